@@ -1,0 +1,7 @@
+"""`python -m folder`: the command, where its script is not on the path."""
+
+import sys
+
+from folder.cli import main
+
+sys.exit(main())

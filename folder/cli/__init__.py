@@ -1,0 +1,65 @@
+"""The command line: the only place that prints.
+
+Exit 0 = fine, 1 = the pattern has a stop finding, 2 = could not be read or done (one line on standard error).
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import Any, NoReturn
+
+from folder.errors import BadRequest, FolderError
+
+VERBS = {
+    "check": "does it fold with no cut and no tape, what does it measure, what does it carry",
+    "make": "a pattern from a family and its parameters",
+    "print": "pages to fold from, as SVG and PDF",
+    "demo": "the whole job on a ready pattern, everything written to a directory",
+}
+"""Every verb and what it does, in the order of `--help`; each has a module of its name here."""
+
+
+class Parser(argparse.ArgumentParser):
+    """An argument parser that reports a wrong call in one line, like every other error."""
+
+    def __init__(self, **options: Any) -> None:
+        # Shortened options would swallow a family's parameters: --w could be --width or --wall.
+        super().__init__(allow_abbrev=False, **options)
+
+    def error(self, message: str) -> NoReturn:
+        """Raise instead of printing the usage and leaving."""
+        where = self.prog.removeprefix("folder").strip()
+        raise BadRequest(message, where=where, remedy=f"{self.prog} --help tells more")
+
+
+def parser() -> Parser:
+    """The parser that knows the verbs' names: for `--help`, and for a call that names none of them."""
+    whole = Parser(prog="folder", description="Fold-pattern designer for foil-hull events.")
+    verbs = whole.add_subparsers(dest="verb", metavar="VERB", required=True)
+    for verb, text in VERBS.items():
+        verbs.add_parser(verb, help=text, add_help=False)
+    return whole
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; the exit code."""
+    argv = list(sys.argv[1:] if argv is None else argv)
+    try:
+        verb = argv[0] if argv and argv[0] in VERBS else None
+        if verb is None:
+            parser().parse_args(argv)
+        # One module a verb, imported when it is called: `check` does not wait for what `print` needs.
+        module = import_module(f"folder.cli.{verb}_verb")
+        code: int = module.run(argv[1:])
+        return code
+    except FolderError as error:
+        print(f"folder: {error}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        # The reader has gone; let the interpreter not complain when it flushes what is left.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0

@@ -1,0 +1,91 @@
+"""What is told of a study: as JSON for machines, as text for people."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+
+import msgspec
+
+from folder.findings import Finding
+from folder.study import Study
+
+CAUTION = "Foil edges cut; small objects choke small children; wipe up water. An adult is in charge, and your event's own rules come first."
+
+_MARKS = {"stop": "STOP", "warn": "warn", "note": "note"}
+
+
+def settled(value: object) -> object:
+    """The value with every number rounded to nine decimals: what lies below is noise of the arithmetic."""
+    if isinstance(value, float):
+        # Adding zero turns -0.0 into 0.0.
+        return round(value, 9) + 0.0
+    if isinstance(value, dict):
+        return {k: settled(v) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [settled(v) for v in value]
+    return value
+
+
+def json_text(value: object) -> str:
+    """A value as JSON text for machines."""
+    return msgspec.json.format(msgspec.json.encode(settled(value)), indent=2).decode()
+
+
+def finding_json(finding: Finding) -> dict[str, object]:
+    """A finding for machines."""
+    return {
+        "code": finding.code,
+        "level": finding.level,
+        "at": finding.at,
+        "text": finding.text,
+        "detail": finding.detail,
+        "remedy": finding.remedy.text if finding.remedy else None,
+    }
+
+
+def check_json(study: Study) -> dict[str, object]:
+    """The report, measures and loads of a pattern."""
+    return {
+        "name": study.pattern.name,
+        "folds": study.folds,
+        "needs_cut": study.needs_cut,
+        "needs_tape": study.needs_tape,
+        "closure_gap_mm": study.folded.closure_gap_mm,
+        "findings": [finding_json(f) for f in study.report.findings],
+        "measures": dataclasses.asdict(study.measures),
+        "load": dataclasses.asdict(study.load),
+    }
+
+
+def verdict(study: Study) -> str:
+    """The verdict in words."""
+    if study.report.having("no-floor") and study.folds:
+        return "Folds, but there is no floor to load."
+    if not study.folds:
+        return "Does not fold as drawn."
+    if study.needs_cut or study.needs_tape:
+        wants = " and ".join(w for w, needed in (("a cut", study.needs_cut), ("tape", study.needs_tape)) if needed)
+        return f"Takes this shape only with {wants}: not allowed."
+    if study.report.stops:
+        return "Folds, but see what stops it."
+    return "Folds from one sheet, no cut, no tape."
+
+
+def check_lines(study: Study) -> Iterator[str]:
+    """The report, measures and loads of a pattern for people."""
+    m, load = study.measures, study.load
+    yield study.pattern.name
+    yield f"  {verdict(study)}"
+    yield f"  floor {m.floor_area_mm2 / 100:.1f} cm2, wall {m.wall_height_mm:.1f} mm, rim {m.rim_height_mm:.1f} mm, foil {m.foil_mass_g:.2f} g"
+    if load.brim_g is not None:
+        yield f"  brim load {load.brim_g:.1f} g (level floor, perfect hands; real builds carry less)"
+    if load.likely_g is not None:
+        yield f"  a real build: {load.low_g:.0f} to {load.high_g:.0f} g, likely {load.likely_g:.0f} g; limited by {load.limited_by}"
+    for f in study.report.findings:
+        at = f" at ({f.at[0]:.1f}, {f.at[1]:.1f}) mm" if f.at else ""
+        yield f"  {_MARKS[f.level]}  {f.code}{at}: {f.text}"
+        if f.detail:
+            yield f"        {f.detail}"
+        if f.remedy:
+            yield f"        Try: {f.remedy.text}"

@@ -1,0 +1,178 @@
+"""Does the square fold into this shape with no cut: the fold's part of the report.
+
+misfit     how far one vertex is from closing, rad
+opens by   the misfit at the end of the vertex's outermost crease, mm: what the hands would feel
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from folder.findings import Finding, Level, Point, Remedy, Report
+from folder.fold.place import Folded
+from folder.fold.vertex import Fans, fans_of, flat_rule_breaks, misfits
+from folder.geometry.space import Floats, Ints, carry
+from folder.pattern.faces import Faces
+from folder.pattern.pattern import Pattern
+from folder.pattern.planar import lone_vertices
+from folder.units import DEG_PER_RAD, TOLERANCES
+
+FOLD_CODES = ("off-sheet", "stops-short", "lone-line", "two-senses", "will-not-close", "flat-rule", "passes-through")
+"""Stops with one of these codes mean that the sheet does not fold as drawn."""
+
+FLAT_RULE_RAD = 0.02
+"""Alternate angles may miss a half turn by this much before it is called a broken rule: about 1 deg, a careful hand."""
+
+_RULES = (
+    ("alternate angles must add up to 180 deg (Kawasaki)", "the corners between the lines do not match up"),
+    ("valleys and mountains must differ by two (Maekawa)", "there are too many folds of one kind"),
+    (
+        "a small corner between two larger ones needs one valley and one mountain",
+        "a narrow corner has two folds of one kind",
+    ),
+)
+
+
+def opens_by(folded: Folded, fans: Fans, misfit: Floats) -> Floats:
+    """(n,) mm: how far each vertex is from closing at the end of its outermost crease, where the hands bring it together."""
+    faces = folded.faces
+    ends = faces.vertices[faces.edges]
+    ahead = ends[:, 1] - ends[:, 0]
+    far = folded.level[faces.sides].max(axis=1)
+    # The farthest from the floor; of several the longest.
+    rank = np.where(fans.real, (far * 1e6 + np.hypot(ahead[:, 0], ahead[:, 1]))[fans.edge], -np.inf)
+    reach = np.where(fans.real, np.hypot(ahead[:, 0], ahead[:, 1])[fans.edge], 0.0)
+    outermost = rank.argmax(axis=1) if fans.edge.size else np.empty(0, dtype=np.int64)
+    gap: Floats = 2.0 * np.sin(misfit / 2.0) * reach[np.arange(len(reach)), outermost]
+    return gap
+
+
+def fold_report(pattern: Pattern, folded: Folded) -> tuple[Report, bool]:
+    """The fold's findings, and whether this hull needs a cut."""
+    faces = folded.faces
+    fans = fans_of(faces)
+    misfit = misfits(fans.turns(folded.turn), fans.sector)
+    gap = opens_by(folded, fans, misfit)
+    findings = list(_flat_rule(faces, fans, folded.turn))
+    if (gap > TOLERANCES.closed_mm).any():
+        # A point that has a plainer finding already is not told twice.
+        told = {f.at for f in findings} | {_at(faces.vertices[v]) for v in lone_vertices(faces)[0]}
+        findings += [f for f in _will_not_close(faces, fans, misfit, gap) if f.at not in told]
+    if not findings and folded.closure_gap_mm > TOLERANCES.closed_mm:
+        findings.append(_gap(folded))
+    cuts = list(_cuts(pattern, folded))
+    needs_cut = bool((gap > TOLERANCES.take_up_mm).any()) or (bool(cuts) and _cut_is_needed(folded))
+    return Report.of(findings + cuts), needs_cut
+
+
+def _level(gap_mm: float) -> Level:
+    return "stop" if gap_mm > TOLERANCES.take_up_mm else "note"
+
+
+def _at(xy: Floats) -> Point:
+    return (float(xy[0]), float(xy[1]))
+
+
+def _will_not_close(faces: Faces, fans: Fans, misfit: Floats, gap: Floats) -> Iterator[Finding]:
+    for row in np.nonzero(gap > TOLERANCES.closed_mm)[0].tolist():
+        off = f"{misfit[row] * DEG_PER_RAD:.2f} deg off, which opens by {gap[row]:.2f} mm at the end of the outermost line here"
+        at = _at(faces.vertices[fans.vertex[row]])
+        if _level(gap[row]) == "note":
+            yield Finding(
+                "will-not-close", "note", at, "The folds here miss by a hair. Foil will take it up.", f"{off}."
+            )
+        else:
+            text = "The folds that meet here do not fit together: this point needs a cut, or different lines."
+            yield Finding("will-not-close", "stop", at, text, f"{off}.")
+
+
+def _flat_vertices(fans: Fans, turn: Floats) -> list[int]:
+    """Rows of vertices whose creases are all folded flat."""
+    turns = np.abs(fans.turns(turn))
+    flat = (turns < TOLERANCES.flat_rad) | (np.abs(turns - math.pi) < TOLERANCES.flat_rad)
+    rows: list[int] = np.nonzero(flat.all(axis=1) & (turns > 1.0).any(axis=1))[0].tolist()
+    return rows
+
+
+def _flat_rule(faces: Faces, fans: Fans, turn: Floats) -> Iterator[Finding]:
+    turns = fans.turns(turn)
+    for row in _flat_vertices(fans, turn):
+        folded = np.nonzero(np.abs(turns[row]) > 1.0)[0]
+        if len(folded) < 3:
+            continue  # a straight line, or a lone one that has a finding of its own
+        # Sectors on both sides of an unfolded line are one sector.
+        start = np.cumsum(fans.sector[row]) - fans.sector[row]
+        sectors = np.diff(start[folded], append=start[folded[0]] + 2.0 * math.pi)
+        for broken, (rule, words) in zip(
+            flat_rule_breaks(sectors, turns[row][folded], FLAT_RULE_RAD), _RULES, strict=True
+        ):
+            if broken:
+                at = _at(faces.vertices[fans.vertex[row]])
+                yield Finding(
+                    "flat-rule", "stop", at, f"This point cannot be folded flat: {words}.", f"The rule: {rule}."
+                )
+
+
+def _gap(folded: Folded) -> Finding:
+    """Every vertex closes and yet the sheet does not come back onto itself: round a hole, or by adding up."""
+    worst = int(folded.gaps.argmax())
+    gap = float(folded.gaps[worst])
+    at = _at(folded.faces.vertices[folded.faces.edges[worst]].mean(axis=0))
+    if _level(gap) == "note":
+        return Finding(
+            "will-not-close", "note", at, "The folds miss by a hair here. Foil will take it up.", f"{gap:.2f} mm apart."
+        )
+    return Finding(
+        "will-not-close",
+        "stop",
+        at,
+        "Going round the sheet, the folds do not come together here.",
+        f"{gap:.2f} mm apart.",
+    )
+
+
+def _cuts(pattern: Pattern, folded: Folded) -> Iterator[Finding]:
+    faces = folded.faces
+    if not any(c.sense == "cut" for c in pattern.creases):
+        return
+    for index in np.unique(np.concatenate([faces.crease[faces.cut], _dangling_cuts(pattern, faces)])).tolist():
+        crease = pattern.creases[index]
+        middle = ((crease.start[0] + crease.end[0]) / 2.0, (crease.start[1] + crease.end[1]) / 2.0)
+        depth = _lowest_lip(folded, index)
+        detail = f"{crease.length_mm:.1f} mm long" + (
+            "." if depth is None else f"; it lets water in {depth:.1f} mm above the floor."
+        )
+        text = "This is a cut, and cuts are not allowed: water comes in here. Fold instead."
+        yield Finding("cut-drawn", "stop", middle, text, detail, Remedy("Take the cut away.", (index,)))
+
+
+def _dangling_cuts(pattern: Pattern, faces: Faces) -> Ints:
+    loose = faces.dangling[:, 2]
+    return loose[[pattern.creases[i].sense == "cut" for i in loose.tolist()]] if len(loose) else loose
+
+
+def _lowest_lip(folded: Folded, crease: int) -> float | None:
+    """The lowest height of both lips of a cut above the floor's plane, mm; None when no lip is placed."""
+    faces = folded.faces
+    heights = [
+        carry(folded.motions[side[None]], faces.vertices[end][None])[0, 2]
+        for edge in np.nonzero(faces.crease == crease)[0]
+        for side in faces.sides[edge]
+        if side >= 0 and folded.placed[side]
+        for end in faces.edges[edge]
+    ]
+    return max(0.0, float(min(heights))) if heights else None
+
+
+def _cut_is_needed(folded: Folded) -> bool:
+    """Some vertex on a cut would not close if the cut were healed."""
+    faces = folded.faces
+    touched = np.zeros(len(faces.vertices), dtype=np.bool_)
+    touched[faces.edges[faces.cut].ravel()] = True
+    touched[faces.edges[(faces.sides < 0).any(axis=1)].ravel()] = False
+    fans = fans_of(faces, touched)
+    gap = opens_by(folded, fans, misfits(fans.turns(folded.turn), fans.sector))
+    return bool((gap > TOLERANCES.take_up_mm).any())

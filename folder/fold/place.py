@@ -1,0 +1,96 @@
+"""Every face put where the fold takes it, and the closure gap.
+
+The root face stays on the table. Every other face is turned about the crease it shares with one already placed,
+level by level. An edge that joins two placed faces then has two places for each of its ends: the largest distance
+between the two is the closure gap.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from folder.geometry.space import Bools, Floats, Ints, carry, frozen, motions_about
+from folder.pattern.faces import Faces
+
+
+@dataclass(frozen=True, eq=False)
+class Folded:
+    """The sheet folded: where each face went. The root face lies in z = 0, z up is the inside. All arrays are read-only."""
+
+    faces: Faces
+    turn: Floats
+    """(e,) the turn of each edge, rad, free ones solved."""
+    motions: Floats
+    """(f, 4, 4) from the sheet to space."""
+    placed: Bools
+    """(f,) faces that hang together with the root."""
+    level: Ints
+    """(f,) how many creases lie between a face and the root; -1 when not placed."""
+
+    @cached_property
+    def gaps(self) -> Floats:
+        """(e,) mm: how far the two places of each edge lie apart; 0 where only one face is placed."""
+        faces = self.faces
+        edge = np.nonzero(faces.joined & (self.level[faces.sides] >= 0).all(axis=1))[0]
+        left, right = self.motions[faces.sides[edge, 0]], self.motions[faces.sides[edge, 1]]
+        gaps = np.zeros(len(faces.edges))
+        for end in (0, 1):
+            points = faces.vertices[faces.edges[edge, end]]
+            apart = carry(left, points) - carry(right, points)
+            gaps[edge] = np.maximum(gaps[edge], np.sqrt((apart * apart).sum(axis=1)))
+        return frozen(gaps)
+
+    @property
+    def closure_gap_mm(self) -> float:
+        """The largest distance between two places of one point."""
+        return float(self.gaps.max(initial=0.0))
+
+    @cached_property
+    def corners(self) -> Floats:
+        """(t, 3, 3) mm: the corners of every triangle in space."""
+        faces = self.faces
+        motions = np.repeat(self.motions[faces.triangle_face], 3, axis=0)
+        return frozen(carry(motions, faces.vertices[faces.triangles.ravel()]).reshape(-1, 3, 3))
+
+    @cached_property
+    def normals(self) -> Floats:
+        """(f, 3): toward the inside of each face."""
+        return frozen(np.ascontiguousarray(self.motions[:, :3, 2]))
+
+
+def folded(faces: Faces, turn: Floats | None = None) -> Folded:
+    """Place every face, by the turns of the drawing or by others (e,) rad."""
+    turn = faces.turn if turn is None else frozen(turn)
+    joined = np.nonzero(faces.joined)[0]
+    left, right = faces.sides[joined].T
+    ends = faces.vertices[faces.edges[joined]]
+    # Crossing from right to left turns by +turn about start -> end: a valley lifts the far side.
+    to_left = motions_about(ends[:, 0], ends[:, 1], turn[joined])
+    to_right = motions_about(ends[:, 1], ends[:, 0], turn[joined])
+    source, target = np.concatenate([right, left]), np.concatenate([left, right])
+    step = np.concatenate([to_left, to_right])
+    # A long shared crease places a face more exactly than a short one.
+    length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
+    rank = np.argsort(np.concatenate([length, length]), kind="stable")
+    source, target, step = source[rank], target[rank], step[rank]
+
+    motions = np.zeros((faces.count, 4, 4))
+    motions[:] = np.eye(4)
+    level = np.full(faces.count, -1)
+    chosen = np.full(faces.count, -1)
+    if faces.root >= 0:
+        level[faces.root] = 0
+    reach = 0
+    while True:
+        crossing = np.nonzero((level[source] == reach) & (level[target] < 0))[0]
+        if not len(crossing):
+            break
+        chosen[target[crossing]] = crossing
+        reach += 1
+        level[target[crossing]] = reach
+        new = np.nonzero(level == reach)[0]
+        motions[new] = motions[source[chosen[new]]] @ step[chosen[new]]
+    return Folded(faces, turn, frozen(motions), frozen(level >= 0), frozen(level))

@@ -1,0 +1,173 @@
+"""Remedies for points that do not close, each tried out before it is offered.
+
+A remedy is offered only when the pattern with it has fewer stops than without. The gentlest comes first: swing one
+line, change one turn, fold a corner, and only then take lines away.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+
+from folder.findings import Finding, Point, Remedy, Stroke
+from folder.fold.check import fold_report
+from folder.fold.place import Folded, folded
+from folder.fold.vertex import misfits
+from folder.geometry.space import Floats
+from folder.pattern.corner import to_sheet_edge
+from folder.pattern.edit import apply_remedy
+from folder.pattern.faces import Faces, faces_of
+from folder.pattern.flap import flap_at
+from folder.pattern.pattern import Pattern
+from folder.pattern.planar import planar_findings, stroke
+from folder.units import DEG_PER_RAD
+
+MOST_REMEDIES = 8
+"""Points that are given a remedy in one report: more than a pupil mends before looking again."""
+
+_MOST_SWING_RAD, _MOST_TURN_RAD = math.radians(15.0), math.radians(45.0)
+
+
+def with_remedies(pattern: Pattern, shape: Folded, findings: Iterable[Finding]) -> list[Finding]:
+    """The findings, with a remedy where a point does not close and one can be found."""
+    given, out = 0, []
+    before: int | None = None
+    for finding in findings:
+        wants = finding.code in ("will-not-close", "lone-line", "flat-rule") and finding.level == "stop"
+        if wants and finding.remedy is None and finding.at is not None and given < MOST_REMEDIES:
+            before = _stops(pattern) if before is None else before
+            given += 1
+            finding = dataclasses.replace(finding, remedy=_first_that_helps(pattern, shape, finding.at, before))
+        out.append(finding)
+    return out
+
+
+def _first_that_helps(pattern: Pattern, shape: Folded, at: Point, before: int) -> Remedy | None:
+    for remedy in _candidates(pattern, _Spot.near(shape, at)):
+        if _stops(apply_remedy(pattern, remedy)) < before:
+            return remedy
+    return None
+
+
+def _stops(pattern: Pattern) -> int:
+    """How many stops the drawing and its fold have."""
+    faces = faces_of(pattern)
+    report, _ = fold_report(pattern, folded(faces))
+    return len(report.stops) + sum(f.level == "stop" for f in planar_findings(pattern, faces))
+
+
+@dataclasses.dataclass(frozen=True, eq=False)
+class _Spot:
+    """One vertex with what surrounds it, counter-clockwise."""
+
+    faces: Faces
+    at: Point
+    edges: list[int]
+    angles: Floats
+    """(d,) rad: the direction of each edge."""
+    turns: Floats
+    vertex: int
+    floor_face: int
+    """The face here that lies nearest to the floor."""
+
+    @classmethod
+    def near(cls, shape: Folded, at: Point) -> _Spot:
+        faces = shape.faces
+        vertex = int(np.hypot(*(faces.vertices - np.array(at)).T).argmin())
+        start, edge, angle = faces.fans
+        rows = slice(int(start[vertex]), int(start[vertex + 1]))
+        edges = edge[rows]
+        around = faces.sides[edges]
+        near = np.where((around >= 0) & shape.placed[around], shape.level[around], np.iinfo(np.int64).max)
+        floor_face = int(around.ravel()[near.argmin()])
+        x, y = faces.vertices[vertex]
+        return cls(faces, (float(x), float(y)), edges.tolist(), angle[rows], shape.turn[edges], vertex, floor_face)
+
+    def creases(self) -> list[int]:
+        """The creases through this point, each once."""
+        return sorted({int(c) for c in self.faces.crease[self.edges] if c >= 0})
+
+
+def _candidates(pattern: Pattern, spot: _Spot) -> Iterator[Remedy]:
+    if len(spot.edges) >= 4:
+        yield from _swung(pattern, spot)
+        yield from _turned(pattern, spot)
+        yield from _cornered(pattern, spot)
+    creases = spot.creases()
+    for crease in creases:
+        yield Remedy("Take this line away.", (crease,))
+    yield Remedy("Take the lines that meet here away.", tuple(creases))
+
+
+def _solved(spot: _Spot, slot: int, swing: bool, most: float) -> float | None:
+    """By how much one line must swing, or one turn change, for the vertex to close; None when that does not close it."""
+
+    def off(by: float) -> float:
+        turns, angles = spot.turns.copy(), spot.angles.copy()
+        if swing:
+            angles[slot] += by
+        else:
+            turns[slot] += by
+        return float(misfits(turns[None], ((np.roll(angles, -1) - angles) % (2.0 * math.pi))[None])[0])
+
+    low, high = -most, most
+    # The misfit falls to zero like a distance: walk a grid, then narrow the best interval by golden section.
+    grid = np.linspace(low, high, 31)
+    best = float(grid[np.argmin([off(float(b)) for b in grid])])
+    low, high = best - most / 15.0, best + most / 15.0
+    share = (math.sqrt(5.0) - 1.0) / 2.0
+    for _ in range(60):
+        a, b = high - share * (high - low), low + share * (high - low)
+        if off(a) < off(b):
+            high = b
+        else:
+            low = a
+    by = (low + high) / 2.0
+    return by if off(by) < 1e-6 and abs(by) > 1e-9 else None
+
+
+def _swung(pattern: Pattern, spot: _Spot) -> Iterator[Remedy]:
+    for slot, edge in enumerate(spot.edges):
+        index = int(spot.faces.crease[edge])
+        crease = pattern.creases[index]
+        # Only a line that begins here and runs to the sheet's edge can swing without breaking another point.
+        ends = (crease.start, crease.end) if math.dist(crease.start, spot.at) < 0.1 else (crease.end, crease.start)
+        if math.dist(ends[0], spot.at) > 0.1 or not _at_sheet_edge(pattern, ends[1]):
+            continue
+        by = _solved(spot, slot, True, _MOST_SWING_RAD)
+        if by is not None:
+            heading = float(spot.angles[slot]) + by
+            end = to_sheet_edge(
+                ends[0], (math.cos(heading), math.sin(heading)), pattern.sheet.width_mm, pattern.sheet.height_mm
+            )
+            text = f"Swing this line by {abs(by) * DEG_PER_RAD:.1f} degrees."
+            yield Remedy(text, (index,), (stroke(crease, ends[0], end),))
+
+
+def _at_sheet_edge(pattern: Pattern, p: Point) -> bool:
+    width, height = pattern.sheet.width_mm, pattern.sheet.height_mm
+    return min(p[0], p[1], width - p[0], height - p[1]) < 0.1
+
+
+def _turned(pattern: Pattern, spot: _Spot) -> Iterator[Remedy]:
+    for slot, edge in enumerate(spot.edges):
+        index = int(spot.faces.crease[edge])
+        crease = pattern.creases[index]
+        by = _solved(spot, slot, False, _MOST_TURN_RAD)
+        if by is None or crease.turn_rad is None:
+            continue
+        turn = spot.turns[slot] + by
+        if 0.0 < abs(turn) <= math.pi and (turn > 0) == (crease.sense == "valley"):
+            text = f"Fold this line to {abs(turn) * DEG_PER_RAD:.1f} degrees instead of {crease.turn_rad * DEG_PER_RAD:.1f}."
+            yield Remedy(text, (index,), (Stroke(crease.start, crease.end, crease.sense, abs(float(turn))),))
+
+
+def _cornered(pattern: Pattern, spot: _Spot) -> Iterator[Remedy]:
+    """Fold the corner of whichever face here lies nearest to the floor."""
+    for tuck_on_first in (True, False):
+        remedy = flap_at(pattern, spot.faces, spot.vertex, spot.floor_face, tuck_on_first)
+        if remedy is not None:
+            yield remedy

@@ -1,0 +1,118 @@
+"""Does one vertex close, and how far off is it.
+
+sector    the angle on the sheet between two neighbouring creases of a vertex
+closes    going once round, turning by r at each crease and by s in each sector, one arrives where one began:
+          the product of Rx(r_i) Rz(s_i) is the identity (belcastro & Hull 2002; Tachi 2009)
+misfit    the angle of the rotation that the product is instead
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from folder.geometry.space import Bools, Floats, Ints, frozen, turn_angle
+from folder.pattern.faces import Faces
+
+
+@dataclass(frozen=True, eq=False)
+class Fans:
+    """The inner vertices, each with its edges in order. Rows are padded; padding does not turn."""
+
+    vertex: Ints
+    """(n,) vertex index."""
+    edge: Ints
+    """(n, d) edge index, counter-clockwise; -1 is padding."""
+    sector: Floats
+    """(n, d) rad, from each edge to the next; 0 in the padding."""
+
+    @property
+    def real(self) -> Bools:
+        """(n, d) which entries are not padding."""
+        return self.edge >= 0
+
+    def turns(self, turn: Floats) -> Floats:
+        """The turns (e,) of all edges laid out as (n, d), 0 in the padding."""
+        laid: Floats = np.where(self.edge >= 0, turn[self.edge], 0.0)
+        return laid
+
+
+def fans_of(faces: Faces, which: Bools | None = None) -> Fans:
+    """The fans of the inner vertices of the sheet, or of those marked in `which` (v,)."""
+    start, edge, angle = faces.fans
+    vertex = np.nonzero((faces.inner if which is None else which) & (start[1:] > start[:-1]))[0]
+    first, degree = start[vertex], start[vertex + 1] - start[vertex]
+    slot = np.arange(degree.max(initial=0))
+    real = slot < degree[:, None]
+    index = np.where(real, first[:, None] + slot, 0)
+    following = np.where(slot + 1 < degree[:, None], index + 1, first[:, None])
+    around = 2.0 * np.pi
+    sector = np.where(real, (angle[following] - angle[index]) % around, 0.0)
+    return Fans(frozen(vertex), frozen(np.where(real, edge[index], -1)), frozen(sector))
+
+
+def closure(turns: Floats, sectors: Floats) -> Floats:
+    """The product of Rx(r_i) Rz(s_i) once round each vertex: (n, d) rad, (n, d) rad -> (n, 3, 3)."""
+    cr, sr, cs, ss = np.cos(turns), np.sin(turns), np.cos(sectors), np.sin(sectors)
+    step = np.zeros((*turns.shape, 3, 3))
+    step[..., 0, 0] = cs
+    step[..., 0, 1] = -ss
+    step[..., 1, 0] = cr * ss
+    step[..., 1, 1] = cr * cs
+    step[..., 1, 2] = -sr
+    step[..., 2, 0] = sr * ss
+    step[..., 2, 1] = sr * cs
+    step[..., 2, 2] = cr
+    product: Floats = np.broadcast_to(np.eye(3), (len(turns), 3, 3))
+    for slot in range(turns.shape[1]):
+        product = product @ step[:, slot]
+    return product
+
+
+def misfits(turns: Floats, sectors: Floats) -> Floats:
+    """How far each vertex is from closing: (n, d) rad, (n, d) rad -> (n,) rad in 0..pi."""
+    return turn_angle(closure(turns, sectors))
+
+
+def pulls(turns: Floats, sectors: Floats) -> tuple[Floats, Floats]:
+    """Misfit as a vector, and how each turn changes it: (n, d) rad, (n, d) rad -> (n, 3), (n, 3, d).
+
+    The vector points along the axis of the rotation that remains and is 2 sin(misfit / 2) long: zero only when the
+    vertex closes. Its change with a turn is the direction of that crease, as seen from where one set out (Tachi 2009).
+    With quaternions: q' = a q / 2 for a crease along a.
+    """
+    count, degree = turns.shape
+    half = np.exp(0.5j * np.stack([turns.T, sectors.T]))
+    c, s, z = half[0].real, 1j * half[0].imag, half[1]
+    # Unit quaternions w + xi + yj + zk as the matrices [[w + iz, -y + ix], [y + ix, w - iz]].
+    step = np.stack([c * z, s * z.conj(), s * z, c * z.conj()], axis=-1).reshape(degree, count, 2, 2)
+    product = np.empty((degree + 1, count, 2, 2), dtype=np.complex128)
+    product[0] = np.eye(2)
+    for slot in range(degree):
+        np.matmul(product[slot], step[slot], out=product[slot + 1])
+    p, r = product[:-1, :, 0, 0], product[:-1, :, 1, 0]
+    level = p * p - (r * r).conj()
+    axis = np.stack([level.real, level.imag, -2.0 * (p * r).real])
+    p, r = product[-1, :, 0, 0], product[-1, :, 1, 0]
+    sign = np.where(p.real < 0.0, -1.0, 1.0)
+    w, v = sign * p.real, sign * np.stack([r.imag, r.real, p.imag])
+    turned = w * axis
+    turned[0] += axis[1] * v[2] - axis[2] * v[1]
+    turned[1] += axis[2] * v[0] - axis[0] * v[2]
+    turned[2] += axis[0] * v[1] - axis[1] * v[0]
+    return 2.0 * v.T, turned.transpose(2, 0, 1)
+
+
+def flat_rule_breaks(sectors: Floats, turns: Floats, tolerance_rad: float) -> tuple[bool, bool, bool]:
+    """Which rules of flat folding one vertex of half turns breaks: (d,) rad, (d,) signed rad.
+
+    alternating  alternate sectors sum to a half turn (Kawasaki; Justin)
+    count        valleys and mountains differ by two (Maekawa; Justin)
+    small        a sector smaller than both neighbours lies between creases of opposite sense
+    """
+    alternate = len(sectors) % 2 == 1 or abs(float(sectors[::2].sum()) - np.pi) > tolerance_rad
+    count = abs(int((turns > 0).sum()) - int((turns < 0).sum())) != 2
+    least = np.minimum(np.roll(sectors, 1), np.roll(sectors, -1))
+    small = (sectors < least - tolerance_rad) & (np.sign(turns) == np.sign(np.roll(turns, -1)))
+    return alternate, count, bool(small.any())

@@ -1,0 +1,1 @@
+"""Turns, rigid motions and triangle soups: numpy alone."""

@@ -1,0 +1,190 @@
+"""The hull: the folded sheet with its floor, its walls, its rim and what they measure.
+
+floor        the faces in the plane of the face under `floor_at`
+wall         what rises from the floor; its height is taken straight out from the middle of each floor crease
+rim          the height to which water must rise to come in over the edge line
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from folder.fold.place import Folded
+from folder.geometry.soup import moments_below
+from folder.geometry.space import Bools, Floats, Ints, frozen
+from folder.hull.rim import spill, wet_triangles
+from folder.hull.skin import Skin, joined
+from folder.hull.weight import Weight, foil_weight
+from folder.pattern.faces import Cover, Faces, cover_of
+
+FLOOR_RAD, FLOOR_MM = 0.01, 0.3
+"""A face belongs to the floor's plane when it leans and lies off by less: what rounding by hand does."""
+
+
+@dataclass(frozen=True, eq=False)
+class Hull:
+    """A folded sheet as a vessel."""
+
+    folded: Folded
+    thickness_um: float
+    skin: Skin
+    cover: Cover
+    """The floor, in the hull's frame."""
+    floor_faces: Bools
+    """(f,) which faces are floor."""
+    offset: Floats
+    """(2,) mm: where the origin of the hull's frame lies in the plane of the root face."""
+
+    @cached_property
+    def weight(self) -> Weight:
+        """The hull's own weight."""
+        return foil_weight(self.skin, self.thickness_um)
+
+    @cached_property
+    def rim(self) -> tuple[float, int]:
+        """Height of the rim above the floor, mm, and the vertex of the skin that sets it. Infinite without an edge line."""
+        height, vertex = spill(self.skin.vertices[:, 2], self.skin)
+        return max(0.0, height), vertex
+
+    @property
+    def rim_height_mm(self) -> float:
+        """How high water may stand outside before it comes in."""
+        return self.rim[0]
+
+    @cached_property
+    def wall_heights(self) -> Floats:
+        """(w,) mm: the height of the wall over the middle of each floor crease."""
+        return wall_heights(self.folded, self.floor_faces)
+
+    def volume_to_mm3(self, level_mm: float) -> float:
+        """What the hull displaces, floor level, in water that stands `level_mm` above the floor."""
+        up, level = np.array([[0.0, 0.0, 1.0]]), np.array([level_mm])
+        moments = moments_below(self.skin.soup, up, level, wet_triangles(up @ self.skin.vertices.T, level, self.skin))[
+            0
+        ]
+        return float(level_mm * moments[0, 0] - moments[0, 3])
+
+    @cached_property
+    def volume_mm3(self) -> float:
+        """What the hull displaces with the water at its rim."""
+        return self.volume_to_mm3(self.rim_height_mm)
+
+
+def hull_of(folded: Folded, thickness_um: float) -> Hull | None:
+    """The hull of a folded sheet; None when nothing lies under `floor_at`."""
+    faces = folded.faces
+    if faces.root < 0:
+        return None
+    floor_faces = _floor_faces(folded)
+    cover = _floor_cover(folded, floor_faces)
+    if not cover.outline:
+        return None
+    offset = np.array(cover.centre)
+    shown = folded.placed[faces.triangle_face]
+    ids, triangles = _split_vertices(faces, shown)
+    vertices = np.zeros((ids, 3))
+    # Written from the farthest face to the nearest, so that a vertex that does not quite close lies where the floor has it.
+    order = np.argsort(-folded.level[faces.triangle_face[shown]], kind="stable")
+    vertices[triangles[order]] = folded.corners[shown][order]
+    vertices[:, :2] -= offset
+    floor = np.nonzero(floor_faces[faces.triangle_face[shown]])[0]
+    upright = folded.normals[faces.triangle_face[shown][floor], 2] > 0
+    skin = Skin.of(vertices, triangles, floor[upright], _neighbours(faces, shown, triangles))
+    outline = tuple((x - cover.centre[0], y - cover.centre[1]) for x, y in cover.outline)
+    moved = Cover(cover.area_mm2, (0.0, 0.0), outline, cover.parts, cover.layers_least, cover.layers_most)
+    return Hull(folded, thickness_um, skin, moved, frozen(floor_faces), frozen(offset))
+
+
+def _floor_faces(folded: Folded) -> Bools:
+    level = np.abs(folded.normals[:, 2]) > np.cos(FLOOR_RAD)
+    heights = np.zeros(folded.faces.count)
+    np.maximum.at(heights, folded.faces.triangle_face, np.abs(folded.corners[..., 2]).max(axis=1))
+    floor: Bools = folded.placed & level & (heights <= FLOOR_MM)
+    return floor
+
+
+def _floor_cover(folded: Folded, floor_faces: Bools) -> Cover:
+    faces = folded.faces
+    pieces = []
+    for face in np.nonzero(floor_faces)[0]:
+        motion = folded.motions[face]
+        ring = faces.vertices[faces.outer_ring(int(face))]
+        pieces.append(ring @ motion[:2, :2].T + motion[:2, 3])
+    return cover_of(pieces)
+
+
+def _split_vertices(faces: Faces, shown: Bools) -> tuple[int, Ints]:
+    """How many vertices the skin has and its triangles: a vertex on a cut counts once for each lip."""
+    triangles, face = faces.triangles[shown], faces.triangle_face[shown]
+    if not faces.cut.any():
+        return len(faces.vertices), triangles
+    # Copies of a vertex start as one for each face and are joined across whole edges.
+    copies = np.unique(face[:, None] * len(faces.vertices) + triangles)
+    group = np.arange(len(copies))
+    whole = np.nonzero(faces.joined)[0]
+    pairs = [
+        np.searchsorted(copies, faces.sides[whole, side, None] * len(faces.vertices) + faces.edges[whole]).ravel()
+        for side in (0, 1)
+    ]
+    a, b = (np.minimum(p, len(copies) - 1) for p in pairs)
+    real = (copies[a] == (faces.sides[whole, 0, None] * len(faces.vertices) + faces.edges[whole]).ravel()) & (
+        copies[b] == (faces.sides[whole, 1, None] * len(faces.vertices) + faces.edges[whole]).ravel()
+    )
+    a, b = a[real], b[real]
+    while True:
+        least = np.minimum(group[a], group[b])
+        settled = group.copy()
+        np.minimum.at(settled, a, least)
+        np.minimum.at(settled, b, least)
+        if np.array_equal(settled, group):
+            break
+        group = settled
+    names, index = np.unique(group, return_inverse=True)
+    return len(names), index[np.searchsorted(copies, face[:, None] * len(faces.vertices) + triangles)]
+
+
+def _neighbours(faces: Faces, shown: Bools, triangles: Ints) -> Ints | None:
+    """Neighbours of each triangle with cuts left open; None when there is no cut and shared vertices tell."""
+    if not faces.cut.any():
+        return None
+    across = joined(triangles)
+    width = len(faces.vertices)
+    lips = faces.edges[faces.cut]
+    keys = lips.min(axis=1) * width + lips.max(axis=1)
+    tail, head = faces.triangles[shown], np.roll(faces.triangles[shown], -1, axis=1)
+    across[np.isin(np.minimum(tail, head) * width + np.maximum(tail, head), keys)] = -1
+    return across
+
+
+def wall_heights(folded: Folded, floor_faces: Bools) -> Floats:
+    """Highest point of the sheet straight out from the middle of each crease that borders the floor: (w,) mm."""
+    faces = folded.faces
+    on_floor = np.where(faces.sides >= 0, floor_faces[faces.sides], False)
+    border = np.nonzero(faces.joined & (on_floor[:, 0] != on_floor[:, 1]))[0]
+    ends = faces.vertices[faces.edges]
+    ahead = ends[:, 1] - ends[:, 0]
+    start = ends[border].mean(axis=1)
+    along = ahead[border] / np.hypot(ahead[border, 0], ahead[border, 1])[:, None]
+    # The floor on the left means that out is to the right of the crease.
+    side = np.where(on_floor[border, 0], 1.0, -1.0)[:, None]
+    out = np.column_stack([along[:, 1], -along[:, 0]]) * side
+
+    det = out[:, :1] * ahead[:, 1] - out[:, 1:] * ahead[:, 0]
+    away = ends[None, :, 0] - start[:, None]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        reach = (away[..., 0] * ahead[:, 1] - away[..., 1] * ahead[:, 0]) / det
+        share = (away[..., 0] * out[:, 1:] - away[..., 1] * out[:, :1]) / det
+    met = (np.abs(det) > 1e-9) & (share > -1e-9) & (share < 1.0 + 1e-9) & (reach > 1e-9)
+    stop = np.where(met & ~faces.joined, reach, np.inf).min(axis=1, initial=np.inf)
+    # The near face of each edge met: on its left when the ray comes from there.
+    near = np.where(det > 0, faces.sides[:, 0], faces.sides[:, 1])
+    lift = folded.motions[near, 2]
+    x, y = ends[..., 0], ends[..., 1]
+    z = lift[..., 0, None] * x + lift[..., 1, None] * y + lift[..., 3, None]
+    height = z[..., 0] + np.where(met, share, 0.0) * (z[..., 1] - z[..., 0])
+    reached = met & (reach <= stop[:, None] + 1e-9) & (near >= 0)
+    highest: Floats = np.where(reached, height, 0.0).max(axis=1, initial=0.0)
+    return highest

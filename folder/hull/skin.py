@@ -1,0 +1,137 @@
+"""The skin: the folded sheet as oriented triangles.
+
+hull frame   z = 0 is the plane of the floor, z points to the inside; the origin is the middle of the floor (centroid
+             of its area); x and y run along the sheet's
+joined       two triangles that share an edge of the sheet; foil runs across it and water cannot
+edge line    the edges that are not joined: the sheet's edge and both lips of every cut
+link         an edge of a triangle, as the two vertices it ties together
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from folder.geometry.soup import Flags, Floats, Soup, areas
+
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class Skin:
+    """Oriented triangles in the hull frame. The right-hand normal points to the inside. Arrays are read-only."""
+
+    vertices: Floats
+    """(v, 3) mm."""
+    triangles: Ints
+    """(m, 3) vertex numbers."""
+    neighbours: Ints
+    """(m, 3): the triangle across edge (i, i + 1 mod 3), -1 on the edge line."""
+    floor: Ints
+    """(k,) triangle numbers of the floor."""
+
+    @classmethod
+    def of(cls, vertices: Floats, triangles: Ints, floor: Ints, neighbours: Ints | None = None) -> Skin:
+        """A skin; neighbours are found by shared vertex numbers unless given (a cut between shared ends needs them)."""
+        own = [
+            np.array(vertices, dtype=float),
+            np.array(triangles, dtype=np.int64),
+            np.array(joined(np.asarray(triangles)) if neighbours is None else neighbours, dtype=np.int64),
+            np.array(floor, dtype=np.int64),
+        ]
+        for array in own:
+            array.flags.writeable = False
+        return cls(own[0], own[1], own[2], own[3])
+
+    @cached_property
+    def soup(self) -> Soup:
+        """The triangles as a soup, for the integrals of the water."""
+        return Soup.of(self.vertices[self.triangles])
+
+    @cached_property
+    def on_edge(self) -> Flags:
+        """(v,) whether a vertex lies on the edge line."""
+        flags = np.zeros(len(self.vertices), dtype=bool)
+        triangle, side = np.nonzero(self.neighbours < 0)
+        flags[self.triangles[triangle, side]] = True
+        flags[self.triangles[triangle, (side + 1) % 3]] = True
+        flags.flags.writeable = False
+        return flags
+
+    @cached_property
+    def on_floor(self) -> Flags:
+        """(v,) whether a vertex belongs to the floor."""
+        flags = np.zeros(len(self.vertices), dtype=bool)
+        flags[self.triangles[self.floor]] = True
+        flags.flags.writeable = False
+        return flags
+
+    @cached_property
+    def links(self) -> tuple[Ints, Ints]:
+        """The vertices each vertex is tied to, itself among them: `starts (v + 1,)` into `ends (l,)`."""
+        count = len(self.vertices)
+        tails, heads = self.triangles.ravel(), np.roll(self.triangles, -1, axis=1).ravel()
+        selves = np.arange(count)
+        ties = np.unique(np.concatenate([tails * count + heads, heads * count + tails, selves * count + selves]))
+        return np.searchsorted(ties, np.arange(count + 1) * count), ties % count
+
+    @cached_property
+    def edge_lines(self) -> tuple[tuple[int, ...], ...]:
+        """The edge line as closed rounds of vertex numbers, each in the order in which the foil borders it."""
+        open_sides = {(int(t), int(i)) for t, i in zip(*np.nonzero(self.neighbours < 0), strict=True)}
+        triangles, neighbours = self.triangles.tolist(), self.neighbours.tolist()
+        rounds = []
+        while open_sides:
+            at = min(open_sides)
+            vertices = []
+            while at in open_sides:
+                open_sides.discard(at)
+                vertices.append(triangles[at[0]][at[1]])
+                at = _next_open_side(triangles, neighbours, at)
+            rounds.append(tuple(vertices))
+        return tuple(rounds)
+
+    @property
+    def floor_area_mm2(self) -> float:
+        """Area of the floor; layers that lie on it are not floor triangles."""
+        return float(areas(self.vertices[self.triangles[self.floor]]).sum())
+
+    def over_floor(self, points: Floats, slack_mm: float = 1e-6) -> Flags:
+        """(n,) whether points `(n, 2)` mm lie over the floor, its border included."""
+        corners = self.vertices[self.triangles[self.floor]][:, :, :2]
+        edges = np.roll(corners, -1, axis=1) - corners
+        lengths = np.linalg.norm(edges, axis=2)
+        solid = areas(self.vertices[self.triangles[self.floor]]) > slack_mm * lengths.max(axis=1)
+        apart = points[:, None, None, :] - corners[solid]
+        edges, lengths = edges[solid], lengths[solid]
+        inward = (edges[..., 0] * apart[..., 1] - edges[..., 1] * apart[..., 0]) / lengths
+        return np.asarray((inward >= -slack_mm).all(axis=2).any(axis=1))
+
+
+def joined(triangles: Ints) -> Ints:
+    """`(m, 3)`: which triangle shares the edge (i, i + 1), by vertex numbers alone; -1 where none does."""
+    sides: dict[tuple[int, int], tuple[int, int]] = {}
+    across = np.full(triangles.shape, -1, dtype=np.int64)
+    for t, corners in enumerate(triangles.tolist()):
+        for i in range(3):
+            a, b = corners[i], corners[(i + 1) % 3]
+            other = sides.pop((b, a), None)
+            if other is None:
+                sides[a, b] = (t, i)
+            else:
+                across[t, i], across[other] = other[0], t
+    return across
+
+
+def _next_open_side(triangles: list[list[int]], neighbours: list[list[int]], at: tuple[int, int]) -> tuple[int, int]:
+    """The open side that follows: turn about the far vertex of `at`, from triangle to triangle, to the next opening."""
+    triangle, side = at
+    pivot = triangles[triangle][(side + 1) % 3]
+    side = (side + 1) % 3
+    while neighbours[triangle][side] >= 0:
+        triangle = neighbours[triangle][side]
+        side = triangles[triangle].index(pivot)
+    return triangle, side

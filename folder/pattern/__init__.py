@@ -1,0 +1,1 @@
+"""The sheet on the table: creases, faces, files, families."""

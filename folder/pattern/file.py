@@ -1,0 +1,199 @@
+"""Pattern files: read, write, find the ready ones.
+
+UTF-8 JSON, one object; unknown keys are refused by name, numbers are finite; writing then reading gives the same Pattern.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+import os
+import re
+from pathlib import Path
+from typing import Annotated, Literal
+
+import msgspec
+
+from folder.errors import BadRequest, UnreadableFile
+from folder.pattern import family
+from folder.pattern.pattern import MOST_CREASES, SHEET_SIDE_MM, THICKNESS_UM, Crease, FamilyRef, Pattern, Sense, Sheet
+from folder.places import PATTERNS, write_whole
+
+MOST_BYTES = 4 * 1024 * 1024
+FORMAT, VERSION = "foil-pattern", 1
+
+_Side = Annotated[float, msgspec.Meta(ge=SHEET_SIDE_MM[0], le=SHEET_SIDE_MM[1])]
+# Ten times the largest sheet: far enough for any slip of the hand, near enough for exact arithmetic.
+_Place = tuple[
+    Annotated[float, msgspec.Meta(ge=-10_000, le=10_000)],
+    Annotated[float, msgspec.Meta(ge=-10_000, le=10_000)],
+]
+
+
+class _Sheet(msgspec.Struct, forbid_unknown_fields=True):
+    width_mm: _Side = 150.0
+    height_mm: _Side = 150.0
+    thickness_um: Annotated[float, msgspec.Meta(ge=THICKNESS_UM[0], le=THICKNESS_UM[1])] = 16.0
+
+
+class _Crease(msgspec.Struct, forbid_unknown_fields=True):
+    start: _Place = msgspec.field(name="from")
+    end: _Place = msgspec.field(name="to")
+    sense: Sense
+    turn_deg: Annotated[float, msgspec.Meta(ge=0, le=180)] | None = None
+    step: Annotated[int, msgspec.Meta(ge=0, le=10_000)] | None = None
+
+
+class _Family(msgspec.Struct, forbid_unknown_fields=True):
+    name: str
+    parameters: dict[str, float | str] = {}
+
+
+class _File(msgspec.Struct, forbid_unknown_fields=True):
+    format: Literal["foil-pattern"]
+    version: Literal[1]
+    name: str = "Untitled"
+    note: str = ""
+    sheet: _Sheet = msgspec.field(default_factory=_Sheet)
+    floor_at: _Place | None = None
+    creases: Annotated[list[_Crease], msgspec.Meta(max_length=MOST_CREASES)] | None = None
+    crimps: Annotated[list[_Place], msgspec.Meta(max_length=MOST_CREASES)] | None = None
+    family: _Family | None = None
+
+
+_decoder = msgspec.json.Decoder(_File)
+
+
+def read_pattern(path: str | os.PathLike[str]) -> Pattern:
+    """The pattern in a file. Raises UnreadableFile with one line: what, where, found, remedy."""
+    where = os.fspath(path)
+    try:
+        with open(path, "rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = (isinstance(error, OSError) and error.strerror) or str(error)
+        raise UnreadableFile(
+            "the file cannot be read", where=where, found=reason, remedy="Check its name and place"
+        ) from error
+    if len(data) > MOST_BYTES:
+        raise UnreadableFile(
+            "the file is too large for a pattern", where=where, remedy="A pattern file has at most 4 MB"
+        )
+    if not data.strip():
+        raise UnreadableFile("the file is empty", where=where, remedy="Save the pattern again, or take a ready one")
+    return parse_pattern(data, where)
+
+
+def parse_pattern(data: bytes, where: str = "pattern") -> Pattern:
+    """The pattern in the bytes of a file. `where` names them in an error."""
+    try:
+        return _from_file(_decoder.decode(data))
+    except msgspec.ValidationError as error:
+        what, _, place = str(error).partition(" - at `")
+        place = place.rstrip("`").removeprefix("$").lstrip(".")
+        raise UnreadableFile(
+            what.replace("`", "'"),
+            where=f"{where}, {place}" if place else where,
+            found=_found(msgspec.json.decode(data), place),
+            remedy="The README's section on pattern files says what may stand here",
+        ) from error
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
+        raise UnreadableFile(
+            "this is not JSON text", where=where, found=str(error), remedy="Is it a pattern file?"
+        ) from error
+    except BadRequest as error:
+        raise UnreadableFile(
+            error.what,
+            where=f"{where}, {error.where}" if error.where else where,
+            found=error.found,
+            remedy=error.remedy,
+        ) from error
+
+
+def _found(value: object, place: str) -> str:
+    """What stands in a file at a place such as `creases[3].from`, shortened; nothing where the place is a whole part."""
+    for key, index in re.findall(r"(\w+)|\[(\d+)\]", place):
+        if isinstance(value, dict):
+            value = value.get(key)
+        elif isinstance(value, list) and index:
+            value = value[int(index)]
+    if isinstance(value, dict | list):
+        return f"{len(value)} of them" if isinstance(value, list) else ""
+    return _json(value)[:60]
+
+
+def _from_file(file: _File) -> Pattern:
+    sheet = Sheet(file.sheet.width_mm, file.sheet.height_mm, file.sheet.thickness_um)
+    if file.family is not None:
+        if file.creases:
+            raise BadRequest(
+                "a file with a family holds no creases of its own", where="creases", remedy="Remove one of the two"
+            )
+        made = family.make(file.family.name, file.family.parameters, sheet=sheet, name=file.name, note=file.note)
+        floor_at = made.floor_at if file.floor_at is None else file.floor_at
+        crimps = made.crimps if file.crimps is None else tuple(file.crimps)
+        return dataclasses.replace(made, floor_at=floor_at, crimps=crimps)
+    creases = tuple(
+        Crease(c.start, c.end, c.sense, None if c.turn_deg is None else math.radians(c.turn_deg), c.step)
+        for c in file.creases or ()
+    )
+    floor_at = file.floor_at or (sheet.width_mm / 2.0, sheet.height_mm / 2.0)
+    return Pattern(file.name, file.note, sheet, floor_at, creases, tuple(file.crimps or ()))
+
+
+def pattern_bytes(pattern: Pattern) -> bytes:
+    """The bytes of a pattern's file: one crease a line, so that a person can read and compare them."""
+    head = {
+        "format": FORMAT,
+        "version": VERSION,
+        "name": pattern.name,
+        "note": pattern.note,
+        "sheet": dataclasses.asdict(pattern.sheet),
+        "floor_at": pattern.floor_at,
+    }
+    lines = [f"{_json(key)}: {_json(value)}" for key, value in head.items()]
+    if pattern.family is not None and _is_made(pattern, pattern.family):
+        lines.append(f'"family": {_json({"name": pattern.family.name, "parameters": dict(pattern.family.parameters)})}')
+    else:
+        rows = ",\n  ".join(_json(_crease_object(c)) for c in pattern.creases)
+        lines.append(f'"creases": [\n  {rows}\n ]' if rows else '"creases": []')
+    lines.append(f'"crimps": {_json(pattern.crimps)}')
+    return ("{" + ",\n ".join(lines) + "}\n").encode()
+
+
+def write_pattern(pattern: Pattern, path: str | os.PathLike[str]) -> None:
+    """Write a pattern's file in one step. Raises UnwritableFile; what stood there is unharmed then."""
+    write_whole(Path(path), pattern_bytes(pattern))
+
+
+def ready_patterns() -> dict[str, Path]:
+    """The ready pattern files by their short names, such as `plain-tray`."""
+    return {path.stem: path for path in sorted(PATTERNS.glob("*.json"))}
+
+
+def find_pattern(name: str) -> Path:
+    """The file a user means: a path, or the short name of a ready pattern."""
+    path = Path(name)
+    if path.suffix == ".json" or path.exists():
+        return path
+    ready = ready_patterns()
+    if name in ready:
+        return ready[name]
+    raise UnreadableFile("no such file or ready pattern", where=name, remedy=f"Ready patterns: {', '.join(ready)}")
+
+
+def _is_made(pattern: Pattern, ref: FamilyRef) -> bool:
+    """The family still gives these creases: nobody has changed one since."""
+    return family.make(ref.name, ref.parameters, sheet=pattern.sheet).creases == pattern.creases
+
+
+def _crease_object(crease: Crease) -> dict[str, object]:
+    turn = None if crease.turn_rad is None else round(math.degrees(crease.turn_rad), 12)
+    made: dict[str, object] = {"from": crease.start, "to": crease.end, "sense": crease.sense, "turn_deg": turn}
+    if crease.step is not None:
+        made["step"] = crease.step
+    return made
+
+
+def _json(value: object) -> str:
+    return msgspec.json.encode(value).decode()

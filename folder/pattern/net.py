@@ -1,0 +1,117 @@
+"""The sheet as a net of vertices, edges and faces.
+
+vertex    a place where lines end or cross
+edge      a stretch of line between two vertices, with nothing crossing it
+fan       the edges around one vertex, counter-clockwise
+joined    an edge across which the sheet is whole: not the sheet's edge, not a cut
+face      a region of the sheet bounded by edges; the root face holds `floor_at`
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from folder.findings import Point
+from folder.geometry.space import Bools, Floats, Ints, frozen
+
+BORDER, FLAT = -1, -2
+"""In `Faces.crease`: an edge of the sheet; a helping line from the end of a slit, never folded."""
+
+
+@dataclass(frozen=True, eq=False)
+class Faces:
+    """The sheet as vertices, edges and faces. All arrays are read-only."""
+
+    floor_at: Point
+    """The place that names the floor."""
+    vertices: Floats
+    """(v, 2) mm on the sheet."""
+    edges: Ints
+    """(e, 2) vertex indices."""
+    crease: Ints
+    """(e,) index of the pattern's crease, or BORDER, or FLAT."""
+    turn: Floats
+    """(e,) rad: valley positive, mountain negative, 0 where not folded or free."""
+    free: Bools
+    """(e,) the turn is left to be solved."""
+    cut: Bools
+    """(e,) the sheet is slit here."""
+    sides: Ints
+    """(e, 2) face on the left and on the right of the edge, -1 where there is none."""
+    ring: Ints
+    """(r, 3) the faces' boundaries: face, vertex, next vertex; the face on the left."""
+    areas: Floats
+    """(f,) mm2."""
+    triangles: Ints
+    """(t, 3) vertex indices, counter-clockwise, covering every face."""
+    triangle_face: Ints
+    """(t,) the face each triangle belongs to."""
+    dangling: Ints
+    """(d, 3) lines that bound no face: vertex, vertex, crease."""
+    overlaps: Ints
+    """(o, 2) creases that lie on one stretch."""
+
+    @property
+    def count(self) -> int:
+        """How many faces."""
+        return len(self.areas)
+
+    @cached_property
+    def joined(self) -> Bools:
+        """(e,) the sheet is whole across this edge."""
+        whole: Bools = frozen((self.sides >= 0).all(axis=1) & ~self.cut)
+        return whole
+
+    @cached_property
+    def fans(self) -> tuple[Ints, Ints, Floats]:
+        """Edges around each vertex: start (v + 1,), then edge (2e,) and direction in rad (2e,), counter-clockwise."""
+        origin = self.edges.T.reshape(-1)
+        x, y = self.vertices.T
+        dx = x[self.edges[:, 1]] - x[self.edges[:, 0]]
+        dy = y[self.edges[:, 1]] - y[self.edges[:, 0]]
+        angle = np.arctan2(np.concatenate([dy, -dy]), np.concatenate([dx, -dx]))
+        order = np.lexsort((angle, origin))
+        start = np.searchsorted(origin[order], np.arange(len(self.vertices) + 1))
+        return frozen(start), frozen(order % len(self.edges)), frozen(angle[order])
+
+    @cached_property
+    def inner(self) -> Bools:
+        """(v,) vertices that the sheet surrounds: every edge around them is joined."""
+        inside = np.ones(len(self.vertices), dtype=np.bool_)
+        inside[self.edges[~self.joined].ravel()] = False
+        return frozen(inside)
+
+    @cached_property
+    def root(self) -> int:
+        """The face that holds `floor_at`; -1 when none does."""
+        return self.face_at(self.floor_at)
+
+    def outer_ring(self, face: int) -> Ints:
+        """The vertices round a face in order, holes left out: (n,), counter-clockwise."""
+        rows = self.ring[self.ring[:, 0] == face, 1:]
+        following = dict(rows.tolist())
+        loops = []
+        while following:
+            first, vertex = following.popitem()
+            loop = [first]
+            while vertex != first:
+                loop.append(vertex)
+                vertex = following.pop(vertex)
+            loops.append(loop)
+        # The outer border is the one that reaches farthest to the left.
+        return np.array(min(loops, key=lambda loop: self.vertices[loop, 0].min()))
+
+    def face_at(self, point: Point) -> int:
+        """The face that holds a point, -1 outside the sheet."""
+        x = self.vertices[self.triangles, 0] - point[0]
+        y = self.vertices[self.triangles, 1] - point[1]
+        ahead = [1, 2, 0]
+        cross = x * y[:, ahead] - x[:, ahead] * y
+        depth = cross.min(axis=1)
+        # A sliver holds nothing, and its depth is always zero.
+        depth[cross.sum(axis=1) <= 1e-9] = -np.inf
+        best = int(depth.argmax())
+        return int(self.triangle_face[best]) if depth[best] >= -1e-9 else -1

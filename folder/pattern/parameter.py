@@ -1,0 +1,89 @@
+"""What a family of patterns is made of: parameters with limits, and a builder.
+
+family      parametric patterns: a sheet and parameters make a pattern
+parameter   a number (mm, deg or a count) with limits, or a word from a list
+drawing     what a builder returns: creases, floor and crimps
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from folder.errors import BadRequest
+from folder.findings import Point
+from folder.pattern.pattern import Crease, Sheet
+
+Value = float | str
+
+
+@dataclass(frozen=True)
+class Parameter:
+    """One knob of a family. Numbers have limits, counts are whole; words have choices, or a check in the builder."""
+
+    name: str
+    text: str
+    default: Value
+    unit: str = "mm"
+    low: float = 0.0
+    high: float = 0.0
+    whole: bool = False
+    choices: tuple[str, ...] = ()
+
+    def accepted(self, value: object, family: str) -> Value:
+        """The value as a number or word of this parameter, or a BadRequest that says what would be."""
+        where = f"{family}, parameter {self.name}"
+        if isinstance(self.default, str):
+            if not isinstance(value, str):
+                raise BadRequest("a word is wanted", where=where, found=repr(value), remedy=f"For example: {self.default}")
+            if self.choices and value not in self.choices:
+                raise BadRequest("the choice is not known", where=where, found=value, remedy=f"Give {', '.join(self.choices)}")
+            return value
+        limits = f"{self.low:g} to {self.high:g} {self.unit}".strip()
+        try:
+            number = float(value)  # type: ignore[arg-type]
+        except (TypeError, ValueError):
+            raise BadRequest("a number is wanted", where=where, found=repr(value), remedy=f"Give {limits}") from None
+        if not self.low <= number <= self.high:
+            raise BadRequest("the number is out of range", where=where, found=f"{number:g}", remedy=f"Give {limits}")
+        if self.whole and not number.is_integer():
+            raise BadRequest("a whole number is wanted", where=where, found=f"{number:g}", remedy=f"Give {limits}")
+        return number
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """What a builder lays on the sheet."""
+
+    creases: tuple[Crease, ...]
+    floor_at: Point
+    crimps: tuple[Point, ...] = ()
+
+
+@dataclass(frozen=True)
+class Family:
+    """Parametric patterns of one kind. `text` says in a sentence when to use it."""
+
+    name: str
+    title: str
+    text: str
+    parameters: tuple[Parameter, ...]
+    build: Callable[[Sheet, Mapping[str, Value]], Drawing]
+
+    def values(self, given: Mapping[str, object]) -> dict[str, Value]:
+        """All parameters, the given ones checked, the others at their defaults."""
+        known = {p.name for p in self.parameters}
+        for name in given:
+            if name not in known:
+                raise BadRequest("no such parameter", where=self.name, found=name, remedy=f"It has: {', '.join(sorted(known))}")
+        return {p.name: p.accepted(given[p.name], self.name) if p.name in given else p.default for p in self.parameters}
+
+
+def number(values: Mapping[str, Value], name: str) -> float:
+    """A parameter that is a number."""
+    return float(values[name])
+
+
+def word(values: Mapping[str, Value], name: str) -> str:
+    """A parameter that is a word."""
+    return str(values[name])

@@ -1,0 +1,255 @@
+"""What can be said of a drawing while it lies flat: lines that leave the sheet, stop short, contradict or crowd each other."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from folder.findings import Finding, Point, Remedy, Stroke
+from folder.geometry.space import Floats, Ints
+from folder.pattern.corner import to_sheet_edge
+from folder.pattern.faces import Faces
+from folder.pattern.pattern import Crease, Pattern
+from folder.units import TOLERANCES
+
+_SNAP = TOLERANCES.snap_mm
+
+
+def planar_findings(pattern: Pattern, faces: Faces) -> list[Finding]:
+    """Every planar finding of a pattern."""
+    return [
+        *_off_sheet(pattern),
+        *_dots(pattern),
+        *_stops_short(pattern, faces),
+        *_lone_lines(faces),
+        *_two_senses(pattern, faces),
+        *_too_close(pattern),
+    ]
+
+
+def _point(xy: Floats) -> Point:
+    return (float(xy[0]), float(xy[1]))
+
+
+def stroke(crease: Crease, start: Point, end: Point) -> Stroke:
+    """A crease's line between two other places, as a remedy would add it."""
+    return Stroke(start, end, crease.sense, crease.turn_rad)
+
+
+def _off_sheet(pattern: Pattern) -> Iterator[Finding]:
+    width, height = pattern.sheet.width_mm, pattern.sheet.height_mm
+    for index, crease in enumerate(pattern.creases):
+        if crease.sense == "guide":
+            continue
+        outside = [p for p in (crease.start, crease.end) if not _within(p, width, height)]
+        if not outside:
+            continue
+        inside = _clipped(crease.start, crease.end, width, height)
+        far = max(_overshoot(p, width, height) for p in outside)
+        yield Finding(
+            "off-sheet", "stop", outside[0], "This line runs off the sheet.", f"It leaves the sheet by {far:.1f} mm.",
+            Remedy("Stop the line at the edge of the sheet.", (index,), (stroke(crease, *inside),)) if inside
+            else Remedy("Take the line away.", (index,)),
+        )  # fmt: skip
+
+
+def _overshoot(p: Point, width: float, height: float) -> float:
+    return max(-p[0], p[0] - width, -p[1], p[1] - height)
+
+
+def _within(p: Point, width: float, height: float) -> bool:
+    return _overshoot(p, width, height) <= _SNAP
+
+
+def _clipped(start: Point, end: Point, width: float, height: float) -> tuple[Point, Point] | None:
+    """The part of a line that lies on the sheet (Liang and Barsky's parameters), or None."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    enter, leave = 0.0, 1.0
+    for step, room in ((-dx, start[0]), (dx, width - start[0]), (-dy, start[1]), (dy, height - start[1])):
+        if step == 0.0:
+            if room < 0.0:
+                return None
+        elif step < 0.0:
+            enter = max(enter, room / step)
+        else:
+            leave = min(leave, room / step)
+    if (leave - enter) * math.hypot(dx, dy) <= _SNAP:
+        return None
+    ends = [(start[0] + t * dx, start[1] + t * dy) for t in (enter, leave)]
+    a, b = ((min(max(x, 0.0), width), min(max(y, 0.0), height)) for x, y in ends)
+    return a, b
+
+
+def _dots(pattern: Pattern) -> Iterator[Finding]:
+    for index, crease in enumerate(pattern.creases):
+        if crease.sense != "guide" and crease.length_mm <= _SNAP:
+            yield Finding(
+                "stops-short", "stop", crease.start, "This line is only a dot.", f"It is {crease.length_mm:.3f} mm long.",
+                Remedy("Take the dot away.", (index,)),
+            )  # fmt: skip
+
+
+def _stops_short(pattern: Pattern, faces: Faces) -> Iterator[Finding]:
+    if not len(faces.dangling):
+        return
+    width, height = pattern.sheet.width_mm, pattern.sheet.height_mm
+    uses = np.bincount(
+        np.concatenate([faces.edges.ravel(), faces.dangling[:, :2].ravel()]), minlength=len(faces.vertices)
+    )
+    for index in np.unique(faces.dangling[:, 2]).tolist():
+        crease = pattern.creases[index]
+        if crease.sense == "cut":
+            continue
+        parts = faces.vertices[faces.dangling[faces.dangling[:, 2] == index][:, :2]]
+        tips = [
+            _point(faces.vertices[v])
+            for v in np.unique(faces.dangling[faces.dangling[:, 2] == index, :2])
+            if uses[v] == 1
+        ]
+        tips = [tip for tip in tips if _within(tip, width, height)]
+        if not tips and any(_overshoot(_point(p), width, height) > _SNAP for p in parts.reshape(-1, 2)):
+            continue  # the loose part lies outside the sheet: off-sheet says so
+        at = tips[0] if tips else _point(parts[0].mean(axis=0))
+        loose = float(np.hypot(*(parts[:, 1] - parts[:, 0]).T).sum())
+        yield Finding(
+            "stops-short", "stop", at, "This fold stops in the middle of the sheet. A fold must run on to an edge or another fold.",
+            f"{loose:.1f} mm of the line end in mid-sheet.", _led_on_or_trimmed(pattern, faces, index, parts, tips),
+        )  # fmt: skip
+
+
+def _led_on_or_trimmed(pattern: Pattern, faces: Faces, index: int, parts: Floats, tips: list[Point]) -> Remedy:
+    """Lead a wholly loose line on to the sheet's edge when nothing is in its way; else take its loose part away."""
+    crease = pattern.creases[index]
+    width, height = pattern.sheet.width_mm, pattern.sheet.height_mm
+    held = crease.length_mm - float(np.hypot(*(parts[:, 1] - parts[:, 0]).T).sum())
+    if held <= _SNAP:
+        back = (crease.start[0] - crease.end[0], crease.start[1] - crease.end[1])
+        ahead = (-back[0], -back[1])
+        start = to_sheet_edge(crease.start, back, width, height) if crease.start in tips else crease.start
+        end = to_sheet_edge(crease.end, ahead, width, height) if crease.end in tips else crease.end
+        if (
+            len(tips) == 2 or (_on_sheet_edge(start, width, height) and _on_sheet_edge(end, width, height))
+        ) and not _crossed(faces, start, end):
+            return Remedy("Lead the line on to the edge of the sheet.", (index,), (stroke(crease, start, end),))
+        return Remedy("Take the line away.", (index,))
+    kept = faces.vertices[faces.edges[faces.crease == index]].reshape(-1, 2)
+    along = (kept - np.array(crease.start)) @ (np.array(crease.end) - np.array(crease.start))
+    ends = (_point(kept[along.argmin()]), _point(kept[along.argmax()]))
+    return Remedy("Stop the line at the last fold it meets.", (index,), (stroke(crease, *ends),))
+
+
+def _on_sheet_edge(p: Point, width: float, height: float) -> bool:
+    return abs(_overshoot(p, width, height)) <= _SNAP
+
+
+def _crossed(faces: Faces, start: Point, end: Point) -> bool:
+    """Some crease lies in the way between two places."""
+    folded = faces.edges[faces.crease >= 0]
+    a, b = faces.vertices[folded[:, 0]], faces.vertices[folded[:, 1]]
+    p, q = np.array(start), np.array(end)
+
+    def side(u: Floats, v: Floats, w: Floats) -> Floats:
+        turn: Floats = np.sign((v - u)[..., 0] * (w - u)[..., 1] - (v - u)[..., 1] * (w - u)[..., 0])
+        return turn
+
+    return bool(((side(a, b, p) * side(a, b, q) <= 0) & (side(p, q, a) * side(p, q, b) <= 0)).any())
+
+
+def _lone_lines(faces: Faces) -> Iterator[Finding]:
+    for vertex, count in zip(*lone_vertices(faces), strict=True):
+        lines = "one fold ends" if count == 1 else "two folds meet"
+        yield Finding(
+            "lone-line", "stop", _point(faces.vertices[vertex]),
+            f"Here {lines} with nothing to help {'it' if count == 1 else 'them'}: the sheet cannot bend like that.",
+            f"{count} turning crease(s) at an inner point, not one straight line; it takes at least four.",
+        )  # fmt: skip
+
+
+def lone_vertices(faces: Faces) -> tuple[list[int], list[int]]:
+    """Inner vertices with fewer than three turning creases that are not one straight line, and how many they have."""
+    turning = np.nonzero(faces.joined & (faces.free | (np.abs(faces.turn) > TOLERANCES.flat_rad)))[0]
+    degree = np.bincount(faces.edges[turning].ravel(), minlength=len(faces.vertices))
+    few = faces.inner & (degree > 0) & (degree < 3)
+    vertices, counts = [], []
+    for vertex in np.nonzero(few)[0].tolist():
+        at_vertex = faces.edges[turning][(faces.edges[turning] == vertex).any(axis=1)]
+        ahead = faces.vertices[at_vertex.sum(axis=1) - vertex] - faces.vertices[vertex]
+        if len(ahead) == 2:
+            ahead /= np.hypot(*ahead.T)[:, None]
+            # Straight to within what snapping may bend a line.
+            if ahead[0] @ ahead[1] < 0 and abs(ahead[0, 0] * ahead[1, 1] - ahead[0, 1] * ahead[1, 0]) < 0.02:
+                continue
+        vertices.append(vertex)
+        counts.append(len(ahead))
+    return vertices, counts
+
+
+def _two_senses(pattern: Pattern, faces: Faces) -> Iterator[Finding]:
+    for first, second in faces.overlaps.tolist():
+        a, b = pattern.creases[first], pattern.creases[second]
+        if (a.sense, a.turn_rad) == (b.sense, b.turn_rad):
+            continue
+        edge = faces.vertices[faces.edges[faces.crease == first]]
+        on_second = np.abs(_offsets(edge.mean(axis=1), b)) <= 2 * _SNAP
+        at = _point(edge[on_second][0].mean(axis=0)) if on_second.any() else a.start
+        yield Finding(
+            "two-senses", "stop", at, "Two lines lie on top of each other and want different folds.",
+            f"One is {_told(a)}, the other {_told(b)}.", Remedy(f"Keep the {b.sense} line only.", (first,)),
+        )  # fmt: skip
+
+
+def _told(crease: Crease) -> str:
+    turn = "free" if crease.turn_rad is None else f"{math.degrees(crease.turn_rad):.1f} deg"
+    return f"{crease.sense}, {turn}"
+
+
+def _offsets(points: Floats, crease: Crease) -> Floats:
+    """Signed distances of points (n, 2) from a crease's line, mm."""
+    along = (np.array(crease.end) - np.array(crease.start)) / crease.length_mm
+    away = points - np.array(crease.start)
+    offsets: Floats = along[0] * away[:, 1] - along[1] * away[:, 0]
+    return offsets
+
+
+def _too_close(pattern: Pattern) -> Iterator[Finding]:
+    drawn = [i for i, c in enumerate(pattern.creases) if c.sense != "guide" and c.length_mm > _SNAP]
+    if len(drawn) < 2:
+        return
+    ends = np.array([(pattern.creases[i].start, pattern.creases[i].end) for i in drawn])
+    for i, j, gap in zip(*close_parallels(ends), strict=True):
+        middle = ends[[i, j]].reshape(-1, 2).mean(axis=0)
+        yield Finding(
+            "too-close", "warn", _point(middle), "These two folds are very close together: hard for fingers.",
+            f"{gap:.1f} mm apart; {TOLERANCES.too_close_mm:.0f} mm or more folds well.",
+        )  # fmt: skip
+
+
+def close_parallels(ends: Floats) -> tuple[list[int], list[int], list[float]]:
+    """Pairs of parallel lines (n, 2, 2) that run beside each other closer than fingers fold, with the gap in mm."""
+    ahead = ends[:, 1] - ends[:, 0]
+    angle = np.arctan2(ahead[:, 1], ahead[:, 0]) % np.pi
+    # Directions are compared in steps of a tenth of a degree, half a turn being none.
+    heading = np.round(angle / np.radians(0.1)).astype(np.int64) % 1800
+    ux, uy = np.cos(heading * np.radians(0.1)), np.sin(heading * np.radians(0.1))
+    middle = ends.mean(axis=1)
+    offset = middle[:, 1] * ux - middle[:, 0] * uy
+    place = ends[..., 0] * ux[:, None] + ends[..., 1] * uy[:, None]
+    low, high = place.min(axis=1), place.max(axis=1)
+    order = np.lexsort((offset, heading))
+    firsts: list[Ints] = []
+    seconds: list[Ints] = []
+    for k in range(1, len(ends)):
+        i, j = order[:-k], order[k:]
+        near = (heading[i] == heading[j]) & (offset[j] - offset[i] < TOLERANCES.too_close_mm)
+        if not near.any():
+            break
+        beside = np.minimum(high[i], high[j]) - np.maximum(low[i], low[j]) > 1.0
+        hit = near & beside & (offset[j] - offset[i] > 2 * _SNAP)
+        firsts.append(i[hit])
+        seconds.append(j[hit])
+    if not firsts:
+        return [], [], []
+    first, second = np.concatenate(firsts), np.concatenate(seconds)
+    return first.tolist(), second.tolist(), (offset[second] - offset[first]).tolist()

@@ -1,0 +1,88 @@
+"""Drawn lines that nearly meet, made to meet.
+
+A hand leaves gaps and overshoots. Line ends closer than the snap tolerance become one point, and a line that passes a
+point closer than that is led through it. Exact patterns never come here: `faces` asks only when something nearly meets.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from folder.geometry.space import Bools, Floats, Ints
+
+_CHUNK = 200_000
+"""Most point-line pairs looked at in one go: keeps the arrays in the processor's cache."""
+
+
+def close_pairs(points: Floats, within_mm: float) -> Ints:
+    """Pairs i < j of points (n, 2) nearer than `within_mm`: (k, 2) indices. A sweep along a skew direction."""
+    # Skew, so that points on one grid line do not share a place along the sweep.
+    along = points @ np.array([0.8, 0.6039])
+    order = np.argsort(along, kind="stable")
+    along, sorted_points = along[order], points[order]
+    found: list[Ints] = []
+    for k in range(1, len(points)):
+        near = along[k:] - along[:-k] <= within_mm * 1.01
+        if not near.any():
+            break
+        i = np.nonzero(near)[0]
+        gap = sorted_points[i + k] - sorted_points[i]
+        i = i[np.hypot(gap[:, 0], gap[:, 1]) <= within_mm]
+        if len(i):
+            found.append(np.sort(np.stack([order[i], order[i + k]], axis=1), axis=1))
+    return np.concatenate(found) if found else np.empty((0, 2), dtype=np.int64)
+
+
+def merged(points: Floats, within_mm: float) -> Ints:
+    """For each point (n, 2) the index of the earliest point it is one with: (n,)."""
+    keeper = np.arange(len(points))
+    pairs = close_pairs(points, within_mm)
+    for i, j in pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]:
+        keeper[j] = min(keeper[j], keeper[i])
+    return keeper
+
+
+def near_lines(points: Floats, lines: Floats, within_mm: float) -> tuple[Ints, Ints, Floats]:
+    """Which points (p, 2) lie on which lines (n, 2, 2): point indices, line indices, place along the line in mm."""
+    starts = lines[:, 0]
+    along = lines[:, 1] - starts
+    length = np.hypot(along[:, 0], along[:, 1])
+    along = along / length[:, None]
+    ux, uy = along[:, 0], along[:, 1]
+    offset = starts[:, 0] * ux + starts[:, 1] * uy
+    side = starts[:, 0] * uy - starts[:, 1] * ux
+    hits: list[tuple[Ints, Ints, Floats]] = []
+    rows = max(1, _CHUNK // max(1, len(lines)))
+    for first in range(0, len(points), rows):
+        x, y = points[first : first + rows, :1], points[first : first + rows, 1:]
+        t = x * ux + y * uy - offset
+        on: Bools = np.abs(x * uy - y * ux - side) <= within_mm
+        on &= t >= -within_mm
+        on &= t <= length + within_mm
+        p, line = on.nonzero()
+        hits.append((p + first, line, t[p, line]))
+    if len(hits) == 1:
+        return hits[0]
+    return (
+        np.concatenate([h[0] for h in hits]),
+        np.concatenate([h[1] for h in hits]),
+        np.concatenate([h[2] for h in hits]),
+    )
+
+
+def snapped(lines: Floats, within_mm: float) -> Floats:
+    """Lines (n, 2, 2) cut into pieces that meet where they nearly met: (m, 2, 2), none of zero length.
+
+    Earlier lines keep their ends, so put the sheet's edge first.
+    """
+    ends = lines.reshape(-1, 2)
+    ends = ends[merged(ends, within_mm)]
+    points = np.unique(ends, axis=0)
+    lines = ends.reshape(-1, 2, 2)
+    lines = lines[(lines[:, 0] != lines[:, 1]).any(axis=1)]
+    point, line, t = near_lines(points, lines, within_mm)
+    order = np.lexsort((t, line))
+    point, line = point[order], line[order]
+    same = line[1:] == line[:-1]
+    pieces: Floats = np.stack([points[point[:-1]], points[point[1:]]], axis=1)[same]
+    return pieces

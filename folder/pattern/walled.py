@@ -1,0 +1,117 @@
+"""A floor with a ring of walls: the creases of any hull with one bend between floor and rim.
+
+outline   what the walls are made from: the sheet, or a smaller outline to which it was folded flat first
+reach     how far a flap comes along the wall it is tucked on
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from folder.errors import BadRequest
+from folder.findings import Point
+from folder.pattern.corner import CornerFold, Vector, corner_fold, to_outline
+from folder.pattern.pattern import Crease
+
+
+def unit(start: Point, end: Point) -> Vector:
+    """The direction from one point to another."""
+    length = math.dist(start, end)
+    return ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
+
+
+def signed_crease(start: Point, end: Point, turn_rad: float, step: int | None = None) -> Crease:
+    """A crease from a signed turn: valley positive."""
+    return Crease(start, end, "valley" if turn_rad >= 0 else "mountain", abs(turn_rad), step)
+
+
+def walled(
+    outline: Sequence[Point],
+    floor: Sequence[Point],
+    turns_rad: Sequence[float],
+    tuck_on_next: Sequence[bool],
+    step: int = 1,
+) -> tuple[tuple[Crease, ...], tuple[Point, ...]]:
+    """The creases of a hull with a convex floor and one wall on each of its sides, and a crimp for each flap.
+
+    outline       corners, counter-clockwise, mm; convex, around the floor
+    floor         corners, counter-clockwise, mm
+    turns_rad     the turn of the wall on the side from corner k to corner k + 1
+    tuck_on_next  for corner k: lay the flap on the wall that follows the corner (else on the one before)
+    step          when the walls' lines are folded; then each corner's spare sheet is halved and laid on a wall
+    """
+    n = len(floor)
+    folds = [_fold_at(floor, k, turns_rad) for k in range(n)]
+    creases = [Crease(floor[k], floor[(k + 1) % n], "valley", turns_rad[k], step) for k in range(n)]
+    crimps = []
+    past = []
+    for k, (here, fold) in enumerate(zip(floor, folds, strict=True)):
+        # Seen from the corner the wall after it comes first: its side crease is `first`.
+        ends = [to_outline(here, direction, outline) for direction in (fold.first, fold.diagonal, fold.second)]
+        turns = fold.turns(tuck_on_next[k])
+        creases += [signed_crease(here, end, turn, step + 1) for end, turn in zip(ends, turns, strict=True)]
+        flap = _Flap(here, fold, tuck_on_next[k])
+        crimps.append(flap.crimp(ends))
+        other = (k + 1) % n if tuck_on_next[k] else k - 1
+        far = folds[other].second if tuck_on_next[k] else folds[other].first
+        past.append(flap.reaches_past(floor[other], far, [*ends, *outline]))
+    for k in range(n):
+        if past[k] and past[(k + 1) % n] and tuck_on_next[k] and not tuck_on_next[(k + 1) % n]:
+            raise BadRequest(
+                "two flaps on one wall are both longer than the wall, so they cannot pass each other",
+                where=f"floor side {k + 1}",
+                found=f"a wall {math.dist(floor[k], floor[(k + 1) % n]):.1f} mm long",
+                remedy="Make the walls lower, or tuck one flap on each wall all the way round",
+            )
+    return tuple(creases), tuple(crimps)
+
+
+class _Flap:
+    """The spare sheet of one corner, and where it lies on its wall. Places are complex numbers from the corner."""
+
+    def __init__(self, corner: Point, fold: CornerFold, tuck_on_first: bool) -> None:
+        self.corner = complex(*corner)
+        side, other = (fold.first, fold.second) if tuck_on_first else (fold.second, fold.first)
+        self.side, self.diagonal, self.other = complex(*side), complex(*fold.diagonal), complex(*other)
+        self.way = 1.0 if tuck_on_first else -1.0
+
+    def laid(self, point: Point) -> complex | None:
+        """Where a point of the spare sheet comes to lie in the plane of the wall; None for a point outside the flap."""
+        at = complex(*point) - self.corner
+        if _cross(at, self.side) * self.way < -1e-9 or _cross(self.other, at) * self.way < -1e-9:
+            return None
+        if _cross(at, self.diagonal) * self.way > 0:
+            at = self.diagonal**2 * at.conjugate()
+        return self.side**2 * at.conjugate()
+
+    def crimp(self, ends: Sequence[Point]) -> Point:
+        """A place on the wall well inside the flap that lies on it: near the rim, where fingers can pinch both."""
+        side_end = ends[0] if self.way > 0 else ends[2]
+        tip = self.laid(ends[1])
+        assert tip is not None  # the diagonal bounds the flap
+        at = self.corner + 0.4 * (complex(*side_end) - self.corner + tip)
+        return (at.real, at.imag)
+
+    def reaches_past(self, other_corner: Point, far_side: Vector, points: Sequence[Point]) -> bool:
+        """The flap comes out beyond the far side of the wall it lies on."""
+        far, line = complex(*other_corner), complex(*far_side)
+        laid = (self.laid(p) for p in points)
+        return any(at is not None and _cross(self.corner + at - far, line) * self.way < -1e-9 for at in laid)
+
+
+def _cross(a: complex, b: complex) -> float:
+    return (a.conjugate() * b).imag
+
+
+def _fold_at(floor: Sequence[Point], k: int, turns_rad: Sequence[float]) -> CornerFold:
+    n = len(floor)
+    fold = corner_fold(unit(floor[k], floor[(k + 1) % n]), unit(floor[k], floor[k - 1]), turns_rad[k], turns_rad[k - 1])
+    if fold is None:
+        raise BadRequest(
+            "the two walls at this corner leave no sheet to fold between them",
+            where=f"floor corner {k + 1}",
+            found=f"turns {math.degrees(turns_rad[k - 1]):.1f} and {math.degrees(turns_rad[k]):.1f} deg",
+            remedy="Turn the walls up further",
+        )
+    return fold

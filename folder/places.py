@@ -1,0 +1,57 @@
+"""Where things lie on disk: ready patterns and assets (checkout or installed), and the user's own directory."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from folder.errors import UnwritableFile
+
+_HERE = Path(__file__).resolve().parent
+_ROOT = _HERE if (_HERE / "patterns").is_dir() else _HERE.parent
+
+PATTERNS = _ROOT / "patterns"
+"""The ready pattern files."""
+
+ASSETS = _ROOT / "assets"
+"""Fonts, the object list, the icon."""
+
+
+def user_data() -> Path:
+    """The directory that holds the trial log and kept work. `FOLDER_DATA` overrides it. Not created here."""
+    override = os.environ.get("FOLDER_DATA")
+    if override:
+        return Path(override)
+    import platformdirs  # only wanted by the few verbs that keep data
+
+    return Path(platformdirs.user_data_dir("folder", appauthor=False))
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Put `data` in a file in one step: a temporary file beside it, flushed, then renamed over it.
+
+    Raises UnwritableFile; whatever stood there before is unharmed then, and nothing half written is left.
+    """
+    try:
+        handle, temporary = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=path.parent)
+    except OSError as error:
+        raise _unwritable(path, error) from error
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        # mkstemp makes files for the owner alone; a pattern is meant to be shared.
+        os.chmod(temporary, 0o644)
+        os.replace(temporary, path)
+    except OSError as error:
+        Path(temporary).unlink(missing_ok=True)
+        raise _unwritable(path, error) from error
+
+
+def _unwritable(path: Path, error: OSError) -> UnwritableFile:
+    remedy = "Choose another place, or make room there; what stood there before is unharmed"
+    return UnwritableFile(
+        "the file cannot be written", where=str(path), found=error.strerror or str(error), remedy=remedy
+    )
