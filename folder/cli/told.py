@@ -77,7 +77,8 @@ def check_lines(study: Study) -> Iterator[str]:
     m, load = study.measures, study.load
     yield study.pattern.name
     yield f"  {verdict(study)}"
-    yield f"  floor {m.floor_area_mm2 / 100:.1f} cm2, wall {m.wall_height_mm:.1f} mm, rim {m.rim_height_mm:.1f} mm, foil {m.foil_mass_g:.2f} g"
+    floor, wall = f"floor {m.floor_area_mm2 / 100:.1f} cm2", f"wall {m.wall_height_mm:.1f} mm"
+    yield f"  {floor}, {wall}, rim {m.rim_height_mm:.1f} mm, foil {m.foil_mass_g:.2f} g"
     if load.brim_g is not None:
         yield f"  brim load {load.brim_g:.1f} g (level floor, perfect hands; real builds carry less)"
     if load.likely_g is not None:

@@ -92,17 +92,12 @@ class Faces:
     def outer_ring(self, face: int) -> Ints:
         """The vertices round a face in order, holes left out: (n,), counter-clockwise."""
         rows = self.ring[self.ring[:, 0] == face, 1:]
-        following = dict(rows.tolist())
-        loops = []
-        while following:
-            first, vertex = following.popitem()
-            loop = [first]
-            while vertex != first:
-                loop.append(vertex)
-                vertex = following.pop(vertex)
-            loops.append(loop)
-        # The outer border is the one that reaches farthest to the left.
-        return np.array(min(loops, key=lambda loop: self.vertices[loop, 0].min()))
+        # The rows come ring by ring, the outer border first, each ring all one way round. Rings may touch at a vertex,
+        # so they are told apart by their order.
+        forward = rows[0, 1] == rows[1, 0]
+        tail, head = (rows[:, 0], rows[:, 1]) if forward else (rows[:, 1], rows[:, 0])
+        loop = tail[: int(np.argmax(head == tail[0])) + 1]
+        return loop if forward else loop[::-1]
 
     def face_at(self, point: Point) -> int:
         """The face that holds a point, -1 outside the sheet."""

@@ -1,0 +1,41 @@
+"""`folder print FILE --what template,steps --paper a4 --to DIR`: pages to fold from."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+from folder.cli import VERBS, Parser
+from folder.cli.told import json_text, verdict
+from folder.cli.written import KINDS, chosen_kinds, chosen_paper, made_directory, write_pages
+from folder.pattern.file import find_pattern, read_pattern
+from folder.study import study
+
+
+def run(argv: Sequence[str]) -> int:
+    """Print the pages of one pattern to files."""
+    parser = Parser(prog="folder print", description=VERBS["print"])
+    parser.add_argument("file", help="a pattern file, or the name of a ready pattern")
+    parser.add_argument("--what", default=",".join(KINDS), help=f"which pages: {', '.join(KINDS)}")
+    parser.add_argument("--paper", default="a4", help="a4 or letter")
+    parser.add_argument("--to", default=".", metavar="DIR", help="where to write")
+    parser.add_argument(
+        "--anyway", action="store_true", help="print even a pattern that does not fold; the pages say so"
+    )
+    parser.add_argument("--json", action="store_true", help="for machines")
+    args = parser.parse_args(argv)
+    kinds, paper = chosen_kinds(args.what), chosen_paper(args.paper)
+    result = study(read_pattern(find_pattern(args.file)))
+    if result.report.stops and not args.anyway:
+        first = result.report.stops[0]
+        print(
+            f"folder: {args.file}: {verdict(result)} {first.text} Nothing printed; --anyway prints it.", file=sys.stderr
+        )
+        return 1
+    written = write_pages(result, kinds, paper, made_directory(args.to))
+    if args.json:
+        print(json_text({"written": [str(p) for p in written]}))
+    else:
+        print("\n".join(str(p) for p in written))
+        print("Print at 100 % and measure the bar.")
+    return int(bool(result.report.stops))

@@ -1,0 +1,1 @@
+"""Printed things: pages from pictures, as SVG and PDF."""

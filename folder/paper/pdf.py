@@ -1,0 +1,133 @@
+"""Pages as one PDF at true size, and pages of a PDF as PNG. The only module that knows reportlab and pypdfium2.
+
+Both libraries are loaded when first used, so that nothing else waits for them.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from folder.draw.picture import MM_PER_PT, Area, Item, Label, Line, Weight
+from folder.draw.style import dash_phase_mm
+from folder.draw.text import FILES, clean, printable
+from folder.errors import BadRequest, UnreadableFile
+from folder.paper.pages import Page
+from folder.places import write_whole
+from folder.units import DEG_PER_RAD
+
+DPI = (20, 1200)
+"""Resolutions a preview may have: below nothing is seen, above A4 takes half a gigabyte."""
+
+
+def write_pdf(pages: Sequence[Page], path: Path) -> None:
+    """Write pages to one file, in one step: a half file is never seen."""
+    write_whole(path, pdf_bytes(pages))
+
+
+def write_png(page: Page, path: Path, dpi: float = 150.0, *, grey: bool = False) -> None:
+    """Write a preview of a page to a file, in one step."""
+    write_whole(path, render_png(pdf_bytes([page]), 0, dpi, grey=grey))
+
+
+def pdf_bytes(pages: Sequence[Page]) -> bytes:
+    """The pages as one PDF. The same pages always give the same bytes."""
+    from reportlab.pdfgen.canvas import Canvas
+
+    if not pages:
+        raise BadRequest("there is no page to print")
+    held = io.BytesIO()
+    canvas = Canvas(held, invariant=1, pageCompression=1)
+    canvas.setTitle(clean(pages[0].title))
+    canvas.setCreator("folder")
+    for page in pages:
+        canvas.setPageSize((page.width_mm / MM_PER_PT, page.height_mm / MM_PER_PT))
+        canvas.setLineJoin(1)
+        for item in page.drawing().items:
+            _paint(item, canvas)
+        canvas.showPage()
+    canvas.save()
+    return held.getvalue()
+
+
+def render_png(source: bytes | Path, page: int = 0, dpi: float = 150.0, *, grey: bool = False) -> bytes:
+    """One page of a PDF, counted from 0, as PNG."""
+    import pypdfium2
+
+    if not DPI[0] <= dpi <= DPI[1]:
+        raise BadRequest("the resolution is out of range", found=f"{dpi:g} dpi", remedy=f"Use {DPI[0]} to {DPI[1]}.")
+    try:
+        document = pypdfium2.PdfDocument(source)
+    except pypdfium2.PdfiumError as error:
+        raise UnreadableFile("this is not a PDF", where="" if isinstance(source, bytes) else str(source)) from error
+    try:
+        if not 0 <= page < len(document):
+            raise BadRequest("there is no such page", found=str(page), remedy=f"The last is {len(document) - 1}.")
+        image = document[page].render(scale=dpi / 72, grayscale=grey).to_pil()
+    finally:
+        document.close()
+    held = io.BytesIO()
+    image.save(held, "PNG", dpi=(dpi, dpi))
+    return held.getvalue()
+
+
+@cache
+def _font(weight: Weight) -> str:
+    """The name under which reportlab knows the bundled font of this weight."""
+    from reportlab.pdfbase.pdfmetrics import registerFont
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    name = FILES[weight].stem
+    registerFont(TTFont(name, str(FILES[weight])))
+    return name
+
+
+def _paint(item: Item, canvas: Any) -> None:
+    match item:
+        case Line():
+            _stroke(item, canvas)
+        case Area():
+            if item.fill:
+                canvas.setFillColor(item.fill)
+                path = canvas.beginPath()
+                for ring in item.rings:
+                    _trace(ring, path)
+                    path.close()
+                canvas.drawPath(path, stroke=0, fill=1, fillMode=0)
+            for line in item.outlines:
+                _stroke(line, canvas)
+        case Label():
+            _write(item, canvas)
+
+
+def _stroke(line: Line, canvas: Any) -> None:
+    look = line.look
+    canvas.setStrokeColor(look.colour)
+    canvas.setLineWidth(look.width_mm / MM_PER_PT)
+    phase = dash_phase_mm(line.length_mm, look) if look.dashes else 0.0
+    canvas.setDash([d * look.width_mm / MM_PER_PT for d in look.dashes], phase / MM_PER_PT)
+    path = canvas.beginPath()
+    _trace(line.points, path)
+    if line.closed:
+        path.close()
+    canvas.drawPath(path)
+
+
+def _trace(points: Sequence[tuple[float, float]], path: Any) -> None:
+    path.moveTo(points[0][0] / MM_PER_PT, points[0][1] / MM_PER_PT)
+    for x, y in points[1:]:
+        path.lineTo(x / MM_PER_PT, y / MM_PER_PT)
+
+
+def _write(label: Label, canvas: Any) -> None:
+    canvas.saveState()
+    canvas.setFont(_font(label.weight), label.size_mm / MM_PER_PT)
+    canvas.setFillColor(label.colour)
+    canvas.translate(label.at[0] / MM_PER_PT, label.at[1] / MM_PER_PT)
+    canvas.rotate(label.turn_rad * DEG_PER_RAD)
+    draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
+    draw[label.anchor](0, 0, printable(clean(label.text), label.weight))
+    canvas.restoreState()

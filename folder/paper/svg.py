@@ -1,0 +1,98 @@
+"""Pages and pictures as SVG 1.1: one user unit is 1 mm, and text stays text. The only module that knows svgwrite."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import svgwrite
+
+from folder.draw.picture import Area, Item, Label, Line, Picture
+from folder.draw.style import PAPER, dash_phase_mm
+from folder.draw.text import FAMILY, clean, width_mm
+from folder.paper.pages import Page
+from folder.places import write_whole
+from folder.units import DEG_PER_RAD
+
+FONTS = f"{FAMILY}, Verdana, 'DejaVu Sans', sans-serif"
+
+
+def write_svg(page: Page, path: Path) -> None:
+    """Write a page to a file, in one step: a half file is never seen."""
+    write_whole(path, page_svg(page).encode())
+
+
+def page_svg(page: Page) -> str:
+    """The page as one SVG document the size of its paper."""
+    return picture_svg(page.drawing(), f"{clean(page.title)}, {clean(page.kind)}")
+
+
+def picture_svg(picture: Picture, title: str) -> str:
+    """A picture as one SVG document the size of its box."""
+    box = picture.box
+    width, height = _mm(box.width), _mm(box.height)
+    # svgwrite's validator is on: an element or value outside SVG 1.1 is refused here, not in the browser.
+    sheet = svgwrite.Drawing(size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=True)
+    sheet.set_desc(title=clean(title))
+    sheet.add(sheet.rect(size=(width, height), fill=PAPER))
+    drawn = sheet.add(sheet.g(fill="none", stroke_linejoin="round", font_family=FONTS))
+    for item in picture.moved(-box.left, -box.top).items:
+        for element in _elements(item, sheet):
+            drawn.add(element)
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{sheet.tostring()}\n'
+
+
+def _elements(item: Item, sheet: Any) -> Iterator[Any]:
+    """The SVG elements of one item; the picture's upper left corner is at the origin."""
+    match item:
+        case Line():
+            yield _line(item, sheet)
+        case Area():
+            if item.fill:
+                rings = " ".join(
+                    "M " + " L ".join(f"{_mm(x)},{_mm(-y)}" for x, y in ring) + " Z" for ring in item.rings
+                )
+                yield sheet.path(rings, fill=item.fill, fill_rule="evenodd")
+            for line in item.outlines:
+                yield _line(line, sheet)
+        case Label() if clean(item.text):
+            yield _text(item, sheet)
+
+
+def _line(line: Line, sheet: Any) -> Any:
+    look = line.look
+    extra = {"stroke": look.colour, "stroke_width": _mm(look.width_mm)}
+    if look.dashes:
+        extra["stroke_dasharray"] = ",".join(str(_mm(d * look.width_mm)) for d in look.dashes)
+        extra["stroke_dashoffset"] = _mm(dash_phase_mm(line.length_mm, look))
+    points = [(_mm(x), _mm(-y)) for x, y in line.points]
+    if len(points) == 2:
+        return sheet.line(*points, **extra)
+    return sheet.polygon(points, **extra) if line.closed else sheet.polyline(points, **extra)
+
+
+def _text(label: Label, sheet: Any) -> Any:
+    text = clean(label.text)
+    x, y = _mm(label.at[0]), _mm(-label.at[1])
+    extra = {"font_weight": "bold"} if label.weight == "bold" else {}
+    if label.anchor != "start":
+        extra["text_anchor"] = label.anchor
+    if label.turn_rad:
+        extra["transform"] = f"rotate({_mm(-label.turn_rad * DEG_PER_RAD)} {x} {y})"
+    # With another font than ours in its place, the text still takes the room it was given.
+    room = _mm(width_mm(text, label.size_mm, label.weight))
+    return sheet.text(
+        text,
+        insert=(x, y),
+        font_size=_mm(label.size_mm),
+        fill=label.colour,
+        textLength=room,
+        lengthAdjust="spacingAndGlyphs",
+        **extra,
+    )
+
+
+def _mm(value: float) -> float:
+    """A number to the micrometre, never minus zero."""
+    return round(value, 3) + 0.0
