@@ -1,0 +1,1 @@
+"""What the hull carries: objects, where they go, how many."""

@@ -1,0 +1,255 @@
+"""Items: the small identical objects a hull carries, shipped with the program or added by the user.
+
+item        one kind of object: its shape, size, mass and habits
+size_mm     the numbers that give a shape its size, in the order SIZES names them
+nest step   the height, mm, that each further cup adds to a nested stack
+weigh yours the mass is None: it varies too much between makers to be printed
+
+The shipped list is `assets/objects.json`; the user's own is `objects.json` among their data and wins where names meet.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any, Literal
+
+from folder import places
+from folder.errors import BadRequest, FolderError, UnreadableFile, UnwritableFile
+
+Shape = Literal["disc", "ball", "block", "tube", "cup", "screw"]
+
+SIZES: dict[Shape, tuple[str, ...]] = {
+    "disc": ("diameter", "thickness"),
+    "ball": ("diameter",),
+    "block": ("length", "width", "height"),
+    "tube": ("diameter", "length"),
+    "cup": ("rim diameter", "height"),
+    "screw": ("head diameter", "length"),
+}
+"""What the numbers of `size_mm` mean. A tube is any round bar, hollow or not; a nut is a disc across its corners."""
+
+LARGEST_MM = 1000.0
+"""No object is larger than the largest sheet."""
+
+HEAVIEST_G = 100_000.0
+"""More than the largest sheet could float."""
+
+SWALLOW_WIDTH_MM, SWALLOW_LENGTH_MM = 31.7, 57.1
+"""The small-parts cylinder of 16 CFR 1501.4 (from memory): what fits inside can choke a small child."""
+
+FORMAT, VERSION = "foil-objects", 1
+FILE_LIMIT_BYTES = 4_000_000
+_NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One kind of object.
+
+    `name` is lower case with hyphens, `label` is what people read. `size_mm` holds the numbers SIZES names. `mass_g` is
+    None where it varies too much ("weigh yours"). `nest_step_mm` is None for what does not nest.
+    """
+
+    name: str
+    label: str
+    shape: Shape
+    size_mm: tuple[float, ...]
+    mass_g: float | None
+    stacks: bool = False
+    nest_step_mm: float | None = None
+    rolls: bool = False
+    sharp: bool = False
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        where = f"object '{self.name}'"
+        if not _NAME.fullmatch(self.name) or len(self.name) > 60:
+            raise BadRequest(
+                "the name is not usable",
+                where=where,
+                remedy="Use lower case letters, digits and single hyphens, at most 60, such as 'washer-m8'",
+            )
+        if not self.label.isprintable() or not self.label.strip():
+            raise BadRequest("the label cannot be read", where=where, remedy="Give one line of plain text")
+        if self.shape not in SIZES:
+            raise BadRequest("no such shape", where=where, found=repr(self.shape), remedy=f"Use {_either(SIZES)}")
+        wanted = SIZES[self.shape]
+        if len(self.size_mm) != len(wanted):
+            raise BadRequest(
+                f"a {self.shape} has {len(wanted)} size(s)",
+                where=where,
+                found=str(len(self.size_mm)),
+                remedy=f"Give {', '.join(wanted)} in mm",
+            )
+        for what, size in zip(wanted, self.size_mm, strict=True):
+            if not 0 < size <= LARGEST_MM:  # also refuses nan
+                raise BadRequest(
+                    f"the {what} is not possible",
+                    where=where,
+                    found=f"{size:g} mm",
+                    remedy=f"Give more than 0 and at most {LARGEST_MM:g} mm",
+                )
+        if self.mass_g is not None and not 0 < self.mass_g <= HEAVIEST_G:
+            raise BadRequest(
+                "the mass is not possible",
+                where=where,
+                found=f"{self.mass_g:g} g",
+                remedy="Give a mass above 0 g, or none for 'weigh yours'",
+            )
+        if self.nest_step_mm is not None and not (self.shape == "cup" and 0 < self.nest_step_mm <= self.size_mm[1]):
+            raise BadRequest(
+                "the nest step is not possible",
+                where=where,
+                found=f"{self.nest_step_mm:g} mm",
+                remedy="Only a cup nests, and the step is above 0 and no more than its height",
+            )
+
+    @property
+    def nests(self) -> bool:
+        """Whether one fits into the next."""
+        return self.nest_step_mm is not None
+
+    @property
+    def extents_mm(self) -> tuple[float, float, float]:
+        """Length, width and height of the box around it as it lies by itself: tubes and screws on their side."""
+        size = self.size_mm
+        if self.shape == "block":
+            return size[0], size[1], size[2]
+        if self.shape in ("tube", "screw"):
+            return size[1], size[0], size[0]
+        return size[0], size[0], size[-1]
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What an adult should know before handing it out, a sentence each."""
+        said = []
+        if self.sharp:
+            said.append("Edges or points can cut skin and foil: an adult hands these out.")
+        _, middle, longest = sorted(self.extents_mm)
+        if middle <= SWALLOW_WIDTH_MM and longest <= SWALLOW_LENGTH_MM:
+            said.append("Small enough to choke on: keep away from small children, count them out and back in.")
+        return tuple(said)
+
+
+def items() -> tuple[Item, ...]:
+    """All objects: the shipped ones in their order, then the user's own; the user's wins where the names are equal."""
+    return tuple({item.name: item for item in (*_shipped(), *_own())}.values())
+
+
+def find_item(name: str) -> Item:
+    """The object of this name or label, however it is spaced or capitalised. BadRequest names the nearest ones."""
+    known = {item.name: item for item in items()}
+    wanted = _hyphened(name)
+    if wanted in known:
+        return known[wanted]
+    for item in known.values():
+        if _hyphened(item.label) == wanted:
+            return item
+    import difflib  # only wanted when a name was not found
+
+    near = [n for n in known if wanted and (wanted in n or n in wanted)]
+    near += [n for n in difflib.get_close_matches(wanted, known, n=5, cutoff=0.5) if n not in near]
+    examples = f"There are {len(known)}, such as {_either(list(known)[:3])}"
+    hint = f"Did you mean {_either(near[:5])}?" if near else examples
+    raise BadRequest("there is no object of that name", where="object", found=repr(name), remedy=hint)
+
+
+def add_item(item: Item) -> Path:
+    """Keep an object among the user's own, in place of one of the same name. Returns the file, replaced in one step."""
+    path = own_file()
+    kept = {old.name: old for old in _own()} | {item.name: item}
+    import msgspec
+
+    document = {"format": FORMAT, "version": VERSION, "objects": [asdict(each) for each in kept.values()]}
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        found = error.strerror or ""
+        raise UnwritableFile("cannot make the directory", where=str(path.parent), found=found) from error
+    places.write_whole(path, msgspec.json.format(msgspec.json.encode(document), indent=1) + b"\n")
+    return path
+
+
+def own_file() -> Path:
+    """Where the user's own objects are kept."""
+    return places.user_data() / "objects.json"
+
+
+def read_items(path: Path) -> tuple[Item, ...]:
+    """The objects of a list file, checked; UnreadableFile says which object is wrong and why."""
+    import msgspec  # some 20 ms that a verb without objects need not pay
+
+    try:
+        with path.open("rb") as file:
+            data = file.read(FILE_LIMIT_BYTES + 1)
+    except OSError as error:
+        raise UnreadableFile("cannot read the object list", where=str(path), found=error.strerror or "") from error
+    if len(data) > FILE_LIMIT_BYTES:
+        raise UnreadableFile("the object list is too large", where=str(path), remedy="Keep it under 4 MB")
+    try:
+        document = msgspec.json.decode(data, type=_document_type())
+    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+        raise UnreadableFile(
+            "this is not an object list",
+            where=str(path),
+            found=str(error),
+            remedy="Mend that place, or move the file away to go on with the shipped objects",
+        ) from error
+    found: dict[str, Item] = {}
+    for number, record in enumerate(document.objects, start=1):
+        try:
+            item = Item(**msgspec.structs.asdict(record))
+        except FolderError as error:
+            where = f"{path}, {error.where} ({number} in the list)"
+            raise UnreadableFile(error.what, where=where, found=error.found, remedy=error.remedy) from error
+        if item.name in found:
+            raise UnreadableFile("two objects have one name", where=str(path), found=item.name, remedy="Rename one")
+        found[item.name] = item
+    return tuple(found.values())
+
+
+@cache
+def _document_type() -> Any:
+    """The file as msgspec checks it: types strict, unknown fields refused by name."""
+    import msgspec
+
+    class Record(msgspec.Struct, forbid_unknown_fields=True):
+        name: str
+        label: str
+        shape: Shape
+        size_mm: tuple[float, ...]
+        mass_g: float | None
+        stacks: bool = False
+        nest_step_mm: float | None = None
+        rolls: bool = False
+        sharp: bool = False
+        source: str = ""
+
+    return msgspec.defstruct(
+        "Document",
+        [("format", Literal["foil-objects"]), ("version", Literal[1]), ("objects", list[Record])],
+        forbid_unknown_fields=True,
+    )
+
+
+@cache
+def _shipped() -> tuple[Item, ...]:
+    return read_items(places.ASSETS / "objects.json")
+
+
+def _own() -> tuple[Item, ...]:
+    path = own_file()
+    return read_items(path) if path.exists() else ()
+
+
+def _hyphened(text: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
+
+
+def _either(names: Iterable[str]) -> str:
+    *most, last = [f"'{name}'" for name in names]
+    return f"{', '.join(most)} or {last}" if most else last

@@ -1,0 +1,1 @@
+"""What real builds did: the trial log and what can be counted on."""
