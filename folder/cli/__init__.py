@@ -6,6 +6,7 @@ Exit 0 = fine, 1 = the pattern has a stop finding, 2 = could not be read or done
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -18,6 +19,9 @@ VERBS = {
     "check": "does it fold with no cut and no tape, what does it measure, what does it carry",
     "make": "a pattern from a family and its parameters",
     "print": "pages to fold from, as SVG and PDF",
+    "count": "the division a pupil works on paper: how many objects of one mass the hull holds",
+    "drill": "division practice for a school grade, with answers",
+    "trial": "the log of real builds: add, list, summary, import, export",
     "demo": "the whole job on a ready pattern, everything written to a directory",
 }
 """Every verb and what it does, in the order of `--help`; each has a module of its name here."""
@@ -48,6 +52,10 @@ def parser() -> Parser:
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; the exit code."""
     argv = list(sys.argv[1:] if argv is None else argv)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal that lacks a letter of someone's name shows its number instead of failing.
+            stream.reconfigure(errors="backslashreplace")
     try:
         verb = argv[0] if argv and argv[0] in VERBS else None
         if verb is None:

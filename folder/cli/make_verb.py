@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from folder.cli import VERBS, Parser
-from folder.cli.told import json_text, verdict
+from folder.cli.told import json_text, one_line, verdict
 from folder.errors import BadRequest
 from folder.pattern.family import FAMILIES, find_family, make
 from folder.pattern.file import pattern_bytes, write_pattern
@@ -51,7 +51,7 @@ def run(argv: Sequence[str]) -> int:
             "family": family.name,
             "parameters": dict(made.family.parameters if made.family else {}),
         }
-        print(json_text(told) if args.json else f"{args.to}: {made.name}. {verdict(result)}")
+        print(json_text(told) if args.json else f"{args.to}: {one_line(made.name)}. {verdict(result)}")
     return int(bool(result.report.stops))
 
 

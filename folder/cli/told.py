@@ -58,6 +58,11 @@ def check_json(study: Study) -> dict[str, object]:
     }
 
 
+def one_line(text: str) -> str:
+    """A name from a file, short and with nothing in it that a terminal would obey."""
+    return "".join(c if c.isprintable() else " " for c in text)[:100]
+
+
 def verdict(study: Study) -> str:
     """The verdict in words."""
     if study.report.having("no-floor") and study.folds:
@@ -75,7 +80,7 @@ def verdict(study: Study) -> str:
 def check_lines(study: Study) -> Iterator[str]:
     """The report, measures and loads of a pattern for people."""
     m, load = study.measures, study.load
-    yield study.pattern.name
+    yield one_line(study.pattern.name)
     yield f"  {verdict(study)}"
     floor, wall = f"floor {m.floor_area_mm2 / 100:.1f} cm2", f"wall {m.wall_height_mm:.1f} mm"
     yield f"  {floor}, {wall}, rim {m.rim_height_mm:.1f} mm, foil {m.foil_mass_g:.2f} g"

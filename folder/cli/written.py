@@ -9,6 +9,7 @@ from pathlib import Path
 from folder.errors import BadRequest, UnwritableFile
 from folder.paper.pages import PAPERS, Page, PaperName
 from folder.paper.pdf import write_pdf
+from folder.paper.steps import steps_pages
 from folder.paper.svg import write_svg
 from folder.paper.template import template
 from folder.study import Study
@@ -20,7 +21,12 @@ def _template(study: Study, paper: PaperName, warning: str) -> Sequence[Page]:
     return template(study.pattern, paper, warning=warning)
 
 
-KINDS: dict[str, PageMaker] = {"template": _template}
+def _steps(study: Study, paper: PaperName, warning: str) -> Sequence[Page]:
+    floor = study.hull.floor_faces if study.hull else None
+    return steps_pages(study.pattern, study.folded, paper, floor=floor, warning=warning)
+
+
+KINDS: dict[str, PageMaker] = {"template": _template, "steps": _steps}
 """Every kind of page that is made from one pattern."""
 
 
