@@ -1,0 +1,297 @@
+"""The desk: everything the window is about at one moment, and what may be done to it. No pygame.
+
+page    the start page, or the sheet
+asked   the dialog that is open, if any
+live    the drawing while a drag lasts; the work itself is untouched until the hand lets go
+moment  the step of the strip whose hull is shown; None for the whole way, at `share`
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Literal
+
+from folder.draw.solid import View
+from folder.errors import BadRequest, FolderError
+from folder.findings import Finding, Point, Remedy
+from folder.pattern import edit
+from folder.pattern.file import read_pattern, write_pattern
+from folder.pattern.pattern import Pattern, Sense
+from folder.window import laying, tools
+from folder.window.keep import Keeper, Memory, drop_copy
+from folder.window.lens import Lens
+from folder.window.look import Level
+from folder.window.tool import Hand, Move, Setting, Sight, Table, Tool, ToolName, Typed
+from folder.window.work import Work
+from folder.window.worker import Result, Worker
+
+Asked = Literal["", "open", "save", "leave", "keys", "over"]
+NOTHING = Sight((0.0, 0.0), "")
+
+
+@dataclass
+class Desk:
+    """The state of the window."""
+
+    worker: Worker
+    keeper: Keeper
+    memory: Memory
+    work: Work = field(default_factory=Work)
+    tool: Tool = field(default_factory=Tool)
+    setting: Setting = field(default_factory=Setting)
+    live: Pattern | None = None
+    hand: Hand | None = None
+    by_keys: bool = False
+    """The hand is where the arrow keys put it."""
+    page: Literal["start", "sheet"] = "start"
+    asked: Asked = ""
+    then: Callable[[Desk], None] | None = None
+    """What was wanted when the question came up whether to save first."""
+    lens: Lens | None = None
+    """How the sheet is looked at, logical px from the upper left of its pane; None shows it whole."""
+    view: View = field(default_factory=View)
+    share: float = 1.0
+    moment: int | None = None
+    finding: int | None = None
+    """The finding that is pointed at."""
+    said: list[tuple[str, Level]] = field(default_factory=list)
+    """Sentences to be shown."""
+    gone: bool = False
+    """The window is to close."""
+    laid_before: bool = False
+    """The hand has laid a line since the window opened."""
+
+    # What is there
+
+    @property
+    def pattern(self) -> Pattern:
+        """The drawing as it is shown."""
+        return self.work.pattern if self.live is None else self.live
+
+    @property
+    def table(self) -> Table:
+        """What the tools work on."""
+        return Table(self.work.pattern, self.work.picked, self.setting)
+
+    @property
+    def result(self) -> Result | None:
+        """What is known, of this drawing or the one before."""
+        return self.worker.result
+
+    @property
+    def fresh(self) -> Result | None:
+        """What is known of the drawing that is shown."""
+        result = self.worker.result
+        return result if result is not None and result.pattern is self.pattern else None
+
+    @property
+    def sight(self) -> Sight:
+        """What a press would do."""
+        if self.hand is None:
+            return NOTHING
+        return tools.look(self.tool, self.table, self.hand)
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What there is to say about the drawing; an empty sheet is no fault."""
+        result = self.result
+        if result is None or result.study is None or not result.pattern.creases:
+            return ()
+        return result.study.report.findings
+
+    def say(self, text: str, level: Level = "note") -> None:
+        """Show a sentence."""
+        if text:
+            self.said.append((text, level))
+
+    # The hand
+
+    def press(self) -> None:
+        """The button goes down where the hand is."""
+        if self.hand is not None:
+            self._take(tools.press(self.tool, self.table, self.hand))
+
+    def drag(self) -> None:
+        """The hand has moved with the button down."""
+        if self.hand is not None:
+            self._take(tools.drag(self.tool, self.table, self.hand))
+
+    def release(self) -> None:
+        """The button comes up."""
+        if self.hand is not None:
+            self._take(tools.release(self.tool, self.table, self.hand))
+
+    def home(self) -> None:
+        """One step home."""
+        self.live = None
+        self._take(tools.home(self.tool, self.table))
+
+    def take_up(self, name: ToolName) -> None:
+        """Take up a tool."""
+        self.live, self.tool = None, Tool(name)
+        if name != "pick":
+            self.work = self.work.picking(frozenset())
+
+    def type_in(self, typed: Typed) -> None:
+        """Something was typed about the line being laid."""
+        self.tool = replace(self.tool, typed=typed)
+
+    def lay_typed(self) -> None:
+        """Lay the line that is shown."""
+        if self.hand is not None:
+            self._take(laying.lay_typed(self.tool, self.table, self.hand))
+
+    def _take(self, move: Move) -> None:
+        before = self.work.pattern
+        self.tool, self.live = move.tool, move.shown
+        self.work = self.work.edited(move.pattern, move.picked)
+        self.say(move.said)
+        if len(self.work.pattern.creases) > len(before.creases):
+            self.laid_before = True
+        self.changed()
+
+    # Edits by a press of a button or a key
+
+    def edit(self, change: Callable[[Pattern], Pattern], picked: frozenset[int] | None = None) -> None:
+        """Change the drawing; what cannot be done is said."""
+        try:
+            self.work = self.work.edited(change(self.work.pattern), picked)
+        except BadRequest as error:
+            self.say(sentence(error), "warn")
+        self.live = None
+        self.changed()
+
+    def set_sense(self, sense: Sense) -> None:
+        """New lines, or what is picked, fold this way."""
+        if self.work.picked:
+            turned = sense in ("valley", "mountain")
+            creases = self.work.pattern.creases
+            flat = [i for i in self.work.picked if turned and creases[i].sense in ("cut", "guide")]
+            half = self.setting.turn_rad
+            self.edit(lambda p: edit.change(edit.change(p, self.work.picked, sense=sense), flat, turn_rad=half, free=half is None))
+        else:
+            self.setting = replace(self.setting, sense=sense)
+
+    def set_turn(self, turn_rad: float | None) -> None:
+        """New lines, or what is picked, fold this far; None leaves it to be worked out."""
+        if self.work.picked:
+            self.edit(lambda p: edit.change(p, self.work.picked, turn_rad=turn_rad, free=turn_rad is None))
+        else:
+            self.setting = replace(self.setting, turn_rad=turn_rad)
+
+    def delete(self) -> None:
+        """Take what is picked away."""
+        picked = self.work.picked
+        if picked:
+            self.edit(lambda p: edit.drop(p, picked), frozenset())
+
+    def alike(self) -> None:
+        """Pick all that is like what is picked."""
+        found = {j for i in self.work.picked for j in edit.alike(self.work.pattern, i)}
+        self.work = self.work.picking(frozenset(found))
+
+    def pick_all(self) -> None:
+        """Pick every line."""
+        self.tool = Tool()
+        self.work = self.work.picking(frozenset(range(len(self.work.pattern.creases))))
+
+    def mend(self, remedy: Remedy) -> None:
+        """Carry out a remedy."""
+        self.finding = None
+        self.edit(lambda p: edit.apply_remedy(p, remedy), frozenset())
+        self.say(f"Done: {remedy.text[0].lower()}{remedy.text[1:]}", "good")
+
+    def undo(self) -> None:
+        """One change back."""
+        self._stand(self.work.undone())
+
+    def redo(self) -> None:
+        """One change forward again."""
+        self._stand(self.work.redone())
+
+    def _stand(self, work: Work) -> None:
+        self.tool, self.live, self.work = Tool(self.tool.name), None, work
+        self.changed()
+
+    def stretch_to(self, index: int, at_start: bool, to: Point) -> None:
+        """Put one end of a line at a place that was typed."""
+        self.edit(lambda p: edit.stretch(p, [(index, at_start)], to))
+
+    def rename(self, name: str) -> None:
+        """Give the drawing another name."""
+        self.work = self.work.edited(replace(self.work.pattern, name=name))
+        self.changed()
+
+    def changed(self) -> None:
+        """The drawing may be another one: have it studied, and show the whole hull again."""
+        if self.worker.result is None or self.pattern is not self.worker.result.pattern:
+            self.moment = None
+        self.worker.ask(self.pattern)
+
+    # Files
+
+    def begin(self, pattern: Pattern, path: Path | None = None, *, unsaved: bool = False) -> None:
+        """Put a drawing on the table."""
+        self.work = Work(pattern) if unsaved else Work.opened(pattern, path)
+        self.tool, self.live, self.lens, self.hand = Tool(), None, None, None
+        self.page, self.asked, self.share, self.moment, self.finding = "sheet", "", 1.0, None, None
+        self.changed()
+
+    def open_file(self, path: Path, *, ready: bool = False) -> str:
+        """Open a file. A sentence when it cannot be; then all stays as it was."""
+        try:
+            pattern = read_pattern(path)
+        except FolderError as error:
+            return sentence(error)
+        # A ready pattern is a model: what is made of it is saved under another name.
+        self.begin(pattern, None if ready else path)
+        if not ready:
+            self.memory.opened(path)
+        return ""
+
+    def save_file(self, path: Path) -> str:
+        """Save. A sentence when it cannot be; the work stays on the table then."""
+        try:
+            write_pattern(self.work.pattern, path)
+        except FolderError as error:
+            return sentence(error)
+        self.work = self.work.written(path)
+        self.memory.opened(path)
+        self.keeper.keep(self.work)
+        self.say(f"Saved as {path.name}.", "good")
+        return ""
+
+    def take_back(self, path: Path) -> None:
+        """Put back on the table what a crash left behind."""
+        try:
+            pattern = read_pattern(path)
+        except FolderError as error:
+            self.say(sentence(error), "warn")
+            drop_copy(path)
+            return
+        self.begin(pattern, unsaved=True)
+        self.keeper.keep(self.work)
+        drop_copy(path)
+
+    def unless_unsaved(self, then: Callable[[Desk], None]) -> None:
+        """Do something that leaves this drawing behind, after asking when it is not saved."""
+        if self.page == "start" or self.work.is_saved:
+            then(self)
+        else:
+            self.asked, self.then = "leave", then
+
+    def leave(self) -> None:
+        """Do what was wanted before the question."""
+        then, self.then, self.asked = self.then, None, ""
+        self.keeper.drop()
+        if then is not None:
+            then(self)
+
+
+def sentence(error: FolderError) -> str:
+    """An error as a pupil reads it: what is wrong, and what to do."""
+    what = f"{error.what[0].upper()}{error.what[1:]}"
+    found = f" ({error.found})" if error.found and len(error.found) < 60 else ""
+    return f"{what}{found}. {error.remedy}." if error.remedy else f"{what}{found}."

@@ -1,0 +1,48 @@
+"""An area the page draws itself, such as the sheet: a spot that tells all the pointer and the keys do to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import pygame
+
+from folder.window.widgets.pane import Pane
+from folder.window.widgets.spot import Spot
+from folder.window.widgets.ui import Ui
+
+
+@dataclass(frozen=True)
+class Touch:
+    """What one pass does to an area. Buttons: 1 left, 2 middle, 3 right, 0 none."""
+
+    spot: Spot
+    at: tuple[float, float]
+    """The pointer, logical px in the window; also outside the area while a button is held."""
+    over: bool
+    """The pointer is over it and holds nothing else."""
+    down: int
+    """The button that goes down on it in this pass."""
+    held: int
+    """The button that is down, after having gone down on it."""
+    up: int
+    """The button that comes up in this pass, after having gone down on it."""
+    clicks: int
+    """Which press in a row this is: 2 for a double press."""
+    wheel: float
+    """How far the wheel turns, upward positive."""
+    mods: int
+    """The modifier keys of the event, as pygame.KMOD_..."""
+
+
+def area(ui: Ui, name: str, pane: Pane, *, text: str = "", tip: str = "", stops: bool = True) -> Touch:
+    """Place an area. The page draws it; keys for it are asked with `ui.arrow(touch.spot)`, `ui.key(touch.spot)`."""
+    spot = ui.place(name, pane, "area", text=text, wheel=True, tip=tip, stops=stops)
+    event, pointer = ui.event, ui.pointer
+    kind = event.type if event is not None else 0
+    mine = pointer.button if spot.held else 0
+    starts = event is not None and kind == pygame.MOUSEBUTTONDOWN and mine == event.button
+    ends = event is not None and kind == pygame.MOUSEBUTTONUP and mine == event.button
+    return Touch(
+        spot, pointer.at, spot.hovered, mine if starts else 0, mine, mine if ends else 0, pointer.clicks,
+        ui.wheel(name), int(getattr(event, "mod", 0)) if event is not None else 0,
+    )  # fmt: skip

@@ -1,0 +1,72 @@
+"""The focus: the spot the keys go to, its way by Tab, into dialogs and back."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from folder.window.widgets.spot import Spot
+
+
+class Open(NamedTuple):
+    """A dialog of a pass: its name, the button Enter presses, the spot that gets the focus first."""
+
+    name: str
+    default: str
+    first: str
+
+
+class Focus:
+    """Where the keys go. Only the top dialog has them."""
+
+    def __init__(self) -> None:
+        self.name = ""
+        self.ring = False
+        """Whether the focus is shown on everything: once the keys are used, until the pointer presses."""
+        self.reveal = ""
+        """The spot the keys moved the focus to: a scroll area brings it into view."""
+        self.dialogs: list[Open] = []
+        self._back: list[str] = []
+        self._index = 0
+
+    @property
+    def layer(self) -> int:
+        """The layer that has the keys."""
+        return 2 * len(self.dialogs)
+
+    def tab(self, step: int, spots: dict[str, Spot]) -> None:
+        """To the next stop, or the one before, around the layer. If the focus went away, from where it was."""
+        stops = self._stops(spots)
+        if stops:
+            self._index += step if self.name in stops or step < 0 else 0
+            self._index %= len(stops)
+            self.name = self.reveal = stops[self._index]
+
+    def follow(self, dialogs: list[Open], spots: dict[str, Spot]) -> bool:
+        """After a pass: go into dialogs that opened, back from those that closed. Whether any did."""
+        kept = 0
+        while kept < min(len(self.dialogs), len(dialogs)) and self.dialogs[kept].name == dialogs[kept].name:
+            kept += 1
+        moved = kept < max(len(self.dialogs), len(dialogs))
+        for name in reversed(self._back[kept:]):
+            self.name = name
+        del self._back[kept:]
+        opened, self.dialogs = dialogs[kept:], dialogs[:kept]
+        for dialog in opened:
+            self._back.append(self.name)
+            self.dialogs.append(dialog)
+            stops = self._stops(spots)
+            self.name = dialog.first if dialog.first in stops else next(iter(stops), "")
+        stops = self._stops(spots)
+        if self.name in stops:
+            self._index = stops.index(self.name)
+        elif self.name not in spots and self.name != self.reveal:
+            self.name = ""
+        return moved
+
+    def default(self, spots: dict[str, Spot]) -> str:
+        """The button Enter presses from a field of the top dialog, unless what was typed there is wrong."""
+        spot = spots.get(self.name)
+        return self.dialogs[-1].default if self.dialogs and spot and spot.types and not spot.problem else ""
+
+    def _stops(self, spots: dict[str, Spot]) -> list[str]:
+        return [s.name for s in spots.values() if s.stops and s.enabled and s.layer == self.layer]

@@ -1,0 +1,133 @@
+"""A frame: the page run once for each event, then once to draw, if anything changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+import pygame
+from pygame.event import Event
+
+from folder.window import look
+from folder.window.widgets.keys import ARROWS, COMMAND, ENTER, field_works_with
+from folder.window.widgets.message import draw_messages, draw_tip
+from folder.window.widgets.ui import Ui
+
+View = Callable[[Ui], None]
+
+
+def frame(ui: Ui, view: View, events: Iterable[Event], dt_s: float, surface: pygame.Surface) -> bool:
+    """Run the page on these events and draw on the surface what changed. Whether anything was drawn.
+
+    `view` calls the widgets; it is run several times, so all it may change is the state of the program, in answer to
+    what the widgets return. The same events and seconds on the same state give the same pixels. The surface must be
+    left alone between frames: what did not change is not drawn again (`ui.pen.forget()` asks for all of it).
+    """
+    _tick(ui, dt_s, surface.get_size())
+    for event in merged(events):
+        if _must_settle(ui, event):
+            _run(ui, view, None, settling=ui.focus.name)
+        _run(ui, view, event)
+    if not ui.changed:
+        return False
+    for _ in range(3):
+        ui.changed = ui.unsettled = False
+        _run(ui, view, None, drawing=True)
+        if not ui.unsettled:
+            break
+    ui.pen.show(surface)
+    return True
+
+
+def merged(events: Iterable[Event]) -> list[Event]:
+    """The events, with a run of pointer motions told by its last."""
+    kept: list[Event] = []
+    for event in events:
+        if kept and event.type == pygame.MOUSEMOTION == kept[-1].type:
+            kept.pop()
+        kept.append(event)
+    return kept
+
+
+def _tick(ui: Ui, dt_s: float, size_px: tuple[int, int]) -> None:
+    """Time passes: messages end, tips fall due; the window may have another size."""
+    tip = ui.tip()
+    ui.now_s += max(dt_s, 0.0)
+    left = [m for m in ui.messages if m.until_s > ui.now_s]
+    size = (size_px[0] / ui.scale, size_px[1] / ui.scale)
+    ui.changed |= len(left) != len(ui.messages) or size != ui.size or tip != ui.tip()
+    ui.messages, ui.size = left, size
+
+
+def _must_settle(ui: Ui, event: Event) -> bool:
+    """Whether a draft becomes a value before this event: the focus leaves it, or Enter or a command comes."""
+    spot = ui.last.get(ui.focus.name)
+    if spot is None or not spot.types or spot.name not in ui.held:
+        return False
+    if event.type == pygame.MOUSEBUTTONDOWN:
+        return event.button <= 3 and not spot.seen.holds(event.pos[0] / ui.scale, event.pos[1] / ui.scale)
+    if event.type == pygame.KEYDOWN:
+        return not field_works_with(event) and event.key != pygame.K_ESCAPE
+    return bool(event.type == pygame.QUIT)
+
+
+def _run(ui: Ui, view: View, event: Event | None, settling: str = "", drawing: bool = False) -> None:
+    """One pass."""
+    ui.renew(event, settling, drawing)
+    _hear(ui, event)
+    ui.pen.fill(ui.page, look.TABLE)
+    view(ui)
+    if drawing:
+        draw_messages(ui)
+        for draw in ui.over:
+            draw()
+        draw_tip(ui)
+    _close(ui, event)
+
+
+def _hear(ui: Ui, event: Event | None) -> None:
+    """What an event does before any widget sees it: pointer and focus move."""
+    before = ui.focus.name
+    if event is not None:
+        ui.focus.reveal = ""
+        ui.pointer.hear(event, ui.scale)
+        ui.keys.hear(event)
+    moved = ui.pointer.aim(ui.last)
+    if event is None:
+        pass
+    elif event.type == pygame.MOUSEBUTTONDOWN and event.button <= 3 and not ui.pointer.active:
+        _press(ui, event)
+        moved = True
+    elif event.type == pygame.TEXTINPUT:
+        ui.used = ui.keys.mute
+    elif event.type == pygame.KEYDOWN:
+        ui.focus.ring |= event.key in (pygame.K_TAB, *ENTER, *ARROWS)
+        if event.key == pygame.K_TAB and not event.mod & (COMMAND | pygame.KMOD_ALT):
+            ui.focus.tab(-1 if event.mod & pygame.KMOD_SHIFT else 1, ui.last)
+            ui.take()
+    if moved or ui.focus.name != before:
+        ui.rested_s, ui.changed = ui.now_s, True
+
+
+def _press(ui: Ui, event: Event) -> None:
+    """The pointer goes down. The focus goes with it, but a hanging list leaves it with its owner."""
+    spot = ui.last.get(ui.pointer.hot)
+    ui.pointer.press(event, spot, ui.now_s)
+    ui.focus.ring = False
+    if spot is None or spot.layer % 2 == 0:
+        ui.focus.name = "" if spot is None or not spot.enabled else spot.name if spot.stops else spot.owner
+
+
+def _close(ui: Ui, event: Event | None) -> None:
+    """After the page: remember what stood where, let go of what is gone."""
+    if event is not None:
+        if event.type == pygame.MOUSEBUTTONUP:
+            ui.pointer.release(event)
+        elif event.type == pygame.KEYDOWN:
+            ui.keys.mute = ui.used
+        ui.changed |= event.type != pygame.MOUSEMOTION or bool(ui.pointer.active)
+    ui.last, ui.held = ui.spots, ui.holding
+    ui.kept = {name: kept for name, kept in ui.kept.items() if name in ui.asked}
+    if ui.focus.follow(ui.dialogs, ui.spots) | ui.pointer.aim(ui.spots):
+        ui.changed = ui.unsettled = True
+    if ui.pointer.active not in ui.spots:
+        ui.pointer.active, ui.pointer.button = "", 0

@@ -1,0 +1,91 @@
+"""A scroll area: a window onto something higher than itself. How high is found out from what is placed in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+import pygame
+
+from folder.window import look
+from folder.window.widgets.pane import Pane
+from folder.window.widgets.spot import Spot
+from folder.window.widgets.ui import Ui
+
+BAR = 14
+"""Width of the bar, kept free at the right whether it is needed or not, so that nothing jumps."""
+MARGIN = 7
+"""Room kept free around the content for the focus ring."""
+NOTCH = 60
+"""One notch of the wheel."""
+ENDLESS = 1e6
+
+
+@dataclass
+class _Roll:
+    """How far the content is rolled up, how high it is, and where the hand took hold of the bar."""
+
+    top: float = 0.0
+    content_h: float = 0.0
+    grip: float = 0.0
+
+
+@contextmanager
+def scroll(ui: Ui, name: str, pane: Pane) -> Iterator[Pane]:
+    """`with scroll(...) as inside:` lay out in `inside`, which has no end below."""
+    roll = ui.memory(name, _Roll)
+    most = max(roll.content_h - pane.h, 0.0)
+    ui.place(name, pane, "scroll", stops=False, pointed=False, wheel=most > 0)
+    roll.top = min(max(roll.top - NOTCH * ui.wheel(name), 0.0), most)
+    inside = Pane(pane.x + MARGIN, pane.y + MARGIN - roll.top, pane.w - BAR - 2 * MARGIN, ENDLESS)
+    ui.bounds.append(pane.meet(ui.bounds[-1]) if ui.bounds else pane)
+    ui.reach.append(pane.y)
+    first = len(ui.spots)
+    with ui.pen.clip(pane):
+        yield inside
+    reached = ui.reach.pop() + MARGIN
+    ui.bounds.pop()
+    height = reached - pane.y + roll.top
+    if abs(height - roll.content_h) > 0.5:
+        roll.content_h, ui.unsettled, ui.changed = height, True, True
+    _reveal(ui, pane, roll, list(ui.spots)[first:])
+    if most > 0:
+        _bar(ui, name, pane, roll, most)
+
+
+def _reveal(ui: Ui, pane: Pane, roll: _Roll, inside: list[str]) -> None:
+    """Bring the spot the keys moved to into view."""
+    target = ui.focus.reveal
+    if not target or target not in inside:
+        return
+    spot = ui.spots[target]
+    up, down = pane.y + MARGIN - spot.pane.y, spot.pane.bottom - pane.bottom + MARGIN
+    by = -up if up > 0 else max(down, 0.0)
+    if by:
+        roll.top += by
+        ui.unsettled = ui.changed = True
+    ui.focus.reveal = ""
+
+
+def _bar(ui: Ui, name: str, pane: Pane, roll: _Roll, most: float) -> None:
+    """The bar: dragged by the hand, pressed beside it a page further."""
+    track = Pane(pane.right - BAR, pane.y + 2, BAR, pane.h - 4)
+    thumb_h = max(track.h * pane.h / roll.content_h, 28.0)
+    free = max(track.h - thumb_h, 1.0)
+    thumb = Pane(track.x, track.y + free * roll.top / most, BAR, thumb_h)
+    spot = ui.place(f"{name}/bar", track, "bar", value=roll.top, stops=False)
+    y = ui.pointer.at[1]
+    if ui.went_down(spot):
+        roll.grip = y - thumb.y if thumb.holds(*ui.pointer.at) else thumb_h / 2
+    if spot.held and ui.event is not None and ui.event.type in (pygame.MOUSEBUTTONDOWN, pygame.MOUSEMOTION):
+        roll.top = min(max((y - roll.grip - track.y) / free * most, 0.0), most)
+    _draw_bar(ui, spot, track, thumb)
+
+
+def _draw_bar(ui: Ui, spot: Spot, track: Pane, thumb: Pane) -> None:
+    if ui.drawing:
+        if spot.hovered:
+            ui.pen.plate(track.inset(2, 0), look.TRAY, radius=5)
+        colour = look.INK if spot.held else look.SOFT_INK if spot.hovered else look.EDGE
+        ui.pen.plate(thumb.inset(3, 0), colour, radius=4)

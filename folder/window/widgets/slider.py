@@ -1,0 +1,55 @@
+"""A slider: a number between two ends, set by hand."""
+
+from __future__ import annotations
+
+import pygame
+
+from folder.window import look
+from folder.window.widgets.pane import Pane
+from folder.window.widgets.ui import Ui
+
+THUMB = 12
+"""Radius of what the hand holds."""
+
+
+def slider(
+    ui: Ui, name: str, pane: Pane, value: float, low: float, high: float, *, step: float = 0.0, ticks: int = 0,
+    enabled: bool = True, tip: str = "",
+) -> float:  # fmt: skip
+    """The value now, a whole number of steps from `low` if there is a step; `ticks` marks along the track.
+
+    Arrow keys go by a step (or a hundredth), page keys by a tenth, Home and End to the ends.
+    """
+    spot = ui.place(name, pane, "slider", value=value, enabled=enabled, tip=tip)
+    span = high - low
+    track = pane.inset(THUMB + 1, 0)
+    to = value
+    dragged = ui.event is not None and ui.event.type in (pygame.MOUSEBUTTONDOWN, pygame.MOUSEMOTION)
+    if dragged and spot.held and ui.pointer.button == 1 and track.w > 0:
+        to = low + span * (ui.pointer.at[0] - track.x) / track.w
+    right, down = ui.arrow(spot)
+    to += (right - down) * (step or span / 100)
+    key = ui.key(spot)
+    tenth = span / 10
+    by_key = {pygame.K_PAGEUP: to + tenth, pygame.K_PAGEDOWN: to - tenth, pygame.K_HOME: low, pygame.K_END: high}
+    if key in by_key:
+        to = by_key[key]
+        ui.take()
+    if to != value:
+        to = low + round((to - low) / step) * step if step else to
+        value = min(max(to, low), high)
+        ui.mark(spot, value)
+    if ui.drawing:
+        y = pane.middle[1]
+        x = track.x + track.w * min(max((value - low) / span, 0.0), 1.0) if span else track.x
+        for i in range(ticks):
+            at = track.x + track.w * i / max(ticks - 1, 1)
+            ui.pen.line((at, y - 11), (at, y + 11), look.EDGE)
+        hollow = look.TRAY if enabled else look.FADED
+        ui.pen.plate(Pane(track.x - 4, y - 4, track.w + 8, 8), hollow, look.EDGE, radius=4)
+        ui.pen.plate(Pane(track.x - 4, y - 3, x - track.x + 4, 6), spot.ink, radius=3)
+        ui.pen.dot((x, y), THUMB, spot.ink)
+        ui.pen.dot((x, y), THUMB - 2, spot.ground)
+        if ui.shows_focus(spot):
+            ui.pen.ring(Pane(x - THUMB, y - THUMB, 2 * THUMB, 2 * THUMB), THUMB)
+    return value

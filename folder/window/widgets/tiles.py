@@ -1,0 +1,123 @@
+"""Tiles: small pictures with a caption, in a grid that rolls down or a strip that rolls along."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import pygame
+
+from folder.window import look
+from folder.window.widgets.keys import ENTER
+from folder.window.widgets.pane import Pane
+from folder.window.widgets.pen import Pen
+from folder.window.widgets.scroll import MARGIN, scroll
+from folder.window.widgets.spot import Spot
+from folder.window.widgets.table import Pick
+from folder.window.widgets.ui import Ui
+
+
+@dataclass(frozen=True)
+class Tile:
+    """A picture, drawn by a function into a pane, with a caption; a second line in smaller text if there is one."""
+
+    text: str
+    draw: Callable[[Pen, Pane], None]
+    note: str = ""
+    enabled: bool = True
+
+
+def tiles(
+    ui: Ui, name: str, pane: Pane, items: Sequence[Tile], picked: int | None, *, w: float = 190, h: float = 210
+) -> Pick:
+    """A grid of tiles about this large. What is picked; `opened` when a tile is pressed, or Enter or Space on it.
+
+    The tiles are the spots `name/0`, `name/1`, ...; one stop for Tab, the arrow keys go from tile to tile.
+    """
+    spot = ui.place(name, pane, "tiles", value=picked, stops=bool(items))
+    with scroll(ui, f"{name}/roll", pane) as inside:
+        across = max(int((inside.w + look.GAP) / (w + look.GAP)), 1)
+        picked, opened = _by_key(ui, spot, picked, len(items), across)
+        cells = Pane(inside.x, inside.y, inside.w, h).columns(across, look.GAP)
+        for i, item in enumerate(items):
+            place = cells[i % across].moved(0, (i // across) * (h + look.GAP))
+            if _tile(ui, f"{name}/{i}", place, item, i == picked, spot):
+                picked, opened = i, True
+    if picked != spot.value:
+        ui.mark(spot, picked)
+    return Pick(picked, opened)
+
+
+@dataclass
+class _Along:
+    left: float = 0.0
+
+
+def strip(ui: Ui, name: str, pane: Pane, items: Sequence[Tile], picked: int | None, *, w: float = 120) -> Pick:
+    """Tiles in one row that rolls along with the wheel, the bar or the keys; otherwise as `tiles`."""
+    spot = ui.place(name, pane, "strip", value=picked, stops=bool(items), wheel=True)
+    along = ui.memory(name, _Along)
+    whole = len(items) * (w + look.GAP) - look.GAP + 2 * MARGIN
+    most = max(whole - pane.w, 0.0)
+    before = picked
+    picked, opened = _by_key(ui, spot, picked, len(items), 1)
+    along.left -= ui.wheel(name) * w
+    inside = pane.inset(MARGIN, MARGIN)
+    if picked is not None and picked != before:
+        ahead = picked * (w + look.GAP)
+        along.left = min(max(along.left, ahead + w - inside.w), ahead)
+    along.left = min(max(along.left, 0.0), most)
+    ui.bounds.append(pane)
+    with ui.pen.clip(pane):
+        for i, item in enumerate(items):
+            place = Pane(inside.x + i * (w + look.GAP) - along.left, inside.y, w, inside.h - (8 if most else 0))
+            if _tile(ui, f"{name}/{i}", place, item, i == picked, spot):
+                picked, opened = i, True
+        if most and ui.drawing:
+            track = Pane(inside.x, pane.bottom - 8, inside.w, 6)
+            part = track.w * pane.w / whole
+            ui.pen.plate(Pane(track.x + (track.w - part) * along.left / most, track.y, part, 6), look.EDGE, radius=3)
+    ui.bounds.pop()
+    if picked != spot.value:
+        ui.mark(spot, picked)
+    return Pick(picked, opened)
+
+
+def _by_key(ui: Ui, spot: Spot, picked: int | None, count: int, across: int) -> tuple[int | None, bool]:
+    """The tile the keys go to, and whether one is wanted."""
+    if not count:
+        return picked, False
+    key = ui.key(spot)
+    if key in (*ENTER, pygame.K_SPACE) and not ui.keys.repeat:
+        return (picked if picked is not None else 0), ui.take()
+    if key in (pygame.K_HOME, pygame.K_END):
+        ui.take()
+        to = 0 if key == pygame.K_HOME else count - 1
+    else:
+        right, down = ui.arrow(spot)
+        if not right and not down:
+            return picked, False
+        to = 0 if picked is None else picked + right + down * across
+        if not 0 <= to < count:
+            return picked, False
+    ui.focus.reveal = f"{spot.name}/{to}"
+    return to, False
+
+
+def _tile(ui: Ui, name: str, pane: Pane, item: Tile, on: bool, group: Spot) -> bool:
+    """One tile: whether it is pressed."""
+    spot = ui.place(name, pane, "tile", text=item.text, value=on, enabled=item.enabled, stops=False, owner=group.name)
+    if ui.drawing and spot.seen.w and spot.seen.h:
+        edge = look.INK if on or spot.hovered else look.EDGE
+        ui.pen.plate(pane, look.PICKED if on else spot.ground, edge, width=2 if on else 1, ear=on)
+        inner = pane.inset(8, 6)
+        if item.note:
+            note, inner = inner.cut_bottom(look.SIZES["small"] * look.LEADING)
+            ui.pen.text(item.note, note, "small", colour=spot.ink, align="middle")
+        words, picture = inner.cut_bottom(look.SIZES["body"] * look.LEADING, 4)
+        ui.pen.text(item.text, words, bold=on, colour=spot.ink, align="middle")
+        with ui.pen.clip(picture):
+            item.draw(ui.pen, picture)
+        if on and ui.shows_focus(group):
+            ui.pen.ring(pane.inset(1, 1))
+    return ui.fired(spot)

@@ -1,0 +1,65 @@
+"""The work on the table: the drawing, what was before and after it, what is picked, where it is kept. No pygame."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from pathlib import Path
+
+from folder.pattern.pattern import Pattern
+
+
+@dataclass(frozen=True)
+class Work:
+    """A drawing and its history. Every change gives a new Work; undo and redo have no end."""
+
+    pattern: Pattern = Pattern()
+    past: tuple[Pattern, ...] = ()
+    future: tuple[Pattern, ...] = ()
+    picked: frozenset[int] = frozenset()
+    path: Path | None = None
+    saved: Pattern | None = None
+    """The drawing as it stands in the file; None when there is none."""
+
+    @classmethod
+    def opened(cls, pattern: Pattern, path: Path | None = None) -> Work:
+        """Work on a drawing that has just been opened or begun."""
+        return cls(pattern, path=path, saved=pattern)
+
+    @property
+    def is_saved(self) -> bool:
+        """Whether nothing would be lost."""
+        return self.saved is self.pattern or self.saved == self.pattern
+
+    def edited(self, pattern: Pattern, picked: frozenset[int] | None = None) -> Work:
+        """With the drawing changed; the same drawing leaves the history alone."""
+        picked = self.picked if picked is None else picked
+        if pattern == self.pattern:
+            return self.picking(picked)
+        kept = frozenset(i for i in picked if i < len(pattern.creases))
+        return dataclasses.replace(self, pattern=pattern, past=(*self.past, self.pattern), future=(), picked=kept)
+
+    def picking(self, picked: frozenset[int]) -> Work:
+        """With other creases picked."""
+        kept = frozenset(i for i in picked if 0 <= i < len(self.pattern.creases))
+        return dataclasses.replace(self, picked=kept)
+
+    def undone(self) -> Work:
+        """One change back."""
+        if not self.past:
+            return self
+        return dataclasses.replace(
+            self, pattern=self.past[-1], past=self.past[:-1], future=(*self.future, self.pattern), picked=frozenset()
+        )
+
+    def redone(self) -> Work:
+        """One change forward again."""
+        if not self.future:
+            return self
+        return dataclasses.replace(
+            self, pattern=self.future[-1], past=(*self.past, self.pattern), future=self.future[:-1], picked=frozenset()
+        )
+
+    def written(self, path: Path) -> Work:
+        """With the drawing saved in a file."""
+        return dataclasses.replace(self, path=path, saved=self.pattern)
