@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -12,7 +11,16 @@ from folder.fold.check import FOLD_CODES, fold_report
 from folder.fold.place import Folded, folded
 from folder.fold.remedy import with_remedies
 from folder.hull.hull import Hull, hull_of
-from folder.hull.shape import Difficulty, Measures, difficulty_of, hull_findings, measures_of, needs_tape
+from folder.hull.shape import (
+    EDGE_CODES,
+    Difficulty,
+    Measures,
+    difficulty_of,
+    hull_findings,
+    measures_of,
+    needs_tape,
+    sealed_mm3,
+)
 from folder.pattern.faces import Faces, faces_of
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import planar_findings
@@ -59,19 +67,23 @@ class Study:
         return fold_report(self.pattern, self.folded)
 
     @cached_property
+    def _flat(self) -> list[Finding]:
+        """What drawing and fold have to say."""
+        return [*planar_findings(self.pattern, self.faces), *self._fold[0].findings]
+
+    @cached_property
     def report(self) -> Report:
         """All findings of all stages, worst first."""
-        flat = [*planar_findings(self.pattern, self.faces), *self._fold[0].findings]
-        shape = [self._priced(f) for f in hull_findings(self.hull, self.pattern)]
-        if not _folds(flat):
-            # What the edge does is idle talk while the sheet does not fold.
-            shape = [f for f in shape if f.code == "no-floor"]
-        return Report.of([*with_remedies(self.pattern, self.folded, flat), *shape])
+        found = [*with_remedies(self.pattern, self.folded, self._flat), *hull_findings(self.hull, self.pattern)]
+        if self.folds:
+            return Report.of(self._priced(f) for f in found)
+        # What the edge does is idle talk while the sheet does not fold.
+        return Report.of(f for f in found if f.code not in EDGE_CODES)
 
-    @property
+    @cached_property
     def folds(self) -> bool:
         """The sheet folds to this shape, cuts and open seams aside."""
-        return _folds(self.report.findings)
+        return not any(f.level == "stop" and f.code in FOLD_CODES for f in self._flat)
 
     @property
     def needs_cut(self) -> bool:
@@ -80,8 +92,8 @@ class Study:
 
     @property
     def needs_tape(self) -> bool:
-        """The edge line dips below the rim the walls could give."""
-        return self.hull is not None and needs_tape(self.hull)
+        """It folds, but the edge line dips below the rim the walls could give."""
+        return self.folds and self.hull is not None and needs_tape(self.hull)
 
     @cached_property
     def measures(self) -> Measures:
@@ -109,19 +121,14 @@ class Study:
 
     def _priced(self, finding: Finding) -> Finding:
         """A finding about the edge line with what it costs in load."""
-        if self.hull is None or finding.code not in ("edge-dips", "open-seam"):
+        sealed = None if self.hull is None else sealed_mm3(self.hull, finding)
+        if self.hull is None or self.brim is None or sealed is None:
             return finding
-        whole = float(self.hull.wall_heights.max(initial=0.0))
-        lost = self.water.density_g_per_mm3 * (self.hull.volume_to_mm3(whole) - self.hull.volume_mm3)
-        return (
-            dataclasses.replace(finding, detail=f"{finding.detail} It costs {lost:.0f} g of load.")
-            if lost > 0.5
-            else finding
-        )
-
-
-def _folds(findings: Iterable[Finding]) -> bool:
-    return not any(f.level == "stop" and f.code in FOLD_CODES for f in findings)
+        lost = self.water.density_g_per_mm3 * sealed - self.hull.weight.mass_g - self.brim.load_g
+        if lost < 0.5:
+            return finding
+        cause = "The cuts cost" if finding.code == "cut-drawn" else "It costs"
+        return dataclasses.replace(finding, detail=f"{finding.detail} {cause} {lost:.0f} g of load.")
 
 
 def study(pattern: Pattern, *, temp_c: float = 20.0) -> Study:

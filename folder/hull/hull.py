@@ -57,7 +57,7 @@ class Hull:
     @cached_property
     def wall_heights(self) -> Floats:
         """(w,) mm: the height of the wall over the middle of each floor crease."""
-        return wall_heights(self.folded, self.floor_faces)
+        return wall_heights(self.folded, floor_piece(self.folded, self.floor_faces))
 
     def volume_to_mm3(self, level_mm: float) -> float:
         """What the hull displaces, floor level, in water that stands `level_mm` above the floor."""
@@ -90,9 +90,9 @@ def hull_of(folded: Folded, thickness_um: float) -> Hull | None:
     order = np.argsort(-folded.level[faces.triangle_face[shown]], kind="stable")
     vertices[triangles[order]] = folded.corners[shown][order]
     vertices[:, :2] -= offset
-    floor = np.nonzero(floor_faces[faces.triangle_face[shown]])[0]
-    upright = folded.normals[faces.triangle_face[shown][floor], 2] > 0
-    skin = Skin.of(vertices, triangles, floor[upright], _neighbours(faces, shown, triangles))
+    base = floor_piece(folded, floor_faces) & (folded.normals[:, 2] > 0)
+    floor = np.nonzero(base[faces.triangle_face[shown]])[0]
+    skin = Skin.of(vertices, triangles, floor, _neighbours(faces, shown, triangles))
     outline = tuple((x - cover.centre[0], y - cover.centre[1]) for x, y in cover.outline)
     moved = Cover(cover.area_mm2, (0.0, 0.0), outline, cover.parts, cover.layers_least, cover.layers_most)
     return Hull(folded, thickness_um, skin, moved, frozen(floor_faces), frozen(offset))
@@ -104,6 +104,21 @@ def _floor_faces(folded: Folded) -> Bools:
     np.maximum.at(heights, folded.faces.triangle_face, np.abs(folded.corners[..., 2]).max(axis=1))
     floor: Bools = folded.placed & level & (heights <= FLOOR_MM)
     return floor
+
+
+def floor_piece(folded: Folded, floor_faces: Bools) -> Bools:
+    """(f,) the floor faces that hang together with the root in the floor's plane: others only lie on it."""
+    faces = folded.faces
+    sides = faces.sides[faces.joined]
+    sides = sides[floor_faces[sides].all(axis=1)]
+    piece = np.zeros(faces.count, dtype=np.bool_)
+    piece[faces.root] = True
+    while True:
+        grown = piece.copy()
+        grown[sides[piece[sides].any(axis=1)]] = True
+        if np.array_equal(grown, piece):
+            return piece
+        piece = grown
 
 
 def _floor_cover(folded: Folded, floor_faces: Bools) -> Cover:

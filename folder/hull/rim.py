@@ -19,9 +19,9 @@ from functools import lru_cache
 
 import numpy as np
 
-from folder.geometry.soup import Flags, Floats, moments_below
+from folder.geometry.soup import Flags, Floats, areas, moments_below
 from folder.hull.skin import Ints, Skin
-from folder.units import RAD_PER_DEG
+from folder.units import RAD_PER_DEG, TOLERANCES
 
 _SAME_PLACE_MM = 0.01
 """Corners nearer than this are one place: layers of a stack, a tenth of what a pencil marks."""
@@ -30,11 +30,12 @@ _SAME_PLACE_MM = 0.01
 def pass_heights(heights: Floats, skin: Skin) -> Floats:
     """Pass height `(k, v)` mm of every vertex, for heights `(k, v)` mm; infinite where no way leads."""
     starts, ends = skin.links
-    passes = np.where(skin.on_floor, heights, np.inf)
+    upright = np.ascontiguousarray(heights.T)  # vertices first: whole rows are gathered, all poses at once
+    passes = np.where(skin.on_floor[:, None], upright, np.inf)
     while True:
-        nearer = np.maximum(np.minimum.reduceat(passes[:, ends], starts[:-1], axis=1), heights)
+        nearer = np.maximum(np.minimum.reduceat(passes[ends], starts[:-1], axis=0), upright)
         if np.array_equal(nearer, passes):
-            return passes
+            return np.ascontiguousarray(passes.T)
         passes = nearer
 
 
@@ -42,7 +43,9 @@ def spills(heights: Floats, skin: Skin) -> tuple[Floats, Ints]:
     """Height of the rim `(k,)` mm and the vertex `(k,)` over which water comes in, for heights `(k, v)`."""
     passes = pass_heights(heights, skin)
     rims = np.where(skin.on_edge, passes, np.inf).min(axis=1)
-    return rims, np.argmax((heights == rims[:, None]) & (passes == heights), axis=1)
+    sets_it = (heights == rims[:, None]) & (passes == heights)
+    # The edge itself where it is that low; else the fold over which the way to the edge leads.
+    return rims, np.argmax(sets_it * (1 + skin.on_edge), axis=1)
 
 
 def spill(heights: Floats, skin: Skin) -> tuple[float, int]:
@@ -54,7 +57,8 @@ def spill(heights: Floats, skin: Skin) -> tuple[float, int]:
 def wet_triangles(heights: Floats, levels: Floats, skin: Skin) -> Flags | None:
     """Which triangles `(k, m)` take part in what is displaced, for heights `(k, v)` and levels `(k,)`; None when all do.
 
-    Above the rim the answer stays that at the rim, so that the integrals go on as if upright walls stood on the edge.
+    Above the rim what hangs over it stays left out, and what stands on goes on counting: the integrals go on as if
+    upright walls stood on the edge line.
     """
     low = heights < levels[:, None]
     starts, ends = skin.links
@@ -66,8 +70,10 @@ def wet_triangles(heights: Floats, levels: Floats, skin: Skin) -> Flags | None:
     wet = np.ones((len(levels), len(skin.triangles)), dtype=bool)
     passes = pass_heights(heights[partly], skin)
     rims = np.where(skin.on_edge, passes, np.inf).min(axis=1)
-    reached = passes < np.minimum(levels[partly], rims)[:, None]
-    wet[partly] = reached[:, skin.triangles].any(axis=2)
+    # A triangle is reached at its lowest corner first.
+    reached = passes[:, skin.triangles].min(axis=2)
+    climbed = heights[partly][:, skin.triangles].min(axis=2) == reached
+    wet[partly] = (reached < levels[partly, None]) & ((reached < rims[:, None] - TOLERANCES.level_mm) | climbed)
     for row in np.nonzero(hollow)[0]:
         wet[row] |= _wet_hollows(heights[row], float(levels[row]), np.asarray(wet[row]), skin)
     return wet
@@ -81,7 +87,7 @@ def _wet_hollows(heights: Floats, level: float, wet: Flags, skin: Skin) -> Flags
     """
     starts, ends = skin.links
     up = np.asarray(np.linalg.lstsq(skin.vertices, heights, rcond=None)[0], dtype=float)
-    rest = heights < level
+    rest = heights < level - TOLERANCES.level_mm
     rest[skin.triangles[wet]] = False
     counted = np.zeros(len(skin.triangles), dtype=bool)
     while rest.any():
@@ -96,9 +102,16 @@ def _wet_hollows(heights: Floats, level: float, wet: Flags, skin: Skin) -> Flags
         rest &= ~part
         triangles = np.asarray(part[skin.triangles].any(axis=1))
         upright = moments_below(skin.soup, up[None], np.array([level]), triangles)[0, 0, 0] > 0.0
-        if upright and not (part & skin.on_edge).any() and not _inside(skin.vertices[lowest], up, wet, skin):
+        if upright and not (part & skin.on_edge).any() and not _inside(_within(triangles, heights, up, skin), up, wet, skin):
             counted |= triangles
     return counted
+
+
+def _within(triangles: Flags, heights: Floats, up: Floats, skin: Skin) -> Floats:
+    """A point `(3,)` a hair above the lowest of the marked triangles `(m,)`: on the inside of a layer that lies on another."""
+    solid = np.nonzero(triangles & (areas(skin.vertices[skin.triangles]) > TOLERANCES.level_mm))[0]
+    lowest = solid[np.argmin(heights[skin.triangles[solid]].mean(axis=1))]
+    return np.asarray(skin.vertices[skin.triangles[lowest]].mean(axis=0) + 1e-3 * up)
 
 
 def _inside(point: Floats, up: Floats, wet: Flags, skin: Skin) -> bool:
@@ -116,20 +129,30 @@ def _inside(point: Floats, up: Floats, wet: Flags, skin: Skin) -> bool:
     return int(np.where(faces_up[struck], 1, -1)[beneath].sum()) > 0
 
 
+def rim_at(heights: Floats, skin: Skin) -> tuple[float, int]:
+    """As `spill`, but where much of the rim is as low as its lowest point, the vertex named is one of its corners."""
+    passes = pass_heights(heights[None], skin)[0]
+    rim = float(passes[skin.on_edge].min())
+    for vertex in corners(skin):
+        if passes[vertex] <= rim + TOLERANCES.level_mm:
+            return rim, vertex
+    return rim, spill(heights, skin)[1]
+
+
 @lru_cache(maxsize=32)
 def corners(skin: Skin) -> tuple[int, ...]:
-    """The vertices that set the rim when the hull lies level or tilts any way up to 35 deg: its corners and dips.
+    """The vertices that set the rim when the hull tilts any way, 1 to 35 deg: its corners and dips.
 
     In the order in which they stand round the hull, seen from above.
     """
     toward = np.arange(5.0, 360.0, 10.0) * RAD_PER_DEG
-    ups = [np.array([[0.0, 0.0, 1.0]])]
-    for tilt in (2.0 * RAD_PER_DEG, 15.0 * RAD_PER_DEG, 35.0 * RAD_PER_DEG):
+    ups = []
+    for tilt in (1.0 * RAD_PER_DEG, 15.0 * RAD_PER_DEG, 35.0 * RAD_PER_DEG):
         sideways = -np.sin(tilt) * np.column_stack([np.cos(toward), np.sin(toward)])
         ups.append(np.column_stack([sideways, np.full(len(toward), np.cos(tilt))]))
     vertices = spills(np.concatenate(ups) @ skin.vertices.T, skin)[1]
     found: list[int] = []
-    for vertex in vertices[::-1].tolist():  # the tilted poses first: at level, any point of an even rim may come up
+    for vertex in vertices.tolist():
         apart = np.linalg.norm(skin.vertices[found] - skin.vertices[vertex], axis=1)
         if not len(found) or apart.min() > _SAME_PLACE_MM:
             found.append(vertex)

@@ -9,16 +9,20 @@ import numpy as np
 
 from folder.findings import Finding, Point
 from folder.fold.place import Folded
+from folder.geometry.soup import moments_below
 from folder.hull.hull import Hull
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import close_parallels
-from folder.units import FOIL_DENSITY_G_PER_CM3, MM3_PER_CM3
+from folder.units import FOIL_DENSITY_G_PER_CM3, MM3_PER_CM3, TOLERANCES
 
 LEAST_FLOOR_MM2 = 25.0
 """A floor smaller than a small button carries nothing (common practice)."""
 
 EVEN_MM = 0.5
 """Walls that differ by less are one height: what a careful pair of hands folds (common practice)."""
+
+EDGE_CODES = ("floor-breaks", "edge-dips", "open-seam")
+"""Findings that mean something only once the sheet folds."""
 
 _NEARLY_LEVEL = np.cos(np.radians(15.0))
 
@@ -71,7 +75,7 @@ def measures_of(pattern: Pattern, folded: Folded, hull: Hull | None) -> Measures
         wall_height_mm=float(walls.min(initial=np.inf)) if len(walls) else 0.0,
         wall_height_most_mm=float(walls.max(initial=0.0)),
         rim_height_mm=hull.rim_height_mm if hull else 0.0,
-        volume_mm3=hull.volume_mm3 if hull else 0.0,
+        volume_mm3=max(0.0, hull.volume_mm3) if hull else 0.0,
         foil_mass_g=volume * FOIL_DENSITY_G_PER_CM3 / MM3_PER_CM3,
         floor_layers=hull.cover.layers_least if hull else 0,
         floor_layers_most=hull.cover.layers_most if hull else 0,
@@ -101,6 +105,19 @@ def needs_tape(hull: Hull) -> bool:
     return bool(len(hull.wall_heights)) and hull.rim_height_mm < float(hull.wall_heights.min()) - EVEN_MM
 
 
+def sealed_mm3(hull: Hull, finding: Finding) -> float | None:
+    """What the hull would displace if a finding about its edge line were put right; None for any other finding.
+
+    As if all seams were taped, and what is too low were as high as the walls.
+    """
+    if finding.code not in ("edge-dips", "open-seam", "cut-drawn") or not len(hull.wall_heights):
+        return None
+    walls = hull.wall_heights
+    level = np.array([walls.max() if finding.code == "edge-dips" else walls.min()])
+    moments = moments_below(hull.skin.soup, np.array([[0.0, 0.0, 1.0]]), level)[0]
+    return float(level[0] * moments[0, 0] - moments[0, 3])
+
+
 def _floor(hull: Hull) -> Iterator[Finding]:
     faces = hull.folded.faces
     if hull.cover.parts > 1:
@@ -125,7 +142,7 @@ def _middle(hull: Hull, face: int) -> Point:
 def _edge(hull: Hull) -> Iterator[Finding]:
     rim, walls = hull.rim_height_mm, hull.wall_heights
     wall = float(walls.min()) if len(walls) else 0.0
-    at = sheet_place(hull, hull.rim[1])
+    at = sheet_place(hull, _dip(hull))
     if wall <= EVEN_MM:
         text = "Nothing stands up round the floor, so water comes straight in."
         yield Finding("edge-dips", "warn", at, text, f"The wall is {wall:.1f} mm high. Do the walls fold toward you?")
@@ -146,6 +163,13 @@ def _edge(hull: Hull) -> Iterator[Finding]:
     if len(walls) and float(walls.max()) > wall + EVEN_MM and wall > EVEN_MM:
         text = "One wall is lower than the others: the water comes in there first."
         yield Finding("edge-dips", "warn", at, text, f"{wall:.1f} mm against {float(walls.max()):.1f} mm.")
+
+
+def _dip(hull: Hull) -> int:
+    """The vertex of the skin where water comes in first: on the edge line itself where that is as low as the rim."""
+    height, vertex = hull.rim
+    low = np.nonzero(hull.skin.on_edge & (np.abs(hull.skin.vertices[:, 2] - height) < TOLERANCES.level_mm))[0]
+    return int(low[0]) if len(low) and not hull.skin.on_edge[vertex] else vertex
 
 
 def open_seam_mm(hull: Hull, below_mm: float) -> float:

@@ -53,7 +53,8 @@ def corner_fold(first: Vector, second: Vector, first_turn_rad: float, second_tur
     size = math.hypot(*edge)
     if size < 1e-9 or abs(edge[2]) < 1e-9 * size:
         return None
-    edge = tuple(math.copysign(1.0, edge[2]) * e / size for e in edge)
+    up = math.copysign(size, edge[2])
+    edge = (edge[0] / up, edge[1] / up, edge[2] / up)
     side_1 = _unfolded(edge, first, outward_1, first_turn_rad)
     side_2 = _unfolded(edge, second, outward_2, second_turn_rad)
     # The spare sheet runs clockwise from the first side to the second.

@@ -127,11 +127,14 @@ def _owners(ends: Floats, lines: Floats, owner: Ints) -> tuple[Ints, Ints]:
     lx, ly = along[line].T
     # An edge lies on a line when it does not leave it from end to end; a line that merely crosses does.
     aligned = np.abs(ex * ly - ey * lx) <= 4.0 * _SNAP * np.hypot(lx, ly)
-    edge, line = edge[aligned], line[aligned]
+    edge, line, lx, ly = edge[aligned], line[aligned], lx[aligned], ly[aligned]
+    off = ends[edge].mean(axis=1) - lines[line, 0]
+    aside = np.abs(off[:, 0] * ly - off[:, 1] * lx) / np.hypot(lx, ly)
+    # Written from the farthest line to the nearest, the sheet's edge last of all: the last one written stays.
+    order = np.lexsort((-line, -aside.round(6), owner[line] == BORDER))
     crease = np.full(len(ends), FLAT)
-    # Written from the last line to the first, so that the earliest stays: the sheet's edge before any crease.
-    crease[edge[::-1]] = owner[line[::-1]]
-    shared = (owner[line] >= 0) & (crease[edge] >= 0) & (owner[line] != crease[edge])
+    crease[edge[order]] = owner[line[order]]
+    shared = (owner[line] >= 0) & (crease[edge] >= 0) & (owner[line] != crease[edge]) & (aside <= _SNAP)
     if not shared.any():
         return crease, np.empty((0, 2), dtype=np.int64)
     return crease, np.unique(np.column_stack([crease[edge[shared]], owner[line[shared]]]), axis=0)
@@ -200,13 +203,17 @@ class Cover:
 def cover_of(pieces: Sequence[Floats]) -> Cover:
     """The union of polygons (each (n, 2) mm, in any order of turning) and how many lie on each other."""
     polygons = shapely.polygons([shapely.linearrings(p) for p in pieces])
-    whole = shapely.unary_union(polygons)
+    whole = polygons[0]
+    if len(polygons) > 1:
+        # On a grid, where borders that differ by rounding are one; then the corners are put back where they were.
+        corners = np.concatenate(list(pieces))
+        whole = shapely.transform(shapely.union_all(polygons, grid_size=1e-7).simplify(1e-6), lambda xy: _nearest(xy, corners))
     parts = shapely.get_parts(whole)
     if not len(parts) or whole.area <= 0.0:
         return Cover(0.0, (0.0, 0.0), (), 0, 0, 0)
     largest = shapely.orient_polygons(parts[shapely.area(parts).argmax()])
     outline = tuple((float(x), float(y)) for x, y in shapely.get_coordinates(largest.exterior)[:-1])
-    layers = _layers(polygons) if len(polygons) > 1 else np.array([1])
+    layers = _layers(pieces, polygons) if len(polygons) > 1 else np.array([1])
     return Cover(
         float(whole.area),
         (whole.centroid.x, whole.centroid.y),
@@ -217,11 +224,22 @@ def cover_of(pieces: Sequence[Floats]) -> Cover:
     )
 
 
-def _layers(polygons: NDArray[np.object_]) -> Ints:
+def _nearest(points: Floats, corners: Floats) -> Floats:
+    """Points (n, 2), each moved to the corner (m, 2) it is rounded from, if there is one."""
+    apart = np.hypot(points[:, None, 0] - corners[:, 0], points[:, None, 1] - corners[:, 1])
+    nearest = apart.argmin(axis=1)
+    return np.where(apart.min(axis=1)[:, None] < 1e-6, corners[nearest], points)
+
+
+def _layers(pieces: Sequence[Floats], polygons: NDArray[np.object_]) -> Ints:
     """How many polygons lie over each region that their borders cut out."""
-    cells = shapely.get_parts(shapely.polygonize([shapely.unary_union(shapely.boundary(polygons))]))
+    # Rounded to a micrometre, so that a side on which many layers end is noded once.
+    sides = np.concatenate([np.stack([_as_complex(p), _as_complex(np.roll(p, -1, axis=0))], axis=1) for p in pieces])
+    sides = np.unique(np.sort(sides.round(3), axis=1), axis=0)
+    lines = shapely.linestrings(np.stack([sides.real, sides.imag], axis=-1))
+    cells = shapely.get_parts(shapely.polygonize([shapely.unary_union(lines)]))
     # Slivers between borders that ought to coincide are no regions.
     inside = shapely.point_on_surface(cells[shapely.area(cells) > 0.1])
     counts = np.bincount(shapely.STRtree(polygons).query(inside, predicate="within")[0], minlength=len(inside))
     covered: Ints = counts[counts > 0]
-    return covered
+    return covered if len(covered) else np.array([1])

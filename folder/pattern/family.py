@@ -2,24 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from importlib import import_module
 
 from folder.errors import BadRequest
-from folder.pattern import layered, trays
 from folder.pattern.parameter import Family
 from folder.pattern.pattern import FamilyRef, Pattern, Sheet
+from folder.pattern.weld import LEAST_GAP_MM, too_fine
 
-FAMILIES: dict[str, Family] = {
-    f.name: f
-    for f in (
-        trays.SQUARE_TRAY,
-        trays.LEANING_TRAY,
-        layered.HEMMED_TRAY,
-        layered.PLEATED_FLOOR_TRAY,
-        layered.DOUBLE_SHEET_TRAY,
-        layered.TALL_BOX,
-    )
+_SHELF = {
+    "square-tray": "trays",
+    "leaning-tray": "trays",
+    "hemmed-tray": "layered",
+    "pleated-floor-tray": "layered",
+    "double-sheet-tray": "layered",
+    "tall-box": "layered",
+    "long-barge": "barge",
+    "bevelled-tray": "bowls",
+    "pinched-barge": "bowls",
+    "six-sided-bowl": "bowls",
+    "eight-sided-bowl": "bowls",
+    "two-bend-tray": "two_bend",
 }
+"""Every family and the module that holds it, as a constant of its name."""
+
+
+class _Families(Mapping[str, Family]):
+    """Families by name. A module is imported when a family of it is asked for: reading one pattern needs one of them."""
+
+    def __getitem__(self, name: str) -> Family:
+        module = import_module(f"folder.pattern.{_SHELF[name]}")
+        family: Family = getattr(module, name.upper().replace("-", "_"))
+        return family
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(_SHELF)
+
+    def __len__(self) -> int:
+        return len(_SHELF)
+
+
+FAMILIES: Mapping[str, Family] = _Families()
 """Every family by name, simplest first."""
 
 
@@ -38,6 +61,14 @@ def make(
     sheet = sheet or Sheet()
     values = kind.values(parameters or {})
     drawing = kind.build(sheet, values)
+    fine = too_fine(drawing.creases, sheet)
+    if fine:
+        raise BadRequest(
+            "two lines come too near to each other to be folded",
+            where=f"{family}, at {fine[0]:.1f}, {fine[1]:.1f} mm on the sheet",
+            found=f"less than {LEAST_GAP_MM:g} mm",
+            remedy="Change one of the numbers a little",
+        )
     return Pattern(
         name or kind.title, note, sheet, drawing.floor_at, drawing.creases, drawing.crimps, FamilyRef(family, values)
     )

@@ -14,7 +14,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from folder.errors import BadRequest, UnreadableFile
+from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.pattern import family
 from folder.pattern.pattern import MOST_CREASES, SHEET_SIDE_MM, THICKNESS_UM, Crease, FamilyRef, Pattern, Sense, Sheet
 from folder.places import PATTERNS, write_whole
@@ -86,16 +86,19 @@ def read_pattern(path: str | os.PathLike[str]) -> Pattern:
 
 def parse_pattern(data: bytes, where: str = "pattern") -> Pattern:
     """The pattern in the bytes of a file. `where` names them in an error."""
+    data = data.removeprefix(b"\xef\xbb\xbf")  # some editors put a byte order mark first
     try:
-        return _from_file(_decoder.decode(data))
+        file = _decoder.decode(data)
+        _refuse_doubles(data)
+        return _from_file(file)
     except msgspec.ValidationError as error:
         what, _, place = str(error).partition(" - at `")
         place = place.rstrip("`").removeprefix("$").lstrip(".")
+        remedy = "The README's section on pattern files says what may stand here"
+        if place == "version":
+            remedy = f"This program reads version {VERSION}; a newer one may be needed"
         raise UnreadableFile(
-            what.replace("`", "'"),
-            where=f"{where}, {place}" if place else where,
-            found=_found(msgspec.json.decode(data), place),
-            remedy="The README's section on pattern files says what may stand here",
+            _plain(what), where=f"{where}, {place}" if place else where, found=_found(data, place), remedy=remedy
         ) from error
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
         raise UnreadableFile(
@@ -110,8 +113,50 @@ def parse_pattern(data: bytes, where: str = "pattern") -> Pattern:
         ) from error
 
 
-def _found(value: object, place: str) -> str:
+_PLAIN = (
+    (r"Invalid enum value .*", "not one of the values that are possible here"),
+    (r"Object contains unknown field", "no such key:"),
+    (r"Object missing required field", "a key is missing:"),
+    (r"`object( \| null)?`", "a group in braces"),
+    (r"`array( \| null)?`", "a list"),
+    (r"`float( \| null)?`", "a number"),
+    (r"`int( \| null)?`", "a whole number"),
+    (r"`str`", "text"),
+    (r"`", "'"),
+)
+"""What the checking library says, and what we say."""
+
+
+def _plain(what: str) -> str:
+    """The checking library's message in plain words, shortened, with nothing that a terminal would obey."""
+    for theirs, ours in _PLAIN:
+        what = re.sub(theirs, ours, what)
+    return "".join(c for c in what if c.isprintable())[:120]
+
+
+def _refuse_doubles(data: bytes) -> None:
+    """Refuse an object that says one thing twice: nobody can tell which of the two was meant."""
+    import json  # the checking library silently takes the last one
+
+    def once(pairs: list[tuple[str, object]]) -> dict[str, object]:
+        seen: dict[str, object] = {}
+        for key, value in pairs:
+            if key in seen:
+                raise BadRequest(
+                    "the same key stands here twice", found=_json(key)[:60], remedy="Remove one of the two"
+                )
+            seen[key] = value
+        return seen
+
+    json.loads(data, object_pairs_hook=once)
+
+
+def _found(data: bytes, place: str) -> str:
     """What stands in a file at a place such as `creases[3].from`, shortened; nothing where the place is a whole part."""
+    try:
+        value: object = msgspec.json.decode(data)
+    except (msgspec.DecodeError, RecursionError):
+        return ""  # nested too deeply, or a number too large to be one
     for key, index in re.findall(r"(\w+)|\[(\d+)\]", place):
         if isinstance(value, dict):
             value = value.get(key)
@@ -129,10 +174,10 @@ def _from_file(file: _File) -> Pattern:
             raise BadRequest(
                 "a file with a family holds no creases of its own", where="creases", remedy="Remove one of the two"
             )
-        made = family.make(file.family.name, file.family.parameters, sheet=sheet, name=file.name, note=file.note)
+        made = family.make(file.family.name, file.family.parameters, sheet=sheet, note=file.note)
         floor_at = made.floor_at if file.floor_at is None else file.floor_at
         crimps = made.crimps if file.crimps is None else tuple(file.crimps)
-        return dataclasses.replace(made, floor_at=floor_at, crimps=crimps)
+        return dataclasses.replace(made, name=file.name, floor_at=floor_at, crimps=crimps)
     creases = tuple(
         Crease(c.start, c.end, c.sense, None if c.turn_deg is None else math.radians(c.turn_deg), c.step)
         for c in file.creases or ()
@@ -163,7 +208,12 @@ def pattern_bytes(pattern: Pattern) -> bytes:
 
 def write_pattern(pattern: Pattern, path: str | os.PathLike[str]) -> None:
     """Write a pattern's file in one step. Raises UnwritableFile; what stood there is unharmed then."""
-    write_whole(Path(path), pattern_bytes(pattern))
+    data = pattern_bytes(pattern)
+    try:
+        parse_pattern(data)
+    except UnreadableFile as error:
+        raise UnwritableFile("this pattern could not be read back", where=os.fspath(path), found=str(error)) from error
+    write_whole(Path(path), data)
 
 
 def ready_patterns() -> dict[str, Path]:

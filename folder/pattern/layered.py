@@ -26,7 +26,7 @@ def _hemmed_tray(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
         )
     stack, outline = hemmed(sheet, hem, _HEMS[word(values, "edges")])
     # Sides without a hem get the same finished wall, so that the rim is level.
-    floor = inset_floor(outline, wall - hem, "hemmed-tray")
+    floor = inset_floor(outline, wall - hem, "hemmed-tray", hem)
     turn = math.radians(number(values, "turn"))
     return four_walls(outline, floor, [turn] * 4, word(values, "tuck"), "hemmed-tray", stack)
 

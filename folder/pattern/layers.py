@@ -23,7 +23,7 @@ from folder.pattern.weld import welded
 _EPS_MM = 1e-9
 """Two places nearer than this are one: far above rounding, far below any fold."""
 
-OTHER: dict[Sense, Sense] = {"valley": "mountain", "mountain": "valley", "cut": "cut", "guide": "guide"}
+_OTHER: dict[Sense, Sense] = {"valley": "mountain", "mountain": "valley", "cut": "cut", "guide": "guide"}
 """The sense of a crease seen from the other side of the sheet."""
 
 
@@ -117,7 +117,7 @@ class Layer:
             crease,
             start=start if low == 0.0 else _along(start, end, low),
             end=end if high == 1.0 else _along(start, end, high),
-            sense=crease.sense if self.up else OTHER[crease.sense],
+            sense=crease.sense if self.up else _OTHER[crease.sense],
         )
 
 

@@ -100,7 +100,7 @@ def _stops_short(pattern: Pattern, faces: Faces) -> Iterator[Finding]:
     )
     for index in np.unique(faces.dangling[:, 2]).tolist():
         crease = pattern.creases[index]
-        if crease.sense == "cut":
+        if index < 0 or crease.sense == "cut":
             continue
         parts = faces.vertices[faces.dangling[faces.dangling[:, 2] == index][:, :2]]
         tips = [
@@ -115,16 +115,16 @@ def _stops_short(pattern: Pattern, faces: Faces) -> Iterator[Finding]:
         loose = float(np.hypot(*(parts[:, 1] - parts[:, 0]).T).sum())
         yield Finding(
             "stops-short", "stop", at, "This fold stops in the middle of the sheet. A fold must run on to an edge or another fold.",
-            f"{loose:.1f} mm of the line end in mid-sheet.", _led_on_or_trimmed(pattern, faces, index, parts, tips),
+            f"{loose:.1f} mm of the line end in mid-sheet.", _led_on_or_trimmed(pattern, faces, index, tips),
         )  # fmt: skip
 
 
-def _led_on_or_trimmed(pattern: Pattern, faces: Faces, index: int, parts: Floats, tips: list[Point]) -> Remedy:
+def _led_on_or_trimmed(pattern: Pattern, faces: Faces, index: int, tips: list[Point]) -> Remedy:
     """Lead a wholly loose line on to the sheet's edge when nothing is in its way; else take its loose part away."""
     crease = pattern.creases[index]
     width, height = pattern.sheet.width_mm, pattern.sheet.height_mm
-    held = crease.length_mm - float(np.hypot(*(parts[:, 1] - parts[:, 0]).T).sum())
-    if held <= _SNAP:
+    kept = faces.vertices[faces.edges[faces.crease == index]].reshape(-1, 2)
+    if not len(kept):
         back = (crease.start[0] - crease.end[0], crease.start[1] - crease.end[1])
         ahead = (-back[0], -back[1])
         start = to_sheet_edge(crease.start, back, width, height) if crease.start in tips else crease.start
@@ -134,7 +134,6 @@ def _led_on_or_trimmed(pattern: Pattern, faces: Faces, index: int, parts: Floats
         ) and not _crossed(faces, start, end):
             return Remedy("Lead the line on to the edge of the sheet.", (index,), (stroke(crease, start, end),))
         return Remedy("Take the line away.", (index,))
-    kept = faces.vertices[faces.edges[faces.crease == index]].reshape(-1, 2)
     along = (kept - np.array(crease.start)) @ (np.array(crease.end) - np.array(crease.start))
     ends = (_point(kept[along.argmin()]), _point(kept[along.argmax()]))
     return Remedy("Stop the line at the last fold it meets.", (index,), (stroke(crease, *ends),))
@@ -196,8 +195,15 @@ def _two_senses(pattern: Pattern, faces: Faces) -> Iterator[Finding]:
         at = _point(edge[on_second][0].mean(axis=0)) if on_second.any() else a.start
         yield Finding(
             "two-senses", "stop", at, "Two lines lie on top of each other and want different folds.",
-            f"One is {_told(a)}, the other {_told(b)}.", Remedy(f"Keep the {b.sense} line only.", (first,)),
+            f"One is {_told(a)}, the other {_told(b)}.", _longer_kept(first, a, second, b),
         )  # fmt: skip
+
+
+def _longer_kept(first: int, a: Crease, second: int, b: Crease) -> Remedy:
+    """Keep the longer line, which others lean on; of two alike the one that was drawn last."""
+    if a.length_mm > b.length_mm + _SNAP:
+        return Remedy(f"Take the shorter line away: {_told(b)}.", (second,))
+    return Remedy(f"Take this line away: {_told(a)}.", (first,))
 
 
 def _told(crease: Crease) -> str:
@@ -227,7 +233,10 @@ def _too_close(pattern: Pattern) -> Iterator[Finding]:
 
 
 def close_parallels(ends: Floats) -> tuple[list[int], list[int], list[float]]:
-    """Pairs of parallel lines (n, 2, 2) that run beside each other closer than fingers fold, with the gap in mm."""
+    """Parallel lines (n, 2, 2) that run beside each other closer than fingers fold, with the gap in mm.
+
+    Each line is paired with its nearest on one side, not with all that lie beyond.
+    """
     ahead = ends[:, 1] - ends[:, 0]
     angle = np.arctan2(ahead[:, 1], ahead[:, 0]) % np.pi
     # Directions are compared in steps of a tenth of a degree, half a turn being none.
@@ -240,13 +249,15 @@ def close_parallels(ends: Floats) -> tuple[list[int], list[int], list[float]]:
     order = np.lexsort((offset, heading))
     firsts: list[Ints] = []
     seconds: list[Ints] = []
+    alone = np.ones(len(ends), dtype=np.bool_)
     for k in range(1, len(ends)):
         i, j = order[:-k], order[k:]
-        near = (heading[i] == heading[j]) & (offset[j] - offset[i] < TOLERANCES.too_close_mm)
+        near = alone[i] & (heading[i] == heading[j]) & (offset[j] - offset[i] < TOLERANCES.too_close_mm)
         if not near.any():
             break
         beside = np.minimum(high[i], high[j]) - np.maximum(low[i], low[j]) > 1.0
         hit = near & beside & (offset[j] - offset[i] > 2 * _SNAP)
+        alone[i[hit]] = False
         firsts.append(i[hit])
         seconds.append(j[hit])
     if not firsts:

@@ -80,9 +80,10 @@ def folded_in(sheet: Sheet, outline: Sequence[Point], groups: Iterable[Sequence[
     """
     stack, step = Stack.of(sheet), 0
     for group in groups:
-        step += 1
+        folds = len(stack.creases)
         for k in group:
-            stack = stack.fold(outline[k], outline[(k + 1) % len(outline)], step)
+            stack = stack.fold(outline[k], outline[(k + 1) % len(outline)], step + 1)
+        step += len(stack.creases) > folds
     if any(layer.split(p, q)[1] for layer in stack.layers for p, q in zip(outline, (*outline[1:], outline[0]), strict=True)):
         raise BadRequest(
             "the sheet sticks out too far to be folded in once",

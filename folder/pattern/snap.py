@@ -70,12 +70,20 @@ def near_lines(points: Floats, lines: Floats, within_mm: float) -> tuple[Ints, I
     )
 
 
+def onto_edge(points: Floats, edge: Floats, within_mm: float) -> Floats:
+    """Points (n, 2), those close to the sheet's edge (4, 2, 2) put on it: foil has straight edges, so it is not they that give."""
+    low, high = edge.min(axis=(0, 1)), edge.max(axis=(0, 1))
+    points = np.where(np.abs(points - low) <= within_mm, low, points)
+    settled: Floats = np.where(np.abs(points - high) <= within_mm, high, points)
+    return settled
+
+
 def snapped(lines: Floats, within_mm: float) -> Floats:
     """Lines (n, 2, 2) cut into pieces that meet where they nearly met: (m, 2, 2), none of zero length.
 
-    Earlier lines keep their ends, so put the sheet's edge first.
+    The first four lines are the sheet's edge; earlier lines keep their ends.
     """
-    ends = lines.reshape(-1, 2)
+    ends = onto_edge(lines.reshape(-1, 2), lines[:4], within_mm)
     ends = ends[merged(ends, within_mm)]
     points = np.unique(ends, axis=0)
     lines = ends.reshape(-1, 2, 2)

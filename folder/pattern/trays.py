@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 
 from folder.errors import BadRequest
 from folder.findings import Point
@@ -48,12 +49,14 @@ def tucks(choice: str, family: str) -> tuple[bool, bool, bool, bool]:
     return (a, not b, c, not d)
 
 
-def inset_floor(outline: Sequence[Point], wall_mm: float, family: str) -> tuple[Point, Point, Point, Point]:
-    """The floor that walls of one width leave on an upright rectangle."""
+def inset_floor(
+    outline: Sequence[Point], wall_mm: float, family: str, hem_mm: float = 0.0
+) -> tuple[Point, Point, Point, Point]:
+    """The floor that walls of one width leave on an upright rectangle. `hem_mm` of the wall asked for is already folded over."""
     (left, bottom), _, (right, top), _ = outline
     short = min(right - left, top - bottom)
     if short - 2.0 * wall_mm < LEAST_FLOOR_MM:
-        raise no_floor(family, "wall", wall_mm, (short - LEAST_FLOOR_MM) / 2.0)
+        raise no_floor(family, "wall", wall_mm + hem_mm, (short - LEAST_FLOOR_MM) / 2.0 + hem_mm)
     return rectangle(left + wall_mm, bottom + wall_mm, right - wall_mm, top - wall_mm)
 
 
@@ -68,18 +71,19 @@ def middle(floor: Sequence[Point]) -> Point:
     return (sum(x for x, _ in floor) / len(floor), sum(y for _, y in floor) / len(floor))
 
 
+def tucked(choice: str, drawn: Callable[[str], Drawing]) -> Drawing:
+    """The drawing with flaps as chosen; for `auto` the first of sides, ends, round whose flaps do not get in each other's way."""
+    for way in ("sides", "ends") if choice == "auto" else ():
+        with suppress(BadRequest):
+            return drawn(way)
+    return drawn("round" if choice == "auto" else choice)
+
+
 def four_walls(
     outline: Sequence[Point], floor: Sequence[Point], turns_rad: Sequence[float], tuck: str, family: str, stack: Stack | None = None
 ) -> Drawing:
     """Four walls round a rectangular floor, drawn on the sheet or through the layers of a stack."""
-    choices = ["sides", "ends", "round"] if tuck == "auto" else [tuck]
-    for choice in choices:
-        try:
-            return walls_drawn(outline, floor, turns_rad, tucks(choice, family), stack)
-        except BadRequest:
-            if choice == choices[-1]:
-                raise
-    raise AssertionError("there is always a choice")
+    return tucked(tuck, lambda way: walls_drawn(outline, floor, turns_rad, tucks(way, family), stack))
 
 
 def walls_drawn(

@@ -58,13 +58,18 @@ def walled(
         past.append(flap.reaches_past(floor[other], far, [*ends, *outline]))
     for k in range(n):
         if past[k] and past[(k + 1) % n] and tuck_on_next[k] and not tuck_on_next[(k + 1) % n]:
-            raise BadRequest(
-                "two flaps on one wall are both longer than the wall, so they cannot pass each other",
-                where=f"floor side {k + 1}",
-                found=f"a wall {math.dist(floor[k], floor[(k + 1) % n]):.1f} mm long",
-                remedy="Make the walls lower, or tuck one flap on each wall all the way round",
-            )
+            raise flaps_too_long(k, math.dist(floor[k], floor[(k + 1) % n]))
     return tuple(creases), tuple(crimps)
+
+
+def flaps_too_long(side: int, length_mm: float) -> BadRequest:
+    """The error of a wall whose two flaps would each stick out past the other's hinge."""
+    return BadRequest(
+        "two flaps on one wall are both longer than the wall, so they cannot pass each other",
+        where=f"floor side {side + 1}",
+        found=f"a wall {length_mm:.1f} mm long",
+        remedy="Make the walls lower, or tuck one flap on each wall all the way round",
+    )
 
 
 class _Flap:
