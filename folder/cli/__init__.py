@@ -16,12 +16,15 @@ from typing import Any, NoReturn
 from folder.errors import BadRequest, FolderError
 
 VERBS = {
+    "draw": "the window: lay crease lines and see at once what they make; also what `folder` alone does",
     "check": "does it fold with no cut and no tape, what does it measure, what does it carry",
     "make": "a pattern from a family and its parameters",
     "print": "pages to fold from, as SVG and PDF",
     "count": "the division a pupil works on paper: how many objects of one mass the hull holds",
+    "compare": "2 to 8 patterns side by side: a table, and a chart of what they carry",
     "drill": "division practice for a school grade, with answers",
     "trial": "the log of real builds: add, list, summary, import, export",
+    "improve": "the parameters of a family that carry most",
     "demo": "the whole job on a ready pattern, everything written to a directory",
 }
 """Every verb and what it does, in the order of `--help`; each has a module of its name here."""
@@ -57,7 +60,8 @@ def main(argv: Sequence[str] | None = None) -> int:
             # A terminal that lacks a letter of someone's name shows its number instead of failing.
             stream.reconfigure(errors="backslashreplace")
     try:
-        verb = argv[0] if argv and argv[0] in VERBS else None
+        argv = argv or ["draw"]
+        verb = argv[0] if argv[0] in VERBS else None
         if verb is None:
             parser().parse_args(argv)
         # One module a verb, imported when it is called: `check` does not wait for what `print` needs.
