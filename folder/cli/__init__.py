@@ -18,6 +18,8 @@ from folder.errors import BadRequest, FolderError
 VERBS = {
     "draw": "the window: lay crease lines and see at once what they make; also what `folder` alone does",
     "check": "does it fold with no cut and no tape, what does it measure, what does it carry",
+    "water": "how the hull lies with a load: draft, tilt, where water comes in",
+    "cargo": "how many objects of one kind it takes, where they go and in which order",
     "make": "a pattern from a family and its parameters",
     "print": "pages to fold from, as SVG and PDF",
     "count": "the division a pupil works on paper: how many objects of one mass the hull holds",

@@ -1,4 +1,4 @@
-"""`folder print FILE --what template,steps --paper a4 --to DIR`: pages to fold from."""
+"""`folder print FILE --what template,steps,card,record --paper a4 --to DIR`: pages to fold from."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from folder.cli import VERBS, Parser
 from folder.cli.told import json_text, verdict
-from folder.cli.written import KINDS, chosen_kinds, chosen_paper, made_directory, write_pages
+from folder.cli.written import COIN, KINDS, chosen_item, chosen_kinds, chosen_paper, made_directory, write_pages
 from folder.pattern.file import find_pattern, read_pattern
 from folder.study import study
 
@@ -18,13 +18,15 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("file", help="a pattern file, or the name of a ready pattern")
     parser.add_argument("--what", default=",".join(KINDS), help=f"which pages: {', '.join(KINDS)}")
     parser.add_argument("--paper", default="a4", help="a4 or letter")
+    parser.add_argument("--item", default=COIN, metavar="NAME", help="the object the design card is for")
+    parser.add_argument("--each", metavar="G", help="the mass of that object, when you have weighed yours")
     parser.add_argument("--to", default=".", metavar="DIR", help="where to write")
     parser.add_argument(
         "--anyway", action="store_true", help="print even a pattern that does not fold; the pages say so"
     )
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
-    kinds, paper = chosen_kinds(args.what), chosen_paper(args.paper)
+    kinds, paper, item = chosen_kinds(args.what), chosen_paper(args.paper), chosen_item(args.item, args.each)
     result = study(read_pattern(find_pattern(args.file)))
     if result.report.stops and not args.anyway:
         first = result.report.stops[0]
@@ -32,7 +34,7 @@ def run(argv: Sequence[str]) -> int:
             f"folder: {args.file}: {verdict(result)} {first.text} Nothing printed; --anyway prints it.", file=sys.stderr
         )
         return 1
-    written = write_pages(result, kinds, paper, made_directory(args.to))
+    written = write_pages(result, kinds, paper, made_directory(args.to), item)
     if args.json:
         print(json_text({"written": [str(p) for p in written]}))
     else:

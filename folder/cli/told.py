@@ -12,6 +12,9 @@ from folder.study import Study
 
 CAUTION = "Foil edges cut; small objects choke small children; wipe up water. An adult is in charge, and your event's own rules come first."
 
+MOST_TOLD = 20
+"""Findings told to people: whoever has more mends the first ones first."""
+
 _MARKS = {"stop": "STOP", "warn": "warn", "note": "note"}
 
 
@@ -88,10 +91,13 @@ def check_lines(study: Study) -> Iterator[str]:
         yield f"  brim load {load.brim_g:.1f} g (level floor, perfect hands; real builds carry less)"
     if load.likely_g is not None:
         yield f"  a real build: {load.low_g:.0f} to {load.high_g:.0f} g, likely {load.likely_g:.0f} g; limited by {load.limited_by}"
-    for f in study.report.findings:
+    findings = study.report.findings
+    for f in findings[:MOST_TOLD]:
         at = f" at ({f.at[0]:.1f}, {f.at[1]:.1f}) mm" if f.at else ""
         yield f"  {_MARKS[f.level]}  {f.code}{at}: {f.text}"
         if f.detail:
             yield f"        {f.detail}"
         if f.remedy:
             yield f"        Try: {f.remedy.text}"
+    if len(findings) > MOST_TOLD:
+        yield f"  and {len(findings) - MOST_TOLD} more like these; --json lists them all"

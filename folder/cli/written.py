@@ -3,31 +3,73 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from folder.cargo.arithmetic import read_mass
+from folder.cargo.item import Item, find_item
+from folder.cli.carried import cargo_of, design_of
 from folder.errors import BadRequest, UnwritableFile
+from folder.paper.card import design_card
+from folder.paper.notation import notation_pages
 from folder.paper.pages import PAPERS, Page, PaperName
 from folder.paper.pdf import write_pdf
+from folder.paper.record import record_page
 from folder.paper.steps import steps_pages
 from folder.paper.svg import write_svg
 from folder.paper.template import template
 from folder.study import Study
 
-PageMaker = Callable[[Study, PaperName, str], Sequence[Page]]
+COIN = "us-cent"
+"""The object of a design card when none is named: a common coin."""
 
 
-def _template(study: Study, paper: PaperName, warning: str) -> Sequence[Page]:
-    return template(study.pattern, paper, warning=warning)
+@dataclass(frozen=True)
+class Job:
+    """What is to be printed of a pattern, on what, and the object its card is for."""
+
+    study: Study
+    paper: PaperName
+    warning: str
+    item: Item
 
 
-def _steps(study: Study, paper: PaperName, warning: str) -> Sequence[Page]:
+PageMaker = Callable[[Job], Sequence[Page]]
+
+
+def _template(job: Job) -> Sequence[Page]:
+    return template(job.study.pattern, job.paper, warning=job.warning)
+
+
+def _steps(job: Job) -> Sequence[Page]:
+    study = job.study
     floor = study.hull.floor_faces if study.hull else None
-    return steps_pages(study.pattern, study.folded, paper, floor=floor, warning=warning)
+    return steps_pages(study.pattern, study.folded, job.paper, floor=floor, warning=job.warning)
 
 
-KINDS: dict[str, PageMaker] = {"template": _template, "steps": _steps}
-"""Every kind of page that is made from one pattern."""
+def _card(job: Job) -> Sequence[Page]:
+    design = design_of(job.study)
+    cargo = cargo_of(job.study, design, job.item)
+    return (design_card(design, cargo, job.paper, warning=job.warning),)
+
+
+def _record(job: Job) -> Sequence[Page]:
+    return (record_page(job.study.pattern.name, job.paper, warning=job.warning),)
+
+
+def _notation(job: Job) -> Sequence[Page]:
+    return notation_pages(job.paper)
+
+
+KINDS: dict[str, PageMaker] = {
+    "template": _template,
+    "steps": _steps,
+    "card": _card,
+    "record": _record,
+    "notation": _notation,
+}
+"""Every kind of page that goes with a pattern."""
 
 
 def chosen_kinds(what: str) -> list[str]:
@@ -49,6 +91,12 @@ def chosen_paper(name: str) -> PaperName:
     raise BadRequest("no such paper", where="--paper", found=name, remedy=f"There are: {', '.join(PAPERS)}")
 
 
+def chosen_item(name: str, each: str | None) -> Item:
+    """The object of that name, of the mass given if one is."""
+    item = find_item(name)
+    return item if each is None else replace(item, mass_g=float(read_mass(each, "--each")))
+
+
 def made_directory(name: str) -> Path:
     """A directory to write to, made when it is not there."""
     directory = Path(name)
@@ -66,19 +114,23 @@ def slug(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "pattern"
 
 
-def write_pages(study: Study, kinds: Sequence[str], paper: PaperName, directory: Path) -> list[Path]:
-    """Write the pages of the chosen kinds; the files, in order, the PDF last."""
+def write_pages(
+    study: Study, kinds: Sequence[str], paper: PaperName, directory: Path, item: Item | None = None
+) -> list[Path]:
+    """Write the pages of the chosen kinds; the files, in order, the PDF last. `item` is the object of the card."""
     warning = "THIS PATTERN DOES NOT FOLD AS DRAWN" if study.report.stops else ""
+    job = Job(study, paper, warning, item or find_item(COIN))
     stem = slug(study.pattern.name)
-    pages: list[Page] = []
+    return write_book({f"{stem}-{kind}": KINDS[kind](job) for kind in kinds}, directory / f"{stem}.pdf")
+
+
+def write_book(parts: Mapping[str, Sequence[Page]], book: Path) -> list[Path]:
+    """Write pages beside a book: one SVG each, named by its part and numbered in it, then the PDF of all."""
     written: list[Path] = []
-    for kind in kinds:
-        made = KINDS[kind](study, paper, warning)
-        for number, page in enumerate(made, 1):
-            path = directory / f"{stem}-{kind}{f'-{number}' if len(made) > 1 else ''}.svg"
+    for name, pages in parts.items():
+        for number, page in enumerate(pages, 1):
+            path = book.with_name(f"{name}{f'-{number}' if len(pages) > 1 else ''}.svg")
             write_svg(page, path)
             written.append(path)
-        pages += made
-    book = directory / f"{stem}.pdf"
-    write_pdf(pages, book)
+    write_pdf([page for pages in parts.values() for page in pages], book)
     return [*written, book]

@@ -1,6 +1,7 @@
 """Which stretches of straight edges are hidden behind triangles, seen along one direction.
 
 view space   x to the right, y up, z toward the eye; places are mm
+pair         an edge and a triangle that may hide part of it
 """
 
 from __future__ import annotations
@@ -10,13 +11,14 @@ import numpy as np
 from folder.geometry.space import Bools, Floats, Ints
 
 NEARER_MM = 0.02
-"""A triangle hides what lies behind it by more than this: less than a layer of foil drawn on its neighbour."""
+"""A triangle hides what lies behind it by more than this: less than the step between two layers."""
 
-_INSIDE_MM = 1e-4
-"""What only touches the border of a triangle is not behind it."""
+_BORDER_MM = 1e-6
+"""What is behind the border of a triangle is behind the triangle: no line shows where two of them meet."""
 
-_CHUNK = 400_000
-"""Most edge-triangle pairs looked at in one go."""
+_LEAST_SHARE = 1e-9
+_CHUNK = 2_000_000
+"""Most pairs looked at in one go."""
 
 
 def visible_stretches(edges: Floats, triangles: Floats, spared: Bools) -> tuple[Ints, Floats]:
@@ -36,36 +38,43 @@ def _hidden(edges: Floats, triangles: Floats, spared: Bools, first: int) -> tupl
     """Edge indices (k,) and the shares (k, 2) between which one triangle hides each."""
     x, y = triangles[..., 0], triangles[..., 1]
     twice = (x[:, 1] - x[:, 0]) * (y[:, 2] - y[:, 0]) - (x[:, 2] - x[:, 0]) * (y[:, 1] - y[:, 0])
-    solid = np.nonzero(np.abs(twice) > 1e-6)[0]
-    corner, turn = triangles[solid], np.sign(twice[solid])
-    low = np.zeros((len(edges), len(solid)))
-    high = np.ones_like(low)
-    possible = ~spared[:, solid]
+    edge, triangle = np.nonzero(_near(edges, triangles) & ~spared & (np.abs(twice) > 1e-6))
+    start, end = edges[edge, 0], edges[edge, 1]
+    low, high = np.zeros(len(edge)), np.ones(len(edge))
     for k in range(3):
-        a, b = corner[:, k], corner[:, (k + 1) % 3]
-        side = (b - a)[:, :2] * (turn / np.hypot(*(b - a)[:, :2].T))[:, None]
-        ends = [
-            side[:, 0] * (edges[:, e, 1, None] - a[:, 1]) - side[:, 1] * (edges[:, e, 0, None] - a[:, 0])
-            for e in (0, 1)
-        ]
-        _narrow(low, high, possible, ends[0] - _INSIDE_MM, ends[1] - _INSIDE_MM)
-    normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
+        a, b = triangles[:, k, :2], triangles[:, (k + 1) % 3, :2]
+        side = (b - a) * (np.sign(twice) / np.maximum(np.hypot(*(b - a).T), 1e-12))[:, None]
+        sx, sy = side[triangle].T
+        level = sx * a[triangle, 1] - sy * a[triangle, 0] - _BORDER_MM
+        kept = _narrow(low, high, sx * start[:, 1] - sy * start[:, 0] - level, sx * end[:, 1] - sy * end[:, 0] - level)
+        edge, triangle = edge[kept], triangle[kept]
+        start, end, low, high = start[kept], end[kept], low[kept], high[kept]
+    normal = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])[triangle]
     plane = normal / normal[:, 2:]
-    level = (plane * corner[:, 0]).sum(axis=1)
-    behind = [level - edges[:, e] @ plane.T - NEARER_MM for e in (0, 1)]
-    _narrow(low, high, possible, behind[0], behind[1])
-    edge, triangle = np.nonzero(possible & (high - low > 1e-9))
-    return edge + first, np.stack([low[edge, triangle], high[edge, triangle]], axis=1)
+    level = (plane * triangles[triangle, 0]).sum(axis=1) - NEARER_MM
+    kept = _narrow(low, high, level - (plane * start).sum(axis=1), level - (plane * end).sum(axis=1))
+    return edge[kept] + first, np.stack([low, high], axis=1)[kept]
 
 
-def _narrow(low: Floats, high: Floats, possible: Bools, at_start: Floats, at_end: Floats) -> None:
-    """Keep the part of each span in which a value that runs straight from start to end is positive."""
+def _near(edges: Floats, triangles: Floats) -> Bools:
+    """(n, m) whether the boxes of an edge and a triangle overlap in the picture, the triangle not wholly behind."""
+    edge_low, edge_high = edges.min(axis=1)[:, None], edges.max(axis=1)[:, None]
+    low, high = triangles.min(axis=1), triangles.max(axis=1)
+    near: Bools = (edge_low[..., 0] <= high[:, 0] + _BORDER_MM) & (edge_high[..., 0] >= low[:, 0] - _BORDER_MM)
+    near &= (edge_low[..., 1] <= high[:, 1] + _BORDER_MM) & (edge_high[..., 1] >= low[:, 1] - _BORDER_MM)
+    near &= edge_low[..., 2] < high[:, 2] - NEARER_MM
+    return near
+
+
+def _narrow(low: Floats, high: Floats, at_start: Floats, at_end: Floats) -> Bools:
+    """Keep of each span, in place, the part where a value that runs straight from start to end is positive; which are left."""
     slope = at_end - at_start
     with np.errstate(divide="ignore", invalid="ignore"):
         zero = -at_start / slope
     np.maximum(low, zero, out=low, where=slope > 0)
     np.minimum(high, zero, out=high, where=slope < 0)
-    possible &= (slope != 0) | (at_start > 0)
+    left: Bools = (high - low > _LEAST_SHARE) & ((slope != 0) | (at_start > 0))
+    return left
 
 
 def _left_over(edge: Ints, spans: Floats, lengths: Floats) -> tuple[Ints, Floats]:

@@ -1,24 +1,45 @@
 """The folded sheet as a picture: faces from back to front, hidden lines removed.
 
 view      from where one looks: `around_rad` about the vertical, counter-clockwise from the front; `above_rad` over the floor
-lift      how far a layer of a flat stack is moved along its normal, for the drawing only, so that layers have an order
+seen      in view space: x to the right, y up, z toward the eye; mm
+bias      how much nearer to the eye a layer of a flat stack counts than it lies, so that layers have an order
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
-from graphlib import CycleError, TopologicalSorter
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
+from folder.draw.border import Borders, borders_of
 from folder.draw.hidden import visible_stretches
+from folder.draw.lift import layer_lifts, layers_of
 from folder.draw.picture import Area, Item, Line, Picture
 from folder.draw.style import FOIL, PAPER, SHADE, StyleName
+from folder.findings import Point
 from folder.fold.place import Folded
 from folder.geometry.space import Bools, Floats, Ints, carry
+from folder.pattern.net import FLAT
 from folder.units import TOLERANCES
+
+_SHRINK = 1e-3
+"""Faces that overlap in the picture by less than this share of their size are only neighbours."""
+_LEVEL_MM = TOLERANCES.closed_mm
+"""What lies nearer than this to a plane lies in it, in a drawing rounded by hand too."""
+_EDGE_ON = 1e-3
+_GRID_MM = 1e-3
+"""To this grid faces are joined: rounding leaves no slits between them."""
+_MEET_MM = 0.02
+"""Ends nearer than this meet, and lines that bend away by less run straight."""
+_LEAST_LINE_MM = 0.05
+"""Shorter stretches are what a layer drawn apart lets through."""
+
+Mark = tuple[Bools, StyleName]
+"""Edges (e,) that are drawn in a style of their own."""
 
 
 @dataclass(frozen=True)
@@ -31,116 +52,243 @@ class View:
     @property
     def axes(self) -> Floats:
         """(3, 3): the rows are right, up and toward the eye, in the hull's frame."""
-        ca, sa, ce, se = (
-            math.cos(self.around_rad),
-            math.sin(self.around_rad),
-            math.cos(self.above_rad),
-            math.sin(self.above_rad),
-        )
+        ca, sa = math.cos(self.around_rad), math.sin(self.around_rad)
+        ce, se = math.cos(self.above_rad), math.sin(self.above_rad)
         # Seen from the front (around 0) x runs to the right and y away from the eye.
         return np.array([[ca, sa, 0.0], [-sa * se, ca * se, ce], [sa * ce, -ca * ce, se]])
 
+    def seen(self, shape: Folded, points: Floats) -> Floats:
+        """Places in space (..., 3) as they are seen; the middle of `floor_at` is the origin."""
+        seen: Floats = (points - [*shape.faces.floor_at, 0.0]) @ self.axes.T
+        return seen
+
+
+ABOVE = View(0.0, math.pi / 2)
+"""Straight down on the table."""
+BELOW = View(math.pi, -math.pi / 2)
+"""The same, with the sheet turned over like a page."""
+
+
+def good_view(shape: Folded) -> View:
+    """A view from which the floor is seen over the near wall, and the walls are still seen."""
+    corners = shape.corners[shape.placed[shape.faces.triangle_face]].reshape(-1, 3)
+    floor = shape.corners[shape.faces.triangle_face == shape.faces.root].reshape(-1, 3)
+    high, deep = float(corners[:, 2].max(initial=0.0)), float(np.ptp(floor[:, 1])) / 2.0 if len(floor) else 1.0
+    return View(above_rad=min(max(math.atan2(high, deep) + math.radians(8.0), math.radians(35.0)), math.radians(55.0)))
+
 
 def solid(
-    folded: Folded, view: View | None = None, *, lifts: Floats | None = None, floor: Bools | None = None
+    folded: Folded,
+    view: View | None = None,
+    *,
+    lifts: Floats | None = None,
+    floor: Bools | None = None,
+    marks: Sequence[Mark] = (),
 ) -> Picture:
     """The folded sheet seen from a side, in true scale; the middle of `floor_at` is the origin.
 
-    lifts (f,) mm along each face's own inside normal; floor (f,) marks the faces tinted as the floor.
+    lifts (f,) mm along each face's own inside normal tell the order of layers, worked out when not given; floor (f,)
+    marks the faces tinted as the floor; of the marks the later ones are drawn over the earlier.
     """
-    axes = (view or View()).axes
-    faces = folded.faces
-    lifts = np.zeros(faces.count) if lifts is None else lifts
-    origin = np.array([*faces.floor_at, 0.0])
-    shift = (folded.normals * lifts[:, None] - origin) @ axes.T
-    triangles = folded.corners @ axes.T + shift[faces.triangle_face][:, None]
-    items: list[Item] = [*_areas(folded, axes, shift, floor), *_lines(folded, axes, shift, triangles)]
-    return Picture.of(items)
+    view = view or View()
+    lifts = layer_lifts(folded) if lifts is None else lifts
+    bias = lifts * np.sign(folded.normals @ view.axes[2])
+    areas, lines = _areas(folded, view, bias, floor), _lines(folded, view, bias, marks)
+    return Picture.of([*areas, *lines])
 
 
-def _areas(folded: Folded, axes: Floats, shift: Floats, floor: Bools | None) -> list[Item]:
-    """Every placed face that is not seen edge-on, the farthest first."""
-    toward = folded.normals @ axes[2]
-    shown = np.nonzero(folded.placed & (np.abs(toward) > 1e-3))[0]
-    rings = [_seen_ring(folded, int(face), axes, shift) for face in shown]
+def _areas(folded: Folded, view: View, bias: Floats, floor: Bools | None) -> list[Item]:
+    """Every placed layer that is not seen edge-on, the farthest first."""
+    toward = folded.normals @ view.axes[2]
+    shown = np.nonzero(folded.placed & (np.abs(toward) > _EDGE_ON))[0]
+    tint = np.zeros(folded.faces.count, dtype=np.bool_) if floor is None else floor
+    # Faces that lie as one are painted as one: no seam shows between them.
+    layers: dict[tuple[int, bool], list[int]] = {}
+    for face, layer in zip(shown.tolist(), layers_of(folded)[shown].tolist(), strict=True):
+        layers.setdefault((layer, bool(tint[face])), []).append(face)
+    borders = borders_of(folded.faces)
+    seen = view.seen(folded, carry(folded.motions[borders.face], borders.places))
+    polygons = np.array([_joined(borders, seen[:, :2], faces) for faces in layers.values()])
+    points = [np.concatenate([seen[borders.rows(face)] for face in faces]) for faces in layers.values()]
+    first = np.array([faces[0] for faces in layers.values()], dtype=np.int64)
     items: list[Item] = []
-    for k in _back_to_front(rings, folded.normals[shown] @ axes.T):
-        face = shown[k]
-        inside = SHADE if floor is not None and floor[face] else PAPER
-        items.append(
-            Area((tuple((float(x), float(y)) for x, y in rings[k][:, :2]),), inside if toward[face] > 0 else FOIL)
-        )
+    for k in _back_to_front(polygons, points, folded.normals[first] @ view.axes.T, bias[first]):
+        fill = FOIL if toward[first[k]] < 0 else SHADE if tint[first[k]] else PAPER
+        if rings := _rings_of(polygons[k]):
+            items.append(Area(rings, fill))
     return items
 
 
-def _seen_ring(folded: Folded, face: int, axes: Floats, shift: Floats) -> Floats:
-    """The border of a face in view space: (n, 3) mm."""
-    flat = folded.faces.vertices[folded.faces.outer_ring(face)]
-    motion = np.broadcast_to(folded.motions[face], (len(flat), 4, 4))
-    seen: Floats = carry(motion, flat) @ axes.T + shift[face]
-    return seen
+def _joined(borders: Borders, seen: Floats, faces: list[int]) -> shapely.Geometry:
+    """Some faces as one shape in the picture."""
+    shapes = [shapely.Polygon(border, holes) for border, *holes in (borders.rings(seen, face) for face in faces)]
+    return shapely.union_all(shapes, grid_size=_GRID_MM) if len(shapes) > 1 else shapes[0]
 
 
-def _back_to_front(rings: list[Floats], normals: Floats) -> list[int]:
-    """An order in which each face is painted before those that cover part of it."""
-    polygons = np.array([shapely.Polygon(r[:, :2]) for r in rings])
-    first, second = shapely.STRtree(polygons).query(polygons, predicate="intersects")
+def _rings_of(shape: shapely.Geometry) -> tuple[tuple[Point, ...], ...]:
+    """The borders of a polygon or of several."""
+    coordinates, ring = shapely.get_coordinates(rings := shapely.get_rings(shape), return_index=True)
+    return tuple(tuple((x, y) for x, y in coordinates[ring == k][:-1].tolist()) for k in range(len(rings)))
+
+
+def _back_to_front(polygons: NDArray[np.object_], points: list[Floats], normals: Floats, bias: Floats) -> list[int]:
+    """An order in which each layer is painted before those that cover part of it; their corners (n, 3) each."""
+    if not points:
+        return []
+    shrunk = _shrunk(polygons)
+    first, second = shapely.STRtree(shrunk).query(shrunk, predicate="intersects")
     once = first < second
     first, second = first[once], second[once]
-    shared = shapely.intersection(polygons[first], polygons[second])
-    covers = shapely.area(shared) > 0.01
-    first, second = first[covers], second[covers]
-    at = shapely.get_coordinates(shapely.point_on_surface(shared[covers]))
-    anchors = np.array([r[0] for r in rings]).reshape(-1, 3)
-    nearer = _depth(at, anchors[first], normals[first]) > _depth(at, anchors[second], normals[second])
-    before: dict[int, set[int]] = {k: set() for k in range(len(rings))}
-    for a, b, a_is_nearer in zip(first.tolist(), second.tolist(), nearer.tolist(), strict=True):
-        before[a if a_is_nearer else b].add(b if a_is_nearer else a)
-    try:
-        return list(TopologicalSorter(before).static_order())
-    except CycleError:
-        # Faces that cover each other in a ring have no order; the mean depth is the usual way out.
-        return [int(k) for k in np.argsort([r[:, 2].mean() for r in rings])]
+    nearer = _nearer(first, second, points, normals)
+    nearer = np.where(nearer == 0.0, bias[first] - bias[second], nearer)
+    for k in np.nonzero(np.isnan(nearer))[0].tolist():
+        at = shapely.get_coordinates(shapely.point_on_surface(shapely.intersection(shrunk[first[k]], shrunk[second[k]])))
+        one, other = (_depth(at[0], points[f[k]][0], normals[f[k]]) for f in (first, second))
+        nearer[k] = one - other
+    return _sorted(first, second, nearer, np.array([p[:, 2].mean() for p in points]))
 
 
-def _depth(at: Floats, anchor: Floats, normal: Floats) -> Floats:
-    """How near the eye the plane through `anchor` lies at places (n, 2)."""
-    depth: Floats = anchor[:, 2] - ((at - anchor[:, :2]) * normal[:, :2]).sum(axis=1) / normal[:, 2]
-    return depth
+def _shrunk(polygons: NDArray[np.object_]) -> NDArray[np.object_]:
+    """Shapes a little smaller, so that neighbours do not overlap."""
+    places, owner = shapely.get_coordinates(polygons, return_index=True)
+    count = np.maximum(np.bincount(owner, minlength=len(polygons)), 1)
+    middle = np.stack([np.bincount(owner, places[:, k], len(polygons)) / count for k in (0, 1)], axis=1)[owner]
+    smaller: NDArray[np.object_] = shapely.set_coordinates(polygons.copy(), middle + (1.0 - _SHRINK) * (places - middle))
+    return smaller
 
 
-def _lines(folded: Folded, axes: Floats, shift: Floats, triangles: Floats) -> list[Item]:
-    """The visible stretches of every edge that bends or ends the sheet."""
+def _sorted(first: Ints, second: Ints, nearer: Floats, depth: Floats) -> list[int]:
+    """Layers from back to front. Where some cover each other in a ring there is no order: the deepest then gives way."""
+    over: list[list[int]] = [[] for _ in depth]
+    waits = np.zeros(len(depth), dtype=np.int64)
+    for a, b, a_over in zip(first.tolist(), second.tolist(), nearer.tolist(), strict=True):
+        if a_over:
+            back, front = (a, b) if a_over < 0 else (b, a)
+            over[back].append(front)
+            waits[front] += 1
+    order: list[int] = []
+    ready = np.nonzero(waits == 0)[0].tolist()
+    open_faces = set(range(len(depth)))
+    while open_faces:
+        if not ready:
+            ready.append(min(open_faces, key=depth.__getitem__))
+        face = ready.pop()
+        open_faces.discard(face)
+        order.append(face)
+        for front in over[face]:
+            waits[front] -= 1
+            if waits[front] == 0 and front in open_faces:
+                ready.append(front)
+    return order
+
+
+def _nearer(first: Ints, second: Ints, corners: list[Floats], normals: Floats) -> Floats:
+    """For pairs of layers (p,): above 0 where the first is nearer to the eye, below where the second is; 0 where both
+    lie in one plane, NaN where neither lies on one side of the other's plane.
+    """
+    size = np.array([len(c) for c in corners])
+    start = np.cumsum(size) - size
+    points, anchor = np.concatenate(corners), np.array([c[0] for c in corners])
+    toward = normals * np.sign(normals[:, 2:])
+    found = np.full(len(first), np.nan)
+    for one, other, sign in ((first, second, 1.0), (second, first, -1.0)):
+        # How far the corners of one lie on the eye's side of the other's plane.
+        row = np.repeat(start[one] - np.cumsum(size[one]) + size[one], size[one]) + np.arange(size[one].sum())
+        plane = np.repeat(other, size[one])
+        off = ((points[row] - anchor[plane]) * toward[plane]).sum(axis=1)
+        begin = np.cumsum(size[one]) - size[one]
+        if not len(begin):
+            return found
+        low, high = np.minimum.reduceat(off, begin), np.maximum.reduceat(off, begin)
+        known = np.where(low >= -_LEVEL_MM, np.where(high <= _LEVEL_MM, 0.0, sign), np.where(high <= _LEVEL_MM, -sign, np.nan))
+        found = np.where(np.isnan(found), known, found)
+    return found
+
+
+def _depth(at: Floats, anchor: Floats, normal: Floats) -> float:
+    """How near to the eye a plane lies at a place in the picture (2,)."""
+    return float(anchor[2] - (at - anchor[:2]) @ normal[:2] / normal[2])
+
+
+def _lines(folded: Folded, view: View, bias: Floats, marks: Sequence[Mark]) -> list[Item]:
+    """The visible stretches of every edge that bends or ends the sheet, or is marked."""
     faces = folded.faces
-    edge, face = _drawn_sides(folded)
-    ends = faces.vertices[faces.edges[edge]]
-    motions = np.repeat(folded.motions[face], 2, axis=0)
-    seen = carry(motions, ends.reshape(-1, 2)).reshape(-1, 2, 3) @ axes.T + shift[face][:, None]
+    names: list[StyleName] = ["edge", "outline", *(name for _, name in marks)]
+    style = np.where(faces.joined, 1, 0)
+    drawn = (~faces.joined | (np.abs(folded.turn) > TOLERANCES.flat_rad)) & (faces.crease != FLAT)
+    for k, (marked, _) in enumerate(marks, 2):
+        style[marked] = k
+        drawn |= marked
+    edge, face = _drawn_sides(folded, drawn, bias)
+    ends = faces.vertices[faces.edges[edge]].reshape(-1, 2)
+    seen = view.seen(folded, carry(np.repeat(folded.motions[face], 2, axis=0), ends)).reshape(-1, 2, 3)
+    seen[..., 2] += bias[face, None]
+    triangles = view.seen(folded, folded.corners)
+    triangles[..., 2] += bias[faces.triangle_face, None]
     own = faces.sides[edge]
     spared = (faces.triangle_face == own[:, :1]) | (faces.triangle_face == own[:, 1:])
     spared |= ~folded.placed[faces.triangle_face]
     which, shares = visible_stretches(seen, triangles, spared)
+    start, along = seen[which, 0, :2], seen[which, 1, :2] - seen[which, 0, :2]
+    stretches = np.stack([start + shares[:, :1] * along, start + shares[:, 1:] * along], axis=1)
     lines: list[Item] = []
-    for k, (a, b) in zip(which.tolist(), shares.tolist(), strict=True):
-        start, end = (seen[k, 0] + t * (seen[k, 1] - seen[k, 0]) for t in (a, b))
-        if math.hypot(end[0] - start[0], end[1] - start[1]) > 0.02:
-            style: StyleName = "outline" if faces.joined[edge[k]] else "edge"
-            lines.append(Line(((float(start[0]), float(start[1])), (float(end[0]), float(end[1]))), style))
+    for k, name in enumerate(names):
+        mine = stretches[style[edge[which]] == k]
+        lines += [Line(pair, name) for pair in _run_together(mine) if math.dist(*pair) > _LEAST_LINE_MM]
     return lines
 
 
-def _drawn_sides(folded: Folded) -> tuple[Ints, Ints]:
+def _drawn_sides(folded: Folded, drawn: Bools, bias: Floats) -> tuple[Ints, Ints]:
     """Edges to draw, each with a face whose side of it is drawn: both lips of a cut, one side of a crease."""
     faces = folded.faces
-    bends = ~faces.joined | (np.abs(folded.turn) > TOLERANCES.flat_rad)
-    bends &= faces.crease != -2
     left, right = faces.sides.T
-    on_left = bends & (left >= 0) & folded.placed[left]
-    on_right = bends & (right >= 0) & folded.placed[right]
-    # Of a crease's two sides the one farther from the floor is drawn: it lies on top of a stack.
-    deeper = folded.level[right] > folded.level[left]
+    on_left = drawn & (left >= 0) & folded.placed[left]
+    on_right = drawn & (right >= 0) & folded.placed[right]
+    # Of a crease's two sides the one nearer to the eye is drawn: it lies on top of a stack.
+    nearer = bias[right] > bias[left]
     single = faces.joined & on_left & on_right
-    on_left &= ~(single & deeper)
-    on_right &= ~(single & ~deeper)
+    on_left &= ~(single & nearer)
+    on_right &= ~(single & ~nearer)
     edge = np.concatenate([np.nonzero(on_left)[0], np.nonzero(on_right)[0]])
     return edge, np.concatenate([left[on_left], right[on_right]])
+
+
+def _run_together(stretches: Floats) -> list[tuple[Point, Point]]:
+    """Stretches (n, 2, 2) that go on straight from one to the next, as one line: dashes then run through."""
+    rough = np.round(stretches * 20.0).astype(np.int64)
+    backward = (rough[:, 0] * [1 << 20, 1]).sum(axis=1) > (rough[:, 1] * [1 << 20, 1]).sum(axis=1)
+    rough[backward] = rough[backward, ::-1]
+    # Layers of a stack give the same line many times.
+    distinct = np.sort(np.unique(rough.reshape(-1, 4), axis=0, return_index=True)[1])
+    lines: dict[int, tuple[Point, Point]] = {}
+    at_end: dict[Point, set[int]] = {}
+    for number, ((ax, ay), (bx, by)) in enumerate(stretches[distinct].tolist()):
+        line = ((ax, ay), (bx, by))
+        for end in (0, 1):
+            for other in at_end.get(_corner(line[end]), ()):
+                if longer := _end_to_end(line, lines[other]):
+                    for point in lines.pop(other):
+                        at_end[_corner(point)].discard(other)
+                    line = longer
+                    break
+        lines[number] = line
+        for point in line:
+            at_end.setdefault(_corner(point), set()).add(number)
+    return list(lines.values())
+
+
+def _corner(point: Point) -> Point:
+    """A place to the twentieth of a millimetre."""
+    return (round(point[0] * 20.0), round(point[1] * 20.0))
+
+
+def _end_to_end(one: tuple[Point, Point], other: tuple[Point, Point]) -> tuple[Point, Point] | None:
+    """Both lines as one, when they meet at an end and run on straight."""
+    for a, b in (one, one[::-1]):
+        for c, d in (other, other[::-1]):
+            ahead, on = (b[0] - a[0], b[1] - a[1]), (d[0] - c[0], d[1] - c[1])
+            forward = ahead[0] * on[0] + ahead[1] * on[1]
+            sideways = abs(ahead[0] * on[1] - ahead[1] * on[0])
+            if math.dist(b, c) < _MEET_MM and forward > 0 and sideways < _MEET_MM * math.dist(a, d):
+                return a, d
+    return None

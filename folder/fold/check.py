@@ -57,14 +57,18 @@ def fold_report(pattern: Pattern, folded: Folded) -> tuple[Report, bool]:
     misfit = misfits(fans.turns(folded.turn), fans.sector)
     gap = opens_by(folded, fans, misfit)
     findings = list(_flat_rule(faces, fans, folded.turn))
+    lone: set[Point | None] = set()
     if (gap > TOLERANCES.closed_mm).any():
         # A point that has a plainer finding already is not told twice.
-        told = {f.at for f in findings} | {_at(faces.vertices[v]) for v in lone_vertices(faces)[0]}
+        lone = {_at(faces.vertices[v]) for v in lone_vertices(faces)[0]}
+        told = lone | {f.at for f in findings}
         findings += [f for f in _will_not_close(faces, fans, misfit, gap) if f.at not in told]
-    if not findings and folded.closure_gap_mm > TOLERANCES.closed_mm:
+    stopped = bool(lone) or any(f.level == "stop" for f in findings)
+    if not stopped and folded.closure_gap_mm > (TOLERANCES.take_up_mm if findings else TOLERANCES.closed_mm):
         findings.append(_gap(folded))
     cuts = list(_cuts(pattern, folded))
-    needs_cut = bool((gap > TOLERANCES.take_up_mm).any()) or (bool(cuts) and _cut_is_needed(folded))
+    gapes = max(float(gap.max(initial=0.0)), folded.closure_gap_mm) > TOLERANCES.take_up_mm
+    needs_cut = gapes or (bool(cuts) and _cut_is_needed(folded))
     return Report.of(findings + cuts), needs_cut
 
 
@@ -138,7 +142,7 @@ def _cuts(pattern: Pattern, folded: Folded) -> Iterator[Finding]:
     faces = folded.faces
     if not any(c.sense == "cut" for c in pattern.creases):
         return
-    for index in np.unique(np.concatenate([faces.crease[faces.cut], _dangling_cuts(pattern, faces)])).tolist():
+    for index in sorted({*faces.crease[faces.cut].tolist(), *_dangling_cuts(pattern, faces).tolist()}):
         crease = pattern.creases[index]
         middle = ((crease.start[0] + crease.end[0]) / 2.0, (crease.start[1] + crease.end[1]) / 2.0)
         depth = _lowest_lip(folded, index)

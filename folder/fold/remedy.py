@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Iterable, Iterator
+from itertools import islice
 
 import numpy as np
 
@@ -28,6 +29,9 @@ from folder.units import DEG_PER_RAD
 MOST_REMEDIES = 8
 """Points that are given a remedy in one report: more than a pupil mends before looking again."""
 
+_EDGES_TRIED = 2000
+"""Edges to fold again in all trials for one point: sixty trials of a tray, none of a scribble."""
+
 _MOST_SWING_RAD, _MOST_TURN_RAD = math.radians(15.0), math.radians(45.0)
 
 
@@ -46,7 +50,8 @@ def with_remedies(pattern: Pattern, shape: Folded, findings: Iterable[Finding]) 
 
 
 def _first_that_helps(pattern: Pattern, shape: Folded, at: Point, before: int) -> Remedy | None:
-    for remedy in _candidates(pattern, _Spot.near(shape, at)):
+    trials = _EDGES_TRIED // len(shape.faces.edges)
+    for remedy in islice(_candidates(pattern, _Spot.near(shape, at)), trials):
         if _stops(apply_remedy(pattern, remedy)) < before:
             return remedy
     return None
@@ -72,19 +77,23 @@ class _Spot:
     vertex: int
     floor_face: int
     """The face here that lies nearest to the floor."""
+    depth: list[int]
+    """How many creases lie between each edge and the floor."""
 
     @classmethod
     def near(cls, shape: Folded, at: Point) -> _Spot:
         faces = shape.faces
-        vertex = int(np.hypot(*(faces.vertices - np.array(at)).T).argmin())
         start, edge, angle = faces.fans
+        away = np.hypot(*(faces.vertices - np.array(at)).T)
+        vertex = int(np.where(start[1:] > start[:-1], away, np.inf).argmin())
         rows = slice(int(start[vertex]), int(start[vertex + 1]))
         edges = edge[rows]
         around = faces.sides[edges]
         near = np.where((around >= 0) & shape.placed[around], shape.level[around], np.iinfo(np.int64).max)
         floor_face = int(around.ravel()[near.argmin()])
         x, y = faces.vertices[vertex]
-        return cls(faces, (float(x), float(y)), edges.tolist(), angle[rows], shape.turn[edges], vertex, floor_face)
+        at, depth = (float(x), float(y)), near.min(axis=1).tolist()
+        return cls(faces, at, edges.tolist(), angle[rows], shape.turn[edges], vertex, floor_face, depth)
 
     def creases(self) -> list[int]:
         """The creases through this point, each once."""
@@ -95,7 +104,7 @@ def _candidates(pattern: Pattern, spot: _Spot) -> Iterator[Remedy]:
     if len(spot.edges) >= 4:
         yield from _swung(pattern, spot)
         yield from _turned(pattern, spot)
-        yield from _cornered(pattern, spot)
+    yield from _cornered(pattern, spot)
     creases = spot.creases()
     for crease in creases:
         yield Remedy("Take this line away.", (crease,))
@@ -105,33 +114,26 @@ def _candidates(pattern: Pattern, spot: _Spot) -> Iterator[Remedy]:
 def _solved(spot: _Spot, slot: int, swing: bool, most: float) -> float | None:
     """By how much one line must swing, or one turn change, for the vertex to close; None when that does not close it."""
 
-    def off(by: float) -> float:
-        turns, angles = spot.turns.copy(), spot.angles.copy()
-        if swing:
-            angles[slot] += by
-        else:
-            turns[slot] += by
-        return float(misfits(turns[None], ((np.roll(angles, -1) - angles) % (2.0 * math.pi))[None])[0])
+    def off(by: Floats) -> Floats:
+        turns, angles = np.tile(spot.turns, (len(by), 1)), np.tile(spot.angles, (len(by), 1))
+        (angles if swing else turns)[:, slot] += by
+        return misfits(turns, (np.roll(angles, -1, axis=1) - angles) % (2.0 * math.pi))
 
-    low, high = -most, most
-    # The misfit falls to zero like a distance: walk a grid, then narrow the best interval by golden section.
-    grid = np.linspace(low, high, 31)
-    best = float(grid[np.argmin([off(float(b)) for b in grid])])
-    low, high = best - most / 15.0, best + most / 15.0
-    share = (math.sqrt(5.0) - 1.0) / 2.0
-    for _ in range(60):
-        a, b = high - share * (high - low), low + share * (high - low)
-        if off(a) < off(b):
-            high = b
-        else:
-            low = a
-    by = (low + high) / 2.0
-    return by if off(by) < 1e-6 and abs(by) > 1e-9 else None
+    # The misfit falls to zero like a distance: look along a grid, then along a finer one about the best of it.
+    best, step = 0.0, most
+    while step > 1e-11:
+        grid = best + np.linspace(-step, step, 31)
+        best = float(grid[off(grid).argmin()])
+        step /= 15.0
+    return best if off(np.array([best]))[0] < 1e-6 and abs(best) > 1e-9 else None
 
 
 def _swung(pattern: Pattern, spot: _Spot) -> Iterator[Remedy]:
-    for slot, edge in enumerate(spot.edges):
-        index = int(spot.faces.crease[edge])
+    # The line farthest from the floor first: it moves no wall.
+    for slot in sorted(range(len(spot.edges)), key=lambda k: -spot.depth[k]):
+        index = int(spot.faces.crease[spot.edges[slot]])
+        if index < 0:
+            continue
         crease = pattern.creases[index]
         # Only a line that begins here and runs to the sheet's edge can swing without breaking another point.
         ends = (crease.start, crease.end) if math.dist(crease.start, spot.at) < 0.1 else (crease.end, crease.start)
@@ -155,14 +157,16 @@ def _at_sheet_edge(pattern: Pattern, p: Point) -> bool:
 def _turned(pattern: Pattern, spot: _Spot) -> Iterator[Remedy]:
     for slot, edge in enumerate(spot.edges):
         index = int(spot.faces.crease[edge])
+        if index < 0:
+            continue
         crease = pattern.creases[index]
         by = _solved(spot, slot, False, _MOST_TURN_RAD)
         if by is None or crease.turn_rad is None:
             continue
-        turn = spot.turns[slot] + by
-        if 0.0 < abs(turn) <= math.pi and (turn > 0) == (crease.sense == "valley"):
+        turn = float(np.clip(spot.turns[slot] + by, -math.pi, math.pi))
+        if abs(turn - spot.turns[slot] - by) < 1e-6 and (turn > 0) == (crease.sense == "valley"):
             text = f"Fold this line to {abs(turn) * DEG_PER_RAD:.1f} degrees instead of {crease.turn_rad * DEG_PER_RAD:.1f}."
-            yield Remedy(text, (index,), (Stroke(crease.start, crease.end, crease.sense, abs(float(turn))),))
+            yield Remedy(text, (index,), (Stroke(crease.start, crease.end, crease.sense, abs(turn)),))
 
 
 def _cornered(pattern: Pattern, spot: _Spot) -> Iterator[Remedy]:

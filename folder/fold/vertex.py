@@ -83,25 +83,26 @@ def pulls(turns: Floats, sectors: Floats) -> tuple[Floats, Floats]:
     With quaternions: q' = a q / 2 for a crease along a.
     """
     count, degree = turns.shape
-    half = np.exp(0.5j * np.stack([turns.T, sectors.T]))
-    c, s, z = half[0].real, 1j * half[0].imag, half[1]
     # Unit quaternions w + xi + yj + zk as the matrices [[w + iz, -y + ix], [y + ix, w - iz]].
-    step = np.stack([c * z, s * z.conj(), s * z, c * z.conj()], axis=-1).reshape(degree, count, 2, 2)
+    c, s, z = np.cos(turns.T / 2.0), 1j * np.sin(turns.T / 2.0), np.exp(0.5j * sectors.T)
+    step = np.empty((degree, count, 2, 2), dtype=np.complex128)
+    step[..., 0, 0], step[..., 1, 0] = c * z, s * z
+    step[..., 0, 1], step[..., 1, 1] = s * z.conj(), step[..., 0, 0].conj()
     product = np.empty((degree + 1, count, 2, 2), dtype=np.complex128)
     product[0] = np.eye(2)
     for slot in range(degree):
         np.matmul(product[slot], step[slot], out=product[slot + 1])
     p, r = product[:-1, :, 0, 0], product[:-1, :, 1, 0]
     level = p * p - (r * r).conj()
-    axis = np.stack([level.real, level.imag, -2.0 * (p * r).real])
+    x, y, z = level.real, level.imag, -2.0 * (p * r).real
     p, r = product[-1, :, 0, 0], product[-1, :, 1, 0]
     sign = np.where(p.real < 0.0, -1.0, 1.0)
-    w, v = sign * p.real, sign * np.stack([r.imag, r.real, p.imag])
-    turned = w * axis
-    turned[0] += axis[1] * v[2] - axis[2] * v[1]
-    turned[1] += axis[2] * v[0] - axis[0] * v[2]
-    turned[2] += axis[0] * v[1] - axis[1] * v[0]
-    return 2.0 * v.T, turned.transpose(2, 0, 1)
+    w, i, j, k = sign * p.real, sign * r.imag, sign * r.real, sign * p.imag
+    change = np.empty((3, degree, count))
+    change[0] = w * x + y * k - z * j
+    change[1] = w * y + z * i - x * k
+    change[2] = w * z + x * j - y * i
+    return 2.0 * np.stack([i, j, k], axis=1), change.transpose(2, 0, 1)
 
 
 def flat_rule_breaks(sectors: Floats, turns: Floats, tolerance_rad: float) -> tuple[bool, bool, bool]:

@@ -1,0 +1,49 @@
+"""`folder cargo FILE --item NAME [--count N]`: packing, order, predicted count."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from folder.cargo.item import find_item
+from folder.cargo.predict import predict
+from folder.cargo.vessel import vessel_of
+from folder.cli import VERBS, Parser
+from folder.cli.carried import design_of
+from folder.cli.told import json_text, verdict
+from folder.errors import BadRequest
+from folder.pattern.file import find_pattern, read_pattern
+from folder.study import study
+
+
+def run(argv: Sequence[str]) -> int:
+    """Lay objects on the floor of a hull, one by one, and say how many it takes."""
+    parser = Parser(prog="folder cargo", description=VERBS["cargo"])
+    parser.add_argument("file", help="a pattern file, or the name of a ready pattern")
+    parser.add_argument("--item", required=True, metavar="NAME", help="the object, such as us-cent or washer-m8")
+    parser.add_argument("--each", metavar="G", help="mass of one object, g; without it, that of the object list")
+    parser.add_argument("--count", type=int, metavar="N", help="lay out so many instead of the likely count")
+    parser.add_argument("--json", action="store_true", help="for machines")
+    args = parser.parse_args(argv)
+    item = find_item(args.item)
+    result = study(read_pattern(find_pattern(args.file)))
+    design = design_of(result)
+    if design.hull is None or design.load is None:
+        raise BadRequest(
+            "this pattern makes no hull to load", where=args.file, found=verdict(result), remedy="See folder check"
+        )
+    cargo = predict(vessel_of(design.hull, result.water, design.load), item, mass_each=args.each, wanted=args.count)
+    if args.json:
+        print(json_text(cargo.as_json()))
+        return int(bool(result.report.stops))
+    told = cargo.as_json()
+    print(f"{result.pattern.name} with {item.label}")
+    print(f"  {told['fits_per_layer']} lie side by side, {told['layers']} layer(s)")
+    print(f"  likely {cargo.count}, from {cargo.count_low} to {cargo.count_high}; limited by {cargo.limited_by}")
+    print("  The object that lets the water in does not count.")
+    for sentence in (*cargo.advice, *item.cautions):
+        print(f"  {sentence}")
+    print("  Where to lay them, mm from the middle of the floor, and the least freeboard after each:")
+    for place, board in zip(told["placed"], told["least_freeboard_mm"], strict=True):
+        left = "water comes in" if board is None else f"{board:.1f} mm left"
+        print(f"  {place['n']:4d}. ({place['x_mm']:6.1f}, {place['y_mm']:6.1f}) {left}")
+    return int(bool(result.report.stops))

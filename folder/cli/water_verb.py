@@ -1,0 +1,111 @@
+"""`folder water FILE --mass G [--at X,Y] [--height MM] [--temp C]`: pose at rest, freeboard, stability."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from folder.cli import VERBS, Parser
+from folder.cli.told import json_text, verdict
+from folder.errors import BadRequest
+from folder.hull.hull import Hull
+from folder.hull.weight import Weight
+from folder.pattern.file import find_pattern, read_pattern
+from folder.study import Study, study
+from folder.units import DEG_PER_RAD
+from folder.water.balance import Rest, rest, standing_on_floor
+from folder.water.density import Water
+from folder.water.tub import Tub, in_tub
+
+
+def run(argv: Sequence[str]) -> int:
+    """Set a load on the floor of a hull and say how it lies."""
+    parser = Parser(prog="folder water", description=VERBS["water"])
+    parser.add_argument("file", help="a pattern file, or the name of a ready pattern")
+    parser.add_argument("--mass", type=float, required=True, metavar="G", help="the load, g")
+    parser.add_argument(
+        "--at", default="0,0", metavar="X,Y", help="where its centre is, mm from the middle of the floor"
+    )
+    parser.add_argument("--height", type=float, default=5.0, metavar="MM", help="how high its centre is over the floor")
+    parser.add_argument("--temp", type=float, default=20.0, metavar="C", help="the water's temperature")
+    parser.add_argument("--salt", type=float, default=0.0, metavar="G", help="salt in the water, g in a kg")
+    parser.add_argument("--tub", metavar="L,W,H,D", help="the tub's inner length, width, wall and depth of water, mm")
+    parser.add_argument("--json", action="store_true", help="for machines")
+    args = parser.parse_args(argv)
+    x, y = _numbers(args.at, "--at", 2, "5,-10")
+    tub = Tub(*_numbers(args.tub, "--tub", 4, "400,300,150,100")) if args.tub else None
+    water = Water.of(args.temp, args.salt)
+    result = study(read_pattern(find_pattern(args.file)), temp_c=args.temp)
+    hull = _floating(result, args.file)
+    lying = rest(hull.skin, hull.weight + standing_on_floor(hull.skin, Weight(args.mass, (x, y, args.height))), water)
+    told = water_json(lying)
+    if tub and lying.pose:
+        told["tub"] = vars(in_tub(hull.skin, lying.pose, tub))
+    print(json_text(told) if args.json else "\n".join(_lines(result, lying, told)))
+    return int(bool(result.report.stops))
+
+
+def water_json(lying: Rest) -> dict[str, object]:
+    """A hull at rest for machines; what has no value when it does not float is null."""
+    board = lying.freeboard
+    return {
+        "state": lying.state,
+        "draft_mm": lying.draft_mm,
+        "heel_deg": None if lying.heel_rad is None else lying.heel_rad * DEG_PER_RAD,
+        "trim_deg": None if lying.trim_rad is None else lying.trim_rad * DEG_PER_RAD,
+        "freeboard_mm": {
+            "least": board.least_mm if board else None,
+            "at": board.at if board else lying.at,
+            "corners": [{"at": c.at, "freeboard_mm": c.freeboard_mm} for c in board.corners] if board else [],
+        },
+        "kb_mm": lying.kb_mm,
+        "bm_mm": lying.bm_mm,
+        "gm_mm": lying.gm_mm,
+        "displaced_mm3": lying.displaced_mm3,
+    }
+
+
+def _numbers(text: str, option: str, count: int, example: str) -> list[float]:
+    try:
+        values = [float(part) for part in text.split(",")]
+    except ValueError:
+        values = []
+    if len(values) != count:
+        raise BadRequest(
+            f"{count} numbers with commas are wanted", where=option, found=text, remedy=f"For example: {example}"
+        )
+    return values
+
+
+def _floating(result: Study, file: str) -> Hull:
+    """The hull, if the pattern makes one that can float."""
+    if result.hull is None or result.brim is None:
+        raise BadRequest(
+            "this pattern makes no hull to float", where=file, found=verdict(result), remedy="See folder check"
+        )
+    if result.hull.rim_height_mm <= 0.0:
+        raise BadRequest("water comes straight in", where=file, found="a rim at the floor", remedy="See folder check")
+    return result.hull
+
+
+def _lines(result: Study, lying: Rest, told: dict[str, object]) -> Iterator[str]:
+    yield result.pattern.name
+    x, y, _ = lying.at
+    if lying.state != "floats" or lying.freeboard is None:
+        happens = "turns over" if lying.state == "capsizes" else f"floods: water comes in near ({x:.0f}, {y:.0f}) mm"
+        yield f"  With {lying.weight.mass_g:.1f} g in all it {happens}."
+        return
+    x, y, _ = lying.freeboard.at
+    yield f"  Floats with {lying.weight.mass_g:.1f} g in all: draft {lying.draft_mm:.2f} mm at the middle of the floor."
+    yield f"  heel {told['heel_deg']:.2f} deg (the right side dips when positive), trim {told['trim_deg']:.2f} deg"
+    yield f"  least freeboard {lying.freeboard.least_mm:.2f} mm, near ({x:.0f}, {y:.0f}) mm from the middle"
+    yield f"  KB {lying.kb_mm:.2f}, BM {lying.bm_mm:.2f}, GM {lying.gm_mm:.2f} mm"
+    tub = told.get("tub")
+    if isinstance(tub, dict):
+        yield f"  In the tub the water rises {tub['rise_mm']:.2f} mm; {tub['under_keel_mm']:.1f} mm are left under the hull."
+        for wrong, text in (
+            (tub["grounds"], "It grounds: more water is wanted."),
+            (tub["spill_mm3"] > 0, f"{tub['spill_mm3'] / 1000:.0f} cm3 run over. Wipe up: wet floors are slippery."),
+            (not tub["fits"], "The hull does not fit between the tub's walls."),
+        ):
+            if wrong:
+                yield f"  {text}"

@@ -1,0 +1,269 @@
+"""The order of layers in flat stacks.
+
+above     which of two layers that overlap lies on the inside of the other, as seen from the face with the lower number
+cell      faces that overlap all at one place: there they have one order
+
+What must hold (for flat folds: Justin 1997; here one wing of a crease may stand up from the stack):
+- a crease folded flat says which of its two faces lies above: valley, the inside is between them;
+- a layer that runs across a crease lies above both of its faces or below both, and where one of them stands up from the
+  stack, on its other side;
+- of two creases along each other, the faces of one do not lie between those of the other with their partners outside;
+- in a cell, above is transitive.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from folder.fold.contact import Contacts
+from folder.fold.facing import cross, holding, spread
+from folder.fold.ordering import TWO_WINGS, Answers, Grid, Kin, Known, Rule, Table, answered, ways_of
+from folder.fold.place import Folded
+from folder.geometry.space import Floats, Ints, frozen
+
+_SAME_WAY_RAD = 0.02
+"""Wings whose directions differ by less are layers at their crease: 0.1 mm over 5 mm."""
+
+_SAME_PLACE_MM = 0.01
+
+
+@dataclass(frozen=True, eq=False)
+class Layering:
+    """Layers and their order. All arrays are read-only."""
+
+    pairs: Ints
+    """(q, 2) faces that overlap in one plane, the lower number first."""
+    above: Ints
+    """(q,) 1 where the second lies on the inside of the first, -1 outside, 0 where it could not be told.
+
+    Where several orders are possible it is one of them."""
+    at: Floats
+    """(q, 3) mm in space: a place where the two overlap."""
+    area_mm2: Floats
+    """(q,)"""
+    cells: tuple[tuple[int, ...], ...]
+    """Faces that overlap at one place, from the outside to the inside of the lowest-numbered; the largest cells first."""
+    cells_at: Floats
+    """(c, 3) mm in space: a place where all faces of a cell overlap."""
+    broken: Ints
+    """(b, 2) pairs of faces whose order contradicts itself."""
+    torn: Ints
+    """(t, 2) pairs that pass through each other exactly along a crease."""
+    torn_at: Floats
+    """(t, 3) mm in space."""
+
+
+def layering_of(folded: Folded, contacts: Contacts, tolerance_mm: float) -> Layering:
+    """Work out the order of layers from the senses of the creases and from what runs between them."""
+    order = _Order(folded, contacts)
+    torn = [*order.inlays(tolerance_mm), *order.abreast()]
+    if len(contacts.flat):
+        order.creases()
+        order.settle()
+    above = order.above.astype(np.int64)
+    broken = np.array(sorted(set(order.broken)), dtype=np.int64).reshape(-1, 2)
+    torn_pairs = np.array([pair for pair, _ in torn], dtype=np.int64).reshape(-1, 2)
+    torn_at = np.array([at for _, at in torn], dtype=np.float64).reshape(-1, 3)
+    cells_at = np.array(order.cells_at, dtype=np.float64).reshape(-1, 3)
+    flat = (frozen(contacts.flat), frozen(above), frozen(contacts.flat_at), frozen(contacts.flat_mm2))
+    return Layering(*flat, tuple(order.cells), frozen(cells_at), frozen(broken), frozen(torn_pairs), frozen(torn_at))
+
+
+class _Order:
+    """The questions of one sheet, what is known of them, and what they have to do with each other."""
+
+    def __init__(self, folded: Folded, contacts: Contacts) -> None:
+        self.folded, self.faces, self.contacts = folded, folded.faces, contacts
+        self.keys = contacts.flat @ np.array([folded.faces.count, 1])
+        self.known = Known(len(self.keys))
+        self.above: Answers = np.zeros(len(self.keys), dtype=np.int8)
+        self.tables: list[Table] = []
+        self.cells: list[tuple[int, ...]] = []
+        self.cells_at: list[Floats] = []
+        self.broken: list[tuple[int, int]] = []
+
+    # What is asked and what is known.
+
+    def ask(self, lower: Ints, upper: Ints, along: Floats) -> tuple[Ints, Ints]:
+        """Is face `upper` above `lower` along a direction (n, 3)? Number of the pair, -1 for none, and sign: (n,) each."""
+        first, second = np.minimum(lower, upper), np.maximum(lower, upper)
+        key = first * self.faces.count + second
+        at = np.minimum(np.searchsorted(self.keys, key), max(len(self.keys) - 1, 0))
+        known = self.keys[at] == key if len(self.keys) else np.zeros(len(key), dtype=np.bool_)
+        same_side = (self.folded.normals[first] * along).sum(axis=1) > 0.0
+        return np.where(known, at, -1), np.where((lower < upper) == same_side, 1, -1)
+
+    # Where the questions come from.
+
+    def inward(self, face: Ints, edge: Ints) -> Floats:
+        """(n, 3) unit directions in space, square to edges, into faces beside them."""
+        ends = self.faces.vertices[self.faces.edges[edge]]
+        ahead = ends[:, 1] - ends[:, 0]
+        ahead = ahead / np.hypot(ahead[:, 0], ahead[:, 1])[:, None]
+        left = np.where(self.faces.sides[edge, 0] == face, 1.0, -1.0)[:, None]
+        turned = left * np.column_stack([-ahead[:, 1], ahead[:, 0]])
+        into: Floats = np.einsum("nij,nj->ni", self.folded.motions[face][:, :3, :2], turned)
+        return into
+
+    def creases(self) -> None:
+        """Creases folded flat."""
+        edge = self._folded_flat()
+        left, right = self.faces.sides[edge].T
+        k, s = self.ask(right, left, self.folded.normals[right])
+        for edge_k, k_k, s_k in zip(edge[k >= 0].tolist(), k[k >= 0].tolist(), s[k >= 0].tolist(), strict=True):
+            if not self.known.say((k_k, s_k), 1 if self.folded.turn[edge_k] > 0.0 else -1):
+                a, b = self.contacts.flat[k_k].tolist()
+                self.broken.append((a, b))
+
+    def inlays(self, tolerance_mm: float) -> list[tuple[tuple[int, int], Floats]]:
+        """Creases that run across a layer. What is returned passes through it."""
+        edge, face = self.contacts.inlay.T
+        if not len(edge):
+            return []
+        one, other = self.faces.sides[edge].T
+        normal = self.folded.normals[face]
+        ends = self.faces.vertices[self.faces.edges[edge]]
+        length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
+        (k1, s1, up1), (k2, s2, up2) = (
+            (*self.ask(wing, face, normal), (self.inward(wing, edge) * normal).sum(axis=1) * self.faces.areas[wing] / length)
+            for wing in (one, other)
+        )
+        torn = []
+        rows = zip(one.tolist(), other.tolist(), face.tolist(), *(x.tolist() for x in (k1, s1, up1, k2, s2, up2)), strict=True)
+        for row, (a1, a2, b, k_1, s_1, u_1, k_2, s_2, u_2) in enumerate(rows):
+            at = self.contacts.inlay_at[row]
+            if k_1 >= 0 and k_2 >= 0:
+                fits = self.known.alike((k_1, s_1), (k_2, s_2))
+            elif k_1 >= 0 and abs(u_2) > tolerance_mm:
+                fits = self.known.say((k_1, s_1), -1 if u_2 > 0.0 else 1)
+            elif k_2 >= 0 and abs(u_1) > tolerance_mm:
+                fits = self.known.say((k_2, s_2), -1 if u_1 > 0.0 else 1)
+            else:
+                fits = True
+                if k_1 < 0 and k_2 < 0 and u_1 * u_2 < 0.0 and min(abs(u_1), abs(u_2)) > tolerance_mm:
+                    torn.append(((a1, b), at))
+            if not fits:
+                self.broken.append((a1 if k_1 >= 0 else a2, b))
+        return torn
+
+    def abreast(self) -> list[tuple[tuple[int, int], Floats]]:
+        """Creases along each other. What is returned passes through each other along them."""
+        edges = self.contacts.abreast
+        if not len(edges):
+            return []
+        wings = self.faces.sides[edges].reshape(-1, 4)
+        owner = np.repeat(edges, 2, axis=1)
+        into = self.inward(wings.ravel(), owner.ravel()).reshape(-1, 4, 3)
+        right = self.inward(wings[:, 0], edges[:, 0])
+        across = self.folded.normals[wings[:, 0]]
+        along = cross(right, across)
+        # Angles about the first edge, from its left face on.
+        angle = np.arctan2((into * across[:, None]).sum(axis=2), (into * right[:, None]).sum(axis=2)) % (2.0 * math.pi)
+        ahead = cross(along[:, None], into)
+        two = np.array(TWO_WINGS)
+        k, s = (
+            x.reshape(-1, 6)
+            for x in self.ask(wings[:, two[:, 0]].ravel(), wings[:, two[:, 1]].ravel(), ahead[:, two[:, 0]].reshape(-1, 3))
+        )
+        torn = []
+        ranks = _ranks(angle)
+        kind = ranks @ np.array([64, 16, 4, 1])
+        for n in sorted(set(kind.tolist())):
+            rows = np.nonzero(kind == n)[0]
+            ways = ways_of(tuple(ranks[rows[0]].tolist()))
+            ties = list(ways.ties)
+            rows = rows[(k[rows][:, ties] >= 0).all(axis=1)]
+            if not ties and not ways.possible.any():
+                torn += [((int(wings[r, 0]), int(wings[r, 2])), self._middle(int(edges[r, 0]))) for r in rows]
+            elif ways.binds and len(rows):
+                self.tables.append(Table(k[rows][:, ties], s[rows][:, ties], ways, wings[rows][:, [0, 2]]))
+        return torn
+
+    def _middle(self, edge: int) -> Floats:
+        """The middle of an edge in space."""
+        motion = self.folded.motions[self.faces.sides[edge, 0]]
+        middle: Floats = motion[:3, :2] @ self.faces.vertices[self.faces.edges[edge]].mean(axis=0) + motion[:3, 3]
+        return middle
+
+    # The answers.
+
+    def settle(self) -> None:
+        """Answer what follows from what is known, and try the rest until nothing contradicts."""
+        root, flip = self.known.roots()
+        value = np.array(self.known.value, dtype=np.int8)
+        grids = self._grids()
+        rules: list[Rule] = [Table(root[t.which], t.sign * flip[t.which], t.ways, t.faces) for t in self.tables]
+        rules += [Grid(np.where(g.which >= 0, root[g.which], -1), g.sign * flip[g.which], g.faces) for g in grids]
+        self.broken += answered(value, rules, np.unique(root), lambda: self._kin(root, flip))
+        answer = value[root] * flip
+        self.above = answer
+        for grid in grids:
+            # The outermost has all others above it.
+            order = np.argsort(-grid.above(answer).sum(axis=2), axis=1, kind="stable")
+            self.cells += [tuple(c) for c in np.take_along_axis(grid.faces, order, axis=1).tolist()]
+
+    def _kin(self, root: Ints, flip: Ints) -> Kin:
+        """Two faces with a flat fold between them are likely to lie on the same side of a third."""
+        edge = self._folded_flat()
+        start, neighbour = self._neighbours()
+        one, other = self.faces.sides[edge].T
+        owner, row = spread(start[one], start[one + 1] - start[one])
+        third = neighbour[row]
+        normal = self.folded.normals[third]
+        (a, s), (b, t) = self.ask(one[owner], third, normal), self.ask(other[owner], third, normal)
+        both = (a >= 0) & (b >= 0)
+        kin: Kin = {}
+        for x, y, sign in zip(*(z[both].tolist() for z in (root[a], root[b], s * flip[a] * t * flip[b])), strict=True):
+            kin.setdefault(x, []).append((y, sign))
+            kin.setdefault(y, []).append((x, sign))
+        return kin
+
+    def _neighbours(self) -> tuple[Ints, Ints]:
+        """The layers of each face: start (f + 1,), then faces (2 q,)."""
+        both = np.concatenate([self.contacts.flat, self.contacts.flat[:, ::-1]])
+        both = both[np.argsort(both[:, 0], kind="stable")]
+        return np.searchsorted(both[:, 0], np.arange(self.faces.count + 1)), both[:, 1]
+
+    def _folded_flat(self) -> Ints:
+        """The edges folded flat."""
+        edges: Ints = np.nonzero(self.faces.joined & (np.abs(self.folded.turn) > math.pi / 2.0))[0]
+        return edges
+
+    def _grids(self) -> list[Grid]:
+        """Faces that overlap at one of the places where two do; each set once, the largest first."""
+        near = np.rint(self.contacts.flat_at / _SAME_PLACE_MM).astype(np.int64)
+        _, first_of = np.unique(((near[:, 0] << 21) + near[:, 1] << 21) + near[:, 2], return_index=True)
+        places, here = self.contacts.flat_at[first_of], self.contacts.flat[first_of, 0]
+        start, neighbour = self._neighbours()
+        owner, row = spread(start[here], start[here + 1] - start[here])
+        holds = holding(self.folded, neighbour[row], places[owner])
+        members: list[set[int]] = [{face} for face in here.tolist()]
+        for n, face in zip(owner[holds].tolist(), neighbour[row][holds].tolist(), strict=True):
+            members[n].add(face)
+        by_size: dict[int, dict[tuple[int, ...], Floats]] = {}
+        for m, at in zip(members, places, strict=True):
+            by_size.setdefault(len(m), {})[tuple(sorted(m))] = at
+        sizes = sorted(by_size, reverse=True)
+        self.cells_at = [at for size in sizes for at in by_size[size].values()]
+        return [self._grid(np.array(list(by_size[size]))) for size in sizes]
+
+    def _grid(self, cells: Ints) -> Grid:
+        """Cells (c, k) with their questions."""
+        number, size = cells.shape
+        normal = np.repeat(self.folded.normals[cells[:, 0]], size * size, axis=0)
+        lower, upper = np.repeat(cells, size, axis=1).ravel(), np.tile(cells, size).ravel()
+        k, s = self.ask(lower, upper, normal)
+        return Grid(k.reshape(number, size, size), s.reshape(number, size, size), cells)
+
+
+def _ranks(angles: Floats) -> Ints:
+    """Which of four directions (a, 4) in 0..2 pi are the same, counted round from the first."""
+    from_first = np.where(angles > 2.0 * math.pi - _SAME_WAY_RAD, angles - 2.0 * math.pi, angles)
+    order = np.argsort(from_first, axis=1, kind="stable")
+    apart = np.diff(np.take_along_axis(from_first, order, axis=1), axis=1) > _SAME_WAY_RAD
+    ranks = np.zeros(angles.shape, dtype=np.int64)
+    np.put_along_axis(ranks, order[:, 1:], np.cumsum(apart, axis=1), axis=1)
+    return ranks

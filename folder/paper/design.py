@@ -1,0 +1,46 @@
+"""A design: a pattern with what is known of it, as the card and the compare sheet show it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from folder.draw.chart import Spread
+from folder.draw.flat import Ring, face_rings
+from folder.draw.picture import Picture
+from folder.draw.solid import good_view, solid
+from folder.fold.place import Folded
+from folder.hull.hull import Hull
+from folder.pattern.pattern import Pattern
+from folder.water.working import Load
+
+NO_LOAD = "carries nothing yet"
+
+
+@dataclass(frozen=True, eq=False)
+class Design:
+    """A pattern, folded, as a hull, and what it carries; None where it is no hull or carries nothing."""
+
+    pattern: Pattern
+    shape: Folded
+    hull: Hull | None = None
+    load: Load | None = None
+
+    @property
+    def floor(self) -> tuple[Ring, ...]:
+        """The floor's faces on the sheet."""
+        if self.hull is None:
+            return ()
+        faces = self.shape.faces
+        return tuple(face_rings(faces, face)[0] for face in range(faces.count) if self.hull.floor_faces[face])
+
+    @property
+    def spread(self) -> Spread:
+        """Its row in a chart of loads."""
+        if self.load is None:
+            return Spread(self.pattern.name, None, said=NO_LOAD)
+        low_likely_high = (self.load.low_g, self.load.likely_g, self.load.high_g)
+        return Spread(self.pattern.name, low_likely_high, self.load.brim_g)
+
+    def drawn(self) -> Picture:
+        """The folded sheet, seen so that its floor shows; true scale."""
+        return solid(self.shape, good_view(self.shape), floor=None if self.hull is None else self.hull.floor_faces)

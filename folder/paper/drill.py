@@ -1,0 +1,126 @@
+"""The drill sheet: divisions with room to write, and the answers with their working on pages of their own."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from folder.cargo.drill import Problem
+from folder.draw.mark import BADGE_MM, step_badge
+from folder.draw.picture import PUPIL_MM, SMALL_MM, Box, Item, Label, Line, Picture
+from folder.draw.style import FOIL, GUIDE
+from folder.draw.text import width_mm, wrapped
+from folder.errors import BadRequest
+from folder.paper.blank import blank
+from folder.paper.pages import GAP_MM, LEADING_MM, Page, PaperName
+
+TITLE = "How many will it hold?"
+PER_PAGE = 5
+"""So that there is room to write."""
+READ_MM = 5.0
+"""Text size of a problem: the youngest read it."""
+READ_LEADING_MM = 6.6
+NUMBER_MM = BADGE_MM + GAP_MM
+NAMES_MM = 12.0
+COLUMNS = 2
+
+
+def drill_pages(problems: Sequence[Problem], grade: int, seed: int, paper: PaperName = "a4") -> tuple[Page, ...]:
+    """The pages with the problems, then those with the answers. Grade and seed are printed, to make the sheet again."""
+    if not problems:
+        raise BadRequest("there is no problem to print", where="drill")
+    again = f"folder drill --grade {grade} --count {len(problems)} --seed {seed}"
+    blocks = [problems[k : k + PER_PAGE] for k in range(0, len(problems), PER_PAGE)]
+    pages = []
+    for k, block in enumerate(blocks):
+        page = Page(TITLE, _kind("Drill", grade, k, len(blocks)), paper)
+        pages.append(page.showing(_problems(page.body, block, k * PER_PAGE, len(problems), again)))
+    return (*pages, *_answers(problems, grade, paper, again))
+
+
+def _kind(what: str, grade: int, number: int, of: int) -> str:
+    return f"{what}, grade {grade}" + (f", {number + 1} of {of}" if of > 1 else "")
+
+
+def _problems(body: Box, block: Sequence[Problem], before: int, count: int, again: str) -> Picture:
+    y = body.top - NAMES_MM / 2
+    third = (body.width - 2 * GAP_MM) / 3
+    items: list[Item] = [
+        *blank("Name", body.left, y, body.left + 1.4 * third),
+        *blank("Date", body.left + 1.4 * third + GAP_MM, y, body.left + 2.1 * third + GAP_MM),
+        *blank("Right", body.left + 2.1 * third + 2 * GAP_MM, y, body.right - width_mm(f"of {count}", PUPIL_MM) - 1.5),
+        Label(f"of {count}", (body.right, y), anchor="end"),
+        _again(again, body),
+    ]
+    high = (body.height - NAMES_MM - LEADING_MM) / PER_PAGE
+    for k, problem in enumerate(block):
+        top = body.top - NAMES_MM - k * high
+        items += _problem(before + k + 1, problem, Box(body.left, top - high, body.right, top))
+    return Picture(tuple(items), body)
+
+
+def _problem(number: int, problem: Problem, box: Box) -> Iterator[Item]:
+    box = box._replace(top=box.top - 2.0)
+    yield from step_badge(number, (box.left + BADGE_MM / 2, box.top - BADGE_MM / 2))
+    left = box.left + NUMBER_MM + (2.0 if number > 99 else 0.0)
+    for k, line in enumerate(wrapped(problem.question, READ_MM, box.right - left)):
+        yield Label(line, (left, box.top - 5.2 - k * READ_LEADING_MM), READ_MM)
+    yield from blank("Answer", box.right - 46.0, box.bottom + 6.0, box.right)
+    yield Line(((box.left, box.bottom + 1.0), (box.right, box.bottom + 1.0)), "thin", colour=FOIL)
+
+
+def _again(again: str, body: Box) -> Label:
+    """How to make the sheet again, small: it is not for the pupil."""
+    return Label(f"The same sheet again: {again}", (body.left, body.bottom), SMALL_MM, colour=GUIDE)
+
+
+def _answers(problems: Sequence[Problem], grade: int, paper: PaperName, again: str) -> Iterator[Page]:
+    """The answers, each with the way that is least work, column by column."""
+    body = Page(TITLE, "Answers", paper).body
+    wide = (body.width - 2 * GAP_MM) / COLUMNS
+    room = body.height - 2 * LEADING_MM
+    columns: list[list[tuple[int, list[str]]]] = [[]]
+    used = 0.0
+    for number, problem in enumerate(problems, 1):
+        lines = [line for said in _working(problem) for line in _broken(said, wide - NUMBER_MM - 2.0)]
+        high = len(lines) * LEADING_MM + GAP_MM
+        if used + high > room and columns[-1]:
+            columns.append([])
+            used = 0.0
+        columns[-1].append((number, lines))
+        used += high
+    count = math.ceil(len(columns) / COLUMNS)
+    for k in range(count):
+        items: list[Item] = [_again(again, body)]
+        for c, column in enumerate(columns[k * COLUMNS : (k + 1) * COLUMNS]):
+            items += _column(column, body.left + c * (wide + 2 * GAP_MM), body.top)
+        yield Page(TITLE, _kind("Answers", grade, k, count), paper).showing(Picture(tuple(items), body))
+
+
+def _working(problem: Problem) -> Iterator[str]:
+    """The answer, then the way to it, then between which numbers it must lie."""
+    working = problem.working
+    yield f"{problem.answer}"
+    yield f"{problem.held_g} g to carry, {problem.each_g} g each."
+    yield from next(step.lines for step in working.steps if step.way == working.suggestion)
+    if working.low < working.high:
+        yield f"Rounded first: from {working.low} to {working.high}."
+
+
+def _broken(said: str, room_mm: float) -> Iterator[str]:
+    """A line of working in the room it has: broken between its two sums rather than within one."""
+    first, joint, second = said.partition(", and ")
+    if joint and width_mm(said, PUPIL_MM) > room_mm:
+        yield from (*wrapped(f"{first}, and", PUPIL_MM, room_mm), *wrapped(second, PUPIL_MM, room_mm))
+    else:
+        yield from wrapped(said, PUPIL_MM, room_mm)
+
+
+def _column(column: Sequence[tuple[int, list[str]]], left: float, top: float) -> Iterator[Item]:
+    y = top
+    for number, lines in column:
+        yield from step_badge(number, (left + BADGE_MM / 2, y - BADGE_MM / 2))
+        for k, line in enumerate(lines):
+            y -= LEADING_MM
+            yield Label(line, (left + NUMBER_MM + (2.0 if number > 99 else 0.0), y), weight="regular" if k else "bold")
+        y -= GAP_MM

@@ -1,0 +1,134 @@
+"""Layers counted, and what holds a flap."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+
+from folder.fold.clash import clashes_of
+from folder.fold.held import loose_findings
+from folder.fold.place import Folded, folded
+from folder.fold.stacks import floor_layers, layers_at, stack_findings, thin_floor
+from folder.pattern.edit import apply_remedy
+from folder.pattern.faces import faces_of
+from folder.pattern.family import FAMILIES, make
+from folder.pattern.pattern import Pattern, Sheet
+from tests.folds import crease, strip, tray
+
+FAMILY_NAMES = tuple(FAMILIES)
+
+
+def shape_of(pattern: Pattern) -> Folded:
+    return folded(faces_of(pattern))
+
+
+class TestStacks:
+    """How many layers lie where."""
+
+    def test_a_plain_tray_has_one_layer_on_its_floor(self) -> None:
+        layers = floor_layers(shape_of(tray(-180.0, 180.0, 90.0)))
+        assert (1, 1, 1.0) == (layers.least, layers.most, layers.mean)
+
+    def test_a_pleat_across_the_floor_has_three_where_it_lies(self) -> None:
+        """A floor of 40 + 10 + 50 mm, pleated: 80 mm wide, 10 mm of them three layers deep."""
+        layers = floor_layers(shape_of(strip((40.0, 10.0, 50.0), (180.0, -180.0))))
+        assert (1, 3) == (layers.least, layers.most)
+        assert 100.0 / 80.0 == pytest.approx(layers.mean, abs=0.06)
+
+    def test_a_sheet_folded_in_half_has_two_everywhere(self) -> None:
+        layers = floor_layers(shape_of(strip((50.0, 50.0), (180.0,))))
+        assert (2, 2, 2.0) == (layers.least, layers.most, layers.mean)
+
+    @pytest.mark.parametrize(("family", "least", "most"), [("pleated-floor-tray", 1, 3), ("double-sheet-tray", 2, 2)])
+    def test_families_have_the_layers_that_their_names_promise(self, family: str, least: int, most: int) -> None:
+        layers = floor_layers(shape_of(make(family, {})))
+        assert (least, most) == (layers.least, layers.most)
+
+    def test_an_accordion_is_one_cell_and_too_thick(self) -> None:
+        shape = shape_of(strip((20.0,) * 9, (180.0, -180.0) * 4))
+        found = clashes_of(shape)
+        assert [9] == [len(c) for c in found.layering.cells]
+        assert tuple(range(9)) == found.layering.cells[0]
+        notes = stack_findings(shape, found.layering)
+        assert ["thick-stack"] == [f.code for f in notes]
+        assert "9 layers" in notes[0].detail
+
+    def test_six_layers_are_not_called_thick(self) -> None:
+        shape = shape_of(strip((20.0,) * 6, (180.0, -180.0, 180.0, -180.0, 180.0)))
+        assert [] == stack_findings(shape, clashes_of(shape).layering)
+
+    def test_layers_over_a_place_are_counted_one_by_one(self) -> None:
+        shape = shape_of(strip((40.0, 10.0, 50.0), (180.0, -180.0)))
+        places = np.array([[10.0, 10.0, 0.0], [35.0, 10.0, 0.0], [60.0, 10.0, 0.0]])
+        assert [1, 3, 1] == layers_at(shape, np.arange(3), places).tolist()
+
+    def test_a_thin_floor_is_noted_for_sharp_things_only(self) -> None:
+        one = floor_layers(shape_of(tray(-180.0, 180.0, 90.0)))
+        two = floor_layers(shape_of(strip((50.0, 50.0), (180.0,))))
+        assert ["thin-floor"] == [f.code for f in thin_floor(one, (75.0, 75.0), sharp=True)]
+        assert [] == thin_floor(one, (75.0, 75.0), sharp=False)
+        assert [] == thin_floor(two, (75.0, 75.0), sharp=True)
+
+
+class TestHeldFlaps:
+    """What holds a flap."""
+
+    @staticmethod
+    def loose(pattern: Pattern) -> list[tuple[float, float] | None]:
+        shape = shape_of(pattern)
+        return [f.at for f in loose_findings(shape, clashes_of(shape).layering, pattern.crimps)]
+
+    def test_the_flaps_of_a_tray_without_crimps_are_all_loose(self) -> None:
+        corners = {(0.0, 0.0), (150.0, 0.0), (150.0, 150.0), (0.0, 150.0)}
+        assert corners == set(self.loose(tray(-180.0, 180.0, 90.0)))
+
+    def test_each_remedy_holds_one_flap(self) -> None:
+        pattern = tray(-180.0, 180.0, 90.0)
+        for left in (4, 3, 2, 1):
+            shape = shape_of(pattern)
+            findings = loose_findings(shape, clashes_of(shape).layering, pattern.crimps)
+            assert left == len(findings)
+            assert findings[0].remedy is not None
+            pattern = apply_remedy(pattern, findings[0].remedy)
+        assert [] == self.loose(pattern)
+
+    def test_a_crimp_at_the_tip_holds_and_one_in_the_middle_of_a_wall_does_not(self) -> None:
+        """The flap of the lower left corner is laid on the lower wall; its tip comes to 50, 0."""
+        pattern = tray(-180.0, 180.0, 90.0)
+        assert (0.0, 0.0) not in self.loose(dataclasses.replace(pattern, crimps=((48.0, 1.0),)))
+        assert (0.0, 0.0) in self.loose(dataclasses.replace(pattern, crimps=((75.0, 12.0),)))
+
+    def test_a_crimp_on_the_hinge_holds_nothing(self) -> None:
+        pattern = dataclasses.replace(tray(-180.0, 180.0, 90.0), crimps=((25.0, 12.0),))
+        assert (0.0, 0.0) in self.loose(pattern)
+
+    def test_a_hem_holds_itself_and_a_wide_flap_does_not(self) -> None:
+        hem = Pattern(creases=(crease((8.0, 0.0), (8.0, 150.0), 180.0),))
+        wide = Pattern(creases=(crease((60.0, 0.0), (60.0, 150.0), 180.0),))
+        assert [] == self.loose(hem)
+        assert 1 == len(self.loose(wide))
+
+    def test_a_layer_over_a_flap_holds_it(self) -> None:
+        """Both ends of a strip are folded in; the second lies over the tip of the first."""
+        shape = shape_of(_letter((50.0, 60.0, 30.0)))
+        loose = loose_findings(shape, clashes_of(shape).layering, ())
+        assert 1 == len(loose)
+        layering = clashes_of(shape).layering
+        ends = [k for k, pair in enumerate(layering.pairs.tolist()) if 1 not in pair]
+        # Both ends lie face down: what is on the inside of the first lies under it.
+        under = layering.pairs[ends[0], 1 if layering.above[ends[0]] > 0 else 0]
+        x, y = loose[0].at or (0.0, 0.0)
+        assert under != shape.faces.face_at((min(max(x, 1.0), 139.0), min(max(y, 1.0), 59.0)))
+
+    @pytest.mark.parametrize("family", FAMILY_NAMES)
+    def test_the_crimps_of_a_family_hold_its_flaps(self, family: str) -> None:
+        assert [] == self.loose(make(family, {}))
+
+
+def _letter(widths: tuple[float, float, float]) -> Pattern:
+    """A sheet folded like a letter, the middle panel the floor."""
+    a, b, c = widths
+    creases = (crease((a, 0.0), (a, 60.0), 180.0), crease((a + b, 0.0), (a + b, 60.0), 180.0))
+    return Pattern(sheet=Sheet(a + b + c, 60.0), creases=creases, floor_at=(a + b / 2.0, 30.0))

@@ -1,0 +1,109 @@
+"""The drill sheet: every problem with room to write, answers on pages of their own, and the way to make it again."""
+
+import json
+
+import pytest
+from lxml import etree
+
+from folder.cargo.drill import GRADES, drill
+from folder.cli import main
+from folder.draw.picture import PUPIL_MM, SMALL_MM, Label, Line
+from folder.errors import BadRequest
+from folder.paper.drill import PER_PAGE, drill_pages
+from folder.paper.overlap import overlaps
+from folder.paper.pages import PAPERS
+from folder.paper.svg import page_svg
+from tests.papers import pdf_text
+from tests.test_paper_svg import GOLDEN, same
+
+
+def labels(page) -> list[Label]:
+    return [item for item in page.drawing().items if isinstance(item, Label)]
+
+
+def words(page) -> str:
+    return " ".join(label.text for label in labels(page))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("grade", GRADES)
+@pytest.mark.parametrize("count", [1, 5, 12])
+def test_nothing_is_in_the_way_on_any_page(grade, count, paper):
+    for page in drill_pages(drill(grade, count, 3), grade, 3, paper):
+        assert not overlaps(page)
+
+
+def test_the_numbers_of_a_long_drill_stay_clear_of_the_words():
+    pages = drill_pages(drill(6, 130, 1), 6, 1)
+    assert not [found for page in pages[24:27] + pages[-2:] for found in overlaps(page)]
+
+
+def test_every_problem_stands_once_and_in_order_and_no_answer_is_on_its_page():
+    problems = drill(4, 12, 7)
+    pages = drill_pages(problems, 4, 7)
+    asked = [page for page in pages if page.kind.startswith("Drill")]
+    assert -(-len(problems) // PER_PAGE) == len(asked)
+    text = " ".join(words(page) for page in asked)
+    places = [text.index(problem.question) for problem in problems]
+    assert sorted(places) == places
+    assert "So the hull takes" not in text
+
+
+def test_every_answer_stands_on_a_later_page_with_its_working():
+    problems = drill(5, 12, 7)
+    pages = drill_pages(problems, 5, 7)
+    kinds = [page.kind.split(",")[0] for page in pages]
+    assert sorted(kinds, reverse=True) == kinds  # drill, then answers
+    text = " ".join(words(page) for page in pages if page.kind.startswith("Answers"))
+    for problem in problems:
+        assert f"{problem.answer} {problem.held_g} g to carry, {problem.each_g} g each." in text
+        assert f"So the hull takes {problem.answer}." in text
+
+
+def test_there_is_room_to_write_below_each_problem():
+    """Four lines of a pupil's hand, 8 mm each (common practice)."""
+    (page, *_) = drill_pages(drill(6, 5, 1), 6, 1, "letter")
+    lowest = min(label.at[1] for label in labels(page) if label.size_mm == 5.0 and "?" in label.text)
+    rules = sorted(i.points[0][1] for i in page.picture.items if isinstance(i, Line) and i.colour)
+    assert lowest - rules[0] > 25.0
+
+
+def test_the_sheet_says_small_how_to_make_it_again_and_that_makes_it_again(capsys):
+    (page, *_) = drill_pages(drill(4, 6, 42), 4, 42)
+    (again,) = (label for label in labels(page) if "folder drill" in label.text)
+    assert SMALL_MM == again.size_mm
+    arguments = again.text.split("folder drill ")[1].split()
+    assert 0 == main(["drill", *arguments, "--json"])
+    told = json.loads(capsys.readouterr().out)
+    assert [p.question for p in drill(4, 6, 42)] == [p["question"] for p in told]
+
+
+def test_what_pupils_read_is_12_pt_or_more():
+    for page in drill_pages(drill(6, 6, 1), 6, 1):
+        assert all(i.size_mm >= PUPIL_MM - 1e-9 for i in labels(page) if "folder drill" not in i.text)
+
+
+def test_a_drill_of_nothing_is_refused():
+    with pytest.raises(BadRequest):
+        drill_pages((), 4, 1)
+
+
+def test_a_drill_is_painted_as_it_was_when_a_person_looked_at_it():
+    """Golden file, compared as parsed XML. To renew it, write `page_svg` of the page and look at it."""
+    golden = etree.parse(GOLDEN / "drill.svg").getroot()
+    same(golden, etree.fromstring(page_svg(drill_pages(drill(4, 3, 1), 4, 1)[0]).encode()))
+
+
+def test_the_command_line_writes_the_pages(tmp_path, capsys):
+    assert 0 == main(["drill", "--grade", "5", "--count", "6", "--to", str(tmp_path / "new"), "--paper", "letter"])
+    written = capsys.readouterr().out.split()
+    assert sorted(written) == sorted(str(path) for path in (tmp_path / "new").iterdir())
+    (pdf,) = (tmp_path / "new").glob("*.pdf")
+    assert "Answers, grade 5" in pdf_text(pdf.read_bytes())
+    assert 0 == main(["drill", "--to", str(tmp_path / "new"), "--json"])
+    assert {"problems", "written"} == set(json.loads(capsys.readouterr().out))
+
+
+def test_a_paper_nobody_has_is_one_line(tmp_path, capsys):
+    assert 2 == main(["drill", "--to", str(tmp_path), "--paper", "a0"])
+    assert 1 == len(capsys.readouterr().err.strip().splitlines())
