@@ -4,6 +4,11 @@
 >>> study(read_pattern("patterns/plain-tray.json")).load.brim_g
 """
 
+import os
+
+# Our matrices are small: a second thread for them costs more than it brings.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 from folder.pattern.file import read_pattern, write_pattern
 from folder.study import study
 

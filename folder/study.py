@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import dataclasses
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from folder.findings import Finding, Report
 from folder.fold.check import FOLD_CODES, fold_report
+from folder.fold.clash import Clashes, clash_findings, clashes_of
+from folder.fold.held import loose_findings
 from folder.fold.place import Folded, folded
 from folder.fold.remedy import with_remedies
+from folder.fold.solve import Solution, solved
+from folder.fold.stacks import stack_findings
+from folder.fold.unsolved import unsolved_findings
 from folder.hull.hull import Hull, hull_of
 from folder.hull.shape import (
     EDGE_CODES,
@@ -24,8 +31,12 @@ from folder.hull.shape import (
 from folder.pattern.faces import Faces, faces_of
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import planar_findings
+from folder.practice.summary import expect
+from folder.practice.trial import Trial
+from folder.water import working
 from folder.water.capacity import Brim, brim
 from folder.water.density import Water
+from folder.water.hands import first_try, hand_named
 
 
 @dataclass(frozen=True)
@@ -38,6 +49,10 @@ class Load:
     likely_g: float | None = None
     high_g: float | None = None
     limited_by: str | None = None
+    basis: str | None = None
+    """What low, likely and high rest on, in a sentence."""
+    wins: tuple[str, ...] = ()
+    """What one change would win, the most first."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,6 +61,10 @@ class Study:
 
     pattern: Pattern
     water: Water
+    trials: tuple[Trial, ...] = ()
+    """What real builds did; of any pattern."""
+    hand: str = "usual"
+    """Careful, usual or hurried."""
 
     @cached_property
     def faces(self) -> Faces:
@@ -53,9 +72,19 @@ class Study:
         return faces_of(self.pattern)
 
     @cached_property
+    def solution(self) -> Solution:
+        """The turns, free ones solved."""
+        return solved(self.faces, self.pattern.creases)
+
+    @cached_property
     def folded(self) -> Folded:
         """The sheet folded."""
-        return folded(self.faces)
+        return folded(self.faces, self.solution.turn)
+
+    @cached_property
+    def clashes(self) -> Clashes:
+        """Faces that pass through each other, and the order of layers."""
+        return clashes_of(self.folded)
 
     @cached_property
     def hull(self) -> Hull | None:
@@ -69,7 +98,16 @@ class Study:
     @cached_property
     def _flat(self) -> list[Finding]:
         """What drawing and fold have to say."""
-        return [*planar_findings(self.pattern, self.faces), *self._fold[0].findings]
+        unsolved = unsolved_findings(self.faces, self.pattern.creases, self.solution)
+        told = {f.at for f in unsolved}
+        return [
+            *planar_findings(self.pattern, self.faces),
+            *unsolved,
+            *(f for f in self._fold[0].findings if f.code != "will-not-close" or f.at not in told),
+            *clash_findings(self.folded, self.clashes),
+            *stack_findings(self.folded, self.clashes.layering),
+            *loose_findings(self.folded, self.clashes.layering, self.pattern.crimps),
+        ]
 
     @cached_property
     def report(self) -> Report:
@@ -113,11 +151,29 @@ class Study:
         return brim(self.hull.skin, self.hull.weight, self.water)
 
     @cached_property
+    def working(self) -> working.Load | None:
+        """The working load as the model has it, with what it rests on; None when nothing can be carried."""
+        if self.hull is None or self.brim is None or not 0.0 < self.hull.rim_height_mm < math.inf:
+            return None
+        return working.load_of(self.hull.skin, self.hull.weight, self.water, self.hand)
+
+    @cached_property
     def load(self) -> Load:
-        """What the hull carries."""
+        """What the hull carries: by the trials as soon as there are some, else by the model."""
         if self.brim is None:
             return Load()
-        return Load(self.brim.load_g, self.brim.surface_tension_g)
+        whole = Load(self.brim.load_g, self.brim.surface_tension_g)
+        if self.working is None:
+            return whole
+        w = self.working
+        changes = tuple(f"{win.change}: {win.gain_g:.0f} g" for win in w.wins)
+        whole = dataclasses.replace(whole, limited_by=w.limited_by, wins=changes)
+        seen = expect(self.trials, self.pattern.name, self.brim.load_g) if self.trials else None
+        if seen is None:
+            return dataclasses.replace(
+                whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=first_try(w.brim_g)
+            )
+        return dataclasses.replace(whole, low_g=seen.low_g, likely_g=seen.likely_g, high_g=seen.high_g, basis=seen.text)
 
     def _priced(self, finding: Finding) -> Finding:
         """A finding about the edge line with what it costs in load."""
@@ -131,6 +187,9 @@ class Study:
         return dataclasses.replace(finding, detail=f"{finding.detail} {cause} {lost:.0f} g of load.")
 
 
-def study(pattern: Pattern, *, temp_c: float = 20.0) -> Study:
-    """The study of a pattern in fresh water of a temperature. BadRequest when the water is not liquid."""
-    return Study(pattern, Water.of(temp_c))
+def study(pattern: Pattern, *, temp_c: float = 20.0, trials: Sequence[Trial] = (), hand: str = "usual") -> Study:
+    """The study of a pattern in fresh water of a temperature, folded by a hand, with what `trials` taught.
+
+    BadRequest when the water is not liquid, or the hand is none of careful, usual and hurried.
+    """
+    return Study(pattern, Water.of(temp_c), tuple(trials), hand_named(hand).name)

@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
-import math
-
 from folder.cargo.item import Item
 from folder.cargo.predict import Cargo, predict
 from folder.cargo.vessel import vessel_of
 from folder.paper.design import Design
 from folder.study import Study
-from folder.water.working import load_of
 
 
 def design_of(study: Study) -> Design:
     """The design as the card and the compare sheet show it, with its working load where it is a hull."""
-    hull = study.hull
-    if hull is None or study.brim is None or not 0.0 < hull.rim_height_mm < math.inf:
-        return Design(study.pattern, study.folded, hull)
-    return Design(study.pattern, study.folded, hull, load_of(hull.skin, hull.weight, study.water))
+    return Design(study.pattern, study.folded, study.hull, study.working)
 
 
 def cargo_of(study: Study, design: Design, item: Item) -> Cargo | None:

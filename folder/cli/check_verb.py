@@ -9,6 +9,7 @@ from folder.cli import VERBS, Parser
 from folder.cli.told import check_json, check_lines, json_text
 from folder.errors import FolderError
 from folder.pattern.file import find_pattern, read_pattern
+from folder.practice.log import read_trials
 from folder.study import study
 
 
@@ -16,12 +17,14 @@ def run(argv: Sequence[str]) -> int:
     """Check every file; one that cannot be read does not keep the others from being checked."""
     parser = Parser(prog="folder check", description=VERBS["check"])
     parser.add_argument("file", nargs="+", help="pattern files, or names of ready patterns")
+    parser.add_argument("--hand", default="usual", help="careful, usual or hurried")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
+    trials = read_trials()
     studies, code = [], 0
     for name in args.file:
         try:
-            studies.append(study(read_pattern(find_pattern(name))))
+            studies.append(study(read_pattern(find_pattern(name)), trials=trials, hand=args.hand))
         except FolderError as error:
             print(f"folder: {error}", file=sys.stderr)
             code = 2

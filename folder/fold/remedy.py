@@ -16,6 +16,7 @@ import numpy as np
 from folder.findings import Finding, Point, Remedy, Stroke
 from folder.fold.check import fold_report
 from folder.fold.place import Folded, folded
+from folder.fold.solve import solved
 from folder.fold.vertex import misfits
 from folder.geometry.space import Floats
 from folder.pattern.corner import to_sheet_edge
@@ -60,7 +61,7 @@ def _first_that_helps(pattern: Pattern, shape: Folded, at: Point, before: int) -
 def _stops(pattern: Pattern) -> int:
     """How many stops the drawing and its fold have."""
     faces = faces_of(pattern)
-    report, _ = fold_report(pattern, folded(faces))
+    report, _ = fold_report(pattern, folded(faces, solved(faces, pattern.creases).turn))
     return len(report.stops) + sum(f.level == "stop" for f in planar_findings(pattern, faces))
 
 
