@@ -2,6 +2,19 @@
 
 import os
 
+import pytest
+from hypothesis import settings
+
 os.environ["SDL_VIDEODRIVER"] = "dummy"
 os.environ["SDL_AUDIODRIVER"] = "dummy"
 os.environ["PYGAME_HIDE_SUPPORT_PROMPT"] = "1"
+
+# A busy machine is no fault of the code: speed is measured in the benches, and every run draws the same examples.
+settings.register_profile("facts", deadline=None, derandomize=True)
+settings.load_profile("facts")
+
+
+@pytest.fixture(autouse=True)
+def own_data(tmp_path, monkeypatch):
+    """No test sees or touches the data of the person who runs it."""
+    monkeypatch.setenv("FOLDER_DATA", str(tmp_path / "data"))

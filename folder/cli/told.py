@@ -91,6 +91,9 @@ def check_lines(study: Study) -> Iterator[str]:
         yield f"  brim load {load.brim_g:.1f} g (level floor, perfect hands; real builds carry less)"
     if load.likely_g is not None:
         yield f"  a real build: {load.low_g:.0f} to {load.high_g:.0f} g, likely {load.likely_g:.0f} g; limited by {load.limited_by}"
+        yield f"  {load.basis}"
+        if load.wins:
+            yield f"  worth most: {load.wins[0]}"
     findings = study.report.findings
     for f in findings[:MOST_TOLD]:
         at = f" at ({f.at[0]:.1f}, {f.at[1]:.1f}) mm" if f.at else ""

@@ -5,12 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
+
+import numpy as np
 
 from folder.cargo.arithmetic import read_mass
 from folder.cargo.item import Item, find_item
 from folder.cli.carried import cargo_of, design_of
+from folder.draw.flat import face_rings
 from folder.errors import BadRequest, UnwritableFile
+from folder.fold.steps import Order, numbered, order_of
+from folder.geometry.space import Bools
 from folder.paper.card import design_card
 from folder.paper.notation import notation_pages
 from folder.paper.pages import PAPERS, Page, PaperName
@@ -34,18 +40,31 @@ class Job:
     warning: str
     item: Item
 
+    @cached_property
+    def order(self) -> Order:
+        """The order of folds."""
+        return order_of(self.study.pattern, self.study.folded)
+
+    @property
+    def floor(self) -> Bools:
+        """(f,) the faces that are the floor."""
+        hull = self.study.hull
+        return hull.floor_faces if hull else np.zeros(self.study.faces.count, dtype=np.bool_)
+
 
 PageMaker = Callable[[Job], Sequence[Page]]
 
 
 def _template(job: Job) -> Sequence[Page]:
-    return template(job.study.pattern, job.paper, warning=job.warning)
+    study = job.study
+    rings = [ring for face in np.nonzero(job.floor)[0] for ring in face_rings(study.faces, int(face))]
+    # Numbered like the panels of the step sheet, so that the two can lie side by side.
+    return template(numbered(study.pattern, job.order), job.paper, floor=rings, warning=job.warning)
 
 
 def _steps(job: Job) -> Sequence[Page]:
     study = job.study
-    floor = study.hull.floor_faces if study.hull else None
-    return steps_pages(study.pattern, study.folded, job.paper, floor=floor, warning=job.warning)
+    return steps_pages(study.pattern, study.folded, job.paper, floor=job.floor, warning=job.warning, order=job.order)
 
 
 def _card(job: Job) -> Sequence[Page]:

@@ -136,9 +136,11 @@ def _back_to_front(polygons: NDArray[np.object_], points: list[Floats], normals:
     if not points:
         return []
     shrunk = _shrunk(polygons)
-    first, second = shapely.STRtree(shrunk).query(shrunk, predicate="intersects")
-    once = first < second
-    first, second = first[once], second[once]
+    shapely.prepare(shrunk)
+    first, second = shapely.STRtree(shrunk).query(shrunk)
+    first, second = first[first < second], second[first < second]
+    covers = shapely.intersects(shrunk[first], shrunk[second])
+    first, second = first[covers], second[covers]
     nearer = _nearer(first, second, points, normals)
     nearer = np.where(nearer == 0.0, bias[first] - bias[second], nearer)
     for k in np.nonzero(np.isnan(nearer))[0].tolist():

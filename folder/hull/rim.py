@@ -24,7 +24,7 @@ from folder.hull.skin import Ints, Skin
 from folder.units import RAD_PER_DEG, TOLERANCES
 
 _SAME_PLACE_MM = 0.01
-"""Corners nearer than this are one place: layers of a stack, a tenth of what a pencil marks."""
+"""Points nearer than this are one place, or layers of one stack: a tenth of what a pencil marks."""
 
 
 def pass_heights(heights: Floats, skin: Skin) -> Floats:
@@ -63,8 +63,8 @@ def wet_triangles(heights: Floats, levels: Floats, skin: Skin) -> Flags | None:
     low = heights < levels[:, None]
     starts, ends = skin.links
     at_bottom = np.minimum.reduceat(heights[:, ends], starts[:-1], axis=1) == heights
-    hollow = (low & at_bottom & ~skin.on_floor & ~skin.on_edge).any(axis=1)
-    partly = hollow | (low & skin.on_edge).any(axis=1)
+    bottom = low & at_bottom & skin.may_hold
+    partly = (bottom | (low & skin.on_edge)).any(axis=1)
     if not partly.any():
         return None
     wet = np.ones((len(levels), len(skin.triangles)), dtype=bool)
@@ -74,19 +74,21 @@ def wet_triangles(heights: Floats, levels: Floats, skin: Skin) -> Flags | None:
     reached = passes[:, skin.triangles].min(axis=2)
     climbed = heights[partly][:, skin.triangles].min(axis=2) == reached
     wet[partly] = (reached < levels[partly, None]) & ((reached < rims[:, None] - TOLERANCES.level_mm) | climbed)
-    for row in np.nonzero(hollow)[0]:
-        wet[row] |= _wet_hollows(heights[row], float(levels[row]), np.asarray(wet[row]), skin)
+    for row in np.nonzero((bottom & _outer_bottoms(skin)).any(axis=1))[0]:
+        up = np.asarray(np.linalg.lstsq(skin.vertices, heights[row], rcond=None)[0], dtype=float)
+        if (bottom[row] & (skin.stars @ up > 0.0)).any():  # one that stands on its head holds nothing out
+            wet[row] |= _wet_hollows(up, float(levels[row]), np.asarray(wet[row]), skin)
     return wet
 
 
-def _wet_hollows(heights: Floats, level: float, wet: Flags, skin: Skin) -> Flags:
+def _wet_hollows(up: Floats, level: float, wet: Flags, skin: Skin) -> Flags:
     """Triangles `(m,)` of the hollows that hold out water by themselves, as the second hull of a pair does.
 
     A hollow counts when it does not reach the edge line, stands the right way up, and lies outside the dry space over
     the `wet` triangles of the floor's own part: the hollow of a rolled hem lies inside and stays dry.
     """
     starts, ends = skin.links
-    up = np.asarray(np.linalg.lstsq(skin.vertices, heights, rcond=None)[0], dtype=float)
+    heights = skin.vertices @ up
     rest = heights < level - TOLERANCES.level_mm
     rest[skin.triangles[wet]] = False
     counted = np.zeros(len(skin.triangles), dtype=bool)
@@ -114,6 +116,19 @@ def _within(triangles: Flags, heights: Floats, up: Floats, skin: Skin) -> Floats
     return np.asarray(skin.vertices[skin.triangles[lowest]].mean(axis=0) + 1e-3 * up)
 
 
+@lru_cache(maxsize=32)
+def _outer_bottoms(skin: Skin) -> Flags:
+    """(v,) where the bottom of a wet hollow may be: what lies in the dry space of the level hull stays in it, tilted."""
+    up, heights = np.array([0.0, 0.0, 1.0]), skin.vertices[:, 2]
+    reached = pass_heights(heights[None], skin)[0][skin.triangles].min(axis=1)
+    flags = skin.may_hold.copy()
+    for vertex in np.nonzero(flags)[0]:
+        beside = np.asarray((skin.triangles == vertex).any(axis=1))
+        own = np.asarray(reached < heights[vertex] + _SAME_PLACE_MM)
+        flags[vertex] = not _inside(_within(beside, heights, up, skin), up, own, skin)
+    return flags
+
+
 def _inside(point: Floats, up: Floats, wet: Flags, skin: Skin) -> bool:
     """Whether a point lies in the dry space: straight down from it a line leaves through the skin once too often.
 
@@ -131,7 +146,11 @@ def _inside(point: Floats, up: Floats, wet: Flags, skin: Skin) -> bool:
 
 def rim_at(heights: Floats, skin: Skin) -> tuple[float, int]:
     """As `spill`, but where much of the rim is as low as its lowest point, the vertex named is one of its corners."""
-    passes = pass_heights(heights[None], skin)[0]
+    return lowest_of(pass_heights(heights[None], skin)[0], heights, skin)
+
+
+def lowest_of(passes: Floats, heights: Floats, skin: Skin) -> tuple[float, int]:
+    """The rim and the vertex named for it, from the pass heights `(v,)` and heights `(v,)` of one pose."""
     rim = float(passes[skin.on_edge].min())
     for vertex in corners(skin):
         if passes[vertex] <= rim + TOLERANCES.level_mm:

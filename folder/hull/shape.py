@@ -126,8 +126,8 @@ def _floor(hull: Hull) -> Iterator[Finding]:
             "The floor is in more than one piece.", f"{hull.cover.parts} pieces that do not touch.",
         )  # fmt: skip
     touching = faces.joined & (hull.floor_faces[faces.sides].sum(axis=1) == 1)
-    beside = np.unique(faces.sides[touching])
-    leaning = [int(f) for f in beside if not hull.floor_faces[f] and hull.folded.normals[f, 2] > _NEARLY_LEVEL]
+    beside = sorted(set(faces.sides[touching].ravel().tolist()))
+    leaning = [f for f in beside if not hull.floor_faces[f] and hull.folded.normals[f, 2] > _NEARLY_LEVEL]
     for face in leaning:
         tilt = np.degrees(np.arccos(min(1.0, hull.folded.normals[face, 2])))
         text = "This part of the floor is not level: things will slide."
@@ -141,7 +141,10 @@ def _middle(hull: Hull, face: int) -> Point:
 
 def _edge(hull: Hull) -> Iterator[Finding]:
     rim, walls = hull.rim_height_mm, hull.wall_heights
-    wall = float(walls.min()) if len(walls) else 0.0
+    wall, highest = (float(walls.min()), float(walls.max())) if len(walls) else (0.0, 0.0)
+    uneven = wall > EVEN_MM and highest > wall + EVEN_MM
+    if wall > EVEN_MM and rim >= wall - EVEN_MM and not uneven:
+        return
     at = sheet_place(hull, _dip(hull))
     if wall <= EVEN_MM:
         text = "Nothing stands up round the floor, so water comes straight in."
@@ -160,9 +163,9 @@ def _edge(hull: Hull) -> Iterator[Finding]:
         else:
             text = "The edge of the sheet dips here, below the walls."
             yield Finding("edge-dips", "warn", at, text, f"{rim:.1f} mm high here, the walls {wall:.1f} mm.")
-    if len(walls) and float(walls.max()) > wall + EVEN_MM and wall > EVEN_MM:
+    if uneven:
         text = "One wall is lower than the others: the water comes in there first."
-        yield Finding("edge-dips", "warn", at, text, f"{wall:.1f} mm against {float(walls.max()):.1f} mm.")
+        yield Finding("edge-dips", "warn", at, text, f"{wall:.1f} mm against {highest:.1f} mm.")
 
 
 def _dip(hull: Hull) -> int:

@@ -19,6 +19,9 @@ from folder.geometry.soup import Flags, Floats, Soup, areas
 
 Ints = NDArray[np.int64]
 
+_FACE_TO_FACE = -0.999
+"""Cosine between two layers that lie on each other: within 3 deg of it, as in a fold pressed flat."""
+
 
 @dataclass(frozen=True, eq=False)
 class Skin:
@@ -77,6 +80,29 @@ class Skin:
         selves = np.arange(count)
         ties = np.unique(np.concatenate([tails * count + heads, heads * count + tails, selves * count + selves]))
         return np.searchsorted(ties, np.arange(count + 1) * count), ties % count
+
+    @cached_property
+    def stars(self) -> Floats:
+        """(v, 3) mm2: the area vectors of the triangles round each vertex, added up."""
+        total = np.zeros((len(self.vertices), 3))
+        for corner in range(3):
+            np.add.at(total, self.triangles[:, corner], self.soup.area_vectors)
+        return total
+
+    @cached_property
+    def may_hold(self) -> Flags:
+        """(v,) whether a hollow could have its bottom here: off the floor and the edge line, and not just a flat fold.
+
+        At a flat fold every triangle has another one on it that faces the other way: nothing is between them.
+        """
+        vectors, sizes = self.soup.area_vectors, np.linalg.norm(self.soup.area_vectors, axis=1)
+        solid = np.nonzero(sizes > 1e-9 * sizes.max())[0]
+        facing = vectors[solid] / sizes[solid, None]
+        flags = ~self.on_edge & ~self.on_floor
+        for vertex in np.nonzero(flags)[0]:
+            round_it = facing[(self.triangles[solid] == vertex).any(axis=1)]
+            flags[vertex] = len(round_it) > 0 and not ((round_it @ round_it.T).min(axis=1) < _FACE_TO_FACE).all()
+        return flags
 
     @cached_property
     def edge_lines(self) -> tuple[tuple[int, ...], ...]:

@@ -1,141 +1,191 @@
-"""How long a frame takes: `pytest tests/bench/bench_window.py -s`. Ratios are against bare pygame in the same run."""
+"""The window's speed, against bare pygame in the same run: dragging, from an edit to fresh numbers, starting, idling.
+
+Aims: a frame of a drag at most 3 times the bare lines and under 8 ms (median); numbers within 50 ms of an edit (median);
+the first frame at most 3 times a bare window's; less than 5 % of a core while nothing happens.
+"""
 
 from __future__ import annotations
 
-import math
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
 import time
-from collections.abc import Callable
-from statistics import median
+from pathlib import Path
 
+import numpy as np
 import pygame
 
-from folder.draw.picture import Area, Line, Picture
-from folder.draw.style import PAPER
-from folder.window.lens import Lens
-from folder.window.paint import Layer, paint
-from folder.window.widgets import Pane, Ui, area, button, frame, hand, number_field, tabs
+from folder.pattern import edit
+from folder.pattern.construct import mirrored
+from folder.pattern.pattern import Crease, Pattern
+from folder.window.app import Window
+from folder.window.keep import Keeper, Memory
+from folder.window.sheet_view import lens_of
+from folder.window.widgets import hand
 
 SIZE = (1280, 800)
-SHEET = Pane(20, 80, 640, 640)
-TIMES = 300
 
 
-def creases(n: int) -> list[Line]:
-    """Lines across the sheet at all angles, every other one a mountain."""
-    found = []
-    for k in range(n):
-        c, s, off = math.cos(k * math.pi / n), math.sin(k * math.pi / n), 40 * math.sin(k)
-        ends = tuple((75 + t * c - off * s, 75 + t * s + off * c) for t in (-55, 55))
-        found.append(Line(ends, "mountain" if k % 2 else "valley"))
-    return found
+def sixty() -> Pattern:
+    """A pattern of 60 creases: a tray, and 44 guides across its floor."""
+    tray = edit.lay(Pattern(), mirrored(Pattern().sheet, Crease((0, 25), (150, 25)), "four"))
+    for corner in tray.sheet.corners:
+        tray = edit.fold_corner(tray, corner)
+    rest = [Crease((40 + 1.5 * k, 26), (40 + 1.5 * k, 124), "guide", 0.0) for k in range(44)]
+    return edit.lay(tray, rest)
 
 
-class Page:
-    """A sheet with a crease that follows the pointer, beside a panel like the program's."""
-
-    def __init__(self) -> None:
-        sheet = Area((((0, 0), (150, 0), (150, 150), (0, 150)),), PAPER, "edge")
-        self.still = Picture.of([sheet, *creases(59)])
-        self.lens, self.layer, self.width, self.tab = Lens(4.0, (20.0, 620.0)), Layer(), 25.0, "fold"
-
-    def __call__(self, ui: Ui) -> None:
-        touch = area(ui, "sheet", SHEET)
-        at = self.lens.mm((touch.at[0] - SHEET.x, touch.at[1] - SHEET.y))
-        moving = Picture.of([Line(((0, 75), at), "valley")])
-
-        def ground(fresh: pygame.Surface) -> None:
-            fresh.fill((220, 227, 233))
-            paint(fresh, self.still, self.lens, ui.pen.brush.letters)
-
-        def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
-            self.layer.show(surface, rect, "sheet", ground)
-            inside = Lens(self.lens.px_per_mm, (self.lens.origin_px[0] + rect.x, self.lens.origin_px[1] + rect.y))
-            paint(surface, moving, inside, ui.pen.brush.letters)
-
-        ui.pen.custom(SHEET, moving, draw)
-        for i, text in enumerate(("New", "Open", "Save", "Undo", "Redo", "Print")):
-            button(ui, text, Pane(20 + 105 * i, 20, 95, 42), text, icon=text.lower())
-        head, body = Pane(690, 20, 570, 700).cut_top(46)
-        self.tab = tabs(ui, "tabs", head, {"fold": "Fold", "water": "On water", "paper": "Paper"}, self.tab)
-        ui.pen.fill(body, (255, 255, 255))
-        for i, cell in enumerate(body.inset(16, 14).cut_top(300)[0].rows(6, 10)):
-            ui.pen.text("Floor, wall, load", cell.cut_left(250)[0])
-            number_field(ui, f"field/{i}", cell.cut_left(260)[1].cut_top(42)[0], self.width, unit="mm")
-        for i, cell in enumerate(body.inset(16, 14).cut_bottom(300)[0].rows(6, 10)):
-            button(ui, f"remedy/{i}", cell.cut_top(42)[0], "Turn the diagonal to 45°", icon="tick", align="left")
-
-
-def milliseconds(run: Callable[[int], object], times: int = TIMES) -> float:
-    """The median of some runs, after a few to warm up."""
-    taken = []
-    for k in range(times + 20):
-        start = time.perf_counter()
-        run(k)
-        taken.append(time.perf_counter() - start)
-    return median(taken[20:]) * 1e3
-
-
-def test_frame_while_dragging_a_crease_among_sixty() -> None:
+def test_a_frame_of_a_drag_and_the_way_from_an_edit_to_fresh_numbers(capsys):
     pygame.display.init()
+    pygame.font.init()
     surface = pygame.display.set_mode(SIZE)
-    ui, page = Ui(), Page()
-    frame(ui, page, [], 0, surface)
-    frame(ui, page, [hand.move(ui, (300, 300)), hand.down(ui, (300, 300))], 0.01, surface)
+    pattern = sixty()
+    assert 60 == len(pattern.creases)
+    with tempfile.TemporaryDirectory() as directory:
+        window = Window(surface, memory=Memory(), keeper=Keeper(Path(directory)), wake=True)
+        ui, desk = window.ui, window.desk
+        desk.begin(pattern)
+        _settle(window)
+        pane = ui.find("sheet").pane
 
-    def drag(k: int) -> None:
-        assert frame(ui, page, [hand.move(ui, (300 + 90 * math.sin(k / 9), 300 + 80 * math.cos(k / 7)), 1)], 0.01, surface)
+        def at(x: float, y: float) -> tuple[float, float]:
+            px, py = lens_of(desk, pane).px((x, y))
+            return pane.x + px, pane.y + py
+
+        window.frame([hand.move(ui, at(33, 25))], 0.01)
+        window.frame([hand.down(ui, at(33, 25)), hand.up(ui, at(33, 25))], 0.01)
+        _settle(window)
+        window.frame([hand.down(ui, at(33, 25))], 0.01)
+        frames, spent = [], []
+        for k in range(240):
+            began, spent_before = time.perf_counter(), time.thread_time()
+            event = hand.move(ui, at(33, 26 + 8 * np.sin(k / 12) ** 2 + k % 2), 1)
+            window.frame([event], 0.016)
+            pygame.display.flip()
+            frames.append(time.perf_counter() - began)
+            spent.append(time.thread_time() - spent_before)
+            assert k < 3 or desk.live is not None
+            # Between frames the loop waits for the next event or for the worker, as the real one does.
+            until = began + 1 / 60
+            while time.perf_counter() < until and desk.worker.poll() is None:
+                time.sleep(0.001)
+            ui.redraw()
+        window.frame([hand.up(ui, at(33, 30))], 0.01)
+        _settle(window)
+        fresh = [_edit_to_numbers(window, 1 if k % 2 else -1) for k in range(40)]
+        desk.worker.stop()
+    bare = _bare(surface, 60)
+    work = statistics.median(spent)
+    frame, number, line = statistics.median(frames), statistics.median(fresh), statistics.median(bare)
+    worst = sorted(frames)[int(0.95 * len(frames))]
+    with capsys.disabled():
+        _tell(f"\n  frame of a drag: {1e3 * frame:.2f} ms median, {1e3 * worst:.2f} ms at 95 %")
+        _tell(f"  of it work of the drawing thread: {1e3 * work:.2f} ms median")
+        _tell(f"  60 bare aalines and a blit: {1e3 * line:.2f} ms; ratio {frame / line:.2f}, of the work {work / line:.2f} (aim 3)")
+        _tell(f"  from an edit to fresh numbers: {1e3 * number:.1f} ms median of {len(fresh)} (aim 50)")
+    # The wall clock counts what other programs take of the processor; the work does not.
+    assert work < 0.008
+
+
+def _tell(text: str) -> None:
+    sys.stdout.write(f"{text}\n")
+
+
+def _edit_to_numbers(window: Window, step: int) -> float:
+    """Seconds from pushing a wall by a key until its numbers are drawn."""
+    desk = window.desk
+    began = time.perf_counter()
+    window.frame(hand.key("alt+up" if step > 0 else "alt+down"), 0.0)
+    while desk.fresh is None:
+        pygame.event.wait(250)  # the worker wakes the loop, as it does the real one
+        window.frame([], 0.0)
+    took = time.perf_counter() - began
+    _settle(window)
+    return took
+
+
+def _settle(window: Window) -> None:
+    for _ in range(400):
+        window.frame([], 0.01)
+        time.sleep(0.003)
+        if not window.desk.worker.busy and window.desk.result is not None and window.desk.result.order is not None:
+            return
+
+
+def _bare(surface: pygame.Surface, count: int) -> list[float]:
+    """The same number of bare lines and one full blit."""
+    ground = pygame.Surface(SIZE)
+    ground.fill((220, 227, 233))
+    ends = np.random.default_rng(1).uniform(100, 700, (count, 2, 2))
+    times = []
+    for _ in range(120):
+        began = time.perf_counter()
+        surface.blit(ground, (0, 0))
+        for (ax, ay), (bx, by) in ends:
+            pygame.draw.aaline(surface, (11, 110, 105), (ax, ay), (bx, by))
         pygame.display.flip()
-
-    ours = milliseconds(drag)
-    picture, ends = surface.copy(), [[page.lens.px(p) for p in line.points] for line in creases(60)]
-
-    def bare(_: int) -> None:
-        surface.blit(picture, (0, 0))
-        for a, b in ends:
-            pygame.draw.aaline(surface, (11, 110, 105), a, b, 2)
-        pygame.display.flip()
-
-    reference = milliseconds(bare)
-    print(f"\ndrag frame {ours:.2f} ms, 60 bare lines and a blit {reference:.2f} ms, ratio {ours / reference:.2f}")  # noqa: T201
+        times.append(time.perf_counter() - began)
+    return times
 
 
-def test_frame_that_draws_everything_and_one_that_draws_nothing() -> None:
-    pygame.display.init()
-    surface = pygame.display.set_mode(SIZE)
-    ui, page = Ui(), Page()
-    frame(ui, page, [], 0, surface)
-
-    def whole(_: int) -> None:
-        ui.pen.forget()
-        ui.redraw()
-        frame(ui, page, [], 0.01, surface)
-
-    def zoomed(_: int) -> None:
-        page.layer = Layer()
-        whole(0)
-
-    print(f"\neverything {milliseconds(whole):.2f} ms, sheet painted anew {milliseconds(zoomed, 60):.2f} ms")  # noqa: T201
-    idle = milliseconds(lambda _: frame(ui, page, [], 0.25, surface))
-    print(f"nothing new {idle * 1e3:.1f} us: {idle / 250:.4%} of a core at four looks a second")  # noqa: T201
-
-
-def test_start_to_first_frame_against_a_bare_window() -> None:
-    import subprocess
-    import sys
-
-    bare = "import pygame; pygame.display.init(); s = pygame.display.set_mode((1280, 800)); pygame.display.flip()"
-    ours = """
-from folder.window.start import start_pygame
+BARE = """
 import pygame
-from folder.window.widgets import Ui, frame, button, Pane
-start_pygame()
-s = pygame.display.set_mode((1280, 800))
-frame(Ui(), lambda ui: button(ui, "go", Pane(10, 10, 100, 42), "Go"), [], 0, s)
+pygame.display.init(); pygame.font.init()
+s = pygame.display.set_mode((1280, 800), pygame.RESIZABLE)
+s.fill((220, 227, 233)); pygame.display.flip()
+"""
+OURS = """
+import os
+from folder.window.opening import open_window
+open_window()
+os._exit(0)
+"""
+USABLE = """
+import os
+import pygame
+from folder.window.opening import open_window
+surface = open_window()
+from folder.window.app import Window
+Window(surface, wake=True).frame([], 0.0)
 pygame.display.flip()
+os._exit(0)
 """
 
-    def start(code: str) -> float:
-        return milliseconds(lambda _: subprocess.run([sys.executable, "-c", code], check=True, capture_output=True), 7)
 
-    one, other = start(ours), start(bare)
-    print(f"\nwidgets up {one:.0f} ms, bare window {other:.0f} ms, ratio {one / other:.2f}")  # noqa: T201
+def test_from_the_start_to_the_first_frame(capsys, tmp_path):
+    env = os.environ | {"SDL_VIDEODRIVER": "dummy", "FOLDER_DATA": str(tmp_path), "PYGAME_HIDE_SUPPORT_PROMPT": "1"}
+
+    def best(code: str) -> float:
+        times = []
+        for _ in range(7):
+            began = time.perf_counter()
+            subprocess.run([sys.executable, "-c", code], env=env, check=True)
+            times.append(time.perf_counter() - began)
+        return statistics.median(times)
+
+    bare, ours, usable = best(BARE), best(OURS), best(USABLE)
+    with capsys.disabled():
+        _tell(f"\n  start to first frame: {1e3 * ours:.0f} ms, bare window {1e3 * bare:.0f} ms; ratio {ours / bare:.2f} (aim 3)")
+        _tell(f"  start to the page that can be used: {1e3 * usable:.0f} ms; ratio {usable / bare:.2f}")
+
+
+def test_idling(capsys, tmp_path):
+    code = """
+import os, time, threading
+from folder.window import app
+def stop():
+    time.sleep(2.0); a = os.times(); time.sleep(4.0); b = os.times()
+    print((b.user + b.system - a.user - a.system) / 4.0, flush=True); os._exit(0)
+threading.Thread(target=stop, daemon=True).start()
+from folder.pattern.file import find_pattern, read_pattern
+from folder.window.opening import open_window
+app.run(open_window(), None, read_pattern(find_pattern("plain-tray")))
+"""
+    env = os.environ | {"SDL_VIDEODRIVER": "dummy", "FOLDER_DATA": str(tmp_path), "PYGAME_HIDE_SUPPORT_PROMPT": "1"}
+    done = subprocess.run([sys.executable, "-c", code], env=env, check=True, capture_output=True, text=True)
+    share = float(done.stdout.split()[-1])
+    with capsys.disabled():
+        _tell(f"\n  idle: {100 * share:.1f} % of a core (aim 5)")
+    assert share < 0.05

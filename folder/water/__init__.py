@@ -1,0 +1,1 @@
+"""The vessel afloat: displaced water, the pose at rest, what it carries."""

@@ -1,0 +1,127 @@
+"""How a floating hull answers being tilted.
+
+K, B, G, M    the floor's middle; centre of buoyancy; centre of mass; metacentre: KM = KB + BM, GM = KM - KG
+righting arm  how far, seen level, the buoyancy pulls up on the low side of the weight: positive, the hull comes back
+toward        the way a hull is tilted: the side that goes down, as an angle from the x axis
+loll          the tilt at which a hull rests that will not stand upright though its weight is in the middle
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from folder.geometry.soup import Flags, Floats
+from folder.hull.rim import spills
+from folder.hull.skin import Skin
+from folder.hull.weight import Weight
+from folder.units import RAD_PER_DEG
+from folder.water.balance import rest
+from folder.water.density import Water
+from folder.water.displace import UPRIGHT, Pose, displaced, drafts, frames, pose_moments
+
+STEEPEST_RAD = 80.0 * RAD_PER_DEG
+"""Tilts are looked at up to here: a hull that has come so far has long shipped water or gone over."""
+
+
+@dataclass(frozen=True)
+class Metacentre:
+    """Where a hull floats and how stiffly, held with its floor level."""
+
+    draft_mm: float
+    kb_mm: float
+    bm_mm: float
+    """For the way the hull is easiest to tilt."""
+    km_mm: float
+    gm_mm: float
+
+
+@dataclass(frozen=True, eq=False)
+class Arms:
+    """Righting arms of a hull tilted one way, its displacement kept. Arrays are read-only."""
+
+    toward_rad: float
+    heel_rad: Floats
+    """(k,)"""
+    arm_mm: Floats
+    """(k,)"""
+    freeboard_mm: Floats
+    """(k,): the least; once it is negative water is in and the arm says nothing any more."""
+
+
+def metacentre(skin: Skin, weight: Weight, water: Water) -> Metacentre:
+    """KB, BM, KM and GM of the hull with a `weight` in all, its floor held level."""
+    draft = float(drafts(skin, np.array([UPRIGHT]), weight.mass_g / water.density_g_per_mm3)[0])
+    afloat = displaced(skin, Pose(draft))
+    kb = afloat.centre_mm[2]
+    bm = afloat.least_moment_mm4 / afloat.volume_mm3 if afloat.volume_mm3 > 0.0 else 0.0
+    return Metacentre(draft, kb, bm, kb + bm, kb + bm - weight.centre_mm[2])
+
+
+def righting_arms(skin: Skin, weight: Weight, water: Water, toward_rad: float, heel_rad: Floats) -> Arms:
+    """Righting arms at the heels `(k,)` toward one side."""
+    heels = np.array(heel_rad, dtype=float)
+    ups = tilted_ups(np.full(len(heels), toward_rad), heels)
+    depth = drafts(skin, ups, weight.mass_g / water.density_g_per_mm3)
+    axes = frames(ups)
+    moments = pose_moments(skin, ups, depth, axes)
+    volume = -moments[:, 0, 3]
+    level = -moments[:, 3, 1:3] / np.where(volume > 0.0, volume, np.inf)[:, None]
+    # Seen in the water's axes: the frame turns no more than need be, so the low side keeps its direction.
+    low = np.array([math.cos(toward_rad), math.sin(toward_rad)])
+    arm = (level - (axes[:, :2] @ np.array(weight.centre_mm))) @ low
+    freeboard = spills(ups @ skin.vertices.T, skin)[0] - depth
+    for array in (heels, arm, freeboard):
+        array.flags.writeable = False
+    return Arms(toward_rad, heels, arm, freeboard)
+
+
+def flooding_angle(skin: Skin, weight: Weight, water: Water, toward_rad: float) -> float | None:
+    """The heel at which the edge line goes under when the hull is tilted toward one side; None if none up to 80 deg."""
+    return _first(skin, weight, water, toward_rad, lambda arms: arms.freeboard_mm <= 0.0)
+
+
+def vanishing_angle(skin: Skin, weight: Weight, water: Water, toward_rad: float) -> float | None:
+    """The heel from which a hull that rights itself at first no longer does; None if none before water comes in."""
+    floods = flooding_angle(skin, weight, water, toward_rad)
+    # A hair off level, where every arm is zero.
+    turns = _first(skin, weight, water, toward_rad, lambda arms: (arms.arm_mm <= 0.0) & (arms.heel_rad > 1e-6))
+    return None if turns is None or (floods is not None and turns >= floods) else turns
+
+
+def loll(skin: Skin, weight: Weight, water: Water) -> float | None:
+    """The angle of loll, rad: how far the hull leans at rest with its weight brought over its own middle.
+
+    None when it stands upright, or when water comes in before it finds a rest.
+    """
+    depth = metacentre(skin, weight, water).draft_mm
+    x, y, _ = displaced(skin, Pose(depth)).centre_mm
+    lying = rest(skin, Weight(weight.mass_g, (x, y, weight.centre_mm[2])), water)
+    if lying.pose is None or lying.pose.tilt_rad < 1e-6:
+        return None
+    return lying.pose.tilt_rad
+
+
+def tilted_ups(toward_rad: Floats, heel_rad: Floats) -> Floats:
+    """Ups `(k, 3)` of a hull tilted toward each side `(k,)` by each heel `(k,)`."""
+    low = np.sin(heel_rad)
+    return np.column_stack([-low * np.cos(toward_rad), -low * np.sin(toward_rad), np.cos(heel_rad)])
+
+
+def _first(
+    skin: Skin, weight: Weight, water: Water, toward_rad: float, gone: Callable[[Arms], Flags]
+) -> float | None:
+    """The smallest heel up to the steepest at which `gone` holds: a fine row of tilts, then ever finer ones."""
+    heels = np.linspace(0.0, STEEPEST_RAD, 81)
+    for _ in range(8):
+        flags = gone(righting_arms(skin, weight, water, toward_rad, heels))
+        if not flags.any():
+            return None
+        first = int(np.argmax(flags))
+        if first == 0:
+            return float(heels[0])
+        heels = np.linspace(heels[first - 1], heels[first], 17)
+    return float(heels[-1])

@@ -1,0 +1,143 @@
+"""How fast the water is, as ratios against trimesh and scipy in the same run.
+
+Run `python -m pytest tests/bench/bench_water.py`. Ratios do not depend on the machine; the few plain times are
+promises to whoever drags a wall in the window.
+"""
+
+from __future__ import annotations
+
+import math
+import sys
+import time
+import tracemalloc
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+import trimesh
+from scipy.optimize import fsolve
+from shapely import constrained_delaunay_triangles
+
+from folder.hull.rim import spill
+from folder.hull.weight import Weight, foil_weight
+from folder.water.balance import rest
+from folder.water.capacity import flooding_round
+from folder.water.density import Water
+from folder.water.displace import volumes
+from folder.water.working import load_of
+from tests.boxes import folded_box
+from tests.skins import bowl
+
+FRESH = Water.of(20.0)
+
+
+@pytest.fixture
+def report(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
+    """Writes a line past pytest, which would keep it."""
+
+    def line(text: str) -> None:
+        with capsys.disabled():
+            sys.stdout.write(f"\n{text}\n")
+
+    return line
+
+
+def seconds(work: Callable[[], object], times: int) -> float:
+    """The shortest of several runs: what the machine can do when nobody else wants it."""
+    work()
+    best = math.inf
+    for _ in range(times):
+        start = time.perf_counter()
+        work()
+        best = min(best, time.perf_counter() - start)
+    return best
+
+
+LARGE = bowl(sides=41, rings=12, radius=45.0, depth=22.0)
+"""1,023 triangles."""
+
+MIDDLING = bowl(sides=34, rings=4, radius=45.0, depth=22.0)
+"""304 triangles."""
+
+
+def sliced_and_capped(mesh: trimesh.Trimesh, height: float) -> trimesh.Trimesh:
+    """What lies below a level, closed: trimesh's own slice, its own section as polygons, and a triangulated lid.
+
+    This is what trimesh does for `slice_plane(cap=True)`, with shapely's triangulation for the engine it would want.
+    """
+    below = {"plane_origin": [0, 0, height], "plane_normal": [0, 0, -1]}
+    under = mesh.slice_plane(cap=False, **below)
+    flat, to_space = mesh.section(**below).to_2D()
+    lids = [np.array(t.exterior.coords)[:3] for p in flat.polygons_full for t in constrained_delaunay_triangles(p).geoms]
+    corners = np.column_stack([np.array(lids).reshape(-1, 2), np.zeros(3 * len(lids))])
+    lid = trimesh.transform_points(corners, to_space).reshape(-1, 3, 3)
+    across = np.cross(lid[:, 1] - lid[:, 0], lid[:, 2] - lid[:, 0])[:, 2]
+    lid[across > 0] = lid[across > 0][:, ::-1]  # the skin's inside faces up, so its lid faces down
+    return trimesh.Trimesh(**trimesh.triangles.to_kwargs(np.concatenate([under.triangles, lid])))
+
+
+def test_volumes_at_200_drafts_of_1000_triangles_against_slicing_and_capping(report: Callable[[str], None]) -> None:
+    skin = LARGE
+    levels = np.linspace(0.05, 0.99, 200) * spill(skin.vertices[:, 2], skin)[0]
+    mesh = trimesh.Trimesh(np.array(skin.vertices), np.array(skin.triangles), process=False)
+
+    def sliced() -> list[float]:
+        return [-sliced_and_capped(mesh, level).volume for level in levels]
+
+    assert np.allclose(volumes(skin, levels), sliced(), rtol=1e-9)
+    ours, theirs = seconds(lambda: volumes(skin, levels), 10), seconds(sliced, 1)
+    report(f"volumes, {len(skin.triangles)} triangles, 200 drafts: {theirs / ours:.0f} times as fast, {ours * 1e3:.1f} ms")
+    assert theirs / ours >= 50
+
+
+def test_one_pose_at_rest_of_300_triangles_against_trimesh_and_fsolve(report: Callable[[str], None]) -> None:
+    skin, weight = MIDDLING, Weight(60.0, (3.0, 2.0, 6.0))
+
+    def solved() -> np.ndarray:
+        def out_of_balance(unknown: np.ndarray) -> list[float]:
+            draft, heel, trim = unknown
+            up = np.array([-math.sin(heel), -math.sin(trim), 0.0])
+            up[2] = math.sqrt(1.0 - up @ up)
+            turn = trimesh.geometry.align_vectors(up, [0, 0, 1])
+            vertices = trimesh.transform_points(skin.vertices, turn)
+            under = sliced_and_capped(trimesh.Trimesh(vertices, np.array(skin.triangles), process=False), draft)
+            off = under.center_mass - trimesh.transform_points([weight.centre_mm], turn)[0]
+            return [-under.volume * FRESH.density_g_per_mm3 / weight.mass_g - 1.0, off[0], off[1]]
+
+        return fsolve(out_of_balance, [8.0, 0.0, 0.0])
+
+    pose = rest(skin, weight, FRESH).pose
+    assert pose is not None
+    assert np.allclose([pose.draft_mm, pose.heel_rad, pose.trim_rad], solved(), atol=1e-6)
+    ours, theirs = seconds(lambda: rest(skin, weight, FRESH), 50), seconds(solved, 3)
+    report(f"rest, {len(skin.triangles)} triangles: {theirs / ours:.0f} times as fast, {ours * 1e3:.2f} ms")
+    assert theirs / ours >= 100
+
+
+def test_the_rim_of_a_plain_tray_and_of_1000_triangles(report: Callable[[str], None]) -> None:
+    for skin, limit in ((folded_box(100, 100, 25).skin, 200e-6), (LARGE, 5e-3)):
+        heights = skin.vertices @ np.array([0.05, 0.03, 0.998])
+        ours = seconds(lambda heights=heights, skin=skin: spill(heights, skin), 50)
+        report(f"rim, {len(skin.triangles)} triangles: {ours * 1e6:.0f} microseconds")
+        assert ours < limit
+
+
+def test_2000_draws_of_the_working_load(report: Callable[[str], None]) -> None:
+    for hand in ("careful", "usual", "hurried"):
+        tray = folded_box(100, 100, 25)
+        ours = seconds(lambda hand=hand, tray=tray: load_of(tray.skin, tray.weight, FRESH, hand, count=2000), 3)
+        tracemalloc.start()
+        load_of(tray.skin, tray.weight, FRESH, hand, count=2000)
+        peak = tracemalloc.get_traced_memory()[1] / 1e6
+        tracemalloc.stop()
+        report(f"working load, 2000 draws, {hand}: {ours * 1e3:.0f} ms, {peak:.0f} MB at most")
+        assert ours < 0.3
+        assert peak < 200
+
+
+def test_the_flooding_load_in_36_directions(report: Callable[[str], None]) -> None:
+    for skin in (folded_box(100, 100, 25).skin, MIDDLING):
+        own = foil_weight(skin, 16.0)
+        ours = seconds(lambda skin=skin, own=own: flooding_round(skin, own, FRESH, off_mm=10.0, height_mm=5.0), 5)
+        report(f"flooding load, {len(skin.triangles)} triangles, 36 directions: {ours * 1e3:.1f} ms")
+        assert ours < 0.1

@@ -1,0 +1,61 @@
+import numpy as np
+import pytest
+
+from folder.errors import BadRequest
+from folder.water.density import Water
+from folder.water.hands import CLASS_SHARES, HANDS, draw, first_try, hand_named
+
+FRESH = Water.of(20.0)
+
+
+def test_draws_of_one_seed_are_the_same_and_of_another_are_not() -> None:
+    one, again, other = (draw(HANDS["usual"], FRESH, 25.0, 500, seed)[0] for seed in (1, 1, 2))
+    assert one.off_mm.tolist() == again.off_mm.tolist()
+    assert one.shift_mm.tolist() == again.shift_mm.tolist()
+    assert one.off_mm.tolist() != other.off_mm.tolist()
+
+
+@pytest.mark.parametrize("name", HANDS)
+def test_the_load_is_off_as_far_as_the_table_says(name: str) -> None:
+    off = draw(HANDS[name], FRESH, 25.0, 20_000, 1)[0].off_mm
+    assert off.std(axis=0) == pytest.approx([HANDS[name].off_mm] * 2, rel=0.03)
+    assert off.mean(axis=0) == pytest.approx([0, 0], abs=0.03 * HANDS[name].off_mm)
+
+
+@pytest.mark.parametrize("name", HANDS)
+def test_the_lowest_of_four_corners_dips_by_1_03_standard_deviations_on_average(name: str) -> None:
+    """The mean of the largest of four normal values is 1.0294 (tables of order statistics; from memory)."""
+    only_hand = draw(HANDS[name], FRESH, 1000.0, 20_000, 1)[2]
+    standing = HANDS[name].film * FRESH.standing_mm()
+    # A dip below nothing does not count: a hair more than the mean.
+    assert (standing - only_hand.shift_mm).mean() / HANDS[name].uneven_mm == pytest.approx(1.04, abs=0.03)
+
+
+def test_a_dip_is_never_deeper_than_the_wall() -> None:
+    assert draw(HANDS["hurried"], FRESH, 3.0, 5000, 1)[0].shift_mm.min() >= -2.7
+
+
+def test_only_foil_and_water_vary_in_the_second_set_and_only_the_hand_in_the_third() -> None:
+    _, physics, by_hand = draw(HANDS["usual"], FRESH, 25.0, 500, 1)
+    assert np.ptp(physics.off_mm, axis=0).tolist() == [0.0, 0.0]
+    assert np.ptp(physics.gauge) > 0 < np.ptp(physics.shift_mm)
+    assert np.ptp(by_hand.gauge) == 0.0
+    assert np.ptp(by_hand.off_mm) > 0 < np.ptp(by_hand.shift_mm)
+
+
+def test_each_hand_is_worse_than_the_one_before() -> None:
+    careful, usual, hurried = HANDS.values()
+    assert careful.uneven_mm < usual.uneven_mm < hurried.uneven_mm
+    assert careful.off_mm < usual.off_mm < hurried.off_mm
+    assert careful.film > usual.film > hurried.film
+
+
+def test_a_first_try_is_told_what_a_real_class_reached() -> None:
+    """One class: 6 to 65 cents of 2.5 g on 15 cm squares, the best tray's brim load being 248.6 g."""
+    assert CLASS_SHARES == (pytest.approx(6 * 2.5 / 248.6, abs=5e-3), pytest.approx(65 * 2.5 / 248.6, abs=5e-3))
+    assert "held 6 to 65 % of what the best tray can: here that would be 15 to 162 g." in first_try(248.6)
+
+
+def test_an_unknown_hand_is_refused_with_the_ones_there_are() -> None:
+    with pytest.raises(BadRequest, match="Choose one of careful, usual, hurried"):
+        hand_named("sloppy")

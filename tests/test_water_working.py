@@ -1,0 +1,111 @@
+import math
+from dataclasses import fields, is_dataclass
+
+import numpy as np
+import pytest
+
+from folder.errors import BadRequest
+from folder.hull.skin import Skin
+from folder.hull.weight import Weight, foil_weight
+from folder.water.density import Water
+from folder.water.flood import floods
+from folder.water.hands import HANDS, draw
+from folder.water.working import flood_table, load_of
+from tests.skins import box, frustum, ring_hull
+
+FRESH = Water.of(20.0)
+HULLS = {"tray": box(100, 100, 25), "oblong": box(130, 60, 20), "leaning": frustum(80, 80, 117, 117, 29)}
+
+
+def numbers(value: object) -> list[float]:
+    """Every number in a result, however deep."""
+    if is_dataclass(value):
+        return [n for f in fields(value) for n in numbers(getattr(value, f.name))]
+    if isinstance(value, tuple):
+        return [n for part in value for n in numbers(part)]
+    return [value] if isinstance(value, (int, float)) else []
+
+
+@pytest.mark.parametrize("name", HULLS)
+@pytest.mark.parametrize("hand", HANDS)
+def test_the_percentiles_read_off_the_table_are_those_of_the_exact_loads(name: str, hand: str) -> None:
+    skin = HULLS[name]
+    own = foil_weight(skin, 16.0)
+    draws = draw(HANDS[hand], FRESH, 20.0, 400, 3)[0]
+    inside = skin.over_floor(draws.off_mm)
+    off, shift = draws.off_mm[inside], draws.shift_mm[inside]
+    table = flood_table(skin, own, FRESH, (0.0, 0.0, 5.0), type(draws)(off, shift, draws.gauge[inside]))
+    exact = floods(skin, own, np.column_stack([off, np.full(len(off), 5.0)]), FRESH, shift).load_g
+    read = table.read(off, shift)[0]
+    for percentile in (10, 50, 90):
+        assert np.percentile(read, percentile) == pytest.approx(np.percentile(exact, percentile), rel=0.015)
+    # Where the hull begins to go over instead of flooding, the load jumps, and a single reading may be off by more.
+    assert np.percentile(np.abs(read - exact), 98) < 0.05 * exact.mean()
+
+
+@pytest.mark.parametrize("skin", HULLS.values(), ids=list(HULLS))
+def test_the_spread_is_in_order_and_below_the_brim(skin: Skin) -> None:
+    own = foil_weight(skin, 16.0)
+    careful, usual, hurried = (load_of(skin, own, FRESH, hand) for hand in HANDS)
+    for found in (careful, usual, hurried):
+        assert 0 < found.low_g < found.likely_g < found.high_g <= found.brim_g
+    assert careful.likely_g > usual.likely_g > hurried.likely_g
+
+
+def test_the_same_seed_gives_the_same_load_and_another_nearly_the_same() -> None:
+    skin, own = HULLS["tray"], Weight(0.972, (0.0, 0.0, 7.0))
+    assert load_of(skin, own, FRESH, seed=5) == load_of(skin, own, FRESH, seed=5)
+    one, other = load_of(skin, own, FRESH, seed=5), load_of(skin, own, FRESH, seed=6)
+    assert one.likely_g != other.likely_g
+    assert one.likely_g == pytest.approx(other.likely_g, rel=0.03)
+
+
+def test_most_of_the_spread_is_the_hand() -> None:
+    found = load_of(HULLS["tray"], Weight(0.972, (0.0, 0.0, 7.0)), FRESH)
+    physics, hand = (high - low for low, high in (found.physics_g, found.hand_g))
+    assert 0 < physics < 0.2 * hand
+    assert hand == pytest.approx(found.high_g - found.low_g, rel=0.1)
+
+
+def test_what_a_change_would_win_is_what_the_exact_loads_say() -> None:
+    """Largest first; a millimetre of wall on a square tray wins at most a millimetre of water over its floor."""
+    found = load_of(HULLS["tray"], Weight(0.972, (0.0, 0.0, 7.0)), FRESH)
+    gains = [win.gain_g for win in found.wins]
+    assert gains == sorted(gains, reverse=True)
+    by_name = {win.change: win.gain_g for win in found.wins}
+    assert 0 < by_name["rim 1 mm higher all round"] <= 10_000 * FRESH.density_g_per_mm3 + 1e-9
+    assert found.wins[0].change == "load 2 mm closer to the middle"
+    assert found.limited_by == "tilt"
+
+
+def test_a_rim_that_dips_more_than_the_load_is_off_limits_by_the_rim() -> None:
+    """A wide low hull with a small floor: the load has nowhere to go off to, and each millimetre of rim counts."""
+    found = load_of(frustum(12, 12, 140, 140, 10), Weight(0.5, (0.0, 0.0, 7.0)), FRESH, "usual")
+    assert found.limited_by == "rim"
+
+
+def test_a_high_stack_is_limited_by_stability() -> None:
+    found = load_of(box(40, 160, 40), Weight(0.5, (0.0, 0.0, 7.0)), FRESH, "careful", height_mm=60.0)
+    assert found.limited_by == "stability"
+    assert found.likely_g < 0.5 * found.brim_g
+
+
+@pytest.mark.parametrize(
+    "skin",
+    [
+        *HULLS.values(),
+        ring_hull([(100, 100, 0), (150, 150, 0)]),
+        ring_hull([(90, 90, 0), (110, 110, 20), (105, 105, 10)]),
+        box(3, 3, 0.5),
+    ],
+)
+@pytest.mark.parametrize("own_g", [0.1, 50.0, 1e5])
+def test_no_result_holds_anything_but_finite_numbers(skin: Skin, own_g: float) -> None:
+    found = load_of(skin, Weight(own_g, (1.0, 0.0, 1.0)), FRESH, "hurried", count=100)
+    assert all(math.isfinite(n) for n in numbers(found))
+    assert 0.0 <= found.low_g <= found.likely_g <= found.high_g <= found.brim_g
+
+
+def test_an_unknown_hand_is_refused() -> None:
+    with pytest.raises(BadRequest, match="no such hand"):
+        load_of(HULLS["tray"], Weight(1.0), FRESH, "clumsy")
