@@ -1,0 +1,290 @@
+"""Where items fit on a floor: the best rows, then improved.
+
+floor      the outline of the hull's floor, (n, 2) mm, its corners in order; it may be non-convex
+place      the middle of one object, seen from above, mm
+wall turn  how far the sheet turns at the floor's edge: a right angle for an upright wall, less for one that leans out
+packing    places of equal objects that lie inside the floor and not in each other
+
+Discs, balls and cups are discs seen from above; blocks, lying tubes and screws are blocks, which are laid in rows,
+lengthwise and crosswise, and not improved further.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike
+
+from folder.cargo.floor import Places, area, as_places, as_points, centroid, clearance, inside
+from folder.cargo.improve import fit, widen
+from folder.cargo.item import Item
+from folder.cargo.rows import ROW_KINDS, TOUCH, RowKind, block_rows, disc_rows
+from folder.errors import BadRequest
+from folder.geometry.space import Floats
+from folder.units import TOLERANCES
+
+ROUNDS = 6
+"""Rounds of search for one disc more: these find the best known packing of nearly every number up to 30 in a square."""
+
+SEARCHED = 48
+"""Above so many discs only rows are laid: they come within a few percent there, and a round of search grows long."""
+
+MOST = 100_000
+"""More objects than this are not placed one by one."""
+
+UPRIGHT_RAD = math.pi / 2.0 + TOLERANCES.flat_rad
+"""Walls that turn no further do not lean in."""
+
+GATHERED = 7
+"""One in the middle and six round it: more do not gather about a place."""
+
+RING_TURNS = 12
+"""A ring is tried turned so many ways."""
+
+HALVINGS = 20
+"""Halvings when a layout is drawn to the middle of the floor: to a millionth of the way."""
+
+
+@dataclass(frozen=True, eq=False)
+class Packing:
+    """Equal objects in one layer: places (n, 2) mm, turns (n,) rad, and `size_mm`: (radius,) or (length, width)."""
+
+    places_mm: Floats
+    turns_rad: Floats
+    size_mm: tuple[float, ...]
+    kind: str
+
+    def __post_init__(self) -> None:
+        self.places_mm.flags.writeable = False
+        self.turns_rad.flags.writeable = False
+
+    @property
+    def count(self) -> int:
+        """How many fit in one layer."""
+        return len(self.places_mm)
+
+    def corners_mm(self) -> Floats:
+        """The corners of every block, or of the square about every disc: (n, 4, 2) mm, counter-clockwise."""
+        half = np.array(self.size_mm) / 2.0 if len(self.size_mm) == 2 else np.repeat(self.size_mm, 2)
+        corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half
+        cos, sin = np.cos(self.turns_rad), np.sin(self.turns_rad)
+        turn = np.stack([cos, -sin, sin, cos], axis=-1).reshape(-1, 2, 2)
+        placed: Floats = self.places_mm[:, None, :] + corners @ turn.transpose(0, 2, 1)
+        return placed
+
+
+def pack_item(
+    floor_mm: ArrayLike, item: Item, wall_turn_rad: float = math.pi / 2.0, *, enough: int = MOST, rounds: int = ROUNDS
+) -> Packing:
+    """One layer of the item as it is best loaded: tubes and screws lie, cups stand, blocks lie on length by width."""
+    length, width, height = item.extents_mm
+    if item.shape == "ball":
+        outline = ball_floor(floor_mm, width / 2.0, wall_turn_rad)
+        return pack_discs(outline, width / 2.0, enough=enough, rounds=rounds)
+    # What stands upright has the floor itself where walls lean out, and the opening at its own height where they lean in.
+    room = raised_floor(floor_mm, height, wall_turn_rad) if wall_turn_rad > UPRIGHT_RAD else floor_mm
+    if item.shape in ("disc", "cup"):
+        return pack_discs(room, width / 2.0, enough=enough, rounds=rounds)
+    return pack_blocks(room, length, width)
+
+
+def pack_discs(floor_mm: ArrayLike, radius_mm: float, *, enough: int = MOST, rounds: int = ROUNDS) -> Packing:
+    """As many discs as are found to fit; the search goes no further once `enough` do. With 0 rounds only rows are laid."""
+    packing = pack_rows(floor_mm, radius_mm)
+    floor = checked_floor(floor_mm)
+    bound = min(most_discs(floor_mm, radius_mm), enough, SEARCHED) if rounds > 0 else 0
+    while packing.count < bound:
+        found = fit(floor, packing.count + 1, radius_mm, rounds)
+        if found is None:
+            break
+        packing = _disc_packing(floor, found, radius_mm, "improved")
+    return packing
+
+
+def pack_rows(floor_mm: ArrayLike, radius_mm: float, kinds: tuple[RowKind, ...] = ROW_KINDS) -> Packing:
+    """As many discs as straight rows of these kinds hold."""
+    floor = checked_floor(floor_mm)
+    _check_size(floor, 2.0 * radius_mm, 2.0 * radius_mm)
+    rows = disc_rows(floor, radius_mm, kinds)
+    return _disc_packing(floor, rows.places, radius_mm, rows.kind)
+
+
+def pack_blocks(floor_mm: ArrayLike, length_mm: float, width_mm: float) -> Packing:
+    """As many blocks as rows hold, lengthwise and crosswise."""
+    floor = checked_floor(floor_mm)
+    _check_size(floor, length_mm, width_mm)
+    rows = block_rows(floor, length_mm, width_mm)
+    packing = Packing(as_points(rows.places), rows.turns_rad, (length_mm, width_mm), rows.kind)
+    room = shapely.Polygon(as_points(floor)).buffer(10.0 * TOUCH * length_mm, join_style="mitre")
+    shapely.prepare(room)
+    corners = packing.corners_mm()
+
+    def fits(shift: complex) -> bool:
+        return bool(shapely.covers(room, shapely.polygons(corners + np.array([shift.real, shift.imag]))).all())
+
+    return replace(packing, places_mm=as_points(_middled(floor, rows.places, fits)))
+
+
+def gathered(floor_mm: ArrayLike, packing: Packing, count: int, at_mm: tuple[float, float]) -> Packing:
+    """A few of the packed objects close about a place instead, balanced: in a ring, from six on with one in the middle.
+
+    It holds none when they are more than GATHERED, or do not fit there.
+    """
+    floor = checked_floor(floor_mm)
+    radius = math.hypot(*packing.size_mm) / (1 if len(packing.size_mm) == 1 else 2)
+    ring = count if count < 6 else count - 1
+    wide = 0.0 if count == 1 else max(radius / math.sin(math.pi / ring), 0.0 if count < 6 else 2.0 * radius)
+    around = wide * np.exp(2j * math.pi * np.arange(ring) / ring)
+    for turn in np.arange(RING_TURNS) * (2.0 * math.pi / ring / RING_TURNS) if 1 <= count <= GATHERED else ():
+        places = complex(*at_mm) + np.append(around * np.exp(1j * turn), [0j] * (count - ring))
+        if inside(places, floor).all() and clearance(places, floor)[0].min() >= radius * (1.0 - TOUCH):
+            return Packing(as_points(places), np.zeros(count), packing.size_mm, "gathered")
+    return Packing(np.empty((0, 2)), np.empty(0), packing.size_mm, "gathered")
+
+
+def widest_discs(floor_mm: ArrayLike, count: int, *, rounds: int = ROUNDS) -> Packing:
+    """Places for `count` discs as wide as they are found to fit; the radius is `size_mm[0]`."""
+    floor = checked_floor(floor_mm)
+    if not 1 <= count <= SEARCHED:
+        raise BadRequest(
+            "cannot spread that many discs", where="count", found=f"{count}", remedy=f"Ask for 1 to {SEARCHED}"
+        )
+    low, high = 0.0, math.sqrt(area(floor) / (count * math.pi))
+    for _ in range(HALVINGS):
+        radius = (low + high) / 2.0
+        low, high = (radius, high) if len(disc_rows(floor, radius).places) >= count else (low, radius)
+    places, radius = widen(floor, disc_rows(floor, low).places[:count], rounds)
+    return Packing(as_points(places), np.zeros(count), (radius,), "improved")
+
+
+def most_discs(floor_mm: ArrayLike, radius_mm: float) -> int:
+    """More discs than this cannot fit, whatever the search.
+
+    Oler's inequality (Acta Mathematica 105 (1961) 19-48), applied to the convex hull of where the middles may lie:
+    at most 2 A / (sqrt 3 d^2) + P / (2 d) + 1 points keep a distance d in a convex region of area A and perimeter P.
+    """
+    apart = 2.0 * radius_mm * (1.0 - 10.0 * TOUCH)
+    region = shapely.Polygon(as_points(checked_floor(floor_mm))).buffer(-apart / 2.0, join_style="mitre").convex_hull
+    if region.is_empty:  # one disc, if it touches the walls all round
+        return 1
+    # The perimeter of a flat region counts both ways along it.
+    around: float = region.length if region.geom_type == "Polygon" else 2.0 * region.length
+    return int(2.0 * region.area / (math.sqrt(3.0) * apart**2) + around / (2.0 * apart) + 1.0)
+
+
+def raised_floor(floor_mm: ArrayLike, height_mm: float, wall_turn_rad: float) -> Floats:
+    """The outline (n, 2) mm between the walls at a height: larger than the floor where they lean out."""
+    _check_walls(wall_turn_rad)
+    return _offset(checked_floor(floor_mm), height_mm / math.tan(wall_turn_rad))
+
+
+def ball_floor(floor_mm: ArrayLike, radius_mm: float, wall_turn_rad: float) -> Floats:
+    """The outline (n, 2) mm in which balls of this radius count as discs.
+
+    A ball on the floor touches a wall of turn f when its middle is r tan(f / 2) inside the floor's edge: the floor grows
+    by the rest of the radius. The wall is taken to reach up to where the ball touches it.
+    """
+    _check_walls(wall_turn_rad)
+    return _offset(checked_floor(floor_mm), radius_mm * (1.0 - math.tan(wall_turn_rad / 2.0)))
+
+
+def _offset(floor: Places, by_mm: float) -> Floats:
+    """The floor's outline moved outward, its corners kept sharp as those between walls are."""
+    if abs(by_mm) < TOUCH * math.sqrt(area(floor)):
+        return as_points(floor)
+    moved = shapely.Polygon(as_points(floor)).buffer(by_mm, join_style="mitre", mitre_limit=100.0)
+    pieces = [piece for piece in shapely.get_parts(moved) if not piece.is_empty]
+    if not pieces:
+        raise BadRequest("the walls lean in so far that nothing has room between them", where="floor")
+    largest = max(pieces, key=lambda piece: float(piece.area))
+    outline: Floats = shapely.get_coordinates(largest.exterior)[:-1]
+    return outline
+
+
+def _check_walls(turn_rad: float) -> None:
+    if not 0.0 < turn_rad < math.pi:
+        raise BadRequest(
+            "the walls do not stand",
+            where="turn of the walls",
+            found=f"{math.degrees(turn_rad):g}°",
+            remedy="Give more than 0° and less than 180°; 90° is upright",
+        )
+
+
+def _disc_packing(floor: Places, places: Places, radius: float, kind: str) -> Packing:
+    """The packing with its layout drawn to the middle of the floor."""
+
+    def fits(shift: complex) -> bool:
+        moved = places + shift
+        return bool(inside(moved, floor).all() and clearance(moved, floor)[0].min() >= radius * (1.0 - 2.0 * TOUCH))
+
+    return Packing(as_points(_middled(floor, places, fits)), np.zeros(len(places)), (radius,), kind)
+
+
+def _middled(floor: Places, places: Places, fits: Callable[[complex], bool]) -> Places:
+    """Places moved as one, as near to the floor's middle as they fit: the whole way, or part of it along each direction."""
+    if not len(places):
+        return places
+    side = np.roll(floor, -1) - floor
+    along = side[abs(side).argmax()] / abs(side).max()
+    way = centroid(floor) - complex(places.mean())
+    if fits(way):
+        return places + way
+    shift = 0j
+    for part in ((way * along.conjugate()).real * along, 1j * (way * along.conjugate()).imag * along):
+        low, high = 0.0, 2.0  # twice the way, so that the first half is the whole of it
+        for _ in range(HALVINGS):
+            middle = (low + high) / 2.0
+            low, high = (middle, min(high, 1.0)) if fits(shift + middle * part) else (low, middle)
+            if low == high:
+                break
+        shift += low * part
+    return places + shift
+
+
+def checked_floor(floor_mm: ArrayLike) -> Places:
+    """The floor's corners, counter-clockwise and no two in one place; BadRequest if it is no outline."""
+    try:
+        corners = np.array(floor_mm, dtype=np.float64)
+    except (TypeError, ValueError) as error:
+        raise BadRequest("the floor is not a list of corners", where="floor", remedy="Give x and y in mm") from error
+    if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 3:
+        raise BadRequest(
+            "there is no floor to load",
+            where="floor",
+            found=f"{len(corners) if corners.ndim else 0} corner(s)",
+            remedy="A floor needs at least 3 corners, x and y in mm",
+        )
+    if not np.isfinite(corners).all():
+        raise BadRequest("a corner of the floor is not a number", where="floor", remedy="Give x and y in mm")
+    floor = as_places(corners)
+    floor = floor[abs(floor - np.roll(floor, 1)) > TOUCH * max(np.ptp(floor.real), np.ptp(floor.imag))]
+    outline = shapely.Polygon(as_points(floor)) if len(floor) > 2 else shapely.Polygon()
+    if not (outline.is_valid and outline.area > 0.0):
+        raise BadRequest(
+            "the floor's outline encloses nothing, or crosses itself",
+            where="floor",
+            found=f"{len(floor)} corners",
+            remedy="Give the corners in their order around the floor",
+        )
+    return floor if outline.exterior.is_ccw else floor[::-1]
+
+
+def _check_size(floor: Places, length_mm: float, width_mm: float) -> None:
+    """BadRequest unless the object has a size, and one that is not lost on the floor."""
+    for size in (length_mm, width_mm):
+        if not (math.isfinite(size) and size > 0.0):
+            raise BadRequest(
+                "the object has no size", where="size", found=f"{size:g} mm", remedy="Give a length above 0 mm"
+            )
+    if area(floor) > MOST * length_mm * width_mm:
+        raise BadRequest(
+            "the objects are too small to be placed one by one",
+            where="size",
+            found=f"{min(length_mm, width_mm):g} mm",
+            remedy="Count them as a heap",
+        )
