@@ -29,7 +29,7 @@ def lay(pattern: Pattern, creases: Iterable[Crease]) -> Pattern:
     """Lay creases on the sheet. BadRequest when one has no length or there is no more room."""
     added = tuple(creases)
     for crease in added:
-        if not crease.length_mm >= SHORTEST_MM:  # also refuses not-a-number
+        if not SHORTEST_MM <= crease.length_mm < math.inf:  # also refuses not-a-number
             raise BadRequest(
                 "a line needs two different ends", found=f"{crease.length_mm:.2f} mm", remedy="Drag further"
             )
@@ -69,6 +69,8 @@ def change(
 
 def move(pattern: Pattern, indices: Iterable[int], by: Point) -> Pattern:
     """Shift creases, mm."""
+    if not math.isfinite(by[0] + by[1]):
+        raise BadRequest("a shift needs two numbers", found=f"{by[0]:g}, {by[1]:g}", remedy="Drag again")
     chosen = set(indices)
 
     def moved(p: Point) -> Point:
@@ -90,7 +92,7 @@ def stretch(pattern: Pattern, ends: Iterable[tuple[int, bool]], to: Point) -> Pa
     for index, at_start in chosen:
         was = creases[index]
         creases[index] = dataclasses.replace(was, start=to if at_start else was.start, end=was.end if at_start else to)
-        if not creases[index].length_mm >= SHORTEST_MM:
+        if not SHORTEST_MM <= creases[index].length_mm < math.inf:
             raise BadRequest("a line needs two different ends", remedy="Drag the other way, or take the line away")
     return with_creases(pattern, creases)
 

@@ -108,7 +108,7 @@ def parse_pattern(data: bytes, where: str = "pattern") -> Pattern:
         raise UnreadableFile(
             error.what,
             where=f"{where}, {error.where}" if error.where else where,
-            found=error.found,
+            found=_shown(error.found),
             remedy=error.remedy,
         ) from error
 
@@ -128,10 +128,15 @@ _PLAIN = (
 
 
 def _plain(what: str) -> str:
-    """The checking library's message in plain words, shortened, with nothing that a terminal would obey."""
+    """The checking library's message in plain words."""
     for theirs, ours in _PLAIN:
         what = re.sub(theirs, ours, what)
-    return "".join(c for c in what if c.isprintable())[:120]
+    return _shown(what)
+
+
+def _shown(text: str) -> str:
+    """Words that come from a file, shortened, with nothing in them that a terminal would obey."""
+    return "".join(c for c in text if c.isprintable())[:120]
 
 
 def _refuse_doubles(data: bytes) -> None:
@@ -142,9 +147,7 @@ def _refuse_doubles(data: bytes) -> None:
         seen: dict[str, object] = {}
         for key, value in pairs:
             if key in seen:
-                raise BadRequest(
-                    "the same key stands here twice", found=_json(key)[:60], remedy="Remove one of the two"
-                )
+                raise BadRequest("the same key stands here twice", found=_json(key), remedy="Remove one of the two")
             seen[key] = value
         return seen
 
@@ -164,7 +167,7 @@ def _found(data: bytes, place: str) -> str:
             value = value[int(index)]
     if isinstance(value, dict | list):
         return f"{len(value)} of them" if isinstance(value, list) else ""
-    return _json(value)[:60]
+    return _shown(_json(value))
 
 
 def _from_file(file: _File) -> Pattern:

@@ -42,20 +42,26 @@ def flap_at(pattern: Pattern, faces: Faces, vertex: int, floor_face: int, tuck_o
     x, y = faces.vertices[vertex]
     at = (float(x), float(y))
     kept = [_kept(wall, at, direction) for wall, direction in zip(walls, ahead, strict=True)]
+    lines = (fold.first, fold.diagonal, fold.second)
+    ends = [to_sheet_edge(at, direction, pattern.sheet.width_mm, pattern.sheet.height_mm) for direction in lines]
     flap = [
-        Stroke(
-            at,
-            to_sheet_edge(at, direction, pattern.sheet.width_mm, pattern.sheet.height_mm),
-            "valley" if turn > 0 else "mountain",
-            abs(turn),
-        )
-        for direction, turn in zip((fold.first, fold.diagonal, fold.second), fold.turns(tuck_on_first), strict=True)
+        Stroke(at, end, "valley" if turn > 0 else "mountain", abs(turn))
+        for end, turn in zip(ends, fold.turns(tuck_on_first), strict=True)
     ]
+    crimp = _crimp(at, ends[0] if tuck_on_first else ends[2], ends[1])
     drop = sorted({int(c) for c in faces.crease[edges] if c >= 0})
-    return Remedy("Fold this corner to a flap.", tuple(drop), (*kept, *flap))
+    return Remedy("Fold this corner to a flap.", tuple(drop), (*kept, *flap), (crimp,))
 
 
 def _kept(wall: Crease, at: Point, ahead: tuple[float, float]) -> Stroke:
     """The part of a floor crease that runs along the floor from the corner."""
     far = max((wall.start, wall.end), key=lambda p: (p[0] - at[0]) * ahead[0] + (p[1] - at[1]) * ahead[1])
     return Stroke(at, far, wall.sense, wall.turn_rad)
+
+
+def _crimp(at: Point, side_end: Point, tip: Point) -> Point:
+    """A place on the wall well inside the flap that is laid on it: the flap is the mirror image of half the spare sheet."""
+    side = complex(*side_end) - complex(*at)
+    laid = side**2 / abs(side) ** 2 * (complex(*tip) - complex(*at)).conjugate()
+    place = complex(*at) + 0.4 * (side + laid)
+    return (place.real, place.imag)

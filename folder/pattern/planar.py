@@ -98,14 +98,14 @@ def _stops_short(pattern: Pattern, faces: Faces) -> Iterator[Finding]:
     uses = np.bincount(
         np.concatenate([faces.edges.ravel(), faces.dangling[:, :2].ravel()]), minlength=len(faces.vertices)
     )
-    for index in np.unique(faces.dangling[:, 2]).tolist():
+    for index in sorted(set(faces.dangling[:, 2].tolist())):
         crease = pattern.creases[index]
         if index < 0 or crease.sense == "cut":
             continue
         parts = faces.vertices[faces.dangling[faces.dangling[:, 2] == index][:, :2]]
         tips = [
             _point(faces.vertices[v])
-            for v in np.unique(faces.dangling[faces.dangling[:, 2] == index, :2])
+            for v in sorted(set(faces.dangling[faces.dangling[:, 2] == index, :2].ravel().tolist()))
             if uses[v] == 1
         ]
         tips = [tip for tip in tips if _within(tip, width, height)]

@@ -23,11 +23,11 @@ from folder.window import laying, tools
 from folder.window.keep import Keeper, Memory, drop_copy
 from folder.window.lens import Lens
 from folder.window.look import Level
-from folder.window.tool import Hand, Move, Setting, Sight, Table, Tool, ToolName, Typed
+from folder.window.tool import Hand, Move, Setting, Sight, Table, Tool, ToolName, sentence
 from folder.window.work import Work
 from folder.window.worker import Result, Worker
 
-Asked = Literal["", "open", "save", "leave", "keys", "over"]
+Asked = Literal["", "open", "save", "leave", "keys"]
 NOTHING = Sight((0.0, 0.0), "")
 
 
@@ -42,6 +42,8 @@ class Desk:
     tool: Tool = field(default_factory=Tool)
     setting: Setting = field(default_factory=Setting)
     live: Pattern | None = None
+    moving: frozenset[int] = frozenset()
+    """The creases that the drag has moved so far."""
     hand: Hand | None = None
     by_keys: bool = False
     """The hand is where the arrow keys put it."""
@@ -60,8 +62,7 @@ class Desk:
     """Sentences to be shown."""
     gone: bool = False
     """The window is to close."""
-    laid_before: bool = False
-    """The hand has laid a line since the window opened."""
+    _looked: tuple[tuple[object, ...], Sight] | None = None
 
     # What is there
 
@@ -73,7 +74,7 @@ class Desk:
     @property
     def table(self) -> Table:
         """What the tools work on."""
-        return Table(self.work.pattern, self.work.picked, self.setting)
+        return Table(self.work.pattern, self.work.picked, self.setting, self.live)
 
     @property
     def result(self) -> Result | None:
@@ -91,7 +92,10 @@ class Desk:
         """What a press would do."""
         if self.hand is None:
             return NOTHING
-        return tools.look(self.tool, self.table, self.hand)
+        now = (self.tool, self.work, self.setting, self.hand, self.live)
+        if self._looked is None or any(a is not b for a, b in zip(self._looked[0], now, strict=True)):
+            self._looked = (now, tools.look(self.tool, self.table, self.hand))
+        return self._looked[1]
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -134,10 +138,6 @@ class Desk:
         if name != "pick":
             self.work = self.work.picking(frozenset())
 
-    def type_in(self, typed: Typed) -> None:
-        """Something was typed about the line being laid."""
-        self.tool = replace(self.tool, typed=typed)
-
     def lay_typed(self) -> None:
         """Lay the line that is shown."""
         if self.hand is not None:
@@ -146,10 +146,13 @@ class Desk:
     def _take(self, move: Move) -> None:
         before = self.work.pattern
         self.tool, self.live = move.tool, move.shown
+        if self.live is None:
+            self.moving = frozenset()
+        else:
+            pairs = zip(before.creases, self.live.creases, strict=True)
+            self.moving |= {i for i, (a, b) in enumerate(pairs) if a is not b and a != b}
         self.work = self.work.edited(move.pattern, move.picked)
         self.say(move.said)
-        if len(self.work.pattern.creases) > len(before.creases):
-            self.laid_before = True
         self.changed()
 
     # Edits by a press of a button or a key
@@ -228,7 +231,8 @@ class Desk:
         """The drawing may be another one: have it studied, and show the whole hull again."""
         if self.worker.result is None or self.pattern is not self.worker.result.pattern:
             self.moment = None
-        self.worker.ask(self.pattern)
+        self.worker.resting = self.live is None
+        self.worker.ask(self.pattern, self.view)
 
     # Files
 
@@ -244,7 +248,7 @@ class Desk:
         try:
             pattern = read_pattern(path)
         except FolderError as error:
-            return sentence(error)
+            return f"“{path.name}” cannot be opened. {sentence(error)}"
         # A ready pattern is a model: what is made of it is saved under another name.
         self.begin(pattern, None if ready else path)
         if not ready:
@@ -288,10 +292,3 @@ class Desk:
         self.keeper.drop()
         if then is not None:
             then(self)
-
-
-def sentence(error: FolderError) -> str:
-    """An error as a pupil reads it: what is wrong, and what to do."""
-    what = f"{error.what[0].upper()}{error.what[1:]}"
-    found = f" ({error.found})" if error.found and len(error.found) < 60 else ""
-    return f"{what}{found}. {error.remedy}." if error.remedy else f"{what}{found}."

@@ -6,7 +6,7 @@ memory      what the window remembers from one day to the next
 
 from __future__ import annotations
 
-import secrets
+import os
 from pathlib import Path
 
 import msgspec
@@ -26,7 +26,7 @@ class Keeper:
 
     def __init__(self, directory: Path | None = None) -> None:
         self.directory = directory or user_data() / "work"
-        self.file = self.directory / f"kept-{secrets.token_hex(4)}.json"
+        self.file = self.directory / f"kept-{os.urandom(4).hex()}.json"
         self._kept: Pattern | None = None
         self._since_s = 0.0
 
@@ -76,7 +76,6 @@ class Memory(msgspec.Struct):
 
     recent: list[str] = []
     scale: float = 1.0
-    seen_safety: bool = False
 
     def opened(self, path: Path) -> None:
         """Remember a file as the newest one."""

@@ -17,7 +17,7 @@ from folder.pattern.faces import Faces, faces_of
 from folder.pattern.pattern import Crease, Pattern, Sheet
 from folder.window.mirror import Mirrors, images, maps
 from folder.window.snap import Snap, foot, near_lines
-from folder.window.tool import SLIP_MM, Hand, Move, Setting, Sight, Table, Tool, hand_place
+from folder.window.tool import SLIP_MM, Hand, Move, Setting, Sight, Table, Tool, hand_place, sentence
 
 CORNER_NEAR_MM = 25.0
 """A press this near to a corner of the floor means that corner: a finger's breadth."""
@@ -85,7 +85,7 @@ def lay_typed(tool: Tool, table: Table, hand: Hand) -> Move:
     try:
         return _lay(tool, table, hand)
     except BadRequest as error:
-        return Move(tool, table.pattern, table.picked, f"{error.what[0].upper()}{error.what[1:]}. {error.remedy}.")
+        return Move(tool, table.pattern, table.picked, sentence(error))
 
 
 def line_of(tool: Tool, table: Table, hand: Hand) -> tuple[Line | None, Snap]:
@@ -201,8 +201,16 @@ def _corner_sight(table: Table, hand: Hand) -> Sight:
         return Sight(hand.at, "no two walls meet here")
     if at is None:
         return Sight(hand.at, "press near a corner of the floor")
-    old = set(pattern.creases)
-    return Sight(at, "fold this corner", True, tuple(c for c in folded.creases if c not in old))
+    return Sight(at, "fold this corner", True, tuple(c for c in folded.creases if not _drawn_already(pattern, c)))
+
+
+def _drawn_already(pattern: Pattern, crease: Crease) -> bool:
+    """Whether a crease lies on one that folds alike."""
+    return any(
+        (c.sense, c.turn_rad) == (crease.sense, crease.turn_rad)
+        and max(math.dist(foot((c.start, c.end), p), p) for p in (crease.start, crease.end)) < SLIP_MM
+        for c in pattern.creases
+    )
 
 
 def _fold_corners(tool: Tool, table: Table, hand: Hand) -> Move:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
+from functools import partial
 from typing import Literal
+
+import numpy as np
 
 from folder.findings import Point
 from folder.pattern.construct import Mirror, mirrored
 from folder.pattern.pattern import Crease, Pattern, Sheet
+from folder.window.snap import ends_of
 
 Mirrors = Literal["none", "left-right", "top-bottom", "four"]
 MIRRORS: tuple[Mirrors, ...] = ("none", "left-right", "top-bottom", "four")
@@ -33,7 +36,7 @@ def images(sheet: Sheet, crease: Crease, mirrors: Mirrors) -> tuple[Crease, ...]
 def maps(sheet: Sheet, mirrors: Mirrors) -> list[Map]:
     """The maps of a mirror, the one that leaves all in place first."""
     width, height = sheet.width_mm, sheet.height_mm
-    made: list[Map] = [lambda p: p]
+    made: list[Map] = [_stays]
     if mirrors in ("left-right", "four"):
         made.append(lambda p: (width - p[0], p[1]))
     if mirrors in ("top-bottom", "four"):
@@ -42,25 +45,35 @@ def maps(sheet: Sheet, mirrors: Mirrors) -> list[Map]:
         made.append(lambda p: (width - p[0], height - p[1]))
         if width == height:
             # On a square "all four corners" takes in the diagonals, as `construct.mirrored` does.
-            made += [lambda p, m=m: (m(p)[1], m(p)[0]) for m in list(made)]
+            made += [partial(_flipped, carry) for carry in tuple(made)]
     return made
 
 
 def twins(pattern: Pattern, index: int, mirrors: Mirrors) -> list[tuple[int, Map]]:
     """The creases that are images of one, itself first, each once, with the map that carries the one there."""
     crease = pattern.creases[index]
-    found: list[tuple[int, Map]] = []
-    for carry in maps(pattern.sheet, mirrors):
-        ends = (carry(crease.start), carry(crease.end))
-        for i, other in enumerate(pattern.creases):
-            if i not in [j for j, _ in found] and other.sense == crease.sense and _alike(ends, other):
-                found.append((i, carry))
+    found: list[tuple[int, Map]] = [(index, _stays)]
+    if mirrors == "none":
+        return found
+    ends = ends_of(pattern.creases)
+    alike = np.array([c.sense == crease.sense for c in pattern.creases])
+    alike[index] = False
+    for carry in maps(pattern.sheet, mirrors)[1:]:
+        image = np.array((carry(crease.start), carry(crease.end)))
+        for turned in (image, image[::-1]):
+            same = alike & (np.hypot(*(ends - turned).reshape(-1, 2).T).reshape(-1, 2) < _SAME_MM).all(axis=1)
+            if same.any():
+                twin = int(same.argmax())
+                alike[twin] = False
+                found.append((twin, carry))
                 break
     return found
 
 
-def _alike(ends: tuple[Point, Point], crease: Crease) -> bool:
-    return any(
-        math.dist(ends[0], a) < _SAME_MM and math.dist(ends[1], b) < _SAME_MM
-        for a, b in ((crease.start, crease.end), (crease.end, crease.start))
-    )
+def _stays(p: Point) -> Point:
+    return p
+
+
+def _flipped(carry: Map, p: Point) -> Point:
+    x, y = carry(p)
+    return (y, x)

@@ -19,7 +19,7 @@ def look_to_pick(tool: Tool, table: Table, hand: Hand) -> Sight:
     if grip is not None and grip.kind == "box":
         return Sight(hand.at, "pick what lies in here", box=(grip.start, hand.at))
     if grip is not None:
-        crease = _dragged(grip, table, hand)[0].creases[grip.index]
+        crease = (table.shown or grip.base).creases[grip.index]
         snap = snapped(grip.base, hand.at, hand.near_mm, table.setting.grid_mm, without={grip.index})
         turn = math.atan2(crease.end[1] - crease.start[1], crease.end[0] - crease.start[0]) % math.pi
         return Sight(snap.at, snap.word, snap.firm, length_mm=crease.length_mm, angle_rad=turn)
@@ -64,8 +64,7 @@ def drag(tool: Tool, table: Table, hand: Hand) -> Move:
         return Move(tool, table.pattern, table.picked)
     if grip.kind == "box":
         return Move(tool, grip.base, grip.picked | _boxed(grip.base, grip.start, hand.at))
-    shown, _ = _dragged(grip, table, hand)
-    return Move(tool, grip.base, table.picked, shown=shown)
+    return Move(tool, grip.base, table.picked, shown=_dragged(grip, table, hand))
 
 
 def release(tool: Tool, table: Table, hand: Hand) -> Move:
@@ -76,17 +75,16 @@ def release(tool: Tool, table: Table, hand: Hand) -> Move:
     if grip.kind == "box":
         picked = grip.picked | _boxed(grip.base, grip.start, hand.at)
         return Move(Tool(), grip.base, picked)
-    moved, said = _dragged(grip, table, hand)
-    return Move(Tool(), moved, table.picked, said)
+    return Move(Tool(), _dragged(grip, table, hand), table.picked)
 
 
-def _dragged(grip: Grip, table: Table, hand: Hand) -> tuple[Pattern, str]:
+def _dragged(grip: Grip, table: Table, hand: Hand) -> Pattern:
     """The drawing with what the hand holds carried to where it is."""
     if math.dist(hand.at, grip.start) < SLIP_MM:
-        return grip.base, ""
+        return grip.base
     if grip.kind == "end":
         to = snapped(grip.base, hand.at, hand.near_mm, table.setting.grid_mm, start=_other_end(grip), without={grip.index}).at
-        return _stretched(grip, table, to), ""
+        return _stretched(grip, table, to)
     mine = {i for i, _ in twins(grip.base, grip.index, table.setting.mirrors)}
     together = table.picked <= mine and hangs_together(grip.base, grip.index)
     to = snapped(grip.base, hand.at, hand.near_mm, table.setting.grid_mm, without=mine | table.picked).at
@@ -99,8 +97,8 @@ def _dragged(grip: Grip, table: Table, hand: Hand) -> tuple[Pattern, str]:
         grab, to = near, snapped(grip.base, aim, hand.near_mm, table.setting.grid_mm, without=mine | table.picked).at
     by = (to[0] - grab[0], to[1] - grab[1])
     if together:
-        return slide(grip.base, grip.index, by, table.setting.mirrors), ""
-    return edit.move(grip.base, table.picked, by), ""
+        return slide(grip.base, grip.index, by, table.setting.mirrors)
+    return edit.move(grip.base, table.picked, by)
 
 
 def _stretched(grip: Grip, table: Table, to: Point) -> Pattern:

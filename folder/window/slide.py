@@ -3,6 +3,7 @@
 slide    move a crease along its normal; what ends on it follows
 towed    a crease that ends where the moved one ends: one that runs to the sheet's edge keeps its direction, one that
          runs to another point is lengthened or shortened along itself
+rail     a line along which an end of the moved crease glides
 """
 
 from __future__ import annotations
@@ -10,14 +11,17 @@ from __future__ import annotations
 import dataclasses
 import math
 
+import numpy as np
+
 from folder.findings import Point
+from folder.geometry.space import Bools, Floats
+from folder.pattern.construct import Line, across
 from folder.pattern.corner import to_sheet_edge
-from folder.pattern.construct import across
 from folder.pattern.edit import SHORTEST_MM, with_creases
 from folder.pattern.pattern import Crease, Pattern
 from folder.units import TOLERANCES
 from folder.window.mirror import Mirrors, twins
-from folder.window.snap import foot, meeting
+from folder.window.snap import ends_of, gaps, meeting
 
 _SAME_MM = 2.0 * TOLERANCES.snap_mm
 
@@ -34,7 +38,8 @@ def slide(pattern: Pattern, index: int, by: Point, mirrors: Mirrors = "none") ->
 def hangs_together(pattern: Pattern, index: int) -> bool:
     """Whether an end of a crease lies on another crease or on the sheet's edge."""
     crease = pattern.creases[index]
-    return any(_on_edge(pattern, end) or _towed(pattern, index, end) for end in (crease.start, crease.end))
+    ends = ends_of(pattern.creases)
+    return any(_on_edge(pattern, end) or _towed(ends, index, end).any() for end in (crease.start, crease.end))
 
 
 def _slid(pattern: Pattern, index: int, by: Point) -> Pattern:
@@ -48,54 +53,58 @@ def _slid(pattern: Pattern, index: int, by: Point) -> Pattern:
         return pattern
     step = (far * nx, far * ny)
     line = (_plus(crease.start, step), _plus(crease.end, step))
-    creases = list(pattern.creases)
-    ends = []
+    ends, creases = ends_of(pattern.creases), list(pattern.creases)
+    new_ends = []
     for end in (crease.start, crease.end):
-        towed = _towed(pattern, index, end)
-        to = _new_end(pattern, index, end, line, [i for i, _ in towed])
-        ends.append(to)
-        for i, at_start in towed:
-            creases[i] = _followed(pattern, creases[i], at_start, to)
-    creases[index] = dataclasses.replace(crease, start=ends[0], end=ends[1])
-    for i, other in enumerate(pattern.creases):
+        towed = _towed(ends, index, end)
+        to = _new_end(pattern, ends, index, end, step, line, towed)
+        new_ends.append(to)
+        for i, side in zip(*(k.tolist() for k in np.nonzero(towed)), strict=True):
+            creases[i] = _followed(pattern, creases[i], side == 0, to)
+    creases[index] = dataclasses.replace(crease, start=new_ends[0], end=new_ends[1])
+    for i, side in _abutting(ends, index):
         # What ended part of the way along the moved line goes on, or stops, where that is now.
-        for at_start, end in ((True, other.start), (False, other.end)):
-            inside = min(math.dist(end, crease.start), math.dist(end, crease.end)) > _SAME_MM
-            if i != index and inside and math.dist(foot((crease.start, crease.end), end), end) < _SAME_MM:
-                met = meeting((other.start, other.end), line, beyond=True)
-                if met is not None:
-                    creases[i] = dataclasses.replace(creases[i], **{"start" if at_start else "end": met})
-    if any(c.length_mm < SHORTEST_MM for c in creases):
+        other = pattern.creases[i]
+        met = meeting((other.start, other.end), line, beyond=True)
+        if met is not None:
+            now = creases[i]
+            creases[i] = dataclasses.replace(now, start=met) if side == 0 else dataclasses.replace(now, end=met)
+    if any(c.length_mm < SHORTEST_MM for c, was in zip(creases, pattern.creases, strict=True) if c is not was):
         return pattern
     return with_creases(pattern, creases)
 
 
-def _towed(pattern: Pattern, index: int, end: Point) -> list[tuple[int, bool]]:
-    """The other creases that end at a place, each with whether it is their start."""
-    found = []
-    for i, other in enumerate(pattern.creases):
-        if i != index:
-            for at_start, place in ((True, other.start), (False, other.end)):
-                if math.dist(place, end) < _SAME_MM:
-                    found.append((i, at_start))
-    return found
+def _towed(ends: Floats, index: int, end: Point) -> Bools:
+    """(n, 2) the ends of other creases that lie at a place."""
+    near: Bools = np.hypot(ends[..., 0] - end[0], ends[..., 1] - end[1]) < _SAME_MM
+    near[index] = False
+    return near
 
 
-def _new_end(pattern: Pattern, index: int, end: Point, line: tuple[Point, Point], towed: list[int]) -> Point:
+def _abutting(ends: Floats, index: int) -> list[tuple[int, int]]:
+    """Ends of other creases, as crease and 0 for its start or 1, that lie part of the way along one."""
+    start, end = ends[index]
+    on = np.stack([gaps(np.stack([start, end])[None], ends[:, side]) < _SAME_MM for side in (0, 1)], axis=1)
+    for tip in (start, end):
+        on &= np.hypot(ends[..., 0] - tip[0], ends[..., 1] - tip[1]) > _SAME_MM
+    on[index] = False
+    return [(int(i), int(side)) for i, side in np.argwhere(on)]
+
+
+def _new_end(
+    pattern: Pattern, ends: Floats, index: int, end: Point, step: Point, line: Line, towed: Bools
+) -> Point:
     """Where an end of the moved line comes to lie."""
-    ahead = (line[1][0] - line[0][0], line[1][1] - line[0][1])
     if _on_edge(pattern, end):
-        whole = across(pattern.sheet, line[0], ahead)
+        whole = across(pattern.sheet, line[0], (line[1][0] - line[0][0], line[1][1] - line[0][1]))
         return min(whole, key=lambda p: math.dist(p, end)) if whole else end
-    crease = pattern.creases[index]
-    step = (line[0][0] - crease.start[0], line[0][1] - crease.start[1])
+    through = gaps(ends, np.array(end)) < _SAME_MM
+    through[index] = False
     rails = []
-    for i, other in enumerate(pattern.creases):
-        if i == index:
-            continue
+    for i in np.nonzero(through)[0].tolist():
+        other = pattern.creases[i]
         inner = not (_on_edge(pattern, other.start) or _on_edge(pattern, other.end))
-        through = i not in towed and math.dist(foot((other.start, other.end), end), end) < _SAME_MM
-        if (i in towed and inner) or through:
+        if inner or not towed[i].any():
             met = meeting((other.start, other.end), line, beyond=True)
             if met is not None:
                 rails.append(met)

@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -76,14 +75,19 @@ def creases_near(pattern: Pattern, at: Point, near_mm: float, without: Collectio
     """Indices of the creases that pass near a place, the nearest first."""
     if not pattern.creases:
         return []
-    ends = _ends(pattern.creases)
-    a, along = ends[:, 0], ends[:, 1] - ends[:, 0]
-    away = np.array(at) - a
-    length2 = np.maximum((along * along).sum(axis=1), _SMALL)
-    share = np.clip((away * along).sum(axis=1) / length2, 0.0, 1.0)
-    gap = np.hypot(*(away - share[:, None] * along).T)
+    gap = gaps(ends_of(pattern.creases), np.array(at))
     order = np.argsort(gap, kind="stable")
     return [i for i in order[gap[order] <= near_mm].tolist() if i not in without]
+
+
+def gaps(lines: Floats, places: Floats) -> Floats:
+    """How far places (n, 2) or (2,) lie from stretches of line (n, 2, 2) or (1, 2, 2): (n,) mm."""
+    along = lines[:, 1] - lines[:, 0]
+    away = places - lines[:, 0]
+    length2 = np.maximum((along * along).sum(axis=1), _SMALL)
+    share = np.clip((away * along).sum(axis=1) / length2, 0.0, 1.0)
+    gap: Floats = np.hypot(*(away - share[:, None] * along).T)
+    return gap
 
 
 def foot(line: Line, at: Point) -> Point:
@@ -114,10 +118,9 @@ def meeting(first: Line, second: Line, *, beyond: bool = False) -> Point | None:
     return (ax + t * dx, ay + t * dy)
 
 
-@lru_cache(maxsize=8)
-def _ends(creases: tuple[Crease, ...]) -> Floats:
+def ends_of(creases: tuple[Crease, ...]) -> Floats:
     """(n, 2, 2) mm: start and end of every crease."""
-    ends: Floats = np.array([(c.start, c.end) for c in creases])
+    ends: Floats = np.array([(c.start, c.end) for c in creases], dtype=float).reshape(-1, 2, 2)
     return ends
 
 

@@ -12,9 +12,10 @@ A drag gives a drawing that only shows; what counts is the drawing of the releas
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
+from folder.errors import FolderError
 from folder.findings import Point
 from folder.pattern.construct import Line
 from folder.pattern.pattern import Crease, Pattern, Sense
@@ -58,6 +59,8 @@ class Table:
     pattern: Pattern
     picked: frozenset[int] = frozenset()
     setting: Setting = Setting()
+    shown: Pattern | None = None
+    """The drawing as the drag that is going on shows it."""
 
 
 @dataclass(frozen=True)
@@ -146,3 +149,10 @@ def hand_place(tool: Tool, table: Table, hand: Hand, start: Point | None = None)
         turn = math.atan2(y - start[1], x - start[0]) if typed.angle_rad is None else typed.angle_rad
         x, y = start[0] + far * math.cos(turn), start[1] + far * math.sin(turn)
     return Snap((round(x, 9) + 0.0, round(y, 9) + 0.0), "as typed", firm=True)
+
+
+def sentence(error: FolderError) -> str:
+    """An error as a pupil reads it: what is wrong, and what to do."""
+    what = f"{error.what[0].upper()}{error.what[1:]}"
+    found = f" ({error.found})" if error.found and len(error.found) < 60 else ""
+    return " ".join(part if part.endswith((".", "?", "!")) else f"{part}." for part in (what + found, error.remedy) if part)

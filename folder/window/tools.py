@@ -6,13 +6,13 @@ Escape (`home`) drops what the tool was given, then the tool, then what is picke
 from __future__ import annotations
 
 import math
-from typing import Literal
+from collections.abc import Callable
 
 from folder.errors import BadRequest
 from folder.window import laying, picking
-from folder.window.tool import TOOLS, Grip, Hand, Move, Setting, Sight, Table, Tool, ToolName, Typed
+from folder.window.tool import Hand, Move, Sight, Table, Tool, sentence
 
-__all__ = ["TOOLS", "Grip", "Hand", "Move", "Setting", "Sight", "Table", "Tool", "ToolName", "Typed", "drag", "home", "look", "press", "release"]
+Answer = Callable[[Tool, Table, Hand], Move]
 
 
 def home(tool: Tool, table: Table) -> Move:
@@ -33,25 +33,24 @@ def look(tool: Tool, table: Table, hand: Hand) -> Sight:
 
 def press(tool: Tool, table: Table, hand: Hand) -> Move:
     """The button goes down."""
-    return _answered(tool, table, hand, "press")
+    return _answered(tool, table, hand, (picking.press, laying.press))
 
 
 def drag(tool: Tool, table: Table, hand: Hand) -> Move:
     """The hand moves with the button down."""
-    return _answered(tool, table, hand, "drag")
+    return _answered(tool, table, hand, (picking.drag, laying.drag))
 
 
 def release(tool: Tool, table: Table, hand: Hand) -> Move:
     """The button comes up."""
-    return _answered(tool, table, hand, "release")
+    return _answered(tool, table, hand, (picking.release, laying.release))
 
 
-def _answered(tool: Tool, table: Table, hand: Hand, what: Literal["press", "drag", "release"]) -> Move:
+def _answered(tool: Tool, table: Table, hand: Hand, answers: tuple[Answer, Answer]) -> Move:
     if not all(map(math.isfinite, hand.at)):
         return Move(tool, table.pattern, table.picked)
-    side = picking if tool.name == "pick" else laying
+    pick, lay = answers
     try:
-        made: Move = getattr(side, what)(tool, table, hand)
+        return (pick if tool.name == "pick" else lay)(tool, table, hand)
     except BadRequest as error:
-        return Move(Tool(tool.name), table.pattern, table.picked, f"{error.what[0].upper()}{error.what[1:]}. {error.remedy}.")
-    return made
+        return Move(Tool(tool.name), table.pattern, table.picked, sentence(error))

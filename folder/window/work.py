@@ -8,12 +8,15 @@ from pathlib import Path
 
 from folder.pattern.pattern import Pattern
 
+EMPTY = Pattern(name="My hull")
+"""An empty sheet."""
+
 
 @dataclass(frozen=True)
 class Work:
     """A drawing and its history. Every change gives a new Work; undo and redo have no end."""
 
-    pattern: Pattern = Pattern()
+    pattern: Pattern = EMPTY
     past: tuple[Pattern, ...] = ()
     future: tuple[Pattern, ...] = ()
     picked: frozenset[int] = frozenset()

@@ -1,6 +1,7 @@
 """The worker: studies the newest pattern away from the drawing thread. No pygame.
 
-result   what is known of one pattern: its study, then the order of folds, then the way from flat to hull
+result   what is known of one pattern: its study, then the order of folds, then the way from flat to hull;
+         beside them, once the hand rests, what a real build carries
 asked    the pattern whose study is wanted next; an older one that is still waiting is dropped
 """
 
@@ -12,11 +13,17 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import ParamSpec, TypeVar
 
+from folder.draw.solid import Mark, View
 from folder.fold.partway import Path, path
-from folder.fold.steps import Order, order_of
+from folder.fold.place import folded
+from folder.fold.steps import Order, Step, order_of
 from folder.pattern.pattern import Pattern
-from folder.study import Study, study
+from folder.study import Load, Study, study
+from folder.window.seen import Seen, seen_from
 
+USUAL = View()
+OBLIQUE = View(-0.45, 0.85)
+"""From where the steps are seen: from higher up, so that a flat sheet shows its lines."""
 P = ParamSpec("P")
 T = TypeVar("T")
 
@@ -28,22 +35,44 @@ class Result:
     pattern: Pattern
     study: Study | None = None
     order: Order | None = None
+    moments: tuple[Seen, ...] = ()
+    """The sheet as it is seen after each step of the order."""
     path: Path | None = None
+    load: Load | None = None
+    """What a real build carries."""
+    seen: Seen | None = None
+    """The hull as it was looked at when the study was asked for."""
     failed: BaseException | None = None
     """The study broke off: a fault of this program, not of the drawing."""
 
 
-def studied(pattern: Pattern) -> Result:
-    """The whole trip of a pattern, every number worked out."""
+def studied(pattern: Pattern, view: View = USUAL) -> Result:
+    """The whole trip of a pattern but for what a real build carries, which takes much longer."""
     made = study(pattern)
     # Worked out here, so that the drawing thread finds them ready.
-    _ = made.report, made.measures, made.load, made.needs_tape, made.folded.normals, made.folded.corners
-    return Result(pattern, made)
+    _ = made.report, made.measures, made.brim, made.needs_tape, made.folded.normals, made.folded.corners
+    floor = made.hull.floor_faces if made.hull is not None else None
+    return Result(pattern, made, seen=seen_from(made.folded, view, floor))
 
 
 def ordered(result: Result) -> Result:
-    """With the order of folds."""
-    return result if result.study is None else replace(result, order=order_of(result.pattern, result.study.folded))
+    """With the order of folds, and the sheet as it is seen after each."""
+    if result.study is None:
+        return result
+    order = order_of(result.pattern, result.study.folded)
+    return replace(result, order=order, moments=tuple(_moment(result.study, step) for step in order.steps))
+
+
+def _moment(made: Study, step: Step) -> Seen:
+    view = OBLIQUE if not step.over else View(OBLIQUE.around_rad, -OBLIQUE.above_rad)
+    marks: tuple[Mark, ...] = ((step.edges, "valley"),) if step.kind == "crease" else ()
+    floor = made.hull.floor_faces if made.hull is not None else None
+    return seen_from(folded(made.faces, step.turn.copy()), view, floor, marks)
+
+
+def loaded(result: Result) -> Result:
+    """With what a real build carries."""
+    return result if result.study is None else replace(result, load=result.study.load)
 
 
 def led(result: Result) -> Result:
@@ -73,14 +102,20 @@ class Worker:
         self._executor = executor or ThreadPoolExecutor(1, "study")
         self._wake = wake
         self._asked: Pattern | None = None
+        self._view = USUAL
         self._running: Future[Result] | None = None
+        # What takes long has a thread of its own, so that the next study need not wait for it.
+        self._slow_executor = executor or ThreadPoolExecutor(1, "load")
+        self._slow: Future[Result] | None = None
+        self.resting = True
+        """The hand rests: there is time for what takes long."""
         self._running_for: Pattern | None = None
 
-    def ask(self, pattern: Pattern) -> None:
-        """Want the study of a pattern."""
-        if pattern is not self._asked:
-            self._asked = pattern
-            self._go_on()
+    def ask(self, pattern: Pattern, view: View = USUAL) -> None:
+        """Want the study of a pattern, and its hull seen from a side."""
+        self._view = view
+        self._asked = pattern
+        self._go_on()
 
     @property
     def busy(self) -> bool:
@@ -90,7 +125,14 @@ class Worker:
     def poll(self) -> Result | None:
         """A result that has come in since the last time."""
         news = None
-        while self._running is not None and self._running.done():
+        while any(job is not None and job.done() for job in (self._running, self._slow)):
+            news = self._taken() or news
+        return news
+
+    def _taken(self) -> Result | None:
+        """Take what is done, and go on."""
+        news = None
+        if self._running is not None and self._running.done():
             done, self._running = self._running, None
             failed = done.exception()
             if failed is not None:
@@ -99,16 +141,38 @@ class Worker:
                 news = replace(base, failed=failed)
             else:
                 news = done.result()
+                if self.result is not None and self.result.pattern is news.pattern:
+                    news = replace(news, load=self.result.load)
             self.result = news
+            self._go_on()
+        if self._slow is not None and self._slow.done():
+            done, self._slow = self._slow, None
+            known = self.result
+            if done.exception() is None and known is not None and known.pattern is done.result().pattern:
+                self.result = news = replace(known, load=done.result().load)
             self._go_on()
         return news
 
+    def errand(self, job: Callable[[], T]) -> Future[T]:
+        """Do something else in the worker's thread, when it has the time."""
+        future = self._executor.submit(job)
+        future.add_done_callback(lambda _: self._wake())
+        return future
+
     def stop(self) -> None:
         """Let the thread end."""
-        self._executor.shutdown(wait=False, cancel_futures=True)
+        for executor in (self._executor, self._slow_executor):
+            executor.shutdown(wait=False, cancel_futures=True)
 
     def _go_on(self) -> None:
-        """Start the next job, if there is one and none is running."""
+        """Start the next jobs, if there are any and none is running."""
+        known = self.result
+        if (
+            self.resting and self._slow is None and known is not None and known.pattern is self._asked
+            and known.study is not None and known.order is not None and known.load is None
+        ):  # fmt: skip
+            self._slow = self._slow_executor.submit(partial(loaded, known))
+            self._slow.add_done_callback(lambda _: self._wake())
         if self._running is not None or self._asked is None:
             return
         job = self._next_job()
@@ -121,7 +185,7 @@ class Worker:
         known = self.result
         if known is None or known.pattern is not self._asked:
             assert self._asked is not None
-            return partial(studied, self._asked)
+            return partial(studied, self._asked, self._view)
         if known.failed is not None or known.study is None:
             return None
         if known.order is None:

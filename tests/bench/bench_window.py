@@ -37,7 +37,7 @@ def sixty() -> Pattern:
     return edit.lay(tray, rest)
 
 
-def test_a_frame_of_a_drag_and_the_way_from_an_edit_to_fresh_numbers(capsys):
+def test_a_frame_of_a_drag(capsys):
     pygame.display.init()
     pygame.font.init()
     surface = pygame.display.set_mode(SIZE)
@@ -72,21 +72,32 @@ def test_a_frame_of_a_drag_and_the_way_from_an_edit_to_fresh_numbers(capsys):
             while time.perf_counter() < until and desk.worker.poll() is None:
                 time.sleep(0.001)
             ui.redraw()
-        window.frame([hand.up(ui, at(33, 30))], 0.01)
-        _settle(window)
-        fresh = [_edit_to_numbers(window, 1 if k % 2 else -1) for k in range(40)]
         desk.worker.stop()
     bare = _bare(surface, 60)
     work = statistics.median(spent)
-    frame, number, line = statistics.median(frames), statistics.median(fresh), statistics.median(bare)
+    frame, line = statistics.median(frames), statistics.median(bare)
     worst = sorted(frames)[int(0.95 * len(frames))]
     with capsys.disabled():
         _tell(f"\n  frame of a drag: {1e3 * frame:.2f} ms median, {1e3 * worst:.2f} ms at 95 %")
         _tell(f"  of it work of the drawing thread: {1e3 * work:.2f} ms median")
         _tell(f"  60 bare aalines and a blit: {1e3 * line:.2f} ms; ratio {frame / line:.2f}, of the work {work / line:.2f} (aim 3)")
-        _tell(f"  from an edit to fresh numbers: {1e3 * number:.1f} ms median of {len(fresh)} (aim 50)")
     # The wall clock counts what other programs take of the processor; the work does not.
     assert work < 0.008
+
+
+def test_from_an_edit_to_fresh_numbers(capsys, tmp_path):
+    pygame.display.init()
+    pygame.font.init()
+    window = Window(pygame.display.set_mode(SIZE), memory=Memory(), keeper=Keeper(tmp_path), wake=True)
+    window.desk.begin(sixty())
+    _settle(window)
+    window.desk.work = window.desk.work.picking(frozenset({3}))
+    fresh = [_edit_to_numbers(window, 1 if k % 2 else -1) for k in range(40)]
+    window.desk.worker.stop()
+    number = statistics.median(fresh)
+    with capsys.disabled():
+        _tell(f"\n  from an edit to fresh numbers: {1e3 * number:.1f} ms median of {len(fresh)} (aim 50)")
+    assert number < 1.0  # the wall clock counts what other programs take of the processor
 
 
 def _tell(text: str) -> None:
@@ -107,10 +118,11 @@ def _edit_to_numbers(window: Window, step: int) -> float:
 
 
 def _settle(window: Window) -> None:
-    for _ in range(400):
+    """Wait until everything is known, what a real build carries too."""
+    for _ in range(2000):
         window.frame([], 0.01)
         time.sleep(0.003)
-        if not window.desk.worker.busy and window.desk.result is not None and window.desk.result.order is not None:
+        if window.desk.fresh is not None and window.desk.fresh.load is not None:
             return
 
 

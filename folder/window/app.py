@@ -1,0 +1,200 @@
+"""The window: its page, its loop.
+
+`page` is what one pass shows; `Window.frame` is a function of the events, the seconds and the desk.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Sequence
+from concurrent.futures import Executor
+from pathlib import Path
+
+import pygame
+from pygame.event import Event
+
+from folder.pattern.pattern import Pattern
+from folder.window import files, look
+from folder.window.commands import COMMANDS, quit_window
+from folder.window.desk import Desk
+from folder.window.hint import hint_row, row_h
+from folder.window.keep import EVERY_S, Keeper, Memory, remember, remembered
+from folder.window.keys_page import keys_page
+from folder.window.palette import palette
+from folder.window.panels import right_half
+from folder.window.sheet_view import sheet_view, zoom
+from folder.window.strip_view import strip_view
+from folder.window.top_bar import top_bar
+from folder.window.welcome import welcome
+from folder.window.widgets import Pane, SystemClipboard, Ui, frame, label
+from folder.window.worker import Worker
+
+LEAST_PAGE = (840.0, 520.0)
+"""Below this, logical px, the page has no room: letters are not made so large that it would be."""
+LOW = 450.0
+"""Height of the middle of the page, logical px, below which it is laid out for a low window."""
+SMALLEST_PAGE = (640.0, 420.0)
+WAIT_MS = 250
+WORK_DONE = pygame.event.custom_type()
+
+
+def page(ui: Ui, desk: Desk) -> None:
+    """What one pass shows."""
+    if ui.page.w < SMALLEST_PAGE[0] or ui.page.h < SMALLEST_PAGE[1]:
+        label(ui, ui.page.inset(12), "This window is too small to work in. Make it larger; your work is still here.")
+        return
+    if _only_the_sheet(ui):
+        sheet_view(ui, ui.last["sheet"].pane, desk)
+        ui.spots = {**ui.last, **ui.spots}
+        ui.asked |= ui.kept.keys()
+        ui.holding |= ui.held
+        return
+    whole = ui.page.inset(12, 10)
+    if desk.page == "start":
+        welcome(ui, whole, desk)
+    else:
+        _sheet_page(ui, whole, desk)
+    match desk.asked:
+        case "open":
+            files.open_page(ui, desk)
+        case "save":
+            files.save_page(ui, desk)
+        case "leave":
+            files.leave_page(ui, desk)
+        case "keys":
+            keys_page(ui, desk)
+    _keys(ui, desk)
+
+
+def _only_the_sheet(ui: Ui) -> bool:
+    """Whether the event is a drag on the sheet: it concerns nothing else, and a drag must be quick."""
+    return ui.event is not None and ui.event.type == pygame.MOUSEMOTION and ui.pointer.active == "sheet" and "sheet" in ui.last
+
+
+def _sheet_page(ui: Ui, pane: Pane, desk: Desk) -> None:
+    bar, pane = pane.cut_top(look.PRESS_H, 8)
+    strip_h = 112 if pane.h > 560 else 96
+    below, pane = pane.cut_bottom(strip_h, 8)
+    low = pane.h < LOW
+    if low:  # no room for a row under the sheet alone
+        row, pane = pane.cut_bottom(look.PRESS_H, 6)
+    tools, pane = pane.cut_left(250 if pane.w > 1100 else 238, 8)
+    right, sheet = pane.cut_right(min(max(pane.w * 0.36, 300.0), 520.0), 10)
+    if not low:
+        row, sheet = sheet.cut_bottom(row_h(sheet.w), 6)
+    # The order of the calls is the way of the Tab key: the sheet first, then what is beside it.
+    sheet_view(ui, sheet, desk)
+    hint_row(ui, row, desk)
+    palette(ui, tools, desk)
+    right_half(ui, right, desk)
+    strip_view(ui, below, desk)
+    top_bar(ui, bar, desk)
+    for keys, times in (("+", 1.25), ("-", 0.8)):
+        if ui.shortcut(keys):
+            zoom(desk, sheet, times)
+    if ui.shortcut("0"):
+        desk.lens = None
+    if ui.shortcut("f6"):
+        ui.focus_on("sheet")
+
+
+def _keys(ui: Ui, desk: Desk) -> None:
+    """Every command by its keys."""
+    if ui.event is None or ui.event.type != pygame.KEYDOWN or desk.asked:
+        return
+    for command in COMMANDS.values():
+        if desk.page == "sheet" or command.everywhere:
+            for keys in command.keys:
+                if ui.shortcut(keys):
+                    command.do(desk)
+                    return
+
+
+class Window:
+    """A desk with the surface it is shown on."""
+
+    def __init__(
+        self, surface: pygame.Surface, *, executor: Executor | None = None, memory: Memory | None = None,
+        keeper: Keeper | None = None, wake: bool = False,
+    ) -> None:  # fmt: skip
+        self.surface = surface
+        worker = Worker(executor, _wake) if wake else Worker(executor)
+        self.desk = Desk(worker, keeper or Keeper(), memory if memory is not None else remembered())
+        self.ui = Ui(self.desk.memory.scale, SystemClipboard() if wake else None)
+
+    def frame(self, events: Sequence[Event], dt_s: float) -> bool:
+        """One frame; whether anything was drawn."""
+        ui, desk = self.ui, self.desk
+        if desk.worker.poll() is not None:
+            ui.redraw()
+        said = desk.keeper.tick(desk.work, dt_s) if desk.page == "sheet" else ""
+        desk.say(said, "warn")
+        for event in events:
+            if event.type == pygame.QUIT:
+                desk.unless_unsaved(quit_window)
+                ui.redraw()
+        ui.scale = fitting_scale(desk.memory.scale, self.surface.get_size())
+        drawn = frame(ui, lambda u: page(u, desk), events, dt_s, self.surface)
+        if desk.worker.poll() is not None:
+            ui.redraw()
+        if desk.said:
+            for text, level in desk.said:
+                ui.say(text, level)
+            desk.said.clear()
+        if ui.changed or ui.scale != fitting_scale(desk.memory.scale, self.surface.get_size()):
+            ui.scale = fitting_scale(desk.memory.scale, self.surface.get_size())
+            drawn |= frame(ui, lambda u: page(u, desk), [], 0.0, self.surface)
+        if drawn and ui.now_s == 0.0:
+            ui.redraw()  # what was not made for the first frame
+        return drawn
+
+    def close(self) -> None:
+        """Let go of everything: the copy of saved work, the thread, what is to be remembered."""
+        if self.desk.gone or self.desk.work.is_saved:
+            self.desk.keeper.drop()
+        self.desk.worker.stop()
+        remember(self.desk.memory)
+
+
+def fitting_scale(wanted: float, size_px: tuple[int, int]) -> float:
+    """The size of letters that is wanted, or as large as leaves the page its room."""
+    room = min(size_px[0] / LEAST_PAGE[0], size_px[1] / LEAST_PAGE[1])
+    return min(wanted, max(math.floor(room * 20.0) / 20.0, 1.0))
+
+
+def _wake() -> None:
+    """Called by the worker's thread: wake the loop."""
+    if pygame.display.get_init():
+        pygame.event.post(Event(WORK_DONE))
+
+
+def run(surface: pygame.Surface, file: Path | None = None, pattern: Pattern | None = None) -> None:
+    """Work in an open window until it is closed; with a pattern, begin on that, saved in a file if one is named."""
+    pygame.key.set_repeat(350, 40)
+    window = Window(surface, wake=True)
+    if pattern is not None:
+        window.desk.begin(pattern, file)
+        if file is not None:
+            window.desk.memory.opened(file)
+    try:
+        _loop(window)
+    finally:
+        window.close()
+        pygame.display.quit()
+
+
+def _loop(window: Window) -> None:
+    last = time.monotonic()
+    while not window.desk.gone:
+        wake_s = window.ui.wake_s()
+        wait_ms = WAIT_MS if wake_s is None else max(min(int(wake_s * 1000) + 1, WAIT_MS), 1)
+        events = pygame.event.get() if window.ui.changed else [pygame.event.wait(wait_ms), *pygame.event.get()]
+        if any(e.type == WORK_DONE for e in events):
+            window.ui.redraw()
+        events = [e for e in events if e.type not in (pygame.NOEVENT, WORK_DONE)]
+        window.surface = pygame.display.get_surface() or window.surface
+        now = time.monotonic()
+        if window.frame(events, min(now - last, EVERY_S)):
+            pygame.display.flip()
+        last = now

@@ -1,0 +1,194 @@
+"""Every command: its name, its words, its keys. Buttons, keys and the page that lists them come from here."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import partial
+
+from folder.draw.solid import View
+from folder.findings import Point
+from folder.pattern import edit
+from folder.pattern.pattern import Sense
+from folder.window.desk import Desk
+from folder.window.hull_view import KEY_TURN_RAD, fold_to, turn_view
+from folder.window.mirror import MIRRORS
+from folder.window.palette import GRIDS, NAMES, SENSE_WORDS
+from folder.window.slide import hangs_together, slide
+from folder.window.strip_view import go
+from folder.window.tool import TOOLS, Tool, ToolName
+from folder.window.work import EMPTY
+
+SCALES = (1.0, 1.1, 1.25, 1.5, 1.75, 2.0)
+
+
+@dataclass(frozen=True)
+class Command:
+    """Something that can be done, with its keys. `group` is its heading on the page of keys."""
+
+    name: str
+    words: str
+    keys: tuple[str, ...]
+    group: str
+    do: Callable[[Desk], None]
+    everywhere: bool = False
+    """Also on the start page."""
+
+
+def start_page(desk: Desk) -> None:
+    """To the start page."""
+    desk.page, desk.asked = "start", ""
+
+
+def new_sheet(desk: Desk) -> None:
+    """An empty sheet."""
+    desk.begin(EMPTY)
+    desk.take_up("long")
+
+
+def _ask_open(desk: Desk) -> None:
+    desk.asked = "open"
+
+
+def save(desk: Desk) -> None:
+    """Save to the file it came from, or ask where."""
+    if desk.page != "sheet":
+        return
+    if desk.work.path is None:
+        desk.asked = "save"
+    else:
+        said = desk.save_file(desk.work.path)
+        if said:
+            desk.say(said, "stop")
+
+
+def _save_as(desk: Desk) -> None:
+    if desk.page == "sheet":
+        desk.asked = "save"
+
+
+def quit_window(desk: Desk) -> None:
+    """Close the window."""
+    desk.gone = True
+
+
+def scale_by(desk: Desk, step: int) -> None:
+    """Larger or smaller letters and buttons."""
+    now = min(range(len(SCALES)), key=lambda k: abs(SCALES[k] - desk.memory.scale))
+    desk.memory.scale = SCALES[min(max(now + step, 0), len(SCALES) - 1)]
+
+
+def _take_up(name: ToolName, desk: Desk) -> None:
+    desk.take_up(name)
+
+
+def _set_sense(sense: Sense, desk: Desk) -> None:
+    desk.set_sense(sense)
+
+
+def _mirror_on(desk: Desk) -> None:
+    after = (MIRRORS.index(desk.setting.mirrors) + 1) % len(MIRRORS)
+    desk.setting = replace(desk.setting, mirrors=MIRRORS[after])
+
+
+def _grid_on(desk: Desk) -> None:
+    grids = [float(g) for g in GRIDS]
+    after = (grids.index(desk.setting.grid_mm) + 1) % len(grids) if desk.setting.grid_mm in grids else 0
+    desk.setting = replace(desk.setting, grid_mm=grids[after])
+
+
+def _next_line(desk: Desk) -> None:
+    count = len(desk.work.pattern.creases)
+    if count:
+        now = max(desk.work.picked, default=-1)
+        desk.tool = Tool()
+        desk.work = desk.work.picking(frozenset({(now + 1) % count}))
+
+
+def nudge(desk: Desk, by: Point) -> None:
+    """Push what is picked by one step of the grid."""
+    picked, step = desk.work.picked, desk.setting.grid_mm or 1.0
+    by = (by[0] * step, by[1] * step)
+    if len(picked) == 1 and hangs_together(desk.work.pattern, min(picked)):
+        desk.edit(lambda p: slide(p, min(picked), by, desk.setting.mirrors))
+    elif picked:
+        desk.edit(lambda p: edit.move(p, picked, by))
+
+
+def _next_finding(desk: Desk) -> None:
+    if desk.findings:
+        desk.finding = 0 if desk.finding is None else (desk.finding + 1) % len(desk.findings)
+        finding = desk.findings[desk.finding]
+        desk.say(f"{desk.finding + 1}. {finding.text}", finding.level)
+
+
+def _mend(desk: Desk) -> None:
+    found = [f for f in desk.findings if f.remedy is not None]
+    chosen = desk.findings[desk.finding] if desk.finding is not None and desk.finding < len(desk.findings) else None
+    finding = chosen if chosen is not None and chosen.remedy is not None else next(iter(found), None)
+    if finding is not None and finding.remedy is not None and desk.fresh is not None:
+        desk.mend(finding.remedy)
+    else:
+        desk.say("There is nothing here that could be mended with one press.")
+
+
+TOOL_KEYS: dict[ToolName, str] = {
+    "pick": "p", "line": "i", "long": "l", "square": "s", "angle": "a", "halve": "h", "beside": "b", "corner": "c",
+    "pinch": "n", "floor": "f",
+}  # fmt: skip
+SENSE_KEYS = {"valley": "v", "mountain": "m", "guide": "g", "cut": "x"}
+
+
+def _made() -> list[Command]:
+    made = [
+        Command("new", "Empty sheet", ("ctrl+n",), "Files", lambda d: d.unless_unsaved(new_sheet), True),
+        Command("open", "Open", ("ctrl+o",), "Files", lambda d: d.unless_unsaved(_ask_open), True),
+        Command("save", "Save", ("ctrl+s",), "Files", save),
+        Command("save-as", "Save under another name", ("ctrl+shift+s",), "Files", _save_as),
+        Command("start", "Start page", ("ctrl+w",), "Files", lambda d: d.unless_unsaved(start_page)),
+        Command("quit", "Close the window", ("ctrl+q",), "Files", lambda d: d.unless_unsaved(quit_window), True),
+        Command("undo", "Undo", ("ctrl+z",), "Change", Desk.undo),
+        Command("redo", "Redo", ("ctrl+y", "ctrl+shift+z"), "Change", Desk.redo),
+        Command("delete", "Take away what is picked", ("delete", "backspace"), "Change", Desk.delete),
+        Command("pick-all", "Pick all lines", ("ctrl+a",), "Change", Desk.pick_all),
+        Command("alike", "Pick all lines like it", ("k",), "Change", Desk.alike),
+        Command("next-line", "Pick the next line", ("e",), "Change", _next_line),
+        Command("mend", "Do the first remedy", ("f3",), "Change", _mend),
+        Command("next-finding", "Read the next finding", ("f2",), "Change", _next_finding),
+        Command("home", "Put down, unpick", ("escape",), "Tools", Desk.home),
+    ]
+    made += [
+        Command(f"tool-{name}", NAMES[name][0], (TOOL_KEYS[name],), "Tools", partial(_take_up, name)) for name in TOOLS
+    ]
+    made += [
+        Command(f"sense-{sense}", SENSE_WORDS[sense][0], (SENSE_KEYS[sense],), "Lines", partial(_set_sense, sense))
+        for sense in SENSE_WORDS
+    ]
+    made += [
+        Command("turn-90", "Fold by 90°", ("9",), "Lines", lambda d: d.set_turn(math.pi / 2)),
+        Command("turn-180", "Fold flat, 180°", ("8",), "Lines", lambda d: d.set_turn(math.pi)),
+        Command("mirror", "Next mirror", ("r",), "Lines", _mirror_on),
+        Command("grid", "Next grid", ("d",), "Lines", _grid_on),
+        Command("push-left", "Push to the left", ("alt+left",), "Lines", lambda d: nudge(d, (-1, 0))),
+        Command("push-right", "Push to the right", ("alt+right",), "Lines", lambda d: nudge(d, (1, 0))),
+        Command("push-up", "Push up", ("alt+up",), "Lines", lambda d: nudge(d, (0, 1))),
+        Command("push-down", "Push down", ("alt+down",), "Lines", lambda d: nudge(d, (0, -1))),
+        Command("turn-left", "Turn the hull left", ("ctrl+left",), "Look", lambda d: turn_view(d, KEY_TURN_RAD, 0.0)),
+        Command("turn-right", "Turn the hull right", ("ctrl+right",), "Look", lambda d: turn_view(d, -KEY_TURN_RAD, 0.0)),
+        Command("tip-up", "Look from higher", ("ctrl+up",), "Look", lambda d: turn_view(d, 0.0, KEY_TURN_RAD)),
+        Command("tip-down", "Look from lower", ("ctrl+down",), "Look", lambda d: turn_view(d, 0.0, -KEY_TURN_RAD)),
+        Command("usual", "Usual view of the hull", ("u",), "Look", lambda d: setattr(d, "view", View())),
+        Command("unfold", "Unfold a little", ("q",), "Look", lambda d: fold_to(d, d.share - 0.05)),
+        Command("fold", "Fold a little", ("w",), "Look", lambda d: fold_to(d, d.share + 0.05)),
+        Command("step-back", "Step before", ("pageup",), "Look", lambda d: go(d, -1)),
+        Command("step-on", "Next step", ("pagedown",), "Look", lambda d: go(d, 1)),
+        Command("larger", "Larger letters", ("ctrl++",), "Look", lambda d: scale_by(d, 1), True),
+        Command("smaller", "Smaller letters", ("ctrl+-",), "Look", lambda d: scale_by(d, -1), True),
+        Command("keys", "This page", ("f1",), "Look", lambda d: setattr(d, "asked", "keys"), True),
+    ]
+    return made
+
+
+COMMANDS: dict[str, Command] = {command.name: command for command in _made()}
+"""Every command by its name. Looking closer, further off and at the whole sheet (+ - 0) belong to the sheet itself."""

@@ -1,0 +1,147 @@
+"""The hull the sheet makes, turned with the hand, and the slider that folds it from flat to hull."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import pygame
+
+from folder.fold.place import Folded, folded
+from folder.fold.steps import Order
+from folder.geometry.space import Bools
+from folder.window import look
+from folder.window.desk import Desk
+from folder.window.lens import Lens
+from folder.window.paint import PEN_PX, Layer, paint
+from folder.window.same import Same
+from folder.window.seen import Seen, seen_from
+from folder.window.widgets import Pane, Ui, area, slider
+from folder.window.widgets.letters import Letters
+from folder.window.worker import Result
+
+TURN_RAD_PER_PX = 0.01
+LOWEST_RAD, HIGHEST_RAD = math.radians(-60.0), math.radians(89.0)
+KEY_TURN_RAD = math.radians(15.0)
+
+
+@dataclass
+class _Kept:
+    """The hull as it was last folded and drawn."""
+
+    layer: Layer
+    state: tuple[object, Folded] | None = None
+    from_px: tuple[float, float] = (0.0, 0.0)
+
+
+def hull_view(ui: Ui, pane: Pane, desk: Desk) -> None:
+    """The hull, and below it the slider."""
+    kept = ui.memory("hull/kept", lambda: _Kept(Layer()))
+    row, pane = pane.cut_bottom(30, 4)
+    touch = area(ui, "hull", pane, text="The hull", tip="Drag to turn the hull round")
+    if touch.down == 1:
+        kept.from_px = touch.at
+    elif touch.held == 1 and touch.at != kept.from_px:
+        dx, dy = touch.at[0] - kept.from_px[0], touch.at[1] - kept.from_px[1]
+        turn_view(desk, -dx * TURN_RAD_PER_PX, dy * TURN_RAD_PER_PX)
+        kept.from_px = touch.at
+        ui.redraw()
+    right, down = ui.arrow(touch.spot)
+    if right or down:
+        turn_view(desk, -right * KEY_TURN_RAD, -down * KEY_TURN_RAD)
+    _slider(ui, row, desk)
+    if ui.drawing:
+        _draw(ui, pane, desk, kept)
+        if ui.shows_focus(touch.spot):
+            ui.pen.ring(pane.inset(4, 4))
+
+
+def turn_view(desk: Desk, around_rad: float, above_rad: float) -> None:
+    """Turn the hull."""
+    view = desk.view
+    above = min(max(view.above_rad + above_rad, LOWEST_RAD), HIGHEST_RAD)
+    desk.view = replace(view, around_rad=(view.around_rad + around_rad) % (2 * math.pi), above_rad=above)
+
+
+def _slider(ui: Ui, row: Pane, desk: Desk) -> None:
+    flat, row = row.cut_left(ui.pen.text_w("flat", "small") + 4, 4)
+    hull, row = row.cut_right(ui.pen.text_w("hull", "small") + 4, 4)
+    ui.pen.text("flat", flat, "small", colour=look.SOFT_INK)
+    ui.pen.text("hull", hull, "small", colour=look.SOFT_INK, align="right")
+    share = slider(ui, "fold", row, desk.share, 0.0, 1.0, step=0.01, tip="Fold the sheet: from flat to hull")
+    if share != desk.share:
+        fold_to(desk, share)
+
+
+def fold_to(desk: Desk, share: float) -> None:
+    """Show the sheet this far on its way from flat to hull."""
+    desk.share, desk.moment = min(max(share, 0.0), 1.0), None
+    if desk.share < 1.0:
+        desk.worker.want_path()
+
+
+def _draw(ui: Ui, pane: Pane, desk: Desk, kept: _Kept) -> None:
+    result = desk.result
+    ui.pen.plate(pane, look.PAPER, look.HAIR)
+    inner = pane.inset(3)
+    if result is None or result.study is None:
+        ui.pen.text("…", inner, "title", align="middle", colour=look.SOFT_INK)
+        return
+    state = _state(desk, result, kept)
+    key = (Same(state), desk.view, ui.scale)
+    floor = _floor(result)
+
+    def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
+        kept.layer.show(surface, rect, key, lambda s: paint_seen(s, seen(), ui.pen.brush.letters, ui.scale))
+
+    def seen() -> Seen:
+        ready = result.seen
+        if ready is not None and ready.view == desk.view and result.study is not None and state is result.study.folded:
+            return ready
+        return seen_from(state, desk.view, floor)
+
+    ui.pen.custom(inner, key, draw)
+    if desk.fresh is None and desk.live is None:
+        note = Pane(inner.x + 6, inner.y + 4, 120, 20)
+        ui.pen.text("working …", note, "small", colour=look.SOFT_INK)
+    elif desk.moment is not None:
+        note = Pane(inner.x + 6, inner.y + 4, inner.w - 12, 20)
+        ui.pen.text(f"after step {desk.moment + 1}", note, "small", colour=look.SOFT_INK)
+
+
+def _state(desk: Desk, result: Result, kept: _Kept) -> Folded:
+    """The folded sheet that is to be shown."""
+    study = result.study
+    assert study is not None
+    order = result.order if desk.moment is not None else None
+    key = (Same(study), desk.share, desk.moment, Same(order), Same(result.path if desk.share < 1.0 else None))
+    if kept.state is None or kept.state[0] != key:
+        kept.state = (key, _folded(desk, result, order))
+    return kept.state[1]
+
+
+def _folded(desk: Desk, result: Result, order: Order | None) -> Folded:
+    study = result.study
+    assert study is not None
+    if order is not None and desk.moment is not None and desk.moment < len(order.steps):
+        return folded(study.faces, order.steps[desk.moment].turn.copy())
+    if desk.share >= 1.0:
+        return study.folded
+    if result.path is not None:
+        return folded(study.faces, result.path.at(desk.share).turn.copy())
+    return folded(study.faces, study.folded.turn * desk.share)
+
+
+def _floor(result: Result) -> Bools | None:
+    hull = result.study.hull if result.study is not None else None
+    return None if hull is None else hull.floor_faces
+
+
+def paint_seen(surface: pygame.Surface, seen: Seen, letters: Letters, scale: float) -> None:
+    """Paint a picture of a folded sheet in the middle of a surface."""
+    surface.fill(look.PAPER)
+    width, height = surface.get_size()
+    # Seen from above it is less high than wide.
+    zoom = min(width, height * 1.25) / (2.1 * seen.reach_mm)
+    lens = Lens(zoom, (width / 2 - zoom * seen.middle[0], height / 2 + zoom * seen.middle[1]))
+    paint(surface, seen.picture, lens, letters, PEN_PX * 0.75 * scale)

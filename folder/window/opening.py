@@ -1,0 +1,53 @@
+"""The window opened, with its first frame on the screen before anything heavy is loaded."""
+
+from __future__ import annotations
+
+import pygame
+
+from folder.errors import BadRequest
+from folder.window import look
+from folder.window.start import start_pygame
+from folder.window.widgets.frame import frame
+from folder.window.widgets.message import notice
+from folder.window.widgets.ui import Ui
+
+USUAL_SIZE = (1280, 800)
+TITLE = "Fold a hull from one square of foil"
+RULES = "Your event's own rules come first."
+SAFETY = "Foil edges cut fingers. An adult stays near water, and small objects stay away from small children."
+
+
+def open_window() -> pygame.Surface:
+    """Open the window and show the title and the safety line; BadRequest where there is no screen."""
+    try:
+        start_pygame()
+        surface = pygame.display.set_mode(_first_size(), pygame.RESIZABLE)
+    except pygame.error as error:
+        remedy = "A screen is needed; `folder check` needs none"
+        raise BadRequest("no window can be opened here", found=str(error), remedy=remedy) from error
+    pygame.display.set_caption("Folder")
+    frame(Ui(), _page, [], 0.0, surface)
+    pygame.display.flip()
+    return surface
+
+
+def safety_h(ui: Ui, width: float) -> float:
+    """How high the safety line is at a width."""
+    room = width - look.ICON - 3 * look.GAP
+    return ui.pen.text_h(RULES, room, "body", True) + ui.pen.text_h(SAFETY, room, "small") + 2 * look.GAP
+
+
+def _page(ui: Ui) -> None:
+    whole = ui.page.inset(12, 10)
+    foot, rest = whole.cut_bottom(safety_h(ui, whole.w))
+    ui.pen.text(TITLE, rest.cut_top(50)[0], "title", bold=True)
+    notice(ui, foot, RULES, "note", SAFETY)
+
+
+def _first_size() -> tuple[int, int]:
+    """As large as usual, or as the screen allows."""
+    sizes = pygame.display.get_desktop_sizes()
+    if not sizes:
+        return USUAL_SIZE
+    width, height = sizes[0]
+    return min(USUAL_SIZE[0], width), min(USUAL_SIZE[1], max(height - 60, 480))

@@ -1,0 +1,18 @@
+"""A thing told by which one it is, not by what it holds: the key of a drawing that is kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, eq=False)
+class Same:
+    """Equal to another Same of the very same thing. Holding the thing keeps its identity from being used again."""
+
+    thing: object
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Same) and self.thing is other.thing
+
+    def __hash__(self) -> int:
+        return id(self.thing)

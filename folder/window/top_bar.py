@@ -1,0 +1,62 @@
+"""The bar along the top: the name of the work, files, undo, the size of letters, the keys."""
+
+from __future__ import annotations
+
+from folder.window import look
+from folder.window.commands import COMMANDS, SCALES
+from folder.window.desk import Desk
+from folder.window.widgets import Pane, Ui, button, button_w, drop_down, text_field
+
+BUTTONS = (
+    ("start", "Start", "grid"), ("open", "Open", "open"), ("save", "Save", "save"), ("undo", "Undo", "undo"),
+    ("redo", "Redo", "redo"), ("keys", "Keys", "help"),
+)  # fmt: skip
+LEAST_NAME_W = 170
+SIZES = {f"{scale:g}": f"{scale * 100:.0f} %" for scale in SCALES}
+
+
+def top_bar(ui: Ui, pane: Pane, desk: Desk) -> None:
+    """The bar."""
+    size, pane = pane.cut_right(106, 8)
+    picked = drop_down(ui, "size", size, SIZES, f"{desk.memory.scale:g}", tip="Size of letters and buttons")
+    desk.memory.scale = float(picked)
+    widths = [button_w(ui, word, icon) for _, word, icon in BUTTONS]
+    words = sum(widths) + 6 * len(BUTTONS) + LEAST_NAME_W + 130 <= pane.w
+    if not words:
+        widths = [44.0] * len(BUTTONS)
+    x = pane.right
+    places = []
+    for width in reversed(widths):
+        x -= width
+        places.append(Pane(x, pane.y, width, pane.h))
+        x -= 6
+    for (name, word, icon), place in zip(BUTTONS, reversed(places), strict=True):
+        tip = f"{COMMANDS[name].words} ({shown(COMMANDS[name].keys[0])})"
+        can = {"undo": bool(desk.work.past), "redo": bool(desk.work.future)}.get(name, True)
+        if button(ui, name, place, word if words else "", icon=icon, enabled=can, tip=tip):
+            COMMANDS[name].do(desk)
+    _name(ui, Pane(pane.x, pane.y, x - pane.x - 4, pane.h), desk)
+
+
+def _name(ui: Ui, pane: Pane, desk: Desk) -> None:
+    state = "saved" if desk.work.is_saved and desk.work.path else "not saved yet"
+    if desk.work.is_saved and desk.work.path is None:
+        state = "" if desk.work.pattern.creases else "empty sheet"
+    state_w = max(ui.pen.text_w(word, "small") for word in ("not saved yet", "empty sheet")) + 6
+    field, rest = pane.cut_left(min(max(pane.w - state_w - 8, 90), 300), 8)
+    name = text_field(ui, "name", field, desk.work.pattern.name, longest=60, wrong=_wrong_name, tip="The name of this hull")
+    if name != desk.work.pattern.name:
+        desk.rename(name)
+    if ui.pen.text_w(state, "small") <= rest.w:
+        ui.pen.text(state, rest, "small", colour=look.SOFT_INK)
+
+
+def _wrong_name(text: str) -> str:
+    return "" if text.strip() else "Give it a name."
+
+
+def shown(keys: str) -> str:
+    """Keys as they are written for people: "ctrl+shift+s" as "Ctrl Shift S"."""
+    sign = "+" if keys.endswith("+") else ""
+    parts = [part for part in keys.removesuffix("+").split("+") if part]
+    return " ".join([*(part.capitalize() if len(part) > 1 else part.upper() for part in parts), *([sign] if sign else [])])

@@ -1,0 +1,99 @@
+"""The window on a surface without a screen: everything a user does, by name and by place on the sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+import pygame
+from pygame.event import Event
+
+from folder.findings import Point
+from folder.window.app import Window
+from folder.window.commands import new_sheet
+from folder.window.keep import Keeper, Memory
+from folder.window.sheet_view import lens_of
+from folder.window.widgets import hand
+from folder.window.worker import AtOnce
+
+
+class DeskStage:
+    """A window whose work lies in a directory of its own. `play` makes a frame of each step."""
+
+    def __init__(
+        self, directory: Path, size: tuple[int, int] = (1280, 800), scale: float = 1.0, *, start: bool = False, recent: Sequence[str] = ()
+    ) -> None:
+        pygame.font.init()
+        self.directory = directory
+        memory = Memory(list(recent), scale)
+        self.window = Window(pygame.Surface(size), executor=AtOnce(), memory=memory, keeper=Keeper(directory / "work"))
+        if not start:  # the start page folds every ready pattern for its picture
+            new_sheet(self.desk)
+        self.wait(0.0)
+        self.wait(0.1)
+
+    @property
+    def ui(self):
+        return self.window.ui
+
+    @property
+    def desk(self):
+        return self.window.desk
+
+    @property
+    def pattern(self):
+        return self.window.desk.work.pattern
+
+    def wait(self, seconds: float) -> bool:
+        return self.window.frame([], seconds)
+
+    def play(self, *steps: Event | Iterable[Event]) -> None:
+        for step in steps:
+            self.window.frame([step] if isinstance(step, Event) else list(step), 0.05)
+
+    def press(self, name: str, times: int = 1) -> None:
+        self.play(*hand.press(self.ui, name, times))
+
+    def keys(self, *keys: str) -> None:
+        self.play(*(hand.key(key) for key in keys))
+
+    def type(self, text: str) -> None:
+        self.play(hand.typed(text))
+
+    def field(self, name: str, text: str) -> None:
+        """Type into a field, and Enter."""
+        self.press(name)
+        self.keys("ctrl+a")
+        self.type(text)
+        self.keys("enter")
+
+    def at(self, point: Point) -> tuple[float, float]:
+        """Where a place on the sheet is seen, logical px."""
+        pane = self.ui.find("sheet").pane
+        x, y = lens_of(self.desk, pane).px(point)
+        return pane.x + x, pane.y + y
+
+    def move_to(self, point: Point) -> None:
+        self.play(hand.move(self.ui, self.at(point)))
+
+    def click(self, point: Point) -> None:
+        at = self.at(point)
+        self.play(hand.move(self.ui, at), hand.down(self.ui, at), hand.up(self.ui, at))
+
+    def draw(self, start: Point, end: Point) -> None:
+        """Press at a place, move to another, let go."""
+        self.play(*hand.drag(self.ui, self.at(start), self.at(end)))
+
+    def hold(self, start: Point, end: Point) -> None:
+        """As `draw`, without letting go."""
+        self.play(*hand.drag(self.ui, self.at(start), self.at(end))[:-1])
+
+    def quit(self) -> None:
+        """The cross of the window is pressed."""
+        self.play(Event(pygame.QUIT))
+
+    def pixels(self) -> bytes:
+        return pygame.image.tobytes(self.window.surface, "RGB")
+
+    def save_picture(self, path: Path) -> None:
+        pygame.image.save(self.window.surface, path)

@@ -1,0 +1,219 @@
+"""A pupil's first minute, through events alone: from an empty sheet to a saved hull; with the pointer, then with the keys."""
+
+import pytest
+
+from folder.pattern.file import read_pattern
+from folder.study import study
+from folder.window.widgets import hand
+from tests.desk_stage import DeskStage
+
+FOLDS = "Folds from one sheet, no cut, no tape."
+
+
+@pytest.fixture
+def home(tmp_path, monkeypatch):
+    """A home of the test's own, where the dialogs look."""
+    home = tmp_path / "home"
+    home.mkdir()
+    monkeypatch.setenv("HOME", str(home))
+    monkeypatch.setenv("USERPROFILE", str(home))
+    monkeypatch.chdir(home)
+    return home
+
+
+@pytest.fixture
+def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
+    return DeskStage(tmp_path, start=True)
+
+
+def verdict(stage):
+    return stage.ui.find("verdict").text
+
+
+def big_numbers(stage):
+    return [stage.ui.find(name).value for name in ("floor", "wall", "load")]
+
+
+def test_the_first_minute_with_the_pointer(stage, home):
+    """The numbers: a floor of 100 x 100 mm, walls of 25 mm; 249 g = 250 cm3 of water less 1 g of foil (DESIGN section 7)."""
+    stage.press("new")
+    assert "Lay the first fold" in verdict(stage)
+    assert ["–", "–", "–"] == big_numbers(stage)
+    # One line with the four-corner mirror: four walls.
+    stage.draw((0, 25), (150, 25))
+    assert 4 == len(stage.pattern.creases)
+    assert "4 points will not close yet." == verdict(stage)
+    assert "stop" == stage.ui.find("verdict").value
+    assert "corner" in stage.ui.find("hint").text.lower()
+    # The corners, one by one, without the mirror.
+    stage.press("mirror/none")
+    stage.press("tool/corner")
+    for count, corner in enumerate(((22, 20), (130, 22), (128, 130), (20, 128)), 1):
+        stage.click(corner)
+        left = 4 - count
+        if left:
+            assert ("One point" if left == 1 else f"{left} points") in verdict(stage)
+    assert verdict(stage) == FOLDS
+    assert "good" == stage.ui.find("verdict").value
+    assert ["100", "25", "249"] == big_numbers(stage)
+    # A wall is dragged, and the numbers follow while the hand still holds it.
+    stage.press("mirror/four")
+    stage.keys("escape")
+    stage.click((75, 25))
+    stage.hold((75, 25), (75, 35))
+    assert ["64", "35", "223"] == big_numbers(stage)
+    assert 16 == len(stage.pattern.creases)
+    stage.play(_up(stage, (75, 35)))
+    assert verdict(stage) == FOLDS
+    stage.press("undo")
+    assert ["100", "25", "249"] == big_numbers(stage)
+    # Save, begin afresh, reopen.
+    stage.press("save")
+    stage.keys("ctrl+a")
+    stage.type("my first boat")
+    stage.press("save/save")
+    file = home / "my first boat.json"
+    assert stage.pattern == read_pattern(file)
+    stage.press("start")
+    stage.press("new")
+    assert () == stage.pattern.creases
+    stage.press("open")
+    stage.press("open/list/0", times=2)
+    assert read_pattern(file) == stage.pattern
+    assert verdict(stage) == FOLDS
+
+
+def _up(stage, point):
+    return hand.up(stage.ui, stage.at(point))
+
+
+def test_the_first_minute_with_the_keys_alone(stage, home):
+    stage.keys("ctrl+n")
+    stage.keys("f6")
+    # From the middle of the sheet to (75, 25), ten steps of 5 mm down; a line level through there.
+    stage.keys("l", *["down"] * 10, "enter", *["right"] * 3, "enter")
+    assert 4 == len(stage.pattern.creases)
+    assert {25.0, 125.0} == {y for c in stage.pattern.creases if c.start[1] == c.end[1] for y in (c.start[1],)}
+    # To the corner (25, 25): from (90, 25) thirteen steps left, and one down to say which wall the flap lies on.
+    stage.keys("c", *["left"] * 13, "down", "enter")
+    assert verdict(stage) == FOLDS
+    assert ["100", "25", "249"] == big_numbers(stage)
+    # Pick a wall and push it.
+    stage.keys("p", *["right"] * 8, "up", "enter")
+    assert 1 == len(stage.desk.work.picked)
+    stage.keys("alt+up")
+    assert ["81", "30", "242"] == big_numbers(stage)
+    stage.keys("ctrl+z")
+    assert ["100", "25", "249"] == big_numbers(stage)
+    # Save, begin afresh, reopen.
+    stage.keys("ctrl+s", "ctrl+a")
+    stage.type("by keys")
+    stage.keys("enter")
+    file = home / "by keys.json"
+    assert stage.pattern == read_pattern(file)
+    stage.keys("ctrl+n")
+    assert () == stage.pattern.creases
+    stage.keys("ctrl+o", "down", "enter")
+    assert read_pattern(file) == stage.pattern
+
+
+def test_a_remedy_is_one_press_and_four_of_them_make_the_tray(stage):
+    stage.press("new")
+    stage.draw((0, 25), (150, 25))
+    for _ in range(4):
+        stage.press("finding/0/mend")
+    assert verdict(stage) == FOLDS
+    assert study(stage.pattern).folds
+
+
+def test_a_remedy_can_be_done_with_a_key(stage):
+    stage.keys("ctrl+n")
+    stage.draw((0, 25), (150, 25))
+    stage.keys("f2", "f3", "f3", "f3", "f3")
+    assert verdict(stage) == FOLDS
+
+
+def test_a_line_is_laid_by_typing_its_length_and_angle(stage):
+    stage.press("new")
+    stage.press("mirror/none")
+    stage.press("tool/line")
+    stage.click((20, 20))
+    stage.move_to((60, 40))
+    stage.field("lay/length", "50")
+    stage.field("lay/angle", "90")
+    stage.press("lay")
+    assert ((20, 20), (20, 70)) == (stage.pattern.creases[0].start, pytest.approx(stage.pattern.creases[0].end))
+
+
+def test_the_picked_line_is_changed_on_its_card_and_in_its_fields(stage):
+    stage.press("new")
+    stage.draw((0, 25), (150, 25))
+    stage.keys("escape", "escape")
+    stage.press("mirror/none")
+    stage.click((75, 25))
+    stage.press("card/mountain")
+    assert "mountain" == stage.pattern.creases[0].sense
+    stage.press("card/180")
+    assert 3.14159 == pytest.approx(stage.pattern.creases[0].turn_rad, abs=1e-4)
+    stage.field("turn", "60")
+    assert 1.0472 == pytest.approx(stage.pattern.creases[0].turn_rad, abs=1e-4)
+    stage.field("from/y", "30")
+    assert (0, 30) == stage.pattern.creases[0].start
+    stage.field("step", "3")
+    assert 3 == stage.pattern.creases[0].step
+    stage.press("card/delete")
+    assert 3 == len(stage.pattern.creases)
+
+
+def test_escape_always_comes_home(stage):
+    stage.press("new")
+    for tool in ("long", "square", "angle", "corner", "floor"):
+        stage.press(f"tool/{tool}")
+        stage.click((75, 0))
+        stage.keys("escape", "escape", "escape")
+        assert "pick" == stage.desk.tool.name
+        assert not stage.desk.tool.busy
+        assert not stage.desk.work.picked
+
+
+def test_a_ready_pattern_opens_as_a_model_and_is_not_written_over(stage):
+    stage.press("ready/0")
+    assert "Plain tray" == stage.pattern.name
+    assert stage.desk.work.path is None
+    stage.keys("ctrl+s")
+    assert "save" == stage.desk.asked
+
+
+def test_the_last_work_is_offered_on_the_start_page(tmp_path, stage, home):
+    stage.press("new")
+    stage.draw((0, 25), (150, 25))
+    assert "" == stage.desk.save_file(home / "boat.json")
+    fresh = DeskStage(tmp_path, start=True, recent=stage.desk.memory.recent)
+    fresh.press("last")
+    assert 4 == len(fresh.pattern.creases)
+
+
+def test_unsaved_work_is_not_left_without_a_question(stage, home):
+    stage.press("new")
+    stage.draw((0, 25), (150, 25))
+    stage.press("start")
+    assert "leave" == stage.desk.asked
+    stage.press("leave/back")
+    assert 4 == len(stage.pattern.creases)
+    stage.quit()
+    assert not stage.desk.gone
+    stage.press("leave/save")
+    stage.press("save/save")
+    assert stage.desk.gone
+    assert 4 == len(read_pattern(home / "my-hull.json").creases)
+
+
+def test_after_a_crash_the_work_is_offered_again(tmp_path, stage):
+    stage.press("new")
+    stage.draw((0, 25), (150, 25))
+    stage.wait(5.0)
+    again = DeskStage(tmp_path, start=True)
+    again.press("kept/back")
+    assert 4 == len(again.pattern.creases)
+    assert not again.desk.work.is_saved
+    assert [again.desk.keeper.file] == list((tmp_path / "work").glob("kept-*.json"))

@@ -1,0 +1,127 @@
+"""The first minute once more in a real window: a screen without a monitor (Xvfb), a pointer and keys from outside (xdotool)."""
+
+import os
+import shutil
+import subprocess
+import sys
+import time
+
+import pytest
+
+from folder.pattern.file import read_pattern
+from folder.study import study
+from folder.window.widgets import hand
+from tests.desk_stage import DeskStage
+
+TOOLS = ("Xvfb", "xdotool")
+pytestmark = pytest.mark.skipif(
+    sys.platform != "linux" or any(shutil.which(tool) is None for tool in TOOLS), reason="needs Xvfb and xdotool"
+)
+
+
+class Screen:
+    """A screen with the window on it."""
+
+    def __init__(self, directory, *args):
+        read, write = os.pipe()
+        self.server = subprocess.Popen(
+            ["Xvfb", "-displayfd", str(write), "-screen", "0", "1400x900x24", "-nolisten", "tcp"],
+            pass_fds=(write,), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+        )  # fmt: skip
+        os.close(write)
+        with os.fdopen(read) as display:
+            number = display.readline().strip()
+        self.env = os.environ | {
+            "DISPLAY": f":{number}", "SDL_VIDEODRIVER": "x11", "SDL_VIDEO_WINDOW_POS": "0,0", "HOME": str(directory / "home"),
+            "FOLDER_DATA": str(directory / "data"),
+        }  # fmt: skip
+        (directory / "home").mkdir()
+        self.program = None
+        self._directory, self._args = directory, args
+
+    def open(self):
+        self.program = subprocess.Popen([sys.executable, "-m", "folder", *self._args], env=self.env, cwd=self._directory / "home")
+        self.do("mousemove", 640, 60)
+        root = self.do("getmouselocation", "--shell").split("WINDOW=")[1]
+        self.until(lambda: self.do("getmouselocation", "--shell").split("WINDOW=")[1] != root)
+        time.sleep(2.0)  # the pictures of the start page
+
+    def until(self, ask, seconds=30):
+        end = time.monotonic() + seconds
+        while time.monotonic() < end:
+            answer = ask()
+            if answer:
+                return answer
+            time.sleep(0.1)
+        raise AssertionError("it never came")
+
+    def do(self, *words):
+        return subprocess.run(["xdotool", *map(str, words)], env=self.env, capture_output=True, text=True, check=False).stdout
+
+    def move(self, at):
+        self.do("mousemove", round(at[0]), round(at[1]))
+        time.sleep(0.1)
+
+    def press(self, at):
+        self.move(at)
+        self.do("click", 1)
+        time.sleep(0.2)
+
+    def drag(self, start, end):
+        self.move(start)
+        self.do("mousedown", 1)
+        for k in range(1, 9):
+            self.move((start[0] + (end[0] - start[0]) * k / 8, start[1] + (end[1] - start[1]) * k / 8))
+        self.do("mouseup", 1)
+        time.sleep(0.3)
+
+    def keys(self, *keys):
+        for key in keys:
+            self.do("key", key)
+            time.sleep(0.15)
+
+    def picture(self, path):
+        if shutil.which("import"):
+            subprocess.run(["import", "-window", "root", str(path)], env=self.env, check=True)
+
+    def close(self):
+        for process in (self.program, self.server):
+            if process is not None and process.poll() is None:
+                process.terminate()
+                process.wait(10)
+
+
+@pytest.fixture
+def screen(tmp_path):
+    made = Screen(tmp_path)
+    try:
+        made.open()
+        yield made
+    finally:
+        made.close()
+
+
+def test_the_first_minute_on_a_real_screen(screen, tmp_path):
+    # A window of the same size, without a screen, tells where everything stands.
+    guide = DeskStage(tmp_path / "guide", start=True)
+    screen.press(hand.middle(guide.ui, "new"))
+    guide.press("new")
+    screen.drag(guide.at((0, 25)), guide.at((150, 25)))
+    guide.draw((0, 25), (150, 25))
+    screen.keys("c")
+    guide.keys("c")
+    screen.press(guide.at((22, 20)))
+    guide.click((22, 20))
+    screen.picture(tmp_path / "folded.png")
+    screen.keys("ctrl+s")
+    time.sleep(0.5)
+    screen.picture(tmp_path / "save.png")
+    screen.keys("Return")
+    file = tmp_path / "home" / "my-hull.json"
+    screen.until(file.exists)
+    saved = read_pattern(file)
+    assert guide.pattern.creases == saved.creases
+    assert study(saved).folds
+    screen.keys("ctrl+q")
+    assert 0 == screen.program.wait(20)
+    assert [] == list((tmp_path / "data" / "work").glob("kept-*"))
