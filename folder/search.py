@@ -44,7 +44,7 @@ class Improved:
 def brim_score(pattern: Pattern) -> float | None:
     """The brim load, g; None when the pattern does not fold to a hull or something stops it."""
     result = study(pattern)
-    return None if result.report.stops else result.load.brim_g
+    return None if result.report.stops or result.brim is None else result.brim.load_g
 
 
 def sweep(

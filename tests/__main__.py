@@ -12,7 +12,7 @@ STAGES = [
     ("import contracts", [str(SCRIPTS / "lint-imports")]),
     ("lint", [sys.executable, "-m", "ruff", "check", "."]),
     ("types", [sys.executable, "-m", "mypy"]),
-    ("tests", [sys.executable, "-m", "pytest"]),
+    ("tests", [sys.executable, "-m", "pytest", "-n", "auto"]),
 ]
 
 

@@ -180,6 +180,8 @@ def _overlaps(outline: Outline, pairs: Ints, tolerance_mm: float) -> tuple[Ints,
     low, high = solid.min(axis=1), solid.max(axis=1)
     near = np.nonzero(touching(low[mine], high[mine], low[its], high[its], tolerance_mm))[0]
     kept, owner = np.unique(owner[near], return_inverse=True)
+    if not len(kept):
+        return pairs[:0], np.empty((0, 3)), np.empty(0)
     pairs, mine, its = pairs[kept], mine[near], its[near]
     one, other = pairs.T
     a = vertices[outline.triangles[mine]]

@@ -123,11 +123,15 @@ def floor_piece(folded: Folded, floor_faces: Bools) -> Bools:
 
 def _floor_cover(folded: Folded, floor_faces: Bools) -> Cover:
     faces = folded.faces
-    pieces = []
-    for face in np.nonzero(floor_faces)[0]:
+    pieces: list[Floats] = []
+    for face in np.nonzero(floor_faces)[0].tolist():
         motion = folded.motions[face]
-        ring = faces.vertices[faces.outer_ring(int(face))]
-        pieces.append(ring @ motion[:2, :2].T + motion[:2, 3])
+        x, y = faces.vertices[faces.outer_ring(face)].T
+        if abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2.0 > faces.areas[face] + 1e-6:
+            # A face with a hole is laid down triangle by triangle.
+            pieces += list(folded.corners[faces.triangle_face == face, :, :2])
+        else:
+            pieces.append(np.column_stack([x, y]) @ motion[:2, :2].T + motion[:2, 3])
     return cover_of(pieces)
 
 
@@ -193,7 +197,9 @@ def wall_heights(folded: Folded, floor_faces: Bools) -> Floats:
         reach = (away[..., 0] * ahead[:, 1] - away[..., 1] * ahead[:, 0]) / det
         share = (away[..., 0] * out[:, 1:] - away[..., 1] * out[:, :1]) / det
     met = (np.abs(det) > 1e-9) & (share > -1e-9) & (share < 1.0 + 1e-9) & (reach > 1e-9)
-    stop = np.where(met & ~faces.joined, reach, np.inf).min(axis=1, initial=np.inf)
+    # Straight out ends at the sheet's edge, or where a cut has taken a piece off; a slit does not end it.
+    over = ((faces.sides < 0) | ~folded.placed[faces.sides]).any(axis=1)
+    stop = np.where(met & over, reach, np.inf).min(axis=1, initial=np.inf)
     # The near face of each edge met: on its left when the ray comes from there.
     near = np.where(det > 0, faces.sides[:, 0], faces.sides[:, 1])
     lift = folded.motions[near, 2]

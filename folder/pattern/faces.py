@@ -53,6 +53,11 @@ def _cut(pattern: Pattern, lines: Floats, owner: Ints) -> Faces:
         net = _snapped_net(lines)
         points, edges = _graph(net)
     polygons = shapely.get_parts(shapely.polygonize([net]))
+    size = np.array([pattern.sheet.width_mm, pattern.sheet.height_mm])
+    if (lines < -_SNAP).any() or (lines > size + _SNAP).any():
+        # Lines that leave the sheet may enclose places beside it.
+        bounds = shapely.bounds(polygons)
+        polygons = polygons[(bounds[:, :2] > -_SNAP).all(axis=1) & (bounds[:, 2:] < size + _SNAP).all(axis=1)]
     ring, holed = _rings(points, polygons)
     sides = np.full((len(edges), 2), -1)
     edge = _edge_index(edges, ring[:, 1:], len(points))
@@ -60,6 +65,9 @@ def _cut(pattern: Pattern, lines: Floats, owner: Ints) -> Faces:
 
     crease, overlaps = _owners(points[edges], lines, owner)
     bounds = (sides >= 0).any(axis=1)
+    # The sheet's edge is where there is foil on one side only, whatever line of no length lies near it.
+    crease[bounds & (sides < 0).any(axis=1)] = BORDER
+    crease[(sides >= 0).all(axis=1) & (crease == BORDER)] = FLAT
     lost = ~bounds & (crease != FLAT)
     triangles, triangle_face = _triangles(points, polygons, ring, holed)
     # FLAT and BORDER, -2 and -1, take the two entries at the end.
@@ -128,13 +136,14 @@ def _owners(ends: Floats, lines: Floats, owner: Ints) -> tuple[Ints, Ints]:
     # An edge lies on a line when it does not leave it from end to end; a line that merely crosses does.
     aligned = np.abs(ex * ly - ey * lx) <= 4.0 * _SNAP * np.hypot(lx, ly)
     edge, line, lx, ly = edge[aligned], line[aligned], lx[aligned], ly[aligned]
-    off = ends[edge].mean(axis=1) - lines[line, 0]
-    aside = np.abs(off[:, 0] * ly - off[:, 1] * lx) / np.hypot(lx, ly)
+    off = ends[edge] - lines[line, :1]
+    aside = (np.abs(off[..., 0] * ly[:, None] - off[..., 1] * lx[:, None]) / np.hypot(lx, ly)[:, None]).max(axis=1)
     # Written from the farthest line to the nearest, the sheet's edge last of all: the last one written stays.
     order = np.lexsort((-line, -aside.round(6), owner[line] == BORDER))
     crease = np.full(len(ends), FLAT)
     crease[edge[order]] = owner[line[order]]
-    shared = (owner[line] >= 0) & (crease[edge] >= 0) & (owner[line] != crease[edge]) & (aside <= _SNAP)
+    long = np.hypot(*ahead[edge].T) > 4.0 * _SNAP  # a shorter stretch tells nothing of where a line goes
+    shared = long & (owner[line] >= 0) & (crease[edge] >= 0) & (owner[line] != crease[edge]) & (aside <= _SNAP)
     if not shared.any():
         return crease, np.empty((0, 2), dtype=np.int64)
     return crease, np.unique(np.column_stack([crease[edge[shared]], owner[line[shared]]]), axis=0)
@@ -150,8 +159,9 @@ def _triangles(points: Floats, polygons: NDArray[np.object_], ring: Ints, holed:
     fan, fan_face = np.column_stack([apex, ring[:, 1:]])[away], face[away]
     x, y = points[fan, 0], points[fan, 1]
     twice = (x[:, 1] - x[:, 0]) * (y[:, 2] - y[:, 0]) - (x[:, 2] - x[:, 0]) * (y[:, 1] - y[:, 0])
+    # A flat triangle would have a side across the face that lies on its border.
     odd = holed.copy()
-    odd[fan_face[twice < -1e-9]] = True
+    odd[fan_face[twice < 1e-9]] = True
     if not odd.any():
         return fan, fan_face
     which = np.nonzero(odd)[0]
@@ -159,6 +169,8 @@ def _triangles(points: Floats, polygons: NDArray[np.object_], ring: Ints, holed:
     pieces = shapely.orient_polygons(pieces)
     corners = shapely.get_coordinates(pieces).reshape(-1, 4, 2)[:, :3]
     extra = np.searchsorted(_as_complex(points), _as_complex(corners.reshape(-1, 2))).reshape(-1, 3)
+    # A face too thin for Delaunay keeps its fan.
+    odd[np.setdiff1d(which, which[owner])] = False
     plain = ~odd[fan_face]
     return np.concatenate([fan[plain], extra]), np.concatenate([fan_face[plain], which[owner]])
 

@@ -108,5 +108,6 @@ class Faces:
         depth = cross.min(axis=1)
         # A sliver holds nothing, and its depth is always zero.
         depth[cross.sum(axis=1) <= 1e-9] = -np.inf
-        best = int(depth.argmax())
-        return int(self.triangle_face[best]) if depth[best] >= -1e-9 else -1
+        touching = self.triangle_face[depth >= -1e-9]
+        # On a crease the larger face is meant.
+        return int(touching[self.areas[touching].argmax()]) if len(touching) else -1

@@ -24,8 +24,11 @@ import pytest
 import shapely
 
 from folder.fold.check import fold_report
+from folder.fold.clash import clashes_of
+from folder.fold.held import loose_findings
 from folder.fold.place import folded
 from folder.hull.hull import hull_of
+from folder.hull.shape import hull_findings, measures_of
 from folder.pattern.faces import faces_of
 from folder.pattern.file import pattern_bytes, read_pattern
 from folder.pattern.pattern import Pattern
@@ -33,9 +36,12 @@ from folder.pattern.planar import planar_findings
 from folder.places import PATTERNS
 from folder.study import study
 from folder.water.capacity import brim
+from folder.water.density import Water
+from folder.water.working import load_of
 from tests.drawings import crossing_creases, drawn, line, tray
 
 SLACK = 1.5
+WATER = Water.of(20.0)
 
 
 Seconds = tuple[float, float]
@@ -107,15 +113,26 @@ def test_noding_and_faces_take_at_most_twice_as_long_as_bare_shapely(name: str, 
 
 
 def test_the_whole_trip_of_the_plain_tray_takes_under_15_nodings_of_its_lines(write: Callable[[str], None]) -> None:
+    """From creases to report, measures and brim load; and the same without the search for clashes and loose flaps."""
     pattern = tray()
 
     def trip() -> object:
         result = study(pattern)
         return result.report, result.measures, result.brim
 
-    write(
-        ratio("the whole trip of the plain tray", timed(trip, lambda: shapely.unary_union(strings(pattern)), 300), 15.0)
-    )
+    def without_clashes() -> object:
+        faces = faces_of(pattern)
+        placed = folded(faces)
+        hull = hull_of(placed, pattern.sheet.thickness_um)
+        assert hull is not None
+        findings = planar_findings(pattern, faces), fold_report(pattern, placed), hull_findings(hull, pattern)
+        return findings, measures_of(pattern, placed, hull), brim(hull.skin, hull.weight, WATER)
+
+    def bare() -> object:
+        return shapely.unary_union(strings(pattern))
+
+    write(ratio("the trip of the plain tray without clashes", timed(without_clashes, bare, 300), 15.0))
+    write(ratio("the whole trip of the plain tray", timed(trip, bare, 300), 15.0))
 
 
 def test_where_the_trip_spends_its_time(write: Callable[[str], None]) -> None:
@@ -130,7 +147,10 @@ def test_where_the_trip_spends_its_time(write: Callable[[str], None]) -> None:
         "place": lambda: folded(faces),
         "fold's findings": lambda: fold_report(pattern, folded(faces)),
         "hull": lambda: hull_of(placed, 16.0),
-        "brim load": lambda: brim(hull.skin, hull.weight, result.water),
+        "brim load": lambda: brim(hull.skin, hull.weight, WATER),
+        "clashes": lambda: clashes_of(placed),
+        "loose flaps": lambda: loose_findings(placed, result.clashes.layering, pattern.crimps),
+        "working load": lambda: load_of(hull.skin, hull.weight, WATER, "usual"),
     }
     spent = {name: timed(stage, lambda: None, 200)[0] for name, stage in stages.items()}
     write("plain tray: " + ", ".join(f"{name} {1e6 * s:.0f} us" for name, s in spent.items()))

@@ -1,0 +1,383 @@
+"""The command line: what the verbs print, their exit codes, and one line for whatever cannot be done."""
+
+from __future__ import annotations
+
+import io
+import json
+import math
+import subprocess
+import sys
+import sysconfig
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from folder import read_pattern, write_pattern
+from folder.cli import VERBS, main
+from folder.cli.told import MOST_TOLD, json_text, one_line, settled
+from folder.pattern.family import FAMILIES, make
+from folder.pattern.pattern import Pattern
+from folder.places import PATTERNS
+from tests.drawings import crossing_creases, drawn, line, slit_tray, tray
+from tests.strategies import tried
+
+Told = tuple[int, str, str]
+"""Exit code, output, error output."""
+Tell = Callable[..., Told]
+
+CHECK_KEYS = {"name", "folds", "needs_cut", "needs_tape", "closure_gap_mm", "findings", "measures", "load"}
+MEASURE_KEYS = {
+    "floor_area_mm2", "wall_height_mm", "rim_height_mm", "volume_mm3", "foil_mass_g", "floor_layers", "faces", "creases",
+}  # fmt: skip
+LOAD_KEYS = {"brim_g", "surface_tension_g", "low_g", "likely_g", "high_g", "limited_by"}
+
+
+@pytest.fixture
+def told(capsys: pytest.CaptureFixture[str]) -> Tell:
+    """Run a command; its exit code, output and error output."""
+
+    def run(*argv: str) -> Told:
+        code = main(argv)
+        out, err = capsys.readouterr()
+        return code, out, err
+
+    return run
+
+
+def kept(pattern: Pattern, tmp_path: Path, name: str = "pattern.json") -> str:
+    path = tmp_path / name
+    write_pattern(pattern, path)
+    return str(path)
+
+
+def one_error(result: Told, *words: str) -> None:
+    """Exit 2, nothing printed, and one line that says these words."""
+    code, out, err = result
+    assert (2, "") == (code, out)
+    assert err.startswith("folder: ")
+    assert err.endswith("\n")
+    assert 1 == err.count("\n")
+    assert all(word in err for word in words), err
+
+
+# check
+
+
+def test_a_pattern_that_folds_is_told_in_a_few_lines(told: Tell) -> None:
+    code, out, err = told("check", "plain-tray")
+    assert (0, "") == (code, err)
+    lines = out.splitlines()
+    assert ["Plain tray", "  Folds from one sheet, no cut, no tape."] == lines[:2]
+    assert "  floor 100.0 cm2, wall 25.0 mm, rim 25.0 mm, foil 0.97 g" == lines[2]
+    assert "brim load 248.6 g" in lines[3]
+
+
+def test_machines_get_the_same_as_json(told: Tell) -> None:
+    code, out, err = told("check", "--json", "plain-tray")
+    got = json.loads(out)
+    assert (0, "") == (code, err)
+    assert set(got) >= CHECK_KEYS
+    assert set(got["measures"]) >= MEASURE_KEYS
+    assert set(got["load"]) >= LOAD_KEYS
+    assert (True, False, False, []) == (got["folds"], got["needs_cut"], got["needs_tape"], got["findings"])
+    assert got["closure_gap_mm"] < 1e-9
+    assert pytest.approx(250_000.0) == got["measures"]["volume_mm3"]
+    assert pytest.approx(248.58, abs=0.005) == got["load"]["brim_g"]
+
+
+def test_a_pattern_with_a_stop_finding_exits_1_and_says_where_and_what_to_try(told: Tell, tmp_path: Path) -> None:
+    path = kept(crossing_creases(), tmp_path)
+    code, out, _ = told("check", path)
+    assert 1 == code
+    assert "Does not fold as drawn." in out
+    assert 4 == out.count("STOP  will-not-close")
+    assert 4 == out.count("Try: Fold this corner to a flap.")
+    assert "at (25.0, 125.0) mm" in out
+    code, out, _ = told("check", "--json", path)
+    got = json.loads(out)
+    assert (1, False, True) == (code, got["folds"], got["needs_cut"])
+    assert {"code", "level", "at", "text", "detail"} <= set(got["findings"][0])
+    assert [[25.0, 25.0], [25.0, 125.0], [125.0, 25.0], [125.0, 125.0]] == [f["at"] for f in got["findings"]]
+    assert {"will-not-close"} == {f["code"] for f in got["findings"]}
+
+
+def test_a_slit_tray_takes_its_shape_only_with_a_cut_and_tape(told: Tell, tmp_path: Path) -> None:
+    code, out, _ = told("check", kept(slit_tray(), tmp_path))
+    assert 1 == code
+    assert "only with a cut and tape: not allowed" in out
+
+
+def test_a_pattern_with_warnings_alone_is_fine(told: Tell, tmp_path: Path) -> None:
+    code, out, _ = told("check", kept(drawn([]), tmp_path))
+    assert 0 == code
+    assert "warn  edge-dips" in out
+
+
+def test_several_files_are_told_one_after_another_and_as_one_list(told: Tell, tmp_path: Path) -> None:
+    path = kept(crossing_creases(), tmp_path)
+    code, out, _ = told("check", "plain-tray", path)
+    assert 1 == code
+    assert 2 == len(out.split("\n\n"))
+    code, out, _ = told("check", "--json", "plain-tray", path)
+    assert (1, [True, False]) == (code, [got["folds"] for got in json.loads(out)])
+
+
+def test_one_unreadable_file_does_not_keep_the_others_from_being_checked(told: Tell, tmp_path: Path) -> None:
+    code, out, err = told("check", str(tmp_path / "none.json"), "plain-tray")
+    assert 2 == code
+    assert out.startswith("Plain tray")
+    assert 1 == err.count("\n")
+    code, out, err = told("check", "--json", str(tmp_path / "none.json"), "plain-tray")
+    assert (2, ["Plain tray"]) == (code, [got["name"] for got in json.loads(out)])
+
+
+def test_a_scribble_is_told_by_its_first_findings(told: Tell, tmp_path: Path) -> None:
+    dots = drawn([line((10.0 + k, 10.0), (10.0 + k, 10.0)) for k in range(50)])
+    code, out, _ = told("check", kept(dots, tmp_path))
+    assert 1 == code
+    assert MOST_TOLD == out.count("STOP")
+    assert "and 30 more" in out
+    assert 50 == len(json.loads(told("check", "--json", str(tmp_path / "pattern.json"))[1])["findings"])
+
+
+BAD_FILES = {
+    "empty": b"",
+    "not JSON": b"hello",
+    "5 MB": b'{"format": "foil-pattern", "version": 1, "note": "' + b"x" * 5_000_000 + b'"}',
+    "NaN": b'{"format": "foil-pattern", "version": 1, "floor_at": [NaN, 1]}',
+    "overflow": b'{"format": "foil-pattern", "version": 1, "floor_at": [1e999, 1]}',
+    "strings for numbers": b'{"format": "foil-pattern", "version": 1, "floor_at": ["1", "2"]}',
+    "unknown key": b'{"format": "foil-pattern", "version": 1, "colour": 1}',
+    "version 2": b'{"format": "foil-pattern", "version": 2}',
+    "5,001 creases": b'{"format": "foil-pattern", "version": 1, "creases": ['
+    + b",".join([b'{"from": [1, 2], "to": [3, 4], "sense": "valley"}'] * 5001)
+    + b"]}",
+    "the same key twice": b'{"format": "foil-pattern", "version": 1, "version": 1}',
+    "nested too deeply": b"[" * 200_000 + b"]" * 200_000,
+    "escape": b'{"format": "foil-pattern", "version": 1, "\\u001b[2J\\n": 1}',
+}
+
+
+@pytest.mark.parametrize("case", BAD_FILES)
+@pytest.mark.parametrize("verb", ["check", "print"])
+def test_a_file_that_is_no_pattern_gets_one_line_and_is_not_harmed(
+    verb: str, case: str, told: Tell, tmp_path: Path
+) -> None:
+    path = tmp_path / "bad.json"
+    path.write_bytes(BAD_FILES[case])
+    one_error(told(verb, str(path)), str(path))
+    assert BAD_FILES[case] == path.read_bytes()
+    assert [path] == list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("name", ["no-such-tray", "", "none.json", "/nowhere/at/all.json"])
+def test_a_name_that_is_no_file_gets_one_line(name: str, told: Tell) -> None:
+    one_error(told("check", name))
+
+
+def test_a_directory_gets_one_line(told: Tell, tmp_path: Path) -> None:
+    one_error(told("check", str(tmp_path)), "directory")
+
+
+def test_a_name_that_would_paint_the_terminal_is_printed_plainly(told: Tell, tmp_path: Path) -> None:
+    code, out, _ = told("check", kept(Pattern(name="a\n\x1b[31mb\x9b" + "c" * 500), tmp_path))
+    assert 0 == code
+    first = out.splitlines()[0]
+    assert first.startswith("a  [31mb c")
+    assert len(first) == 100
+
+
+def test_letters_a_terminal_lacks_are_shown_by_number(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = kept(Pattern(name="boat \u2192 \U0001f6f6"), tmp_path)
+    narrow = io.TextIOWrapper(io.BytesIO(), encoding="cp1252")
+    monkeypatch.setattr(sys, "stdout", narrow)
+    assert 0 == main(["check", path])
+    narrow.flush()
+    assert b"boat \\u2192 \\U0001f6f6" in narrow.buffer.getvalue()  # type: ignore[attr-defined]
+
+
+# make
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_every_family_is_made_folds_and_is_written(family: str, told: Tell, tmp_path: Path) -> None:
+    path = tmp_path / "made.json"
+    code, out, err = told("make", family, "--to", str(path), "--name", "Mine")
+    assert (0, "") == (code, err)
+    assert "Mine. Folds from one sheet, no cut, no tape." in out
+    assert make(family, name="Mine") == read_pattern(path)
+
+
+def test_parameters_reach_the_family(told: Tell, tmp_path: Path) -> None:
+    path = tmp_path / "made.json"
+    code, out, _ = told(
+        "make", "leaning-tray", "--wall=34.86", "--turn", "57.914", "--width", "150", "--thickness", "24", "--to", str(path), "--json"
+    )  # fmt: skip
+    got = json.loads(out)
+    assert (0, str(path), "leaning-tray") == (code, got["written"], got["family"])
+    assert (34.86, 57.914) == (got["parameters"]["wall"], got["parameters"]["turn"])
+    made = read_pattern(path)
+    assert pytest.approx(57.914) == math.degrees(made.creases[0].turn_rad or 0.0)
+    assert 24.0 == made.sheet.thickness_um
+
+
+def test_without_a_file_the_pattern_goes_to_the_screen(told: Tell) -> None:
+    code, out, _ = told("make", "square-tray", "--wall", "20")
+    got = json.loads(out)
+    assert (0, "square-tray", 20) == (code, got["family"]["name"], got["family"]["parameters"]["wall"])
+
+
+def test_the_families_are_listed_with_their_parameters(told: Tell) -> None:
+    code, out, _ = told("make", "--list")
+    assert 0 == code
+    assert all(f"{name}: " in out for name in FAMILIES)
+    assert "--wall 25.0, 3 to 400 mm" in out
+    listed = json.loads(told("make", "--list", "--json")[1])
+    assert list(FAMILIES) == [f["name"] for f in listed]
+
+
+@pytest.mark.parametrize(
+    ("argv", "words"),
+    [
+        ([], ["no family named", "square-tray"]),
+        (["no-such-family"], ["no such family"]),
+        (["square-tray", "--wal", "20"], ["no such parameter", "wal"]),
+        (["square-tray", "--wall"], ["takes one value"]),
+        (["square-tray", "--wall", "x"], ["a number is wanted", "'x'"]),
+        (["square-tray", "--wall", "nan"], ["out of range"]),
+        (["square-tray", "--wall", "-5"], ["out of range"]),
+        (["square-tray", "--wall", "74"], ["leave no floor"]),
+        (["square-tray", "wall", "20"], ["not an option"]),
+        (["square-tray", "--width", "19"], ["out of range", "20 to 1000"]),
+        (["square-tray", "--height", "inf"], ["out of range"]),
+        (["square-tray", "--thickness", "0"], ["out of range"]),
+        (["square-tray", "--thickness", "x"], ["--thickness"]),
+        (["square-tray", "--to", "/nowhere/at/all.json"], ["cannot be written"]),
+    ],
+)
+def test_what_makes_no_hull_gets_one_line(argv: list[str], words: list[str], told: Tell) -> None:
+    one_error(told("make", *argv), *words)
+
+
+def test_a_pattern_that_cannot_be_made_leaves_the_old_file(told: Tell, tmp_path: Path) -> None:
+    path = kept(tray(), tmp_path)
+    one_error(told("make", "square-tray", "--wall", "74", "--to", path))
+    assert tray() == read_pattern(path)
+
+
+# print and demo
+
+
+def test_pages_are_printed_and_named(told: Tell, tmp_path: Path) -> None:
+    code, out, _ = told("print", "plain-tray", "--what", "template", "--paper", "letter", "--to", str(tmp_path))
+    assert 0 == code
+    written = sorted(p.name for p in tmp_path.iterdir())
+    assert ["plain-tray-template.svg", "plain-tray.pdf"] == written
+    assert all(str(tmp_path / name) in out for name in written)
+
+
+def test_a_pattern_that_does_not_fold_is_not_printed_unless_one_insists(told: Tell, tmp_path: Path) -> None:
+    path = kept(crossing_creases(), tmp_path)
+    code, out, err = told("print", path, "--what", "template", "--to", str(tmp_path / "out"))
+    assert (1, "", 1) == (code, out, err.count("\n"))
+    assert "--anyway" in err
+    assert not (tmp_path / "out").exists()
+    assert 1 == told("print", path, "--what", "template", "--anyway", "--to", str(tmp_path / "out"))[0]
+    assert (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(
+    ("argv", "word"),
+    [
+        (["--what", "poster"], "poster"),
+        (["--what", ","], "no page"),
+        (["--paper", "a3"], "a3"),
+        (["--to", str(PATTERNS / "plain-tray.json")], "cannot be made"),
+    ],
+)
+def test_pages_that_cannot_be_printed_get_one_line(argv: list[str], word: str, told: Tell, tmp_path: Path) -> None:
+    one_error(told("print", "plain-tray", "--to", str(tmp_path), *argv), word)
+
+
+def test_the_demo_writes_everything_and_says_so(told: Tell, tmp_path: Path) -> None:
+    code, out, err = told("demo", "--to", str(tmp_path / "demo"))
+    assert (0, "") == (code, err)
+    names = {p.name for p in (tmp_path / "demo").iterdir()}
+    assert {"plain-tray.json", "plain-tray-report.json", "plain-tray.pdf"} <= names
+    assert all(name in out for name in names)
+    assert "brim load 248.6 g" in out
+    assert "adult" in out  # the cautions
+    assert (
+        read_pattern(tmp_path / "demo" / "plain-tray.json").creases
+        == read_pattern(PATTERNS / "plain-tray.json").creases
+    )
+    report = json.loads((tmp_path / "demo" / "plain-tray-report.json").read_text())
+    assert report == json.loads(told("check", "--json", "plain-tray")[1])
+
+
+# The whole command.
+
+
+@pytest.mark.parametrize("argv", [["fold"], ["--json"], ["check"], ["check", "--colour"], ["chek", "plain-tray"]])
+def test_a_wrong_call_gets_one_line_and_where_to_learn_more(argv: list[str], told: Tell) -> None:
+    one_error(told(*argv), "--help")
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_every_verb_refuses_an_option_it_does_not_know_in_one_line(verb: str, told: Tell) -> None:
+    one_error(told(verb, "--no-such-option", "--nor-this"))
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_every_verb_tells_how_it_is_called(verb: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main([verb, "--help"])
+    assert 0 == left.value.code
+    assert f"folder {verb}" in capsys.readouterr().out
+
+
+def test_help_names_every_verb(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["--help"])
+    assert 0 == left.value.code
+    out = capsys.readouterr().out
+    assert all(verb in out for verb in VERBS)
+
+
+def test_the_installed_command_runs_as_a_process(tmp_path: Path) -> None:
+    command = Path(sysconfig.get_path("scripts")) / "folder"
+    done = subprocess.run([command, "check", "plain-tray", "--json"], cwd=tmp_path, capture_output=True, check=False)
+    assert (0, b"") == (done.returncode, done.stderr)
+    assert pytest.approx(250_000.0) == json.loads(done.stdout)["measures"]["volume_mm3"]
+    (tmp_path / "bad.json").write_bytes(b"[" * 200_000)
+    module = [sys.executable, "-m", "folder", "check", "bad.json"]
+    done = subprocess.run(module, cwd=tmp_path, capture_output=True, check=False)
+    assert (2, b"", 1) == (done.returncode, done.stdout, done.stderr.count(b"\n"))
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a pipe of the shell")
+def test_a_reader_that_leaves_early_is_no_fault(tmp_path: Path) -> None:
+    pipe = f"{sys.executable} -m folder check plain-tray plain-tray | head -c 1"
+    done = subprocess.run(["bash", "-o", "pipefail", "-c", pipe], cwd=tmp_path, capture_output=True, check=False)
+    assert (b"P", b"") == (done.stdout, done.stderr)
+
+
+# What is told.
+
+
+def test_numbers_for_machines_are_free_of_noise() -> None:
+    assert {"a": [0.1, 0.0, 250_000.0], "b": None} == settled(
+        {"a": (0.1 + 2e-14, -1e-17, 250_000.0000000001), "b": None}
+    )
+    assert "-0" not in json_text({"a": -0.0})
+
+
+@given(st.text(max_size=200))
+@tried(50)
+def test_one_line_is_one_line(text: str) -> None:
+    line_ = one_line(text)
+    assert line_.isprintable()
+    assert len(line_) == min(100, len(text))

@@ -1,0 +1,149 @@
+"""Facts about the house itself: what others may import, errors, constants, where things lie, and what is not loaded."""
+
+from __future__ import annotations
+
+import ast
+import dataclasses
+import math
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+import folder
+from folder import errors, findings, places, units
+from folder.pattern.pattern import Crease, Pattern
+from folder.study import Study
+from tests.drawings import tray
+
+ROOT = Path(__file__).resolve().parent.parent
+PACKAGE = Path(folder.__file__).resolve().parent
+MODULES = sorted(PACKAGE.rglob("*.py"))
+
+
+def test_the_trip_is_reached_from_the_package_itself(tmp_path: Path) -> None:
+    """DESIGN 11: from folder import read_pattern, study."""
+    folder.write_pattern(tray(), tmp_path / "tray.json")
+    result = folder.study(folder.read_pattern(tmp_path / "tray.json"))
+    assert isinstance(result, Study)
+    assert pytest.approx(248.58, abs=0.005) == result.load.brim_g
+    assert set(folder.__all__) >= {"read_pattern", "study", "write_pattern"}
+    assert all(hasattr(folder, name) for name in folder.__all__)
+
+
+def test_the_version_is_stated_once_and_the_same() -> None:
+    assert tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["version"] == folder.__version__
+
+
+# Errors and findings.
+
+
+def test_there_are_four_kinds_of_error_and_each_is_a_folder_error() -> None:
+    kinds = [c for c in vars(errors).values() if isinstance(c, type) and issubclass(c, Exception)]
+    assert {"FolderError", "UnreadableFile", "UnwritableFile", "BadRequest"} == {c.__name__ for c in kinds}
+    assert all(issubclass(c, errors.FolderError) for c in kinds)
+
+
+def test_an_error_is_one_line_of_what_where_found_and_remedy() -> None:
+    error = errors.BadRequest("out of\n range", where="--wall", found="99 mm", remedy="Give 3 to\t70 mm")
+    assert "--wall: out of range (found 99 mm). Give 3 to 70 mm" == str(error)
+    assert "out of range" == str(errors.BadRequest("out of range"))
+
+
+def test_a_report_puts_the_worst_first_and_otherwise_keeps_the_order() -> None:
+    told = [findings.Finding(code, level, None, "") for code, level in
+            [("a", "note"), ("b", "warn"), ("c", "stop"), ("d", "warn"), ("e", "stop")]]  # fmt: skip
+    report = findings.Report.of(told)
+    assert ["c", "e", "b", "d", "a"] == [f.code for f in report.findings]
+    assert ["c", "e"] == [f.code for f in report.stops]
+    assert ["b", "a"] == [f.code for f in report.having("a", "b")]
+    assert report == findings.Report.of(told[:2]) + findings.Report.of(told[2:])
+
+
+# Numbers.
+
+
+def test_every_constant_and_tolerance_says_why_or_where_from() -> None:
+    body = ast.parse(Path(units.__file__).read_text()).body
+    bodies = [body, *(node.body for node in body if isinstance(node, ast.ClassDef))]
+    silent = {"DEG_PER_RAD", "MM3_PER_CM3", "TOLERANCES"}  # these speak for themselves
+    for statements in bodies:
+        for node, following in zip(statements, [*statements[1:], None], strict=True):
+            if isinstance(node, ast.Assign | ast.AnnAssign):
+                target = node.targets[0] if isinstance(node, ast.Assign) else node.target
+                said = isinstance(following, ast.Expr) and isinstance(following.value, ast.Constant)
+                assert said or ast.unparse(target) in silent, ast.unparse(node)
+
+
+def test_tolerances_are_frozen_and_in_their_order() -> None:
+    t = units.TOLERANCES
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        t.snap_mm = 1.0  # type: ignore[misc]
+    assert 0.0 < t.level_mm < t.snap_mm < t.closed_mm < t.take_up_mm
+    assert (0.05, 0.3, 1.5) == (t.snap_mm, t.closed_mm, t.take_up_mm)
+
+
+def test_a_degree_is_a_degree() -> None:
+    assert math.isclose(math.pi / 2.0, 90.0 * units.RAD_PER_DEG)
+    assert math.isclose(1.0, units.RAD_PER_DEG * units.DEG_PER_RAD)
+
+
+def test_patterns_are_values() -> None:
+    assert tray() == tray()
+    assert hash(tray().creases) == hash(tray().creases)
+    for value, name in ((Pattern(), "name"), (Crease((0.0, 0.0), (1.0, 1.0)), "sense")):
+        with pytest.raises(dataclasses.FrozenInstanceError):
+            setattr(value, name, "x")
+
+
+# Where things lie.
+
+
+def test_patterns_and_assets_are_where_the_package_looks_for_them() -> None:
+    assert (places.PATTERNS / "plain-tray.json").is_file()
+    assert places.ASSETS.is_dir()
+
+
+def test_kept_work_goes_where_the_user_says(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setenv("FOLDER_DATA", str(tmp_path / "kept"))
+    assert tmp_path / "kept" == places.user_data()
+    assert not (tmp_path / "kept").exists()
+    monkeypatch.delenv("FOLDER_DATA")
+    assert "folder" in places.user_data().parts
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such permissions there")
+def test_a_shared_file_can_be_read_by_others(tmp_path: Path) -> None:
+    places.write_whole(tmp_path / "a", b"x")
+    assert (b"x", 0o644) == ((tmp_path / "a").read_bytes(), (tmp_path / "a").stat().st_mode & 0o777)
+
+
+# How it is built.
+
+
+def test_no_module_grows_beyond_300_lines() -> None:
+    long = {str(m.relative_to(PACKAGE)): n for m in MODULES if (n := len(m.read_text().splitlines())) > 300}
+    assert {} == long
+
+
+def test_there_is_no_util() -> None:
+    assert [] == [m for m in MODULES if "util" in m.stem or "helper" in m.stem or "misc" in m.stem]
+
+
+def test_only_the_command_itself_leaves_the_interpreter() -> None:
+    leaves = [m.relative_to(PACKAGE).as_posix() for m in MODULES if "sys.exit" in m.read_text()]
+    assert {"__main__.py"} >= {name for name in leaves if not name.startswith("cli/")}
+
+
+def test_checking_a_pattern_loads_neither_window_nor_paper_nor_what_only_the_tests_need() -> None:
+    """What is not loaded costs no time at the start."""
+    asked = "import sys; from folder.cli import main; main(['check', 'plain-tray']); print(*sorted(sys.modules))"
+    done = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    loaded = set(done.stdout.splitlines()[-1].split())
+    heavy = {"pygame", "reportlab", "pypdfium2", "svgwrite", "scipy", "trimesh", "hypothesis", "PIL", "asyncio"}
+    assert set() == heavy & loaded
+    assert set() == {
+        m for m in loaded if m.startswith(("folder.window", "folder.paper", "folder.draw", "folder.search"))
+    }
