@@ -7,16 +7,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from folder.findings import Finding, Report
 from folder.fold.check import FOLD_CODES, fold_report
 from folder.fold.clash import Clashes, clash_findings, clashes_of
 from folder.fold.held import loose_findings
 from folder.fold.place import Folded, folded
-from folder.fold.remedy import with_remedies
-from folder.fold.solve import Solution, solved
 from folder.fold.stacks import stack_findings
-from folder.fold.unsolved import unsolved_findings
 from folder.hull.hull import Hull, hull_of
 from folder.hull.shape import (
     EDGE_CODES,
@@ -31,12 +29,15 @@ from folder.hull.shape import (
 from folder.pattern.faces import Faces, faces_of
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import planar_findings
-from folder.practice.summary import expect
-from folder.practice.trial import Trial
-from folder.water import working
 from folder.water.capacity import Brim, brim
 from folder.water.density import Water
-from folder.water.hands import first_try, hand_named
+
+# What only some patterns need is imported where it is used: `folder check` is run once for every pattern of a class.
+if TYPE_CHECKING:
+    from folder.fold.solve import Solution
+    from folder.practice.summary import Expectation
+    from folder.practice.trial import Trial
+    from folder.water import working
 
 
 @dataclass(frozen=True)
@@ -74,12 +75,14 @@ class Study:
     @cached_property
     def solution(self) -> Solution:
         """The turns, free ones solved."""
+        from folder.fold.solve import solved
+
         return solved(self.faces, self.pattern.creases)
 
     @cached_property
     def folded(self) -> Folded:
         """The sheet folded."""
-        return folded(self.faces, self.solution.turn)
+        return folded(self.faces, self.solution.turn if self.faces.free.any() else None)
 
     @cached_property
     def clashes(self) -> Clashes:
@@ -98,7 +101,7 @@ class Study:
     @cached_property
     def _flat(self) -> list[Finding]:
         """What drawing and fold have to say."""
-        unsolved = unsolved_findings(self.faces, self.pattern.creases, self.solution)
+        unsolved = self._unsolved() if self.faces.free.any() else []
         told = {f.at for f in unsolved}
         return [
             *planar_findings(self.pattern, self.faces),
@@ -109,10 +112,21 @@ class Study:
             *loose_findings(self.folded, self.clashes.layering, self.pattern.crimps),
         ]
 
+    def _unsolved(self) -> list[Finding]:
+        from folder.fold.unsolved import unsolved_findings
+
+        return unsolved_findings(self.faces, self.pattern.creases, self.solution)
+
+    def _with_remedies(self) -> list[Finding]:
+        from folder.fold.remedy import with_remedies
+
+        return with_remedies(self.pattern, self.folded, self._flat)
+
     @cached_property
     def report(self) -> Report:
         """All findings of all stages, worst first."""
-        found = [*with_remedies(self.pattern, self.folded, self._flat), *hull_findings(self.hull, self.pattern)]
+        flat = self._flat if self.folds else self._with_remedies()
+        found = [*flat, *hull_findings(self.hull, self.pattern)]
         if self.folds:
             return Report.of(self._priced(f) for f in found)
         # What the edge does is idle talk while the sheet does not fold.
@@ -155,6 +169,8 @@ class Study:
         """The working load as the model has it, with what it rests on; None when nothing can be carried."""
         if self.hull is None or self.brim is None or not 0.0 < self.hull.rim_height_mm < math.inf:
             return None
+        from folder.water import working
+
         return working.load_of(self.hull.skin, self.hull.weight, self.water, self.hand)
 
     @cached_property
@@ -168,12 +184,19 @@ class Study:
         w = self.working
         changes = tuple(f"{win.change}: {win.gain_g:.0f} g" for win in w.wins)
         whole = dataclasses.replace(whole, limited_by=w.limited_by, wins=changes)
-        seen = expect(self.trials, self.pattern.name, self.brim.load_g) if self.trials else None
+        seen = self._seen(self.brim.load_g) if self.trials else None
         if seen is None:
+            from folder.water.hands import first_try
+
             return dataclasses.replace(
                 whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=first_try(w.brim_g)
             )
         return dataclasses.replace(whole, low_g=seen.low_g, likely_g=seen.likely_g, high_g=seen.high_g, basis=seen.text)
+
+    def _seen(self, brim_g: float) -> Expectation | None:
+        from folder.practice.summary import expect
+
+        return expect(self.trials, self.pattern.name, brim_g)
 
     def _priced(self, finding: Finding) -> Finding:
         """A finding about the edge line with what it costs in load."""
@@ -192,4 +215,8 @@ def study(pattern: Pattern, *, temp_c: float = 20.0, trials: Sequence[Trial] = (
 
     BadRequest when the water is not liquid, or the hand is none of careful, usual and hurried.
     """
-    return Study(pattern, Water.of(temp_c), tuple(trials), hand_named(hand).name)
+    if hand != "usual":
+        from folder.water.hands import hand_named
+
+        hand = hand_named(hand).name
+    return Study(pattern, Water.of(temp_c), tuple(trials), hand)

@@ -15,7 +15,7 @@ from folder import study
 from folder.cli.told import check_json, check_lines
 from folder.findings import Point
 from folder.pattern.edit import apply_remedy
-from folder.pattern.pattern import Crease, Pattern, Sheet
+from folder.pattern.pattern import Pattern, Sheet
 from folder.study import Study
 from folder.units import TOLERANCES
 from tests.drawings import (
@@ -407,10 +407,14 @@ def test_any_drawing_gets_a_report_and_none_is_said_to_fold_that_gapes(pattern: 
 @given(patterns(most=12))
 @tried(30)
 def test_carrying_out_a_remedy_that_was_tried_out_leaves_fewer_stops(pattern: Pattern) -> None:
-    """The codes whose remedies are tried before they are offered."""
-    report = study(pattern).report
-    for f in report.having("will-not-close", "lone-line", "flat-rule")[:2]:
+    """Of those that it was tried for: what closes may still pass through itself, or let water in."""
+    given_turns = with_instead(pattern, [dataclasses.replace(c, turn_rad=c.turn_rad or 0.0) for c in pattern.creases])
+
+    def stops(of: Pattern) -> int:
+        return len([f for f in study(of).report.stops if f.code not in ("passes-through", "open-seam")])
+
+    for f in study(given_turns).report.having("will-not-close", "lone-line", "flat-rule")[:2]:
         if f.remedy is not None:
-            mended: tuple[Crease, ...] = apply_remedy(pattern, f.remedy).creases
-            assert mended != pattern.creases
-            assert len(study(apply_remedy(pattern, f.remedy)).report.stops) < len(report.stops)
+            mended_pattern = apply_remedy(given_turns, f.remedy)
+            assert mended_pattern.creases != given_turns.creases
+            assert stops(mended_pattern) < stops(given_turns)

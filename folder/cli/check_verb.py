@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from folder.cli import VERBS, Parser
 from folder.cli.told import check_json, check_lines, json_text
 from folder.errors import FolderError
 from folder.pattern.file import find_pattern, read_pattern
-from folder.practice.log import read_trials
+from folder.places import user_data
 from folder.study import study
+
+if TYPE_CHECKING:
+    from folder.practice.trial import Trial
 
 
 def run(argv: Sequence[str]) -> int:
@@ -20,7 +24,11 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--hand", default="usual", help="careful, usual or hurried")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
-    trials = read_trials()
+    trials: Sequence[Trial] = ()
+    if user_data().is_dir():
+        from folder.practice.log import read_trials  # most pupils have no log yet, and a database is slow to load
+
+        trials = read_trials()
     studies, code = [], 0
     for name in args.file:
         try:

@@ -30,8 +30,8 @@ from folder.units import DEG_PER_RAD
 MOST_REMEDIES = 8
 """Points that are given a remedy in one report: more than a pupil mends before looking again."""
 
-_EDGES_TRIED = 2000
-"""Edges to fold again in all trials for one point: sixty trials of a tray, none of a scribble."""
+_EDGES_TRIED = 1000
+"""Edges to fold again in all trials for one point: thirty trials of a tray, none of a scribble."""
 
 _MOST_SWING_RAD, _MOST_TURN_RAD = math.radians(15.0), math.radians(45.0)
 
