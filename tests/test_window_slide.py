@@ -67,3 +67,11 @@ def test_a_loose_line_hangs_on_nothing():
     pattern = Pattern(creases=(Crease((20, 20), (60, 20)), Crease((60, 20), (60, 90)), Crease((100, 10), (110, 30))))
     assert hangs_together(pattern, 0)
     assert not hangs_together(pattern, 2)
+
+
+@pytest.mark.parametrize("family", ["square-tray", "leaning-tray"])
+@pytest.mark.parametrize("by", [-12.0, 4.0, 15.0])
+def test_the_pinches_of_a_pushed_wall_go_on_holding_its_flaps(family, by):
+    pushed = slide(make(family), 0, (0.0, by), "four")
+    assert 4 == len(pushed.crimps)
+    assert () == study(pushed).report.having("loose-flap")

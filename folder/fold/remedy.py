@@ -33,6 +33,9 @@ MOST_REMEDIES = 8
 _EDGES_TRIED = 1000
 """Edges to fold again in all trials for one point: thirty trials of a tray, none of a scribble."""
 
+_SCRIBBLE = 30
+"""A drawing with more stops than this is not mended line by line."""
+
 _MOST_SWING_RAD, _MOST_TURN_RAD = math.radians(15.0), math.radians(45.0)
 
 
@@ -40,6 +43,9 @@ def with_remedies(pattern: Pattern, shape: Folded, findings: Iterable[Finding]) 
     """The findings, with a remedy where a point does not close and one can be found."""
     given, out = 0, []
     before: int | None = None
+    findings = list(findings)
+    if sum(f.level == "stop" for f in findings) > _SCRIBBLE:
+        return findings
     for finding in findings:
         wants = finding.code in ("will-not-close", "lone-line", "flat-rule") and finding.level == "stop"
         if wants and finding.remedy is None and finding.at is not None and given < MOST_REMEDIES:

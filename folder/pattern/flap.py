@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from folder.findings import Point, Remedy, Stroke
 from folder.pattern.corner import corner_fold, to_sheet_edge
 from folder.pattern.net import Faces
 from folder.pattern.pattern import Crease, Pattern
+
+Complex = TypeVar("Complex", complex, NDArray[np.complex128])
 
 
 def flap_at(pattern: Pattern, faces: Faces, vertex: int, floor_face: int, tuck_on_first: bool) -> Remedy | None:
@@ -48,9 +52,10 @@ def flap_at(pattern: Pattern, faces: Faces, vertex: int, floor_face: int, tuck_o
         Stroke(at, end, "valley" if turn > 0 else "mountain", abs(turn))
         for end, turn in zip(ends, fold.turns(tuck_on_first), strict=True)
     ]
-    crimp = _crimp(at, ends[0] if tuck_on_first else ends[2], ends[1])
+    side_end = ends[0] if tuck_on_first else ends[2]
+    place = complex(*at) + pinch(complex(*side_end) - complex(*at), complex(*ends[1]) - complex(*at))
     drop = sorted({int(c) for c in faces.crease[edges] if c >= 0})
-    return Remedy("Fold this corner to a flap.", tuple(drop), (*kept, *flap), (crimp,))
+    return Remedy("Fold this corner to a flap.", tuple(drop), (*kept, *flap), ((place.real, place.imag),))
 
 
 def _kept(wall: Crease, at: Point, ahead: tuple[float, float]) -> Stroke:
@@ -59,9 +64,11 @@ def _kept(wall: Crease, at: Point, ahead: tuple[float, float]) -> Stroke:
     return Stroke(at, far, wall.sense, wall.turn_rad)
 
 
-def _crimp(at: Point, side_end: Point, tip: Point) -> Point:
-    """A place on the wall well inside the flap that is laid on it: the flap is the mirror image of half the spare sheet."""
-    side = complex(*side_end) - complex(*at)
-    laid = side**2 / abs(side) ** 2 * (complex(*tip) - complex(*at)).conjugate()
-    place = complex(*at) + 0.4 * (side + laid)
-    return (place.real, place.imag)
+def pinch(side: Complex, tip: Complex) -> Complex:
+    """Where to pinch a flap to its wall, from the corner: on the wall, well inside the flap laid on it.
+
+    side    the end of the side crease on the wall that the flap lies on, as complex numbers from the corner
+    tip     the end of the diagonal; the flap is the mirror image of half the spare sheet
+    """
+    place: Complex = 0.4 * (side + side**2 / abs(side) ** 2 * tip.conjugate())
+    return place

@@ -1,6 +1,6 @@
 """A crease pushed sideways with its neighbours in tow, so that a hull stays a hull while a wall moves.
 
-slide    move a crease along its normal; what ends on it follows
+slide    move a crease along its normal; what ends on it follows, and crimps follow their flaps
 towed    a crease that ends where the moved one ends: one that runs to the sheet's edge keeps its direction, one that
          runs to another point is lengthened or shortened along itself
 rail     a line along which an end of the moved crease glides
@@ -12,12 +12,14 @@ import dataclasses
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from folder.findings import Point
 from folder.geometry.space import Bools, Floats
 from folder.pattern.construct import Line, across
 from folder.pattern.corner import to_sheet_edge
 from folder.pattern.edit import SHORTEST_MM, with_creases
+from folder.pattern.flap import pinch
 from folder.pattern.pattern import Crease, Pattern
 from folder.units import TOLERANCES
 from folder.window.mirror import Mirrors, twins
@@ -71,7 +73,31 @@ def _slid(pattern: Pattern, index: int, by: Point) -> Pattern:
             creases[i] = dataclasses.replace(now, start=met) if side == 0 else dataclasses.replace(now, end=met)
     if any(c.length_mm < SHORTEST_MM for c, was in zip(creases, pattern.creases, strict=True) if c is not was):
         return pattern
-    return with_creases(pattern, creases)
+    return dataclasses.replace(with_creases(pattern, creases), crimps=_crimps_after(pattern, creases))
+
+
+def _crimps_after(pattern: Pattern, creases: list[Crease]) -> tuple[Point, ...]:
+    """The crimps when creases have moved: one that pinches a corner's flap is where it pinches it now."""
+    if not pattern.crimps:
+        return ()
+    was, now = _spokes(pattern.creases), _spokes(tuple(creases))
+    side, tip = np.nonzero(np.abs(was[:, None, 0] - was[None, :, 0]) < _SAME_MM)
+    told, tells = (s[side, 0] + pinch(s[side, 1] - s[side, 0], s[tip, 1] - s[tip, 0]) for s in (was, now))
+    moved = []
+    for x, y in pattern.crimps:
+        apart = np.abs(told - complex(x, y))
+        nearest = int(apart.argmin())
+        place = complex(tells[nearest]) if apart[nearest] < _SAME_MM else complex(x, y)
+        moved.append((place.real, place.imag))
+    return tuple(moved)
+
+
+def _spokes(creases: tuple[Crease, ...]) -> NDArray[np.complex128]:
+    """Every crease from each of its ends: (2n, 2) complex mm."""
+    ends = ends_of(creases)
+    points = ends[..., 0] + 1j * ends[..., 1]
+    spokes: NDArray[np.complex128] = np.concatenate([points, points[:, ::-1]])
+    return spokes
 
 
 def _towed(ends: Floats, index: int, end: Point) -> Bools:
@@ -91,9 +117,7 @@ def _abutting(ends: Floats, index: int) -> list[tuple[int, int]]:
     return [(int(i), int(side)) for i, side in np.argwhere(on)]
 
 
-def _new_end(
-    pattern: Pattern, ends: Floats, index: int, end: Point, step: Point, line: Line, towed: Bools
-) -> Point:
+def _new_end(pattern: Pattern, ends: Floats, index: int, end: Point, step: Point, line: Line, towed: Bools) -> Point:
     """Where an end of the moved line comes to lie."""
     if _on_edge(pattern, end):
         whole = across(pattern.sheet, line[0], (line[1][0] - line[0][0], line[1][1] - line[0][1]))
