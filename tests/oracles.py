@@ -25,12 +25,14 @@ def tray_volume_mm3(width: float, height: float, wall: float, turn_rad: float = 
 
 
 def plain_areas(pattern: Pattern) -> NDArray[np.float64]:
-    """Areas of the pieces into which the lines cut the sheet, by shapely alone, smallest first: for exact drawings."""
+    """Areas of the pieces into which the lines cut the sheet, by shapely alone, smallest first: for exact drawings.
+
+    Places are rounded to a picometre, so that what should meet does not miss by the last digit.
+    """
     w, h = pattern.sheet.width_mm, pattern.sheet.height_mm
-    edge = shapely.box(0.0, 0.0, w, h)
-    lines = [shapely.LineString([c.start, c.end]) for c in pattern.creases if c.sense != "guide"]
-    net = shapely.unary_union([edge.exterior, *lines])
-    return np.sort(shapely.area(shapely.get_parts(shapely.polygonize([net]))))
+    edge = shapely.box(0.0, 0.0, round(w, 9), round(h, 9)).exterior
+    lines = [shapely.LineString(np.round([c.start, c.end], 9)) for c in pattern.creases if c.sense != "guide"]
+    return np.sort(shapely.area(shapely.get_parts(shapely.polygonize([shapely.unary_union([edge, *lines])]))))
 
 
 def mesh(hull: Hull) -> trimesh.Trimesh:

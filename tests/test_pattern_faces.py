@@ -19,12 +19,15 @@ from tests.drawings import crossing_creases, drawn, hand_rounded, line, slit_tra
 from tests.oracles import plain_areas
 from tests.strategies import patterns, trays, tried
 
-GRID = st.tuples(st.integers(0, 6).map(lambda i: 25.0 * i), st.integers(0, 6).map(lambda i: 25.0 * i))
+GRID = st.tuples(*(st.integers(0, 3).map(lambda i: 50.0 * i) for _ in range(2)))
 
 
 @st.composite
 def grid_patterns(draw: st.DrawFn) -> Pattern:
-    """Up to 30 lines between points of a 25 mm grid; no two of their crossings come close without meeting."""
+    """Up to 30 lines between points of a 50 mm grid.
+
+    Their crossings are fractions of it with denominators up to 18: two of them are one, or over 0.1 mm apart.
+    """
     ends = draw(st.lists(st.tuples(GRID, GRID).filter(lambda e: e[0] != e[1]), max_size=30))
     return drawn([line(a, b, "valley", 0.0) for a, b in ends])
 
