@@ -13,10 +13,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
+from folder.geometry.space import Bools as Flags
+from folder.geometry.space import Floats, cross
+
+__all__ = ["Flags", "Floats", "Soup", "area_vectors", "areas", "cut_by_plane", "enclosed_volume", "moments_below"]
+__all__ += ["moments_below_one", "surface_centroid"]
 
 _BLOCK = 16_000
 """Poses times triangles worked on at once: what stays in the processor's cache."""
@@ -72,7 +74,7 @@ _TIP_SIGN = np.array([0.0, 1.0, 1.0, -1.0, 1.0, -1.0, -1.0, 0.0]) / 12.0
 
 def area_vectors(corners: Floats) -> Floats:
     """Right-hand normal times area, `(n, 3)` mm2, of corners `(n, 3, 3)` mm."""
-    return np.asarray(0.5 * np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]))
+    return 0.5 * cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
 
 
 def areas(corners: Floats) -> Floats:
@@ -90,7 +92,7 @@ def surface_centroid(corners: Floats) -> Floats:
 
 def enclosed_volume(corners: Floats) -> float:
     """Signed volume in mm3 of a closed soup: positive when the normals point out."""
-    return float(np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])) / 6.0)
+    return float(np.einsum("ij,ij->", corners[:, 0], cross(corners[:, 1], corners[:, 2])) / 6.0)
 
 
 def moments_below(soup: Soup, ups: Floats, levels: Floats, counted: Flags | None = None) -> Floats:

@@ -21,24 +21,12 @@ def frozen(array: NDArray[Any]) -> NDArray[Any]:
     return array
 
 
-def turns_x(angles: Floats) -> Floats:
-    """Rotations about the x axis: (n,) rad -> (n, 3, 3)."""
-    return _axis_turns(angles, 1, 2)
-
-
-def turns_z(angles: Floats) -> Floats:
-    """Rotations about the z axis: (n,) rad -> (n, 3, 3)."""
-    return _axis_turns(angles, 0, 1)
-
-
-def _axis_turns(angles: Floats, i: int, j: int) -> Floats:
-    out = np.zeros((len(angles), 3, 3))
-    c, s = np.cos(angles), np.sin(angles)
-    out[:, 3 - i - j, 3 - i - j] = 1.0
-    out[:, i, i] = c
-    out[:, j, j] = c
-    out[:, i, j] = -s
-    out[:, j, i] = s
+def cross(a: Floats, b: Floats) -> Floats:
+    """Cross products (..., 3), written out: the library's own takes its time over small arrays."""
+    out: Floats = np.empty(np.broadcast_shapes(a.shape, b.shape))
+    out[..., 0] = a[..., 1] * b[..., 2] - a[..., 2] * b[..., 1]
+    out[..., 1] = a[..., 2] * b[..., 0] - a[..., 0] * b[..., 2]
+    out[..., 2] = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
     return out
 
 

@@ -20,6 +20,7 @@ from functools import lru_cache
 import numpy as np
 
 from folder.geometry.soup import Flags, Floats, areas, moments_below
+from folder.geometry.space import cross
 from folder.hull.skin import Ints, Skin
 from folder.units import RAD_PER_DEG, TOLERANCES
 
@@ -136,7 +137,7 @@ def _inside(point: Floats, up: Floats, wet: Flags, skin: Skin) -> bool:
     """
     aside = np.cross(up, [0.6, 0.8, 0.0]) + np.cross(up, [0.0, 0.3, 0.9]) * 0.7
     apart = skin.vertices[skin.triangles[wet]] - (point + 1e-6 * aside)
-    turns = np.cross(apart, np.roll(apart, -1, axis=1)) @ up
+    turns = cross(apart, np.roll(apart, -1, axis=1)) @ up
     faces_up = np.asarray((turns > 0.0).all(axis=1))
     struck = np.asarray(faces_up | (turns < 0.0).all(axis=1))
     normals = skin.soup.area_vectors[wet][struck]

@@ -55,12 +55,10 @@ def near_lines(points: Floats, lines: Floats, within_mm: float) -> tuple[Ints, I
     rows = max(1, _CHUNK // max(1, len(lines)))
     for first in range(0, len(points), rows):
         x, y = points[first : first + rows, :1], points[first : first + rows, 1:]
-        t = x * ux + y * uy - offset
-        on: Bools = np.abs(x * uy - y * ux - side) <= within_mm
-        on &= t >= -within_mm
-        on &= t <= length + within_mm
-        p, line = on.nonzero()
-        hits.append((p + first, line, t[p, line]))
+        p, line = (np.abs(x * uy - y * ux - side) <= within_mm).nonzero()
+        t = x[p, 0] * ux[line] + y[p, 0] * uy[line] - offset[line]
+        on: Bools = (t >= -within_mm) & (t <= length[line] + within_mm)
+        hits.append((p[on] + first, line[on], t[on]))
     if len(hits) == 1:
         return hits[0]
     return (

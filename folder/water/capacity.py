@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from folder.hull.rim import rim_at
+from folder.hull.rim import spill
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
+from folder.units import TOLERANCES
 from folder.water.balance import place_of, standing_on_floor
 from folder.water.density import CONTACT_BAND_RAD, CONTACT_RAD, Water
 from folder.water.displace import Pose, Triple, displaced
@@ -46,7 +47,10 @@ def brim(skin: Skin, own: Weight, water: Water) -> Brim:
     Water that stands above the rim presses as if upright walls stood on it; the pull of its skin on the rim, about a
     tenth of that, is left out: a load that is not promised.
     """
-    rim, vertex = rim_at(skin.vertices[:, 2], skin)
+    rim, vertex = spill(skin.vertices[:, 2], skin)
+    even = np.nonzero(skin.on_edge & (np.abs(skin.vertices[:, 2] - rim) < TOLERANCES.level_mm))[0]
+    if len(even):  # where much of the rim is as low, a corner is named
+        vertex = int(even[np.hypot(*skin.vertices[even, :2].T).argmax()])
     afloat = displaced(skin, Pose(rim))
     held = water.density_g_per_mm3 * afloat.volume_mm3
     load = max(0.0, held - own.mass_g)
