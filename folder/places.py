@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 from folder.errors import UnwritableFile
@@ -33,6 +32,8 @@ def write_whole(path: Path, data: bytes) -> None:
 
     Raises UnwritableFile; whatever stood there before is unharmed then, and nothing half written is left.
     """
+    import tempfile  # only wanted where something is written
+
     try:
         handle, temporary = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=path.parent)
     except OSError as error:

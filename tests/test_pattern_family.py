@@ -43,6 +43,8 @@ def ring(floor_points, wall, turn_deg):
     """Volume over a convex floor with walls of one width and turn: the areas are the floor moved out (shapely, mitred)."""
     floor = shapely.Polygon(floor_points)
     out, high = wall * math.cos(math.radians(turn_deg)), wall * math.sin(math.radians(turn_deg))
+    if out < 1e-9:  # shapely's buffer loses a polygon that is moved out by a rounding residue
+        return high * floor.area
     areas = [floor.buffer(out * share, join_style="mitre", mitre_limit=100.0).area for share in (0.0, 0.5, 1.0)]
     return prismatoid(high, *areas)
 

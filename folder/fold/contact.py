@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from folder.fold.facing import among, cross, from_face, raised, spread
+from folder.fold.facing import among, begins, cross, ends, from_face, raised, spread
 from folder.fold.outline import Outline, near_pairs, touching
 from folder.fold.place import Folded
 from folder.geometry.space import Floats, Ints
@@ -84,7 +84,7 @@ def _by_planes(outline: Outline, pairs: Ints, tolerance_mm: float) -> tuple[tupl
     count = outline.first[one + 1] - outline.first[one]
     owner, row = spread(outline.first[one], count)
     seen_from = other[owner]
-    height = (outline.points[row] * outline.normals[seen_from]).sum(axis=1) - outline.offset[seen_from]
+    height = np.einsum("nj,nj->n", outline.points[row], outline.normals[seen_from]) - outline.offset[seen_from]
     begin = np.cumsum(count) - count
     low, high = np.minimum.reduceat(height, begin), np.maximum.reduceat(height, begin)
 
@@ -101,10 +101,10 @@ def _by_planes(outline: Outline, pairs: Ints, tolerance_mm: float) -> tuple[tupl
     on &= on[begin[owner] + outline.next[row] - outline.first[one][owner]]
     edge, face = outline.edge[row[on]], seen_from[on]
     mine = outline.faces.joined[edge] & (outline.faces.sides[edge] != face[:, None]).all(axis=1)
-    keys = np.unique(edge[mine] * outline.faces.count + face[mine])
-    edge, face = keys // outline.faces.count, keys % outline.faces.count
-    ends = outline.ends(edge)
-    near = touching(ends.min(axis=1), ends.max(axis=1), outline.low[face], outline.high[face], tolerance_mm)
+    keys = np.sort(edge[mine] * outline.faces.count + face[mine])
+    edge, face = np.divmod(keys[begins(keys)], outline.faces.count)
+    place = outline.ends[edge]
+    near = touching(place.min(axis=1), place.max(axis=1), outline.low[face], outline.high[face], tolerance_mm)
     return (pairs[crossing], deep), pairs[flat], (edge[near], face[near])
 
 
@@ -139,7 +139,7 @@ def _crossings(outline: Outline, pairs: Ints, deep: Floats, tolerance_mm: float)
     if not len(long):
         return pairs[:0], np.empty((0, 3)), np.empty(0)
     long = long[np.lexsort((stretch[long], owner[long]))]
-    long = long[np.append(owner[long][1:] != owner[long][:-1], True)]
+    long = long[ends(owner[long])]
     hit, middle = owner[long], (t[long] + t[long + 1]) / 2.0
     # The point of both planes nearest the origin, and on along the line.
     (n1, n2), (d1, d2) = n[hit].transpose(1, 0, 2), outline.offset[pairs[hit]].T
@@ -154,10 +154,10 @@ def _inside(start: Floats, end: Floats, corners: Floats, margin: Floats) -> tupl
     `margin` mm, for each segment and side (n, s, 3): how far the sides are moved inward. Outside altogether: from is not below to.
     """
     side = corners[:, [1, 2, 0]] - corners
-    length = np.hypot(side[..., 0], side[..., 1])
-    normal = np.stack([-side[..., 1], side[..., 0]], axis=-1) / np.maximum(length, _HAIR_MM)[..., None]
-    base = (normal * corners).sum(axis=2)[:, None, :] + margin
-    x, y = normal[:, None, :, 0], normal[:, None, :, 1]
+    length = np.maximum(np.hypot(side[..., 0], side[..., 1]), _HAIR_MM)
+    x, y = -side[..., 1] / length, side[..., 0] / length
+    base = (x * corners[..., 0] + y * corners[..., 1])[:, None] + margin
+    x, y = x[:, None], y[:, None]
     a = start[..., :1] * x + start[..., 1:] * y - base
     b = end[..., :1] * x + end[..., 1:] * y - base
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -176,36 +176,33 @@ def _overlaps(outline: Outline, pairs: Ints, tolerance_mm: float) -> tuple[Ints,
     owner, k = spread(np.zeros(len(pairs), dtype=np.int64), size[one] * size[other])
     mine, its = first[one][owner] + k // size[other][owner], first[other][owner] + k % size[other][owner]
     vertices, folded = outline.faces.vertices, outline.folded
-    solid = raised(folded.motions[np.repeat(np.arange(len(size)), size)], vertices[outline.triangles])
-    low, high = solid.min(axis=1), solid.max(axis=1)
+    low, high = outline.solid.min(axis=1), outline.solid.max(axis=1)
     near = np.nonzero(touching(low[mine], high[mine], low[its], high[its], tolerance_mm))[0]
-    kept, owner = np.unique(owner[near], return_inverse=True)
-    if not len(kept):
+    if not len(near):
         return pairs[:0], np.empty((0, 3)), np.empty(0)
-    pairs, mine, its = pairs[kept], mine[near], its[near]
+    owner, mine, its = owner[near], mine[near], its[near]
+    new = begins(owner)
+    pairs, owner = pairs[owner[new]], new.cumsum() - 1
     one, other = pairs.T
     a = vertices[outline.triangles[mine]]
-    b = from_face(folded, np.repeat(one[owner], 3), solid[its].reshape(-1, 3)).reshape(-1, 3, 2)
+    b = from_face(folded, np.repeat(one[owner], 3), outline.solid[its].reshape(-1, 3)).reshape(-1, 3, 2)
     turned = (outline.normals[one[owner]] * outline.normals[other[owner]]).sum(axis=1) < 0.0
     b[turned] = b[turned, ::-1]
     # The overlap is bounded by what of each triangle's sides runs in the other. A common side is counted once when both
     # triangles lie on the same side of it, and not at all when they lie back to back.
-    twice, girth, moment = np.zeros(len(a)), np.zeros(len(a)), np.zeros((len(a), 2))
-    along = np.einsum("nik,njk->nij", a[:, [1, 2, 0]] - a, b[:, [1, 2, 0]] - b)
-    margins = np.where(along > 0.0, -_HAIR_MM, _HAIR_MM)
-    for sides, within, margin in ((a, b, margins), (b, a, np.full_like(margins, _HAIR_MM))):
-        end = sides[:, [1, 2, 0]]
-        low, high = _inside(sides, end, within, margin)
-        high = np.maximum(low, high)
-        p, q = sides + low[..., None] * (end - sides), sides + high[..., None] * (end - sides)
-        swept = p[..., 0] * q[..., 1] - p[..., 1] * q[..., 0]
-        twice += swept.sum(axis=1)
-        girth += np.hypot(*(q - p).transpose(2, 0, 1)).sum(axis=1)
-        moment += ((p + q) * swept[..., None]).sum(axis=1)
+    a_ahead, b_ahead = a[:, [1, 2, 0]] - a, b[:, [1, 2, 0]] - b
+    margins = np.where(a_ahead @ b_ahead.transpose(0, 2, 1) > 0.0, -_HAIR_MM, _HAIR_MM)
+    margins = np.concatenate([margins, np.full_like(margins, _HAIR_MM)])
+    sides, ahead = np.concatenate([a, b]), np.concatenate([a_ahead, b_ahead])
+    low, high = _inside(sides, sides + ahead, np.concatenate([b, a]), margins)
+    p, q = sides + low[..., None] * ahead, sides + np.maximum(low, high)[..., None] * ahead
+    swept = p[..., 0] * q[..., 1] - p[..., 1] * q[..., 0]
+    run, arm = np.hypot(q[..., 0] - p[..., 0], q[..., 1] - p[..., 1]), (p + q) * swept[..., None]
+    twice, girth, moment = (x.reshape(2, len(a), *x.shape[1:]).sum(axis=(0, 2)) for x in (swept, run, arm))
     area = np.asarray(np.bincount(owner, twice / 2.0, len(pairs)), dtype=np.float64)
     wide = area > tolerance_mm * np.bincount(owner, girth, len(pairs)) / 2.0
     order = np.lexsort((twice, owner))
-    best = order[np.append(owner[order][1:] != owner[order][:-1], True)]
+    best = order[ends(owner[order])]
     place = moment[best] / np.maximum(3.0 * twice[best], 1e-12)[:, None]
     at = raised(folded.motions[one], place[:, None])[:, 0]
     rank = np.nonzero(wide)[0]
@@ -217,8 +214,8 @@ def _inlays(outline: Outline, edge: Ints, face: Ints, tolerance_mm: float) -> tu
     """Of edges in the plane of faces, those that run through the inside: their numbers, and a place on each."""
     if not len(edge):
         return edge, np.empty((0, 3))
-    ends = outline.ends(edge)
-    seen = from_face(outline.folded, np.repeat(face, 2), ends.reshape(-1, 3)).reshape(-1, 2, 2)
+    place = outline.ends[edge]
+    seen = from_face(outline.folded, np.repeat(face, 2), place.reshape(-1, 3)).reshape(-1, 2, 2)
     first = outline.triangle_first
     owner, k = spread(first[face], first[face + 1] - first[face])
     corner = outline.triangles[k]
@@ -231,10 +228,10 @@ def _inlays(outline: Outline, edge: Ints, face: Ints, tolerance_mm: float) -> tu
     stretch = np.maximum(high - low, 0.0)[:, 0] * length[owner]
     total = np.bincount(owner, stretch, len(edge))
     order = np.lexsort((stretch, owner))
-    best = order[np.append(owner[order][1:] != owner[order][:-1], True)]
+    best = order[ends(owner[order])]
     middle = ((low + high)[best, 0] / 2.0)[:, None]
     inlaid = np.nonzero(total > tolerance_mm)[0]
-    at = ends[:, 0] + middle * (ends[:, 1] - ends[:, 0])
+    at = place[:, 0] + middle * (place[:, 1] - place[:, 0])
     return inlaid, at[inlaid]
 
 
@@ -250,12 +247,12 @@ def _abreast(outline: Outline, edge: Ints, face: Ints, tolerance_mm: float) -> I
     along = b - a
     length = np.sqrt((along * along).sum(axis=1))
     along = along / length[:, None]
-    reach = outline.ends(edge)[owner] - a[:, None]
+    reach = outline.ends[edge[owner]] - a[:, None]
     t = np.einsum("nkj,nj->nk", reach, along)
     away = reach - t[..., None] * along[:, None]
     off = np.sqrt((away * away).sum(axis=2).max(axis=1))
     common = np.minimum(t.max(axis=1), length) - np.maximum(t.min(axis=1), 0.0)
     found = (off <= tolerance_mm) & (common > tolerance_mm)
     pairs = np.sort(np.column_stack([edge[owner[found]], other[found]]), axis=1)
-    keys = np.unique(pairs @ np.array([len(outline.faces.edges), 1]))
-    return np.column_stack([keys // len(outline.faces.edges), keys % len(outline.faces.edges)])
+    keys = np.sort(pairs[:, 0] * len(outline.faces.edges) + pairs[:, 1])
+    return np.column_stack(np.divmod(keys[begins(keys)], len(outline.faces.edges)))

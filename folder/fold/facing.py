@@ -14,15 +14,29 @@ _HAIR_MM2 = 1e-7
 
 def spread(first: Ints, count: Ints) -> tuple[Ints, Ints]:
     """Stretches of rows laid end to end: for each stretch `count` rows from `first`; the stretch and row of each."""
-    owner = np.repeat(np.arange(len(count)), count)
-    row = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count) + first[owner]
+    owner = np.arange(len(count)).repeat(count)
+    row = np.arange(len(owner)) + (first + count - count.cumsum())[owner]
     return owner, row
+
+
+def begins(values: Ints) -> Bools:
+    """Where in a sorted row (n,) another value begins."""
+    new = np.ones(len(values), dtype=np.bool_)
+    np.not_equal(values[1:], values[:-1], out=new[1:])
+    return new
+
+
+def ends(values: Ints) -> Bools:
+    """Where in a sorted row (n,) a value comes for the last time."""
+    last = np.ones(len(values), dtype=np.bool_)
+    np.not_equal(values[1:], values[:-1], out=last[:-1])
+    return last
 
 
 def cross(a: Floats, b: Floats) -> Floats:
     """Cross products (..., 3): written out, since the library's own takes its time over small arrays."""
     out: Floats = np.empty(np.broadcast_shapes(a.shape, b.shape))
-    (ax, ay, az), (bx, by, bz) = np.moveaxis(a, -1, 0), np.moveaxis(b, -1, 0)
+    ax, ay, az, bx, by, bz = a[..., 0], a[..., 1], a[..., 2], b[..., 0], b[..., 1], b[..., 2]
     out[..., 0] = ay * bz - az * by
     out[..., 1] = az * bx - ax * bz
     out[..., 2] = ax * by - ay * bx
@@ -38,24 +52,24 @@ def among(keys: Ints, some: Ints) -> Bools:
 
 
 def triangle_rows(faces: Faces) -> tuple[Ints, Ints]:
-    """The triangles (t, 3) sorted by face, and where those of each face start: (f + 1,)."""
+    """The rows of the triangles (t,) sorted by face, and where those of each face start: (f + 1,)."""
     owner = faces.triangle_face
     rank = np.argsort(owner, kind="stable")
-    return faces.triangles[rank], np.searchsorted(owner[rank], np.arange(faces.count + 1))
+    return rank, np.searchsorted(owner[rank], np.arange(faces.count + 1))
 
 
 def raised(motions: Floats, places: Floats) -> Floats:
     """Places on the sheet (n, k, 2), carried by motions (n, 4, 4): (n, k, 3) mm."""
-    there: Floats = np.einsum("nij,nkj->nki", motions[:, :3, :2], places) + motions[:, None, :3, 3]
+    there: Floats = places @ motions[:, :3, :2].transpose(0, 2, 1) + motions[:, None, :3, 3]
     return there
 
 
 def holding(folded: Folded, face: Ints, points: Floats) -> Bools:
     """Whether faces (n,) hold points in space (n, 3), seen square to the face: (n,)."""
-    triangles, first = triangle_rows(folded.faces)
+    rank, first = triangle_rows(folded.faces)
     owner, row = spread(first[face], first[face + 1] - first[face])
     seen = from_face(folded, face, points)
-    corner = folded.faces.vertices[triangles[row]] - seen[owner, None]
+    corner = folded.faces.vertices[folded.faces.triangles[rank[row]]] - seen[owner, None]
     ahead = corner[:, [1, 2, 0]]
     inside = (corner[..., 0] * ahead[..., 1] - corner[..., 1] * ahead[..., 0] >= -_HAIR_MM2).all(axis=1)
     held: Bools = np.bincount(owner[inside], minlength=len(face)) > 0

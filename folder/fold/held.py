@@ -7,6 +7,8 @@ tip       the place of a flap farthest from its hinge: there a crimp holds best
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from folder.findings import Finding, Point, Remedy
@@ -15,7 +17,7 @@ from folder.fold.hinge import HALF_TURN_RAD, Flap, flaps_of
 from folder.fold.layering import Layering
 from folder.fold.place import Folded
 from folder.fold.stacks import quartered
-from folder.geometry.space import Floats, Ints
+from folder.geometry.space import Bools, Floats, carry
 
 PINCH_MM = 5.0
 """A pinch of finger and thumb takes hold this far around its mark (common practice)."""
@@ -28,77 +30,83 @@ _HINGE_SHARE = 0.25
 
 def loose_findings(shape: Folded, layering: Layering, crimps: tuple[Point, ...]) -> list[Finding]:
     """A warning for each flap that nothing holds, with a crimp as its remedy."""
-    found = []
+    found: list[Finding] = []
     if not len(layering.pairs):
-        return []
+        return found
+    pinches = pinches_of(shape, crimps)
     for flap in flaps_of(shape, np.ones(len(shape.turn), dtype=np.bool_)):
-        if is_hem(shape, flap) or is_covered(shape, layering, flap) or is_crimped(shape, flap, crimps):
+        if is_hem(shape, flap) or is_crimped(flap, pinches) or is_covered(shape, layering, flap):
             continue
         at, under = _tip(shape, flap), _pinch(shape, layering, flap)
         remedy = Remedy("Pinch the layers together here.", crimps=(under,)) if under else None
         text = "Nothing holds this flap down: it can swing out. Pinch its tip to the wall."
-        deep = _depth(shape, flap)
-        detail = f"The flap reaches {deep:.0f} mm from its fold; no crimp, hem or layer holds it."
+        detail = f"The flap reaches {flap.depth_mm:.0f} mm from its fold; no crimp, hem or layer holds it."
         found.append(Finding("loose-flap", "warn", at, text, detail, remedy))
     return found
 
 
 def is_hem(shape: Folded, flap: Flap) -> bool:
     """Long and narrow."""
-    ends = shape.faces.vertices[shape.faces.edges[flap.hinge]]
-    flat = np.abs(shape.turn[flap.hinge]) > np.pi - HALF_TURN_RAD
-    return _depth(shape, flap) <= _HEM_SHARE * float(np.hypot(*(ends[flat, 1] - ends[flat, 0]).T).sum())
+    flat = flap.hinge & (np.abs(shape.turn) > np.pi - HALF_TURN_RAD)
+    ends = shape.faces.vertices[shape.faces.edges[flat]]
+    return flap.depth_mm <= _HEM_SHARE * float(np.hypot(*(ends[:, 1] - ends[:, 0]).T).sum())
 
 
 def is_covered(shape: Folded, layering: Layering, flap: Flap) -> bool:
     """A layer lies over the flap, on the side to which it would swing out."""
     mine = flap.faces[layering.pairs]
     one = np.nonzero(mine[:, 0] != mine[:, 1])[0]
-    first = layering.pairs[one, 0]
     # Where the flap goes when it begins to swing: square to itself.
     out = cross(flap.axis, layering.at[one] - flap.at)
-    above = layering.above[one] * np.where(mine[one, 0], 1, -1)  # the other as seen from the first's inside
-    side = np.sign((shape.normals[first] * out).sum(axis=1))
-    return bool((above * side > 0).any())
+    side = (shape.normals[layering.pairs[one, 0]] * out).sum(axis=1)
+    above = np.where(mine[one, 0], layering.above[one], -layering.above[one])  # the other as seen from the first's inside
+    return bool((above * side > 0.0).any())
 
 
-def is_crimped(shape: Folded, flap: Flap, crimps: tuple[Point, ...]) -> bool:
+@dataclass(frozen=True, eq=False)
+class Pinches:
+    """Where crimps take hold; those beside the sheet are left out."""
+
+    places: Floats
+    """(c, 3) mm in space."""
+    holds: Bools
+    """(c, t) which triangles they reach."""
+
+
+def pinches_of(shape: Folded, crimps: tuple[Point, ...]) -> Pinches:
+    """What each crimp takes hold of."""
+    which = [(face, crimp) for crimp in crimps if (face := shape.faces.face_at(crimp)) >= 0]
+    if not which:
+        return Pinches(np.empty((0, 3)), np.empty((0, len(shape.corners)), dtype=np.bool_))
+    places = carry(shape.motions[[face for face, _ in which]], np.array([crimp for _, crimp in which]))
+    return Pinches(places, _near(shape, places))
+
+
+def _near(shape: Folded, places: Floats) -> Bools:
+    """(c, t) which triangles lie within a pinch of places in space (c, 3)."""
+    corners, normals = shape.corners, shape.normals[shape.faces.triangle_face]
+    ahead = corners[:, [1, 2, 0]] - corners
+    off = places[:, None, None] - corners
+    along = np.einsum("ctij,tij->cti", off, ahead) / np.maximum(np.einsum("tij,tij->ti", ahead, ahead), 1e-12)
+    to_side = off - np.clip(along, 0.0, 1.0)[..., None] * ahead
+    beside = np.einsum("ctij,ctij->cti", to_side, to_side) <= PINCH_MM**2
+    over = np.einsum("ctij,tij->cti", off, cross(normals[:, None], ahead)) >= 0.0
+    height = np.abs(np.einsum("ctj,tj->ct", off[:, :, 0], normals))
+    near: Bools = beside.any(axis=2) | (over.all(axis=2) & (height <= PINCH_MM))
+    return near
+
+
+def is_crimped(flap: Flap, pinches: Pinches) -> bool:
     """A crimp takes hold of the flap, away from its hinge."""
-    for crimp in crimps:
-        face = shape.faces.face_at(crimp)
-        if face < 0:
-            continue
-        motion = shape.motions[face]
-        place = motion[:3, 0] * crimp[0] + motion[:3, 1] * crimp[1] + motion[:3, 3]
-        from_hinge = float(np.linalg.norm(cross(place - flap.at, flap.axis)))
-        if from_hinge > _HINGE_SHARE * _depth(shape, flap) and _distance(shape, np.nonzero(flap.faces)[0], place) <= PINCH_MM:
-            return True
-    return False
-
-
-def _distance(shape: Folded, which: Ints, place: Floats) -> float:
-    """How far a place in space lies from some faces, mm."""
-    at = np.repeat(place[None], len(which), axis=0)
-    off = (shape.normals[which] * (at - shape.motions[which, :3, 3])).sum(axis=1)
-    over = np.abs(off)[holding(shape, which, at)]
-    rows = np.isin(shape.faces.triangle_face, which)
-    start = shape.corners[rows].reshape(-1, 3)
-    ahead = shape.corners[rows][:, [1, 2, 0]].reshape(-1, 3) - start
-    along = ((place - start) * ahead).sum(axis=1) / np.maximum((ahead * ahead).sum(axis=1), 1e-12)
-    edge = np.linalg.norm(start + np.clip(along, 0.0, 1.0)[:, None] * ahead - place, axis=1)
-    return float(min(over.min(initial=np.inf), edge.min(initial=np.inf)))
-
-
-def _depth(shape: Folded, flap: Flap) -> float:
-    corners = shape.corners[flap.faces[shape.faces.triangle_face]].reshape(-1, 3)
-    return float(np.linalg.norm(cross(corners - flap.at, flap.axis), axis=1).max(initial=0.0))
+    on = pinches.holds[:, flap.faces[flap.shape.faces.triangle_face]].any(axis=1)
+    return bool((on & (flap.reach(pinches.places) > _HINGE_SHARE * flap.depth_mm)).any())
 
 
 def _tip(shape: Folded, flap: Flap) -> Point:
     """The tip on the sheet."""
     faces = shape.faces
     rows = np.nonzero(flap.faces[faces.triangle_face])[0]
-    reach = np.linalg.norm(cross(shape.corners[rows] - flap.at, flap.axis), axis=2)
+    reach = flap.reach(shape.corners[rows])
     row, corner = np.unravel_index(int(np.argmax(np.round(reach, 6))), reach.shape)
     x, y = faces.vertices[faces.triangles[rows[row], corner]].tolist()
     return (x, y)
@@ -110,7 +118,7 @@ def _pinch(shape: Folded, layering: Layering, flap: Flap) -> Point | None:
     mixed = mine[:, 0] != mine[:, 1]
     others = np.unique(layering.pairs[mixed][~mine[mixed]])
     places = quartered(shape.corners[flap.faces[shape.faces.triangle_face]], 2).mean(axis=1)
-    places = places[np.argsort(-np.linalg.norm(cross(places - flap.at, flap.axis), axis=1), kind="stable")]
+    places = places[np.argsort(-flap.reach(places), kind="stable")]
     on = holding(shape, np.tile(others, len(places)), np.repeat(places, len(others), axis=0)).reshape(len(places), -1)
     if not on.any():
         return None

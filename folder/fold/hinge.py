@@ -12,9 +12,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
+from folder.fold.facing import cross
 from folder.fold.place import Folded
 from folder.geometry.space import Bools, Floats, Ints, carry, frozen
 from folder.pattern.faces import Faces
@@ -23,25 +25,62 @@ from folder.units import TOLERANCES
 HALF_TURN_RAD = 0.02
 """A crease within this of a half turn lies flat: 1 deg, what rounding by hand does."""
 
+_AT_ONCE = 32
+"""Hinges looked for in one go: more take memory, fewer take time."""
+
 
 @dataclass(frozen=True, eq=False)
 class Flap:
     """A part of the sheet that swings about a hinge. Arrays are read-only."""
 
+    shape: Folded
+    """The finished hull, where the flap is laid."""
     faces: Bools
     """(f,) what swings."""
     hinge: Bools
     """(e,) the creases it hangs on."""
+    line: Ints
+    """(n,) all joined edges along the hinge, those of other parts of the sheet included."""
+    wall: int
+    """The face it is laid on, across a crease of the hinge."""
     at: Floats
     """(3,) mm: a place on the hinge."""
     axis: Floats
     """(3,) unit: a right-handed turn about it swings the flap out."""
-    swing_rad: float
-    """From laid to out."""
-    change: Floats
-    """(e,) how much each turn changes when the flap turns about the axis by 1 rad."""
     away: Floats
     """(3,) unit: the side of the wall on which the flap lies."""
+
+    @cached_property
+    def swing_rad(self) -> float:
+        """From laid to out."""
+        sides = self.shape.faces.sides
+        other = ~self.faces[sides[self.line]]
+        into = _into(self.shape, np.repeat(self.line, 2)[other.ravel()], sides[self.line][other])
+        round_rad = np.arctan2(into @ self.away, into @ np.cross(self.away, self.axis)) % (2.0 * math.pi)
+        in_the_way = round_rad[(round_rad > 0.1) & (round_rad < 2.0 * math.pi - 0.1)]
+        return float(in_the_way.min(initial=2.0 * math.pi)) / 2.0
+
+    @cached_property
+    def change(self) -> Floats:
+        """(e,) how much each turn changes when the flap turns about the axis by 1 rad."""
+        change = np.zeros(len(self.hinge))
+        for edge in np.nonzero(self.hinge)[0].tolist():
+            left, right = self.shape.faces.sides[edge].tolist()
+            mine, sign = (left, 1.0) if self.faces[left] else (right, -1.0)
+            change[edge] = sign * float(self.axis @ _ahead(self.shape, edge, mine))
+        return frozen(change)
+
+    @cached_property
+    def depth_mm(self) -> float:
+        """How far it reaches from its hinge."""
+        return float(self.reach(self.shape.corners[self.faces[self.shape.faces.triangle_face]]).max(initial=0.0))
+
+    def reach(self, places: Floats) -> Floats:
+        """How far places in space (..., 3) lie from the line of the hinge, mm."""
+        off = places - self.at
+        off = off - (off @ self.axis)[..., None] * self.axis
+        away: Floats = np.sqrt(np.einsum("...i,...i", off, off))
+        return away
 
 
 def flaps_of(shape: Folded, lines: Bools) -> list[Flap]:
@@ -49,20 +88,24 @@ def flaps_of(shape: Folded, lines: Bools) -> list[Flap]:
     faces = shape.faces
     joined = np.nonzero(faces.joined & shape.placed[faces.sides].all(axis=1))[0]
     left = shape.motions[faces.sides[joined, 0]]
-    start, end = (carry(left, faces.vertices[faces.edges[joined, k]]) for k in (0, 1))
+    ends = np.stack([carry(left, faces.vertices[faces.edges[joined, k]]) for k in (0, 1)])
+    flat = np.nonzero(lines[joined] & (np.abs(shape.turn[joined]) > math.pi - HALF_TURN_RAD))[0]
     found: list[Flap] = []
-    seen = np.zeros(len(faces.edges), dtype=np.bool_)
-    for edge in np.nonzero(lines & faces.joined & (np.abs(shape.turn) > math.pi - HALF_TURN_RAD))[0].tolist():
-        if seen[edge] or not shape.placed[faces.sides[edge]].all():
-            continue
-        row = int(np.searchsorted(joined, edge))
-        at, along = start[row], end[row] - start[row]
-        along = along / np.linalg.norm(along)
-        off = np.maximum(*(np.linalg.norm(np.cross(p - at, along), axis=1) for p in (start, end)))
-        on = joined[off < TOLERANCES.closed_mm]
-        seen[on] = True
-        found += _hanging(shape, on, at)
-    return [f for f in found if not any(_within(f, other) for other in found)]
+    seen: set[int] = set()
+    for some in (flat[k : k + _AT_ONCE] for k in range(0, len(flat), _AT_ONCE)):
+        at, along = ends[0, some], ends[1, some] - ends[0, some]
+        off = cross(ends - at[:, None, None], along[:, None, None])
+        far_mm2 = TOLERANCES.closed_mm**2 * (along * along).sum(axis=1)
+        beside = (np.einsum("nkei,nkei->nke", off, off) < far_mm2[:, None, None]).all(axis=1)
+        for k, row in enumerate(some.tolist()):
+            if row in seen:
+                continue
+            on = np.nonzero(beside[k])[0]
+            seen.update(on.tolist())
+            # A crease alone lets nothing go while an end of it lies inside the sheet.
+            if len(on) > 1 or not faces.inner[faces.edges[joined[row]]].any():
+                found += _hanging(shape, frozen(joined[on]), frozen(at[k]))
+    return [flap for flap in found if not _within(flap, found)]
 
 
 def swung(shape: Folded, flaps: Sequence[Flap], share: float) -> Floats:
@@ -75,9 +118,12 @@ def swung(shape: Folded, flaps: Sequence[Flap], share: float) -> Floats:
     return turn
 
 
-def _within(flap: Flap, other: Flap) -> bool:
-    smaller = flap.faces.sum() < other.faces.sum()
-    return bool(smaller and (flap.faces <= other.faces).all())
+def _within(flap: Flap, others: Sequence[Flap]) -> bool:
+    """Whether a flap is part of a larger one."""
+    one = int(flap.faces.argmax())
+    return any(
+        other.faces[one] and not (flap.faces & ~other.faces).any() and (other.faces & ~flap.faces).any() for other in others
+    )
 
 
 def _hanging(shape: Folded, on: Ints, at: Floats) -> list[Flap]:
@@ -88,8 +134,8 @@ def _hanging(shape: Folded, on: Ints, at: Floats) -> list[Flap]:
     part = parts_of(faces, held)
     sides = part[faces.sides[on]]
     flaps = []
-    for loose in np.unique(sides[sides != part[faces.root]]).tolist():
-        edges = on[(sides == loose).any(axis=1) & (sides[:, 0] != sides[:, 1])]
+    for loose in sorted(set(sides.ravel().tolist()) - {int(part[faces.root])}):
+        edges = on[(sides[:, 0] == loose) != (sides[:, 1] == loose)]
         flat = edges[np.abs(shape.turn[edges]) > math.pi - HALF_TURN_RAD]
         if len(flat):
             nearest = flat[shape.level[faces.sides[flat]].min(axis=1).argmin()]
@@ -98,44 +144,35 @@ def _hanging(shape: Folded, on: Ints, at: Floats) -> list[Flap]:
 
 
 def parts_of(faces: Faces, held: Bools) -> Ints:
-    """(f,) the parts into which the sheet falls when it is held together at some edges (e,) only, named by a face of each."""
-    a, b = faces.sides[held].T
-    part = np.arange(faces.count)
-    while True:
-        least = np.minimum(part[a], part[b])
-        lower = part.copy()
-        np.minimum.at(lower, a, least)
-        np.minimum.at(lower, b, least)
-        lower = lower[lower]
-        if np.array_equal(lower, part):
-            return part
-        part = lower
+    """(f,) the parts into which the sheet falls when it is held together at some edges (e,) only, named by the first face of each."""
+    part = list(range(faces.count))
+    for a, b in faces.sides[held].tolist():
+        while part[a] != a:
+            part[a] = a = part[part[a]]
+        while part[b] != b:
+            part[b] = b = part[part[b]]
+        part[max(a, b)] = min(a, b)
+    for face, lower in enumerate(part):
+        part[face] = part[lower]  # a lower face, already named
+    return np.array(part, dtype=np.int64)
 
 
 def _flap(shape: Folded, inside: Bools, hinge: Ints, flat: int, on: Ints, at: Floats) -> Flap:
-    faces = shape.faces
-    beside = faces.sides[flat]
-    wall = int(beside[0] if inside[beside[1]] else beside[1])
-    wall_into = _into(shape, np.array([flat]), np.array([wall]))[0]
+    left, right = shape.faces.sides[flat].tolist()
+    wall, sign = (left, 1.0) if inside[right] else (right, -1.0)
     # The flap lies over the wall, on its inside for a valley; it swings away to that side.
-    away = shape.normals[wall] * np.sign(shape.turn[flat])
-    edges = np.repeat(on, 2)
-    face = faces.sides[on].ravel()
-    other = ~inside[face]
-    into = _into(shape, edges[other], face[other])
-    round_rad = np.arctan2(into @ away, into @ wall_into) % (2.0 * math.pi)
-    in_the_way = round_rad[(round_rad > 0.1) & (round_rad < 2.0 * math.pi - 0.1)]
-    axis = np.cross(wall_into, away)
-    change = np.zeros(len(faces.edges))
-    for edge in hinge.tolist():
-        side = 0 if inside[faces.sides[edge, 0]] else 1
-        ends = carry(np.repeat(shape.motions[faces.sides[edge, side]][None], 2, axis=0), faces.vertices[faces.edges[edge]])
-        ahead = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])
-        change[edge] = float(axis @ ahead) * (1.0 if side == 0 else -1.0)
-    hinge_mask = np.zeros(len(faces.edges), dtype=np.bool_)
-    hinge_mask[hinge] = True
-    swing = float(in_the_way.min(initial=2.0 * math.pi)) / 2.0
-    return Flap(frozen(inside), frozen(hinge_mask), frozen(at.copy()), frozen(axis), swing, frozen(change), frozen(away))
+    over = 1.0 if shape.turn[flat] > 0.0 else -1.0
+    axis = sign * over * _ahead(shape, flat, wall)
+    hangs_on = np.zeros(len(shape.turn), dtype=np.bool_)
+    hangs_on[hinge] = True
+    return Flap(shape, frozen(inside), frozen(hangs_on), on, wall, at, frozen(axis), frozen(over * shape.normals[wall]))
+
+
+def _ahead(shape: Folded, edge: int, face: int) -> Floats:
+    """(3,) unit: along an edge in space, as a face beside it has it."""
+    start, end = shape.faces.vertices[shape.faces.edges[edge]]
+    ahead: Floats = shape.motions[face, :3, :2] @ (end - start) / math.dist(start, end)
+    return ahead
 
 
 def _into(shape: Folded, edge: Ints, face: Ints) -> Floats:

@@ -19,10 +19,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from folder.fold.contact import Contacts
-from folder.fold.facing import cross, holding, spread
+from folder.fold.facing import begins, cross, holding, spread
 from folder.fold.ordering import TWO_WINGS, Answers, Grid, Kin, Known, Rule, Table, answered, ways_of
 from folder.fold.place import Folded
-from folder.geometry.space import Floats, Ints, frozen
+from folder.geometry.space import Floats, Ints, distinct, frozen
 
 _SAME_WAY_RAD = 0.02
 """Wings whose directions differ by less are layers at their crease: 0.1 mm over 5 mm."""
@@ -91,9 +91,9 @@ class _Order:
         """Is face `upper` above `lower` along a direction (n, 3)? Number of the pair, -1 for none, and sign: (n,) each."""
         first, second = np.minimum(lower, upper), np.maximum(lower, upper)
         key = first * self.faces.count + second
-        at = np.minimum(np.searchsorted(self.keys, key), max(len(self.keys) - 1, 0))
+        at = np.minimum(self.keys.searchsorted(key), max(len(self.keys) - 1, 0))
         known = self.keys[at] == key if len(self.keys) else np.zeros(len(key), dtype=np.bool_)
-        same_side = (self.folded.normals[first] * along).sum(axis=1) > 0.0
+        same_side = np.einsum("nj,nj->n", self.folded.normals[first], along) > 0.0
         return np.where(known, at, -1), np.where((lower < upper) == same_side, 1, -1)
 
     # Where the questions come from.
@@ -104,8 +104,8 @@ class _Order:
         ahead = ends[:, 1] - ends[:, 0]
         ahead = ahead / np.hypot(ahead[:, 0], ahead[:, 1])[:, None]
         left = np.where(self.faces.sides[edge, 0] == face, 1.0, -1.0)[:, None]
-        turned = left * np.column_stack([-ahead[:, 1], ahead[:, 0]])
-        into: Floats = np.einsum("nij,nj->ni", self.folded.motions[face][:, :3, :2], turned)
+        motion = self.folded.motions[face]
+        into: Floats = left * (motion[:, :3, 1] * ahead[:, :1] - motion[:, :3, 0] * ahead[:, 1:])
         return into
 
     def creases(self) -> None:
@@ -127,10 +127,10 @@ class _Order:
         normal = self.folded.normals[face]
         ends = self.faces.vertices[self.faces.edges[edge]]
         length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
-        (k1, s1, up1), (k2, s2, up2) = (
-            (*self.ask(wing, face, normal), (self.inward(wing, edge) * normal).sum(axis=1) * self.faces.areas[wing] / length)
-            for wing in (one, other)
-        )
+        wing, twice, both_ways = np.concatenate([one, other]), np.concatenate([face, face]), np.concatenate([normal, normal])
+        up = (self.inward(wing, np.concatenate([edge, edge])) * both_ways).sum(axis=1) * self.faces.areas[wing]
+        (k1, k2), (s1, s2) = (x.reshape(2, -1) for x in self.ask(wing, twice, both_ways))
+        up1, up2 = up.reshape(2, -1) / length
         torn = []
         rows = zip(one.tolist(), other.tolist(), face.tolist(), *(x.tolist() for x in (k1, s1, up1, k2, s2, up2)), strict=True)
         for row, (a1, a2, b, k_1, s_1, u_1, k_2, s_2, u_2) in enumerate(rows):
@@ -157,17 +157,15 @@ class _Order:
         wings = self.faces.sides[edges].reshape(-1, 4)
         owner = np.repeat(edges, 2, axis=1)
         into = self.inward(wings.ravel(), owner.ravel()).reshape(-1, 4, 3)
-        right = self.inward(wings[:, 0], edges[:, 0])
+        right = into[:, 0]
         across = self.folded.normals[wings[:, 0]]
         along = cross(right, across)
         # Angles about the first edge, from its left face on.
-        angle = np.arctan2((into * across[:, None]).sum(axis=2), (into * right[:, None]).sum(axis=2)) % (2.0 * math.pi)
+        angle = np.arctan2(np.einsum("nkj,nj->nk", into, across), np.einsum("nkj,nj->nk", into, right)) % (2.0 * math.pi)
         ahead = cross(along[:, None], into)
         two = np.array(TWO_WINGS)
-        k, s = (
-            x.reshape(-1, 6)
-            for x in self.ask(wings[:, two[:, 0]].ravel(), wings[:, two[:, 1]].ravel(), ahead[:, two[:, 0]].reshape(-1, 3))
-        )
+        wing, other = wings[:, two[:, 0]].ravel(), wings[:, two[:, 1]].ravel()
+        k, s = (x.reshape(-1, 6) for x in self.ask(wing, other, ahead[:, two[:, 0]].reshape(-1, 3)))
         torn = []
         ranks = _ranks(angle)
         kind = ranks @ np.array([64, 16, 4, 1])
@@ -175,11 +173,13 @@ class _Order:
             rows = np.nonzero(kind == n)[0]
             ways = ways_of(tuple(ranks[rows[0]].tolist()))
             ties = list(ways.ties)
-            rows = rows[(k[rows][:, ties] >= 0).all(axis=1)]
             if not ties and not ways.possible.any():
                 torn += [((int(wings[r, 0]), int(wings[r, 2])), self._middle(int(edges[r, 0]))) for r in rows]
-            elif ways.binds and len(rows):
-                self.tables.append(Table(k[rows][:, ties], s[rows][:, ties], ways, wings[rows][:, [0, 2]]))
+            elif ways.binds:
+                table = Table(k[rows][:, ties], s[rows][:, ties], ways, wings[rows][:, [0, 2]])
+                layers = (table.which >= 0).all(axis=1)
+                if layers.any():
+                    self.tables.append(table if layers.all() else table.only(np.nonzero(layers)[0]))
         return torn
 
     def _middle(self, edge: int) -> Floats:
@@ -197,13 +197,13 @@ class _Order:
         grids = self._grids()
         rules: list[Rule] = [Table(root[t.which], t.sign * flip[t.which], t.ways, t.faces) for t in self.tables]
         rules += [Grid(np.where(g.which >= 0, root[g.which], -1), g.sign * flip[g.which], g.faces) for g in grids]
-        self.broken += answered(value, rules, np.unique(root), lambda: self._kin(root, flip))
+        self.broken += answered(value, rules, distinct(root), lambda: self._kin(root, flip))
         answer = value[root] * flip
         self.above = answer
         for grid in grids:
             # The outermost has all others above it.
-            order = np.argsort(-grid.above(answer).sum(axis=2), axis=1, kind="stable")
-            self.cells += [tuple(c) for c in np.take_along_axis(grid.faces, order, axis=1).tolist()]
+            order = (-grid.above(answer).sum(axis=2)).argsort(axis=1, kind="stable")
+            self.cells += [tuple(c) for c in grid.faces[np.arange(len(order))[:, None], order].tolist()]
 
     def _kin(self, root: Ints, flip: Ints) -> Kin:
         """Two faces with a flat fold between them are likely to lie on the same side of a third."""
@@ -235,7 +235,9 @@ class _Order:
     def _grids(self) -> list[Grid]:
         """Faces that overlap at one of the places where two do; each set once, the largest first."""
         near = np.rint(self.contacts.flat_at / _SAME_PLACE_MM).astype(np.int64)
-        _, first_of = np.unique(((near[:, 0] << 21) + near[:, 1] << 21) + near[:, 2], return_index=True)
+        key = ((near[:, 0] << 21) + near[:, 1] << 21) + near[:, 2]
+        order = key.argsort(kind="stable")
+        first_of = order[begins(key[order])]
         places, here = self.contacts.flat_at[first_of], self.contacts.flat[first_of, 0]
         start, neighbour = self._neighbours()
         owner, row = spread(start[here], start[here + 1] - start[here])
@@ -262,8 +264,9 @@ class _Order:
 def _ranks(angles: Floats) -> Ints:
     """Which of four directions (a, 4) in 0..2 pi are the same, counted round from the first."""
     from_first = np.where(angles > 2.0 * math.pi - _SAME_WAY_RAD, angles - 2.0 * math.pi, angles)
-    order = np.argsort(from_first, axis=1, kind="stable")
-    apart = np.diff(np.take_along_axis(from_first, order, axis=1), axis=1) > _SAME_WAY_RAD
+    order = from_first.argsort(axis=1, kind="stable")
+    row = np.arange(len(angles))[:, None]
+    round_rad = from_first[row, order]
     ranks = np.zeros(angles.shape, dtype=np.int64)
-    np.put_along_axis(ranks, order[:, 1:], np.cumsum(apart, axis=1), axis=1)
+    ranks[row, order[:, 1:]] = (round_rad[:, 1:] - round_rad[:, :-1] > _SAME_WAY_RAD).cumsum(axis=1)
     return ranks

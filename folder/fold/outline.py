@@ -39,12 +39,10 @@ class Outline:
         self.ring_keys = np.sort(keys)
         self.low = np.minimum.reduceat(self.points, self.first[:-1], axis=0)
         self.high = np.maximum.reduceat(self.points, self.first[:-1], axis=0)
-        self.triangles, self.triangle_first = triangle_rows(faces)
-
-    def ends(self, edge: Ints) -> Floats:
-        """(n, 2, 3) mm: the ends of joined edges in space."""
-        faces = self.faces
-        return raised(self.folded.motions[faces.sides[edge, 0]], faces.vertices[faces.edges[edge]])
+        rank, self.triangle_first = triangle_rows(faces)
+        self.triangles, self.solid = faces.triangles[rank], folded.corners[rank]
+        self.ends = raised(folded.motions[faces.sides[:, 0]], faces.vertices[faces.edges])
+        """(e, 2, 3) mm: the ends of joined edges in space; of others they mean nothing."""
 
 
 def touching(low: Floats, high: Floats, other_low: Floats, other_high: Floats, tolerance_mm: float) -> Bools:

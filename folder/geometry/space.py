@@ -21,6 +21,15 @@ def frozen(array: NDArray[Any]) -> NDArray[Any]:
     return array
 
 
+def distinct(values: Ints) -> Ints:
+    """Whole numbers sorted, each once. Plain `np.unique` would load the masked arrays, a tenth of a short command's time."""
+    ordered = np.sort(values, axis=None)
+    first = np.ones(len(ordered), dtype=np.bool_)
+    first[1:] = ordered[1:] != ordered[:-1]
+    once: Ints = ordered[first]
+    return once
+
+
 def cross(a: Floats, b: Floats) -> Floats:
     """Cross products (..., 3), written out: the library's own takes its time over small arrays."""
     out: Floats = np.empty(np.broadcast_shapes(a.shape, b.shape))

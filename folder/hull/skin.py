@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from folder.geometry.soup import Flags, Floats, Soup, areas
+from folder.geometry.space import distinct
 
 Ints = NDArray[np.int64]
 
@@ -78,7 +79,7 @@ class Skin:
         count = len(self.vertices)
         tails, heads = self.triangles.ravel(), np.roll(self.triangles, -1, axis=1).ravel()
         selves = np.arange(count)
-        ties = np.unique(np.concatenate([tails * count + heads, heads * count + tails, selves * count + selves]))
+        ties = distinct(np.concatenate([tails * count + heads, heads * count + tails, selves * count + selves]))
         return np.searchsorted(ties, np.arange(count + 1) * count), ties % count
 
     @cached_property
