@@ -109,3 +109,22 @@ def test_asking_for_the_same_pattern_twice_is_asking_once(count):
         worker.ask(pattern)
     assert worker.poll() is None
     assert worker.result is first
+
+
+def test_nothing_is_begun_while_a_frame_is_drawn():
+    worker = Worker(AtOnce())
+    with worker.held():
+        worker.ask(Pattern())
+        assert worker.poll() is None
+    assert worker.poll() is not None
+
+
+def test_the_order_of_folds_waits_until_the_hand_rests():
+    worker = Worker(AtOnce())
+    worker.resting = False
+    tray = make("square-tray", {"wall": 30})
+    worker.ask(tray)
+    assert worker.poll().order is None
+    worker.resting = True
+    worker.ask(tray)
+    assert worker.poll().order is not None

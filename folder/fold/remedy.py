@@ -48,10 +48,12 @@ def with_remedies(pattern: Pattern, shape: Folded, findings: Iterable[Finding]) 
         return findings
     for finding in findings:
         wants = finding.code in ("will-not-close", "lone-line", "flat-rule") and finding.level == "stop"
-        if wants and finding.remedy is None and finding.at is not None and given < MOST_REMEDIES:
+        if wants and finding.at is not None and given < MOST_REMEDIES:
             before = _stops(pattern) if before is None else before
             given += 1
-            finding = dataclasses.replace(finding, remedy=_first_that_helps(pattern, shape, finding.at, before))
+            helps = finding.remedy is not None and _stops(apply_remedy(pattern, finding.remedy)) < before
+            if not helps:
+                finding = dataclasses.replace(finding, remedy=_first_that_helps(pattern, shape, finding.at, before))
         out.append(finding)
     return out
 

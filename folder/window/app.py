@@ -23,11 +23,12 @@ from folder.window.keep import EVERY_S, Keeper, Memory, remember, remembered
 from folder.window.keys_page import keys_page
 from folder.window.palette import palette
 from folder.window.panels import right_half
+from folder.window.same import Same
 from folder.window.sheet_view import sheet_view, zoom
 from folder.window.strip_view import strip_view
 from folder.window.top_bar import top_bar
 from folder.window.welcome import welcome
-from folder.window.widgets import Pane, SystemClipboard, Ui, frame, label
+from folder.window.widgets import Pane, SystemClipboard, Ui, frame, label, part
 from folder.window.worker import Worker
 
 LEAST_PAGE = (840.0, 520.0)
@@ -50,6 +51,8 @@ def page(ui: Ui, desk: Desk) -> None:
         ui.asked |= ui.kept.keys()
         ui.holding |= ui.held
         return
+    if ui.event is not None or ui.settling:  # it may change what any widget remembers
+        ui.parts.clear()
     whole = ui.page.inset(12, 10)
     if desk.page == "start":
         welcome(ui, whole, desk)
@@ -86,10 +89,14 @@ def _sheet_page(ui: Ui, pane: Pane, desk: Desk) -> None:
     # The order of the calls is the way of the Tab key: the sheet first, then what is beside it.
     sheet_view(ui, sheet, desk)
     hint_row(ui, row, desk)
-    palette(ui, tools, desk)
-    right_half(ui, right, desk)
-    strip_view(ui, below, desk)
-    top_bar(ui, bar, desk)
+    # While the hand drags on the sheet, most of what is beside it stays as it is.
+    live, work = desk.live is not None, Same(desk.work)
+    lines = desk.picked_creases if live else ()
+    known = (Same(desk.result), desk.fresh is None, live, desk.moment, bool(desk.pattern.creases))
+    part(ui, "palette", (tools, work, lines, desk.tool.name, desk.setting), lambda: palette(ui, tools, desk))
+    part(ui, "right", (right, *known, desk.view, desk.share, desk.finding), lambda: right_half(ui, right, desk))
+    part(ui, "strip", (below, *(known if not live else known[2:])), lambda: strip_view(ui, below, desk))
+    part(ui, "bar", (bar, work, desk.memory.scale), lambda: top_bar(ui, bar, desk))
     for keys, times in (("+", 1.25), ("-", 0.8)):
         if ui.shortcut(keys):
             zoom(desk, sheet, times)
@@ -126,23 +133,25 @@ class Window:
     def frame(self, events: Sequence[Event], dt_s: float) -> bool:
         """One frame; whether anything was drawn."""
         ui, desk = self.ui, self.desk
-        if desk.worker.poll() is not None:
-            ui.redraw()
-        said = desk.keeper.tick(desk.work, dt_s) if desk.page == "sheet" else ""
-        desk.say(said, "warn")
-        for event in events:
-            if event.type == pygame.QUIT:
-                desk.unless_unsaved(quit_window)
+        with desk.worker.held():
+            if desk.worker.poll() is not None:
                 ui.redraw()
-        ui.scale = fitting_scale(desk.memory.scale, self.surface.get_size())
-        drawn = frame(ui, lambda u: page(u, desk), events, dt_s, self.surface)
+            said = desk.keeper.tick(desk.work, dt_s) if desk.page == "sheet" else ""
+            desk.say(said, "warn")
+            for event in events:
+                if event.type == pygame.QUIT:
+                    desk.unless_unsaved(quit_window)
+                    ui.redraw()
+            ui.scale = fitting_scale(desk.memory.scale, self.surface.get_size())
+            drawn = frame(ui, lambda u: page(u, desk), events, dt_s, self.surface)
         if desk.worker.poll() is not None:
             ui.redraw()
         if desk.said:
             for text, level in desk.said:
                 ui.say(text, level)
             desk.said.clear()
-        if ui.changed or ui.scale != fitting_scale(desk.memory.scale, self.surface.get_size()):
+        # What came in meanwhile is drawn at once, but in a drag with the hand's next place: the loop does not wait for it.
+        if (ui.changed and desk.live is None) or ui.scale != fitting_scale(desk.memory.scale, self.surface.get_size()):
             ui.scale = fitting_scale(desk.memory.scale, self.surface.get_size())
             drawn |= frame(ui, lambda u: page(u, desk), [], 0.0, self.surface)
         if drawn and ui.now_s == 0.0:

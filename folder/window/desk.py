@@ -18,7 +18,7 @@ from folder.errors import BadRequest, FolderError
 from folder.findings import Finding, Point, Remedy
 from folder.pattern import edit
 from folder.pattern.file import read_pattern, write_pattern
-from folder.pattern.pattern import Pattern, Sense
+from folder.pattern.pattern import Crease, Pattern, Sense
 from folder.window import laying, tools
 from folder.window.keep import Keeper, Memory, drop_copy
 from folder.window.lens import Lens
@@ -70,6 +70,12 @@ class Desk:
     def pattern(self) -> Pattern:
         """The drawing as it is shown."""
         return self.work.pattern if self.live is None else self.live
+
+    @property
+    def picked_creases(self) -> tuple[Crease, ...]:
+        """What is picked, as it is shown."""
+        creases = self.pattern.creases
+        return tuple(creases[i] for i in sorted(self.work.picked) if i < len(creases))
 
     @property
     def table(self) -> Table:
@@ -137,6 +143,7 @@ class Desk:
         self.live, self.tool = None, Tool(name)
         if name != "pick":
             self.work = self.work.picking(frozenset())
+        self.changed()
 
     def lay_typed(self) -> None:
         """Lay the line that is shown."""
@@ -145,12 +152,11 @@ class Desk:
 
     def _take(self, move: Move) -> None:
         before = self.work.pattern
-        self.tool, self.live = move.tool, move.shown
-        if self.live is None:
-            self.moving = frozenset()
-        else:
-            pairs = zip(before.creases, self.live.creases, strict=True)
-            self.moving |= {i for i, (a, b) in enumerate(pairs) if a is not b and a != b}
+        # A drag that gives the same drawing again keeps the one there is, and with it what is known of it.
+        self.tool, self.live = move.tool, self.live if move.shown == self.live else move.shown
+        pairs = () if self.live is None else zip(before.creases, self.live.creases, strict=True)
+        moved = {i for i, (a, b) in enumerate(pairs) if a is not b and a != b}
+        self.moving = frozenset() if self.live is None else self.moving | moved
         self.work = self.work.edited(move.pattern, move.picked)
         self.say(move.said)
         self.changed()

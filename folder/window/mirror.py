@@ -63,7 +63,7 @@ def twins(pattern: Pattern, index: int, mirrors: Mirrors) -> list[tuple[int, Map
         for turned in (image, image[::-1]):
             same = alike & (np.hypot(*(ends - turned).reshape(-1, 2).T).reshape(-1, 2) < _SAME_MM).all(axis=1)
             if same.any():
-                twin = int(same.argmax())
+                twin = same.tolist().index(True)
                 alike[twin] = False
                 found.append((twin, carry))
                 break

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+
 import pygame
 
 from folder.errors import BadRequest
@@ -12,6 +14,9 @@ from folder.window.widgets.message import notice
 from folder.window.widgets.ui import Ui
 
 USUAL_SIZE = (1280, 800)
+_UNSEEN = ("offscreen", "dummy", "evdev", "KMSDRM")
+"""Drivers that the library falls back to where there is no desktop: a window there would wait for ever, unseen."""
+
 TITLE = "Fold a hull from one square of foil"
 RULES = "Your event's own rules come first."
 SAFETY = "Foil edges cut fingers. An adult stays near water, and small objects stay away from small children."
@@ -21,6 +26,8 @@ def open_window() -> pygame.Surface:
     """Open the window and show the title and the safety line; BadRequest where there is no screen."""
     try:
         start_pygame()
+        if pygame.display.get_driver() in _UNSEEN and "SDL_VIDEODRIVER" not in os.environ:
+            raise pygame.error("no screen")
         surface = pygame.display.set_mode(_first_size(), pygame.RESIZABLE)
     except pygame.error as error:
         remedy = "A screen is needed; `folder check` needs none"

@@ -93,9 +93,9 @@ def _dashed(
     length = math.dist(a, b)
     if len(runs) > 1:
         runs = [((u + v - max(v - u, width)) / 2, (u + v + max(v - u, width)) / 2) for u, v in runs]
-        if min(abs(a[0] - b[0]), abs(a[1] - b[1])) > LEVEL_PX:
-            band(surface, a, b, runs, width, colour)
-            return
+        drawn = _level if min(abs(a[0] - b[0]), abs(a[1] - b[1])) < LEVEL_PX else band
+        drawn(surface, a, b, runs, width, colour)
+        return
     for u, v in runs:
         _stroke(surface, _between(a, b, u / length), _between(a, b, v / length), width, colour)
 
@@ -113,6 +113,20 @@ def _runs(whole_mm: float, style: Style, from_mm: float, to_mm: float) -> Iterat
         if k % 2 == 0 and end > from_mm:
             yield max(at, from_mm), min(end, to_mm)
         at, k = end, k + 1
+
+
+def _level(
+    surface: pygame.Surface, a: Point, b: Point, runs: Sequence[tuple[float, float]], width: float, colour: Rgb
+) -> None:
+    """Many stretches of a level or upright line: what `_stroke` does with each, without its detours."""
+    level = abs(b[0] - a[0]) >= abs(b[1] - a[1])
+    (start, aside), (end, _) = (a, b) if level else (a[::-1], b[::-1])
+    unit = (end - start) / math.dist(a, b)
+    across, thick, fill = _whole(aside - width / 2), max(_whole(width), 1), surface.fill
+    for u, v in runs:
+        low = math.floor(start + unit * (u if unit > 0 else v) + 0.5)
+        long = max(math.floor(abs(unit) * (v - u) + 0.5), 1)
+        fill(colour, (low, across, long, thick) if level else (across, low, thick, long))
 
 
 def _stroke(surface: pygame.Surface, a: Point, b: Point, width: float, colour: Rgb) -> None:
@@ -159,16 +173,18 @@ def _area(surface: pygame.Surface, area: Area, lens: Lens, pen_px: float) -> boo
 
 def _fill_even_odd(surface: pygame.Surface, rings: list[list[Point]], colour: Rgb) -> None:
     """Fill what lies inside an odd number of rings."""
-    clip = surface.get_clip()
-    filled = pygame.Mask(clip.size)
+    xs, ys = [x for ring in rings for x, _ in ring], [y for ring in rings for _, y in ring]
+    left, top = math.floor(min(xs)) - 1, math.floor(min(ys)) - 1
+    box = pygame.Rect(left, top, math.ceil(max(xs)) + 2 - left, math.ceil(max(ys)) + 2 - top)
+    filled = pygame.Mask(box.size)
     for ring in rings:
-        one = pygame.Surface(clip.size, pygame.SRCALPHA)
-        pygame.draw.polygon(one, (255, 255, 255, 255), [(x - clip.x, y - clip.y) for x, y in ring])
+        one = pygame.Surface(box.size, pygame.SRCALPHA)
+        pygame.draw.polygon(one, (255, 255, 255, 255), [(x - left, y - top) for x, y in ring])
         inside = pygame.mask.from_surface(one)
         both = filled.overlap_mask(inside, (0, 0))
         filled.draw(inside, (0, 0))
         filled.erase(both, (0, 0))
-    surface.blit(filled.to_surface(setcolor=(*colour, 255), unsetcolor=(0, 0, 0, 0)), clip)
+    surface.blit(filled.to_surface(setcolor=(*colour, 255), unsetcolor=(0, 0, 0, 0)), box)
 
 
 def _label(surface: pygame.Surface, label: Label, lens: Lens, letters: Letters, pen_px: float) -> bool:

@@ -63,7 +63,7 @@ def _tools(ui: Ui, inside: Pane, desk: Desk) -> float:
 
 def _folds(ui: Ui, pane: Pane, desk: Desk) -> float:
     """Sense and turn, of new lines or of what is picked."""
-    picked = [desk.pattern.creases[i] for i in sorted(desk.work.picked) if i < len(desk.pattern.creases)]
+    picked = list(desk.picked_creases)
     many = len(picked)
     heading = "New lines" if not many else "1 line picked" if many == 1 else f"{many} lines picked"
     y = pane.y + _heading(ui, pane, heading)

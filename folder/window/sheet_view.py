@@ -154,7 +154,7 @@ def _draw(ui: Ui, desk: Desk, touch: Touch, pane: Pane, lens: Lens, kept: _Kept)
     ui.pen.custom(pane, resting, base)
     moving, sight = desk.live, desk.sight
     if desk.work.picked:
-        picked = tuple(desk.pattern.creases[i] for i in sorted(desk.work.picked) if i < len(desk.pattern.creases))
+        picked = desk.picked_creases
         ends = tuple(p for c in picked for p in (c.start, c.end))
         ui.pen.custom(
             _pane_of(ends, pane, lens), ("picked", picked, lens),

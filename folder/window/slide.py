@@ -34,7 +34,7 @@ def slide(pattern: Pattern, index: int, by: Point, mirrors: Mirrors = "none") ->
     for twin, carry in twins(pattern, index, mirrors):
         here, there = carry((0.0, 0.0)), carry(by)
         moved = _slid(moved, twin, (there[0] - here[0], there[1] - here[1]))
-    return moved
+    return dataclasses.replace(moved, crimps=_crimps_after(pattern, moved.creases)) if moved is not pattern else pattern
 
 
 def hangs_together(pattern: Pattern, index: int) -> bool:
@@ -73,21 +73,25 @@ def _slid(pattern: Pattern, index: int, by: Point) -> Pattern:
             creases[i] = dataclasses.replace(now, start=met) if side == 0 else dataclasses.replace(now, end=met)
     if any(c.length_mm < SHORTEST_MM for c, was in zip(creases, pattern.creases, strict=True) if c is not was):
         return pattern
-    return dataclasses.replace(with_creases(pattern, creases), crimps=_crimps_after(pattern, creases))
+    return with_creases(pattern, creases)
 
 
-def _crimps_after(pattern: Pattern, creases: list[Crease]) -> tuple[Point, ...]:
+def _crimps_after(pattern: Pattern, creases: tuple[Crease, ...]) -> tuple[Point, ...]:
     """The crimps when creases have moved: one that pinches a corner's flap is where it pinches it now."""
     if not pattern.crimps:
         return ()
-    was, now = _spokes(pattern.creases), _spokes(tuple(creases))
+    was, now = _spokes(pattern.creases), _spokes(creases)
+    # Only about a point that a changed crease runs to can a pinch be told anew.
+    hubs = was[(was != now).any(axis=1), 0]
+    about = (np.abs(was[:, None, 0] - hubs) < _SAME_MM).any(axis=1)
+    was, now = was[about], now[about]
     side, tip = np.nonzero(np.abs(was[:, None, 0] - was[None, :, 0]) < _SAME_MM)
     told, tells = (s[side, 0] + pinch(s[side, 1] - s[side, 0], s[tip, 1] - s[tip, 0]) for s in (was, now))
     moved = []
     for x, y in pattern.crimps:
         apart = np.abs(told - complex(x, y))
-        nearest = int(apart.argmin())
-        place = complex(tells[nearest]) if apart[nearest] < _SAME_MM else complex(x, y)
+        nearest = int(apart.argmin()) if apart.size else -1
+        place = complex(tells[nearest]) if apart.size and apart[nearest] < _SAME_MM else complex(x, y)
         moved.append((place.real, place.imag))
     return tuple(moved)
 

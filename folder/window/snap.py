@@ -76,8 +76,8 @@ def creases_near(pattern: Pattern, at: Point, near_mm: float, without: Collectio
     if not pattern.creases:
         return []
     gap = gaps(ends_of(pattern.creases), np.array(at))
-    order = np.argsort(gap, kind="stable")
-    return [i for i in order[gap[order] <= near_mm].tolist() if i not in without]
+    near = sorted((far, i) for i, far in enumerate(gap.tolist()) if far <= near_mm)
+    return [i for _, i in near if i not in without]
 
 
 def gaps(lines: Floats, places: Floats) -> Floats:

@@ -45,7 +45,7 @@ class Work:
     def picking(self, picked: frozenset[int]) -> Work:
         """With other creases picked."""
         kept = frozenset(i for i in picked if 0 <= i < len(self.pattern.creases))
-        return dataclasses.replace(self, picked=kept)
+        return self if kept == self.picked else dataclasses.replace(self, picked=kept)
 
     def undone(self) -> Work:
         """One change back."""

@@ -7,8 +7,10 @@ asked    the pattern whose study is wanted next; an older one that is still wait
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import ParamSpec, TypeVar
@@ -24,6 +26,8 @@ from folder.window.seen import Seen, seen_from
 USUAL = View()
 OBLIQUE = View(-0.45, 0.85)
 """From where the steps are seen: from higher up, so that a flat sheet shows its lines."""
+TURN_S = 0.0005
+"""How long the interpreter lets one thread run while the other waits: the drawing must not wait long for the study."""
 P = ParamSpec("P")
 T = TypeVar("T")
 
@@ -99,6 +103,8 @@ class Worker:
         self.wants_path = False
         """The way from flat to hull is wanted too."""
         self.result: Result | None = None
+        if executor is None:
+            sys.setswitchinterval(TURN_S)
         self._executor = executor or ThreadPoolExecutor(1, "study")
         self._wake = wake
         self._asked: Pattern | None = None
@@ -108,14 +114,25 @@ class Worker:
         self._slow_executor = executor or ThreadPoolExecutor(1, "load")
         self._slow: Future[Result] | None = None
         self.resting = True
-        """The hand rests: there is time for what takes long."""
+        """The hand rests: there is time for the order of folds, and for what takes long."""
         self._running_for: Pattern | None = None
+        self._held = False
 
     def ask(self, pattern: Pattern, view: View = USUAL) -> None:
         """Want the study of a pattern, and its hull seen from a side."""
         self._view = view
         self._asked = pattern
         self._go_on()
+
+    @contextmanager
+    def held(self) -> Iterator[None]:
+        """Begin nothing in here: a job begun while a frame is drawn would slow both down, for one interpreter runs both."""
+        self._held = True
+        try:
+            yield
+        finally:
+            self._held = False
+            self._go_on()
 
     @property
     def busy(self) -> bool:
@@ -166,6 +183,8 @@ class Worker:
 
     def _go_on(self) -> None:
         """Start the next jobs, if there are any and none is running."""
+        if self._held:
+            return
         known = self.result
         if (
             self.resting and self._slow is None and known is not None and known.pattern is self._asked
@@ -188,7 +207,7 @@ class Worker:
             return partial(studied, self._asked, self._view)
         if known.failed is not None or known.study is None:
             return None
-        if known.order is None:
+        if known.order is None and self.resting:
             return partial(ordered, known)
         if self.wants_path and known.path is None:
             return partial(led, known)

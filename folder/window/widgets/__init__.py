@@ -17,6 +17,7 @@ from folder.window.widgets.field import number_field, number_text, text_field
 from folder.window.widgets.frame import frame
 from folder.window.widgets.message import label, notice
 from folder.window.widgets.pane import Pane
+from folder.window.widgets.part import part
 from folder.window.widgets.pen import Pen
 from folder.window.widgets.pick import drop_down
 from folder.window.widgets.press import button, button_w, check, choice, focus_ring, tabs, toggle
@@ -31,5 +32,5 @@ __all__ = [
     "Card", "Clipboard", "Column", "Message", "OwnClipboard", "Pane", "Pen", "Pick", "Spot", "SystemClipboard",
     "Tile", "Touch", "Ui",
     "area", "button", "button_w", "check", "choice", "dialog", "drop_down", "focus_ring", "frame", "label", "notice",
-    "number_field", "number_text", "scroll", "slider", "strip", "table", "tabs", "text_field", "tiles", "toggle",
+    "number_field", "number_text", "part", "scroll", "slider", "strip", "table", "tabs", "text_field", "tiles", "toggle",
 ]  # fmt: skip

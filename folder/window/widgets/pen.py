@@ -21,7 +21,7 @@ from folder.window.look import Rgb, Size
 from folder.window.widgets.brush import Align, Brush, Place
 from folder.window.widgets.pane import Pane
 
-MOST_PARTS = 6
+MOST_PARTS = 16
 """More parts of damage than this are drawn as one."""
 Paint = Callable[[pygame.Surface, pygame.Rect], None]
 
@@ -33,6 +33,13 @@ class Order(NamedTuple):
     bound: Pane
     clip: Pane | None
     args: tuple[Any, ...]
+
+
+class Noted(NamedTuple):
+    """A stretch of a pass's orders, and how those that a page draws itself are carried out."""
+
+    orders: list[Order]
+    paints: dict[int, Paint]
 
 
 @dataclass(frozen=True)
@@ -67,6 +74,21 @@ class Pen:
         self.drawing, self._clip = drawing, None
         if drawing:
             self._orders, self._paints = [], {}
+
+    @property
+    def count(self) -> int:
+        """How many orders have been noted in this pass."""
+        return len(self._orders)
+
+    def noted(self, first: int) -> Noted:
+        """What has been noted from an order on."""
+        return Noted(self._orders[first:], {i - first: paint for i, paint in self._paints.items() if i >= first})
+
+    def again(self, noted: Noted) -> None:
+        """Note the same once more."""
+        first = len(self._orders)
+        self._orders += noted.orders
+        self._paints |= {first + i: paint for i, paint in noted.paints.items()}
 
     def forget(self) -> None:
         """Draw everything the next time."""
@@ -174,12 +196,16 @@ class Pen:
         self.damage = [whole] if on != self._shown_on or self.audit else self._differing(whole)
         self._ratios = []
         for part in self.damage:
+            near = self._near(part)
             for i, order in enumerate(self._orders):
-                area = part if order.clip is None else part.clip(brush.rect(order.clip))
-                if area.w and area.h and area.colliderect(brush.rect(_grown(order.bound, 1))):
-                    surface.set_clip(area)
-                    self._carry_out(i, order)
-                elif self.audit and order.what in ("text", "strip"):
+                x, y, w, h = order.bound
+                if x < near.right and y < near.bottom and x + w > near.x and y + h > near.y:
+                    area = part if order.clip is None else part.clip(brush.rect(order.clip))
+                    if area.w and area.h and area.colliderect(brush.rect(_grown(order.bound, 1))):
+                        surface.set_clip(area)
+                        self._carry_out(i, order)
+                        continue
+                if self.audit and order.what in ("text", "strip"):
                     self._ratios.append(None)
         surface.set_clip(None)
         self._shown, self._shown_on = self._orders, on
@@ -197,11 +223,16 @@ class Pen:
         if self.drawing:
             self._orders.append(Order(what, bound, self._clip, args))
 
+    def _near(self, part: pygame.Rect) -> Pane:
+        """A part of the window in logical px, with a margin: what lies outside cannot leave a mark in it."""
+        scale = self.brush.scale
+        return _grown(Pane(part.x / scale, part.y / scale, part.w / scale, part.h / scale), 4)
+
     def _differing(self, whole: pygame.Rect) -> list[pygame.Rect]:
         """The parts of the window where the orders differ from those shown."""
         old, new = self._shown, self._orders
         if len(old) == len(new):
-            pairs = [pair for pair in zip(old, new, strict=True) if pair[0] != pair[1]]
+            pairs = [pair for pair in zip(old, new, strict=True) if pair[0] is not pair[1] and pair[0] != pair[1]]
             changed = [order for pair in pairs for order in pair]
         else:
             head = _alike(old, new)

@@ -60,6 +60,8 @@ class Ui:
         self.held: set[str] = set()
         """Spots of the last pass with something Escape would put back."""
         self.kept: dict[str, object] = {}
+        self.parts: dict[str, object] = {}
+        """Parts of the page as they were last noted: `part.part`."""
         self.renew(None, "")
 
     def renew(self, event: Event | None, settling: str = "", drawing: bool = False) -> None:

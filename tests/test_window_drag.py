@@ -1,0 +1,97 @@
+"""While the hand drags, only what changes is laid out and drawn anew: what is seen must be the same as if all were."""
+
+import numpy as np
+import pygame
+import pytest
+
+from folder.pattern.family import make
+from folder.window.app import Window
+from folder.window.keep import Keeper, Memory
+from folder.window.sheet_view import lens_of
+from folder.window.widgets import hand
+from folder.window.worker import AtOnce
+
+
+@pytest.fixture
+def window(tmp_path):
+    pygame.display.init()
+    pygame.font.init()
+    window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), keeper=Keeper(tmp_path))
+    window.desk.begin(make("square-tray", {"wall": 25}))
+    window.frame([], 0.01)
+    return window
+
+
+def at(window, x, y):
+    pane = window.ui.find("sheet").pane
+    px, py = lens_of(window.desk, pane).px((x, y))
+    return pane.x + px, pane.y + py
+
+
+def take_hold(window):
+    """Pick the lower wall and put the button down on it."""
+    ui, place = window.ui, at(window, 60, 25)
+    window.frame([hand.move(ui, place)], 0.01)
+    window.frame([hand.down(ui, place), hand.up(ui, place)], 0.01)
+    window.frame([hand.down(ui, place)], 0.01)
+    assert 1 == len(window.desk.work.picked)
+
+
+def drag(window, y):
+    window.frame([hand.move(window.ui, at(window, 60, y), 1)], 0.01)
+    window.frame([], 0.0)
+
+
+def test_every_frame_of_a_drag_is_what_drawing_all_of_it_anew_gives(window):
+    take_hold(window)
+    spots = []
+    for y in (26, 27, 30.2, 30.4, 36, 36, 25, 41, 41):
+        drag(window, y)
+        quick = pygame.surfarray.array3d(window.surface)
+        spots.append(window.ui.find("to/y").text)
+        seen = window.ui.last
+        window.ui.pen.forget()
+        window.ui.parts.clear()
+        window.ui.redraw()
+        window.frame([], 0.0)
+        assert np.array_equal(pygame.surfarray.array3d(window.surface), quick), y
+        assert seen == window.ui.last
+    assert len(set(spots)) >= 3, "the drag moved nothing"
+
+
+def test_the_numbers_follow_a_drag(window):
+    take_hold(window)
+    walls = []
+    for y in (30, 35, 40):
+        drag(window, y)
+        walls.append(window.ui.find("wall").value)
+    assert ["30", "35", "40"] == walls
+
+
+def test_a_hand_that_moves_the_drawing_no_further_makes_no_other_one(window):
+    take_hold(window)
+    drag(window, 30.2)
+    live = window.desk.live
+    assert live is not None
+    drag(window, 30.4)  # the grid is 5 mm
+    assert window.desk.live is live
+    drag(window, 36)
+    assert window.desk.live is not live
+
+
+def test_the_order_of_folds_comes_when_the_hand_lets_go(window):
+    take_hold(window)
+    drag(window, 35)
+    assert window.desk.fresh.study is not None
+    assert window.desk.fresh.order is None
+    window.frame([hand.up(window.ui, at(window, 60, 35))], 0.01)
+    assert window.desk.fresh.order.found
+
+
+def test_a_tool_taken_up_in_a_drag_leaves_the_drawing_known(window):
+    take_hold(window)
+    drag(window, 35)
+    window.desk.take_up("line")
+    window.frame([], 0.0)
+    assert window.desk.fresh is not None
+    assert window.desk.fresh.order is not None
