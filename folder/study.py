@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from folder.practice.summary import Expectation
     from folder.practice.trial import Trial
     from folder.water import working
+    from folder.water.bow import Bow
 
 
 @dataclass(frozen=True)
@@ -192,6 +193,15 @@ class Study:
                 whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=first_try(w.brim_g)
             )
         return dataclasses.replace(whole, low_g=seen.low_g, likely_g=seen.likely_g, high_g=seen.high_g, basis=seen.text)
+
+    @cached_property
+    def bows(self) -> tuple[Bow, ...]:
+        """How far each wall may bow in under the water's push: an estimate."""
+        from folder.water.bow import bow, walls
+
+        if self.working is None or self.hull is None:
+            return ()
+        return tuple(bow(wall, self.pattern.sheet.thickness_um, self.water) for wall in walls(self.hull.skin))
 
     def _seen(self, brim_g: float) -> Expectation | None:
         from folder.practice.summary import expect

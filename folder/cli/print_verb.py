@@ -20,6 +20,7 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--paper", default="a4", help="a4 or letter")
     parser.add_argument("--item", default=COIN, metavar="NAME", help="the object the design card is for")
     parser.add_argument("--each", metavar="G", help="the mass of that object, when you have weighed yours")
+    parser.add_argument("--png", action="store_true", help="a preview picture of each page too")
     parser.add_argument("--to", default=".", metavar="DIR", help="where to write")
     parser.add_argument(
         "--anyway", action="store_true", help="print even a pattern that does not fold; the pages say so"
@@ -34,7 +35,7 @@ def run(argv: Sequence[str]) -> int:
             f"folder: {args.file}: {verdict(result)} {first.text} Nothing printed; --anyway prints it.", file=sys.stderr
         )
         return 1
-    written = write_pages(result, kinds, paper, made_directory(args.to), item)
+    written = write_pages(result, kinds, paper, made_directory(args.to), item, png=args.png)
     if args.json:
         print(json_text({"written": [str(p) for p in written]}))
     else:

@@ -58,6 +58,7 @@ def check_json(study: Study) -> dict[str, object]:
         "findings": [finding_json(f) for f in study.report.findings],
         "measures": dataclasses.asdict(study.measures),
         "load": dataclasses.asdict(study.load),
+        "walls": [{**dataclasses.asdict(b), "warns": b.warns} for b in study.bows],
     }
 
 
@@ -94,6 +95,12 @@ def check_lines(study: Study) -> Iterator[str]:
         yield f"  {load.basis}"
         if load.wins:
             yield f"  worth most: {load.wins[0]}"
+    worst = max(study.bows, key=lambda b: b.bow_mm, default=None)
+    if worst is not None:
+        w = worst.wall
+        layers = "one layer" if w.layers == 1 else f"{w.layers} layers"
+        advice = ": too long and high to stand alone, hem it or fold it lower" if worst.warns else ""
+        yield f"  longest wall {w.span_mm:.0f} mm, {layers}: bows in about {worst.bow_mm:.1f} mm (an estimate){advice}"
     findings = study.report.findings
     for f in findings[:MOST_TOLD]:
         at = f" at ({f.at[0]:.1f}, {f.at[1]:.1f}) mm" if f.at else ""

@@ -12,15 +12,18 @@ import numpy as np
 
 from folder.cargo.arithmetic import read_mass
 from folder.cargo.item import Item, find_item
+from folder.cargo.predict import Cargo
 from folder.cli.carried import cargo_of, design_of
 from folder.draw.flat import face_rings
 from folder.errors import BadRequest, UnwritableFile
+from folder.findings import Point
 from folder.fold.steps import Order, numbered, order_of
 from folder.geometry.space import Bools
 from folder.paper.card import design_card
+from folder.paper.design import Design
 from folder.paper.notation import notation_pages
 from folder.paper.pages import PAPERS, Page, PaperName
-from folder.paper.pdf import write_pdf
+from folder.paper.pdf import write_pdf, write_png
 from folder.paper.record import record_page
 from folder.paper.steps import steps_pages
 from folder.paper.svg import write_svg
@@ -45,6 +48,16 @@ class Job:
         """The order of folds."""
         return order_of(self.study.pattern, self.study.folded)
 
+    @cached_property
+    def design(self) -> Design:
+        """The design as the card shows it."""
+        return design_of(self.study)
+
+    @cached_property
+    def cargo(self) -> Cargo | None:
+        """The likely cargo of the object."""
+        return cargo_of(self.study, self.design, self.item)
+
     @property
     def floor(self) -> Bools:
         """(f,) the faces that are the floor."""
@@ -55,11 +68,30 @@ class Job:
 PageMaker = Callable[[Job], Sequence[Page]]
 
 
+def dimples_of(job: Job) -> list[Point]:
+    """Places on the flat sheet where round objects of the first layer come to rest; none for objects that do not roll."""
+    hull, cargo = job.study.hull, job.cargo
+    if hull is None or cargo is None or not job.item.rolls:
+        return []
+    faces, places = job.study.faces, []
+    upright = job.floor & (job.study.folded.normals[:, 2] > 0)
+    for x, y in (cargo.stack.first.places_mm + hull.offset).tolist():
+        for face in np.nonzero(upright)[0].tolist():
+            motion = job.study.folded.motions[face]
+            flat = motion[:2, :2].T @ (np.array([x, y]) - motion[:2, 3])
+            if faces.face_at((float(flat[0]), float(flat[1]))) == face:
+                places.append((float(flat[0]), float(flat[1])))
+                break
+    return places
+
+
 def _template(job: Job) -> Sequence[Page]:
     study = job.study
     rings = [ring for face in np.nonzero(job.floor)[0] for ring in face_rings(study.faces, int(face))]
     # Numbered like the panels of the step sheet, so that the two can lie side by side.
-    return template(numbered(study.pattern, job.order), job.paper, floor=rings, warning=job.warning)
+    return template(
+        numbered(study.pattern, job.order), job.paper, floor=rings, dimples=dimples_of(job), warning=job.warning
+    )
 
 
 def _steps(job: Job) -> Sequence[Page]:
@@ -68,9 +100,7 @@ def _steps(job: Job) -> Sequence[Page]:
 
 
 def _card(job: Job) -> Sequence[Page]:
-    design = design_of(job.study)
-    cargo = cargo_of(job.study, design, job.item)
-    return (design_card(design, cargo, job.paper, warning=job.warning),)
+    return (design_card(job.design, job.cargo, job.paper, warning=job.warning),)
 
 
 def _record(job: Job) -> Sequence[Page]:
@@ -134,22 +164,34 @@ def slug(name: str) -> str:
 
 
 def write_pages(
-    study: Study, kinds: Sequence[str], paper: PaperName, directory: Path, item: Item | None = None
+    study: Study,
+    kinds: Sequence[str],
+    paper: PaperName,
+    directory: Path,
+    item: Item | None = None,
+    *,
+    png: bool = False,
 ) -> list[Path]:
-    """Write the pages of the chosen kinds; the files, in order, the PDF last. `item` is the object of the card."""
+    """Write the pages of the chosen kinds; the files, in order. `item` is the object of the card, `png` adds previews."""
     warning = "THIS PATTERN DOES NOT FOLD AS DRAWN" if study.report.stops else ""
     job = Job(study, paper, warning, item or find_item(COIN))
     stem = slug(study.pattern.name)
-    return write_book({f"{stem}-{kind}": KINDS[kind](job) for kind in kinds}, directory / f"{stem}.pdf")
+    return write_book({f"{stem}-{kind}": KINDS[kind](job) for kind in kinds}, directory / f"{stem}.pdf", png=png)
 
 
-def write_book(parts: Mapping[str, Sequence[Page]], book: Path) -> list[Path]:
-    """Write pages beside a book: one SVG each, named by its part and numbered in it, then the PDF of all."""
+def write_book(parts: Mapping[str, Sequence[Page]], book: Path, *, png: bool = False) -> list[Path]:
+    """Write pages beside a book: one SVG each, named by its part and numbered in it, then the PDF of all.
+
+    `png` adds a preview of each page.
+    """
     written: list[Path] = []
     for name, pages in parts.items():
         for number, page in enumerate(pages, 1):
             path = book.with_name(f"{name}{f'-{number}' if len(pages) > 1 else ''}.svg")
             write_svg(page, path)
             written.append(path)
+            if png:
+                write_png(page, path.with_suffix(".png"))
+                written.append(path.with_suffix(".png"))
     write_pdf([page for pages in parts.values() for page in pages], book)
     return [*written, book]

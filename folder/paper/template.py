@@ -14,8 +14,9 @@ from itertools import chain, pairwise, product, takewhile
 from folder.draw.clip import clipped
 from folder.draw.flat import Ring, crease_sheet, face_rings, free_spot
 from folder.draw.key import key, names_used
-from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Picture, centred
+from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Picture, centred, disc
 from folder.draw.text import width_mm, wrapped
+from folder.findings import Point
 from folder.paper.pages import BLANK, FOLDING, GAP_MM, LEADING_MM, Page, PaperName
 from folder.pattern.faces import faces_of
 from folder.pattern.pattern import Pattern
@@ -28,22 +29,32 @@ HOW_TO = (
     "The side that faces you becomes the inside."
 )
 
+DIMPLES = " When the hull is folded, press a dimple at each small ring, so that round things stay where they are laid."
+DIMPLE_MM = 1.5
+"""Radius of the ring that marks a dimple: seen, and out of the way of every crease."""
+
 
 def template(
-    pattern: Pattern, paper: PaperName = "a4", *, floor: Sequence[Ring] = (), warning: str = ""
+    pattern: Pattern,
+    paper: PaperName = "a4",
+    *,
+    floor: Sequence[Ring] = (),
+    dimples: Sequence[Point] = (),
+    warning: str = "",
 ) -> tuple[Page, ...]:
     """The pages of a pattern's template: one when the sheet fits the paper, upright or lying, else tiles.
 
     floor    rings of the floor on the sheet, mm; without them, the face the pattern names as floor
+    dimples  places on the sheet, mm, where round objects come to rest
     warning  said across each page
     """
     rings = tuple(floor) or _named_floor(pattern)
-    sheet = _sheet(pattern, rings)
+    sheet = _sheet(pattern, rings, dimples)
     size = f"{pattern.sheet.width_mm:g} × {pattern.sheet.height_mm:g} mm"
     page = Page(pattern.name, f"Template 1:1, {size}", paper, scale="both", cautions=FOLDING, warning=warning)
     pages = [replace(page, landscape=landscape) for landscape in (False, True)]
     for tried in pages:
-        below = _below(pattern, tried.body.width)
+        below = _below(pattern, tried.body.width, bool(dimples))
         if _fits(sheet, tried, below.box.height + GAP_MM):
             return (_stacked(tried, sheet, below),)
     for tried in pages:
@@ -61,9 +72,11 @@ def _named_floor(pattern: Pattern) -> tuple[Ring, ...]:
     return face_rings(faces, faces.root) if faces.root >= 0 else ()
 
 
-def _sheet(pattern: Pattern, floor: Sequence[Ring]) -> Picture:
+def _sheet(pattern: Pattern, floor: Sequence[Ring], dimples: Sequence[Point]) -> Picture:
     """The sheet at its true size, with the words that say which side is up."""
-    sheet = crease_sheet(pattern, floor=floor)
+    marks = tuple(disc(at, DIMPLE_MM, None, "thin") for at in dimples)
+    bare = crease_sheet(pattern, floor=floor)
+    sheet = Picture((*bare.items, *marks), bare.box)
     size = 1.5 * PUPIL_MM
     lines = [item for item in sheet.items if isinstance(item, Line)]
     lines += [line for item in sheet.items if isinstance(item, Area) for line in item.outlines]
@@ -73,9 +86,9 @@ def _sheet(pattern: Pattern, floor: Sequence[Ring]) -> Picture:
     return Picture((*sheet.items, *words), sheet.box)
 
 
-def _below(pattern: Pattern, room_mm: float) -> Picture:
+def _below(pattern: Pattern, room_mm: float, dimpled: bool) -> Picture:
     """What to do with the sheet, and what its lines mean; the upper left corner is at the origin."""
-    lines = wrapped(HOW_TO, PUPIL_MM, room_mm)
+    lines = wrapped(HOW_TO + DIMPLES if dimpled else HOW_TO, PUPIL_MM, room_mm)
     words = tuple(Label(line, (0.0, -(k + 0.8) * LEADING_MM)) for k, line in enumerate(lines))
     text = Picture(words, Box(0.0, -len(lines) * LEADING_MM, room_mm, 0.0))
     return text + key(names_used(pattern), room_mm).moved(0.0, text.box.bottom - GAP_MM)
@@ -91,7 +104,7 @@ def _stacked(page: Page, sheet: Picture, below: Picture) -> Page:
 def _overview(page: Page, pattern: Pattern, floor: Sequence[Ring]) -> Page:
     """The whole sheet, smaller than it is, before the tiles."""
     page = replace(page, kind="Template, the whole sheet", scale="none")
-    below = _below(pattern, page.body.width)
+    below = _below(pattern, page.body.width, False)
     room = page.body.grown(-2 * GAP_MM)
     high = room.height - below.box.height
     scale = min(room.width / pattern.sheet.width_mm, high / pattern.sheet.height_mm, 1.0)

@@ -25,7 +25,7 @@ from folder.window.widgets.keys import ENTER
 
 NEAR_PX = 9.0
 SHIFTS = (pygame.K_LSHIFT, pygame.K_RSHIFT)
-MARGIN_PX = 28.0
+MARGIN_PX = 40.0
 LITTLE_PX = 350.0
 """In a pane smaller than this the sheet gets half the margin."""
 NOTCH = 1.15
