@@ -96,7 +96,8 @@ def _lines(result: Study, lying: Rest, told: dict[str, object]) -> Iterator[str]
         return
     x, y, _ = lying.freeboard.at
     yield f"  Floats with {lying.weight.mass_g:.1f} g in all: draft {lying.draft_mm:.2f} mm at the middle of the floor."
-    yield f"  heel {told['heel_deg']:.2f} deg (the right side dips when positive), trim {told['trim_deg']:.2f} deg"
+    heel, trim = (round((turn or 0.0) * DEG_PER_RAD, 2) + 0.0 for turn in (lying.heel_rad, lying.trim_rad))
+    yield f"  heel {heel:.2f} deg (the right side dips when positive), trim {trim:.2f} deg (the far side dips)"
     yield f"  least freeboard {lying.freeboard.least_mm:.2f} mm, near ({x:.0f}, {y:.0f}) mm from the middle"
     yield f"  KB {lying.kb_mm:.2f}, BM {lying.bm_mm:.2f}, GM {lying.gm_mm:.2f} mm"
     tub = told.get("tub")
