@@ -126,7 +126,7 @@ def test_any_drawing_can_be_pictured_with_its_numbers_clear_of_lines(rows):
 
 
 def test_findings_are_marked_by_shape_and_word_and_keep_clear_of_one_another():
-    """DESIGN section 10: each level has its own shape and word."""
+    """Each level has its own shape and word."""
     corners = {level: len(finding_mark(1, level, (0, 0))[2].rings[0]) for level in LEVELS}
     assert {"stop": 8, "warn": 3, "note": 36} == corners
     found = [Finding("x", level, (75.0, 75.0), "") for level in LEVELS] + [Finding("x", "stop", None, "")]

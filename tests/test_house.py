@@ -24,7 +24,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 
 
 def test_the_trip_is_reached_from_the_package_itself(tmp_path: Path) -> None:
-    """DESIGN 11: from folder import read_pattern, study."""
+    """The promise to other programs: from folder import read_pattern, study."""
     folder.write_pattern(tray(), tmp_path / "tray.json")
     result = folder.study(folder.read_pattern(tmp_path / "tray.json"))
     assert isinstance(result, Study)

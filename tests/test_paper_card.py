@@ -60,7 +60,7 @@ def test_nothing_crosses_the_fold(paper):
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("name", READY)
 def test_all_text_is_12_pt_but_for_the_numbers_in_objects_on_the_map(name, paper):
-    """DESIGN section 9."""
+    """12 pt and up on what a pupil reads."""
     labels = [i for i in design_card(ready(name), ready_cargo(name), paper).drawing().items if isinstance(i, Label)]
     assert all(
         i.size_mm >= PUPIL_MM - 1e-9 or (i.text.isdigit() and i.size_mm >= SMALL_MM) for i in labels if i.text != "!"

@@ -55,7 +55,7 @@ def test_every_sign_stands_in_its_room(sign):
 
 
 def test_it_is_read_from_a_few_steps_away():
-    """Names of 20 pt, sentences of 15 pt: well above what DESIGN section 9 asks of a page in the hand."""
+    """Names of 20 pt, sentences of 15 pt: well above the 12 pt of a page in the hand."""
     sizes = [i.size_mm for page in notation_pages() for i in page.picture.items if isinstance(i, Label)]
     assert 1.25 * PUPIL_MM < sorted(sizes)[3]
 

@@ -101,7 +101,7 @@ def test_the_bar_itself_is_100_mm_and_marked_in_tens():
 
 
 def test_beside_the_bar_stands_what_to_do():
-    """DESIGN section 9: measure me; if this is not 100 mm, print at 100 %."""
+    """Measure me; if this is not 100 mm, print at 100 %."""
     words = " ".join(i.text for i in measured_page().drawing().items if isinstance(i, Label))
     assert "Measure me: 100 mm. If not, print at 100 %." in words
 
@@ -137,7 +137,7 @@ def test_lying_paper_is_as_wide_as_standing_paper_is_high():
 
 
 def test_the_cautions_name_everything_that_can_hurt_and_defer_to_the_event():
-    """DESIGN section 9: edges cut; screws and pins; small objects; wipe up water; an adult; the event's own rules."""
+    """Edges cut; screws and pins; small objects; wipe up water; an adult; the event's own rules."""
     said = " ".join(CAUTIONS[name] for name in FLOATING).lower()
     for word in ("edges", "screws", "pins", "choke", "wipe", "adult", "event's own rules"):
         assert word in said
@@ -146,7 +146,7 @@ def test_the_cautions_name_everything_that_can_hurt_and_defer_to_the_event():
 
 
 def test_pupils_text_is_12_points_or_more():
-    """DESIGN section 9."""
+    """12 pt and up on what a pupil reads."""
     page = Page("Plain tray", "Record", scale="both", cautions=FLOATING, warning="This does not fold yet")
     sizes = {i.size_mm for i in page.drawing().items if isinstance(i, Label) and i.text != "!"}
     assert min(sizes) >= 12 * 25.4 / 72 - 1e-9

@@ -151,7 +151,7 @@ def test_places_twice_over_the_sheet_and_5000_creases_are_read() -> None:
 
 
 def test_what_a_file_leaves_out_has_plain_defaults() -> None:
-    """A school's square of household foil, the floor in its middle (DESIGN 4)."""
+    """A school's square of household foil, the floor in its middle."""
     assert Pattern() == parse_pattern(whole())
     assert (50.0, 30.0) == parse_pattern(whole('"sheet": {"width_mm": 100, "height_mm": 60}')).floor_at
     assert (0.0, 0.0) == parse_pattern(whole('"floor_at": [0, 0]')).floor_at

@@ -35,7 +35,7 @@ def big_numbers(stage):
 
 
 def test_the_first_minute_with_the_pointer(stage, home):
-    """The numbers: a floor of 100 x 100 mm, walls of 25 mm; 249 g = 250 cm3 of water less 1 g of foil (DESIGN section 7)."""
+    """The numbers: a floor of 100 x 100 mm, walls of 25 mm; 249 g = 250 cm3 of water less 1 g of foil."""
     stage.press("new")
     assert "Lay the first fold" in verdict(stage)
     assert ["–", "–", "–"] == big_numbers(stage)

@@ -84,7 +84,7 @@ def test_one_long_line_with_the_four_corner_mirror_gives_four_walls():
 
 
 def test_a_tray_takes_four_gestures_at_most_and_folds():
-    """DESIGN section 6: it folds with no cut and no tape. The load: displaced water less the foil's own mass."""
+    """It folds with no cut and no tape. The load: displaced water less the foil's own mass."""
     bench = Bench(tool="long", mirrors="four")
     bench.draw((0, 25), (150, 25))
     bench.take("corner")

@@ -23,7 +23,7 @@ from folder.findings import Point
 
 MM_PER_PT = 25.4 / 72
 PUPIL_MM = 12 * MM_PER_PT
-"""12 pt: the smallest text on a pupils' page (DESIGN section 9)."""
+"""12 pt: the smallest text on a pupils' page."""
 SMALL_MM = 9 * MM_PER_PT
 """Text for the grown-up: sheet numbers, sources."""
 CAP_HEIGHT = 0.7

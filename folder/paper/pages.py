@@ -41,7 +41,7 @@ CAUTIONS = {
     "water": "An adult stays beside the water. Wipe up spills: wet floors are slippery.",
     "rules": "Your event's own rules come first.",
 }
-"""What can hurt in this work, by name (DESIGN section 9)."""
+"""What can hurt in this work, by name."""
 
 FOLDING = ("edges", "rules")
 """The cautions of a page that is folded from."""

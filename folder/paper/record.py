@@ -32,7 +32,7 @@ REASONS = (
     "wet objects",
     "all in one pile",
 )
-"""Why hulls of pupils fail (published children's science pages; CHECKS section 8)."""
+"""Why hulls of pupils fail (published children's science pages)."""
 HAPPENED = "What happened first?"
 TICK_MM = 4.2
 REASON_MM = 40.0
