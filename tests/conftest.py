@@ -18,3 +18,14 @@ settings.load_profile("facts")
 def own_data(tmp_path, monkeypatch):
     """No test sees or touches the data of the person who runs it."""
     monkeypatch.setenv("FOLDER_DATA", str(tmp_path / "data"))
+
+
+@pytest.fixture
+def home(tmp_path, monkeypatch):
+    """A home of the test's own, where the dialogs look."""
+    home = tmp_path / "home"
+    home.mkdir()
+    monkeypatch.setenv("HOME", str(home))
+    monkeypatch.setenv("USERPROFILE", str(home))
+    monkeypatch.chdir(home)
+    return home

@@ -15,16 +15,6 @@ from tests.desk_stage import DeskStage
 
 
 @pytest.fixture
-def home(tmp_path, monkeypatch):
-    home = tmp_path / "home"
-    home.mkdir()
-    monkeypatch.setenv("HOME", str(home))
-    monkeypatch.setenv("USERPROFILE", str(home))
-    monkeypatch.chdir(home)
-    return home
-
-
-@pytest.fixture
 def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
     stage = DeskStage(tmp_path)
     stage.draw((0, 25), (150, 25))

@@ -11,17 +11,6 @@ FOLDS = "Folds from one sheet, no cut, no tape."
 
 
 @pytest.fixture
-def home(tmp_path, monkeypatch):
-    """A home of the test's own, where the dialogs look."""
-    home = tmp_path / "home"
-    home.mkdir()
-    monkeypatch.setenv("HOME", str(home))
-    monkeypatch.setenv("USERPROFILE", str(home))
-    monkeypatch.chdir(home)
-    return home
-
-
-@pytest.fixture
 def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
     return DeskStage(tmp_path, start=True)
 

@@ -5,7 +5,6 @@ Run `python -m pytest tests/bench/bench_cargo.py`; it writes the ratios. The pla
 
 from __future__ import annotations
 
-import sys
 import time
 from collections.abc import Callable
 from typing import Any
@@ -24,17 +23,6 @@ from tests.prisms import FLOORS, afloat
 DISCS, STARTS = 40, 20
 HEXAGON = np.array(FLOORS["hexagon"][0])
 TRAY = np.array(FLOORS["square"][0], dtype=float)
-
-
-@pytest.fixture
-def report(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
-    """Writes a line past pytest, which would keep it."""
-
-    def line(text: str) -> None:
-        with capsys.disabled():
-            sys.stdout.write(f"\n{text}\n")
-
-    return line
 
 
 def timed(work: Callable[[], Any], times: int = 1) -> tuple[Any, float]:

@@ -7,8 +7,6 @@ to whoever drags a crease in the window.
 from __future__ import annotations
 
 import math
-import sys
-import time
 from collections.abc import Callable
 
 import numpy as np
@@ -24,29 +22,8 @@ from folder.fold.vertex import pulls
 from folder.geometry.space import Floats
 from folder.pattern.faces import faces_of
 from folder.pattern.family import FAMILIES, make
+from tests.bench.clock import seconds
 from tests.folds import miura, miura_turns, tray
-
-
-@pytest.fixture
-def report(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
-    """Writes a line past pytest, which would keep it."""
-
-    def line(text: str) -> None:
-        with capsys.disabled():
-            sys.stdout.write(f"\n{text}\n")
-
-    return line
-
-
-def seconds(work: Callable[[], object], times: int) -> float:
-    """The shortest of several runs: what the machine can do when nobody else wants it."""
-    work()
-    best = math.inf
-    for _ in range(times):
-        start = time.perf_counter()
-        work()
-        best = min(best, time.perf_counter() - start)
-    return best
 
 
 @pytest.mark.parametrize("drive", [60.0, 120.0, 150.0])

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 import statistics
-import sys
 import time
 from collections.abc import Callable
 
@@ -30,17 +29,6 @@ from folder.pattern.pattern import Crease, Pattern
 from tests.test_fold_steps import READY, ready
 
 PAGES_S, HIDDEN_S, TRAY_S = 1.5, 0.2, 0.005
-
-
-@pytest.fixture
-def report(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
-    """Writes a line past pytest, which would keep it."""
-
-    def line(text: str) -> None:
-        with capsys.disabled():
-            sys.stdout.write(f"\n{text}\n")
-
-    return line
 
 
 def median_s(job: Callable[[], object], rounds: int) -> float:

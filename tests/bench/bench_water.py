@@ -7,13 +7,10 @@ promises to whoever drags a wall in the window.
 from __future__ import annotations
 
 import math
-import sys
-import time
 import tracemalloc
 from collections.abc import Callable
 
 import numpy as np
-import pytest
 import trimesh
 from scipy.optimize import fsolve
 from shapely import constrained_delaunay_triangles
@@ -25,32 +22,11 @@ from folder.water.capacity import flooding_round
 from folder.water.density import Water
 from folder.water.displace import volumes
 from folder.water.working import load_of
+from tests.bench.clock import seconds
 from tests.boxes import folded_box
 from tests.skins import bowl
 
 FRESH = Water.of(20.0)
-
-
-@pytest.fixture
-def report(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
-    """Writes a line past pytest, which would keep it."""
-
-    def line(text: str) -> None:
-        with capsys.disabled():
-            sys.stdout.write(f"\n{text}\n")
-
-    return line
-
-
-def seconds(work: Callable[[], object], times: int) -> float:
-    """The shortest of several runs: what the machine can do when nobody else wants it."""
-    work()
-    best = math.inf
-    for _ in range(times):
-        start = time.perf_counter()
-        work()
-        best = min(best, time.perf_counter() - start)
-    return best
 
 
 LARGE = bowl(sides=41, rings=12, radius=45.0, depth=22.0)
