@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from folder.errors import UnwritableFile
+from folder.errors import UnreadableFile, UnwritableFile
 
 _HERE = Path(__file__).resolve().parent
 _ROOT = _HERE if (_HERE / "patterns").is_dir() else _HERE.parent
@@ -25,6 +25,19 @@ def user_data() -> Path:
     import platformdirs  # only wanted by the few verbs that keep data
 
     return Path(platformdirs.user_data_dir("folder", appauthor=False))
+
+
+def read_whole(path: Path, most_bytes: int, what: str) -> bytes:
+    """The bytes of a file of at most so many. `what` names it in the UnreadableFile that is raised otherwise."""
+    try:
+        with path.open("rb") as file:
+            data = file.read(most_bytes + 1)
+    except OSError as error:
+        raise UnreadableFile(f"cannot read {what}", where=str(path), found=error.strerror or "") from error
+    if len(data) > most_bytes:
+        remedy = f"Keep it under {most_bytes // 1_000_000} MB"
+        raise UnreadableFile(f"{what} is too large", where=str(path), remedy=remedy)
+    return data
 
 
 def write_whole(path: Path, data: bytes) -> None:

@@ -183,13 +183,7 @@ def read_items(path: Path) -> tuple[Item, ...]:
     """The objects of a list file, checked; UnreadableFile says which object is wrong and why."""
     import msgspec  # some 20 ms that a verb without objects need not pay
 
-    try:
-        with path.open("rb") as file:
-            data = file.read(FILE_LIMIT_BYTES + 1)
-    except OSError as error:
-        raise UnreadableFile("cannot read the object list", where=str(path), found=error.strerror or "") from error
-    if len(data) > FILE_LIMIT_BYTES:
-        raise UnreadableFile("the object list is too large", where=str(path), remedy="Keep it under 4 MB")
+    data = places.read_whole(path, FILE_LIMIT_BYTES, "the object list")
     try:
         document = msgspec.json.decode(data, type=_document_type())
     except (msgspec.DecodeError, UnicodeDecodeError) as error:

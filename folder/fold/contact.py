@@ -15,10 +15,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from folder.fold.facing import among, begins, cross, ends, from_face, raised, spread
+from folder.fold.facing import among, begins, ends, from_face, raised, spread
 from folder.fold.outline import Outline, near_pairs, touching
 from folder.fold.place import Folded
-from folder.geometry.space import Floats, Ints
+from folder.geometry.space import Floats, Ints, cross
 
 MOST_FLAT = 20_000
 """Pairs of layers looked at: a sheet with more is folded to confetti."""

@@ -33,16 +33,6 @@ def ends(values: Ints) -> Bools:
     return last
 
 
-def cross(a: Floats, b: Floats) -> Floats:
-    """Cross products (..., 3): written out, since the library's own takes its time over small arrays."""
-    out: Floats = np.empty(np.broadcast_shapes(a.shape, b.shape))
-    ax, ay, az, bx, by, bz = a[..., 0], a[..., 1], a[..., 2], b[..., 0], b[..., 1], b[..., 2]
-    out[..., 0] = ay * bz - az * by
-    out[..., 1] = az * bx - ax * bz
-    out[..., 2] = ax * by - ay * bx
-    return out
-
-
 def among(keys: Ints, some: Ints) -> Bools:
     """Which of some numbers are among sorted keys."""
     if not len(keys):

@@ -12,12 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from folder.findings import Finding, Point, Remedy
-from folder.fold.facing import cross, from_face, holding
+from folder.fold.facing import from_face, holding
 from folder.fold.hinge import HALF_TURN_RAD, Flap, flaps_of
 from folder.fold.layering import Layering
 from folder.fold.place import Folded
 from folder.fold.stacks import quartered
-from folder.geometry.space import Bools, Floats, carry
+from folder.geometry.space import Bools, Floats, carry, cross
 
 PINCH_MM = 5.0
 """A pinch of finger and thumb takes hold this far around its mark (common practice)."""

@@ -16,9 +16,8 @@ from functools import cached_property
 
 import numpy as np
 
-from folder.fold.facing import cross
 from folder.fold.place import Folded
-from folder.geometry.space import Bools, Floats, Ints, carry, frozen
+from folder.geometry.space import Bools, Floats, Ints, carry, cross, frozen
 from folder.pattern.faces import Faces
 from folder.units import TOLERANCES
 

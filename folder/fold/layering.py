@@ -19,10 +19,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from folder.fold.contact import Contacts
-from folder.fold.facing import begins, cross, holding, spread
+from folder.fold.facing import begins, holding, spread
 from folder.fold.ordering import TWO_WINGS, Answers, Grid, Kin, Known, Rule, Table, answered, ways_of
 from folder.fold.place import Folded
-from folder.geometry.space import Floats, Ints, distinct, frozen
+from folder.geometry.space import Floats, Ints, cross, distinct, frozen
 
 _SAME_WAY_RAD = 0.02
 """Wings whose directions differ by less are layers at their crease: 0.1 mm over 5 mm."""

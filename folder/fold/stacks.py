@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from folder.findings import Finding, Point
-from folder.fold.facing import cross, from_face, holding
+from folder.fold.facing import from_face, holding
 from folder.fold.layering import Layering
 from folder.fold.place import Folded
-from folder.geometry.space import Bools, Floats, Ints
+from folder.geometry.space import Bools, Floats, Ints, cross
 from folder.units import TOLERANCES
 
 MOST_LAYERS_EASY = 6

@@ -14,11 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from folder.geometry.space import Bools as Flags
-from folder.geometry.space import Floats, cross
-
-__all__ = ["Flags", "Floats", "Soup", "area_vectors", "areas", "cut_by_plane", "enclosed_volume", "moments_below"]
-__all__ += ["moments_below_one", "surface_centroid"]
+from folder.geometry.space import Bools, Floats, cross
 
 _BLOCK = 16_000
 """Poses times triangles worked on at once: what stays in the processor's cache."""
@@ -95,7 +91,7 @@ def enclosed_volume(corners: Floats) -> float:
     return float(np.einsum("ij,ij->", corners[:, 0], cross(corners[:, 1], corners[:, 2])) / 6.0)
 
 
-def moments_below(soup: Soup, ups: Floats, levels: Floats, counted: Flags | None = None) -> Floats:
+def moments_below(soup: Soup, ups: Floats, levels: Floats, counted: Bools | None = None) -> Floats:
     """Moments `(k, 4, 4)` of the part of the soup below each of k planes, seen along each up.
 
     `ups (k, 3)`, `levels (k,)` mm; `counted (k, n)` or `(n,)` leaves triangles out. Coordinates stay the soup's own.

@@ -21,6 +21,27 @@ def frozen(array: NDArray[Any]) -> NDArray[Any]:
     return array
 
 
+def shares_inside(
+    start: tuple[float, float], end: tuple[float, float], low: tuple[float, float], high: tuple[float, float]
+) -> tuple[float, float] | None:
+    """From where to where a segment runs inside an upright box, as shares of its length; None when it stays outside.
+
+    Liang & Barsky, ACM Trans. Graphics 3 (1984) 1.
+    """
+    enter, leave = 0.0, 1.0
+    for axis in (0, 1):
+        step = end[axis] - start[axis]
+        for ahead, room in ((-step, start[axis] - low[axis]), (step, high[axis] - start[axis])):
+            if ahead == 0.0:
+                if room < 0.0:
+                    return None
+            elif ahead < 0.0:
+                enter = max(enter, room / ahead)
+            else:
+                leave = min(leave, room / ahead)
+    return (enter, leave) if enter <= leave else None
+
+
 def distinct(values: Ints) -> Ints:
     """Whole numbers sorted, each once. Plain `np.unique` would load the masked arrays, a tenth of a short command's time."""
     ordered = np.sort(values, axis=None)

@@ -19,9 +19,9 @@ from functools import lru_cache
 
 import numpy as np
 
-from folder.geometry.soup import Flags, Floats, areas, moments_below
-from folder.geometry.space import cross
-from folder.hull.skin import Ints, Skin
+from folder.geometry.soup import areas, moments_below
+from folder.geometry.space import Bools, Floats, Ints, cross
+from folder.hull.skin import Skin
 from folder.units import RAD_PER_DEG, TOLERANCES
 
 _SAME_PLACE_MM = 0.01
@@ -55,7 +55,7 @@ def spill(heights: Floats, skin: Skin) -> tuple[float, int]:
     return float(rims[0]), int(vertices[0])
 
 
-def wet_triangles(heights: Floats, levels: Floats, skin: Skin) -> Flags | None:
+def wet_triangles(heights: Floats, levels: Floats, skin: Skin) -> Bools | None:
     """Which triangles `(k, m)` take part in what is displaced, for heights `(k, v)` and levels `(k,)`; None when all do.
 
     Above the rim what hangs over it stays left out, and what stands on goes on counting: the integrals go on as if
@@ -82,7 +82,7 @@ def wet_triangles(heights: Floats, levels: Floats, skin: Skin) -> Flags | None:
     return wet
 
 
-def _wet_hollows(up: Floats, level: float, wet: Flags, skin: Skin) -> Flags:
+def _wet_hollows(up: Floats, level: float, wet: Bools, skin: Skin) -> Bools:
     """Triangles `(m,)` of the hollows that hold out water by themselves, as the second hull of a pair does.
 
     A hollow counts when it does not reach the edge line, stands the right way up, and lies outside the dry space over
@@ -105,12 +105,16 @@ def _wet_hollows(up: Floats, level: float, wet: Flags, skin: Skin) -> Flags:
         rest &= ~part
         triangles = np.asarray(part[skin.triangles].any(axis=1))
         upright = moments_below(skin.soup, up[None], np.array([level]), triangles)[0, 0, 0] > 0.0
-        if upright and not (part & skin.on_edge).any() and not _inside(_within(triangles, heights, up, skin), up, wet, skin):
+        if (
+            upright
+            and not (part & skin.on_edge).any()
+            and not _inside(_within(triangles, heights, up, skin), up, wet, skin)
+        ):
             counted |= triangles
     return counted
 
 
-def _within(triangles: Flags, heights: Floats, up: Floats, skin: Skin) -> Floats:
+def _within(triangles: Bools, heights: Floats, up: Floats, skin: Skin) -> Floats:
     """A point `(3,)` a hair above the lowest of the marked triangles `(m,)`: on the inside of a layer that lies on another."""
     solid = np.nonzero(triangles & (areas(skin.vertices[skin.triangles]) > TOLERANCES.level_mm))[0]
     lowest = solid[np.argmin(heights[skin.triangles[solid]].mean(axis=1))]
@@ -118,7 +122,7 @@ def _within(triangles: Flags, heights: Floats, up: Floats, skin: Skin) -> Floats
 
 
 @lru_cache(maxsize=32)
-def _outer_bottoms(skin: Skin) -> Flags:
+def _outer_bottoms(skin: Skin) -> Bools:
     """(v,) where the bottom of a wet hollow may be: what lies in the dry space of the level hull stays in it, tilted."""
     up, heights = np.array([0.0, 0.0, 1.0]), skin.vertices[:, 2]
     reached = pass_heights(heights[None], skin)[0][skin.triangles].min(axis=1)
@@ -130,7 +134,7 @@ def _outer_bottoms(skin: Skin) -> Flags:
     return flags
 
 
-def _inside(point: Floats, up: Floats, wet: Flags, skin: Skin) -> bool:
+def _inside(point: Floats, up: Floats, wet: Bools, skin: Skin) -> bool:
     """Whether a point lies in the dry space: straight down from it a line leaves through the skin once too often.
 
     The line is shifted by a hair so that it does not run along a crease.

@@ -13,12 +13,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
-from folder.geometry.soup import Flags, Floats, Soup, areas
-from folder.geometry.space import distinct
-
-Ints = NDArray[np.int64]
+from folder.geometry.soup import Soup, areas
+from folder.geometry.space import Bools, Floats, Ints, distinct
 
 _FACE_TO_FACE = -0.999
 """Cosine between two layers that lie on each other: within 3 deg of it, as in a fold pressed flat."""
@@ -56,7 +53,7 @@ class Skin:
         return Soup.of(self.vertices[self.triangles])
 
     @cached_property
-    def on_edge(self) -> Flags:
+    def on_edge(self) -> Bools:
         """(v,) whether a vertex lies on the edge line."""
         flags = np.zeros(len(self.vertices), dtype=bool)
         triangle, side = np.nonzero(self.neighbours < 0)
@@ -66,7 +63,7 @@ class Skin:
         return flags
 
     @cached_property
-    def on_floor(self) -> Flags:
+    def on_floor(self) -> Bools:
         """(v,) whether a vertex belongs to the floor."""
         flags = np.zeros(len(self.vertices), dtype=bool)
         flags[self.triangles[self.floor]] = True
@@ -91,7 +88,7 @@ class Skin:
         return total
 
     @cached_property
-    def may_hold(self) -> Flags:
+    def may_hold(self) -> Bools:
         """(v,) whether a hollow could have its bottom here: off the floor and the edge line, and not just a flat fold.
 
         At a flat fold every triangle has another one on it that faces the other way: nothing is between them.
@@ -126,7 +123,7 @@ class Skin:
         """Area of the floor; layers that lie on it are not floor triangles."""
         return float(areas(self.vertices[self.triangles[self.floor]]).sum())
 
-    def over_floor(self, points: Floats, slack_mm: float = 1e-6) -> Flags:
+    def over_floor(self, points: Floats, slack_mm: float = 1e-6) -> Bools:
         """(n,) whether points `(n, 2)` mm lie over the floor, its border included."""
         corners = self.vertices[self.triangles[self.floor]][:, :, :2]
         edges = np.roll(corners, -1, axis=1) - corners

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from folder.findings import Finding, Point, Remedy, Stroke
-from folder.geometry.space import Floats, Ints
+from folder.geometry.space import Floats, Ints, shares_inside
 from folder.pattern.corner import to_sheet_edge
 from folder.pattern.faces import Faces
 from folder.pattern.pattern import Crease, Pattern
@@ -64,20 +64,11 @@ def _within(p: Point, width: float, height: float) -> bool:
 
 
 def _clipped(start: Point, end: Point, width: float, height: float) -> tuple[Point, Point] | None:
-    """The part of a line that lies on the sheet (Liang and Barsky's parameters), or None."""
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    enter, leave = 0.0, 1.0
-    for step, room in ((-dx, start[0]), (dx, width - start[0]), (-dy, start[1]), (dy, height - start[1])):
-        if step == 0.0:
-            if room < 0.0:
-                return None
-        elif step < 0.0:
-            enter = max(enter, room / step)
-        else:
-            leave = min(leave, room / step)
-    if (leave - enter) * math.hypot(dx, dy) <= _SNAP:
+    """The part of a line that lies on the sheet, or None."""
+    inside = shares_inside(start, end, (0.0, 0.0), (width, height))
+    if inside is None or (inside[1] - inside[0]) * math.dist(start, end) <= _SNAP:
         return None
-    ends = [(start[0] + t * dx, start[1] + t * dy) for t in (enter, leave)]
+    ends = [(start[0] + t * (end[0] - start[0]), start[1] + t * (end[1] - start[1])) for t in inside]
     a, b = ((min(max(x, 0.0), width), min(max(y, 0.0), height)) for x, y in ends)
     return a, b
 

@@ -22,7 +22,7 @@ from pathlib import Path
 from typing import Any
 
 from folder.errors import BadRequest, UnreadableFile
-from folder.places import write_whole
+from folder.places import read_whole, write_whole
 from folder.practice.log import TrialLog
 from folder.practice.trial import COLUMNS, Trial
 
@@ -52,14 +52,7 @@ def import_csv(path: Path, log: TrialLog) -> int:
 
 def read_csv(path: Path) -> tuple[Trial, ...]:
     """The trials of a CSV file; UnreadableFile says which line is wrong and why."""
-    try:
-        with path.open("rb") as file:
-            data = file.read(FILE_LIMIT_BYTES + 1)
-    except OSError as error:
-        raise UnreadableFile("cannot read the table", where=str(path), found=error.strerror or "") from error
-    if len(data) > FILE_LIMIT_BYTES:
-        remedy = f"Keep it under {FILE_LIMIT_BYTES // 1_000_000} MB"
-        raise UnreadableFile("the table is too large", where=str(path), remedy=remedy)
+    data = read_whole(path, FILE_LIMIT_BYTES, "the table")
     return parse_csv(data, str(path))
 
 

@@ -15,7 +15,7 @@ from typing import Literal
 import numpy as np
 
 from folder.errors import BadRequest
-from folder.geometry.soup import Floats
+from folder.geometry.space import Floats
 from folder.hull.rim import corners, lowest_of, pass_heights, rim_at
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight

@@ -16,7 +16,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from folder.geometry.soup import Floats, moments_below
+from folder.geometry.soup import moments_below
+from folder.geometry.space import Floats
 from folder.hull.rim import wet_triangles
 from folder.hull.skin import Skin
 

@@ -16,9 +16,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from folder.geometry.soup import Flags, Floats
+from folder.geometry.space import Bools, Floats, Ints
 from folder.hull.rim import spills
-from folder.hull.skin import Ints, Skin
+from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.water.density import Water
 from folder.water.displace import UPRIGHT, drafts, frames, pose_moments
@@ -45,7 +45,7 @@ class Floods:
     """(n, 3): how the hull lies at that moment."""
     vertices: Ints
     """(n,): the vertex of the skin at which the rim is lowest then."""
-    capsizes: Flags
+    capsizes: Bools
     """(n,): the hull turns over before water comes in."""
 
 
@@ -73,7 +73,7 @@ def floods(skin: Skin, own: Weight, centres: Floats, water: Water, shift_mm: Flo
 
 def _at_the_rim(
     skin: Skin, own_mm3: float, own_centre: Floats, centres: Floats, shift: Floats, start: Floats
-) -> tuple[Floats, Floats, Flags]:
+) -> tuple[Floats, Floats, Bools]:
     """From tilts `(n, 3)` to where all balances: tilts, load volumes `(n,)` mm3 and whether a push comes back."""
     n = len(centres)
     ups, held, depths, found = start.copy(), np.zeros(n), np.zeros(n), np.zeros(n, dtype=bool)
@@ -128,9 +128,7 @@ def _leaning_to(skin: Skin, centres: Floats) -> Floats:
     return np.asarray(ups / np.linalg.norm(ups, axis=1)[:, None])
 
 
-def _followed(
-    skin: Skin, own_mm3: float, own_centre: Floats, centres: Floats, shift: Floats
-) -> tuple[Floats, Floats]:
+def _followed(skin: Skin, own_mm3: float, own_centre: Floats, centres: Floats, shift: Floats) -> tuple[Floats, Floats]:
     """The largest load volumes `(n,)` mm3 and their tilts `(n, 3)`, the load put on step by step."""
     n = len(centres)
     level = np.array([UPRIGHT])
@@ -155,7 +153,7 @@ def _followed(
     return load, ups
 
 
-def _solved(a: Floats, b: Floats) -> tuple[Floats, Flags]:
+def _solved(a: Floats, b: Floats) -> tuple[Floats, Bools]:
     """Solutions `(n, 2)` of two equations in two unknowns, and where there is one; zero where not."""
     det = a[:, 0, 0] * a[:, 1, 1] - a[:, 0, 1] * a[:, 1, 0]
     fine = np.abs(det) > 1e-12 * (a**2).sum(axis=(1, 2))

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from folder.errors import BadRequest
-from folder.geometry.soup import Floats
+from folder.geometry.space import Floats
 from folder.water.density import CONTACT_BAND_RAD, CONTACT_RAD, Water
 
 GAUGE_SPREAD = 0.04

@@ -12,7 +12,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from folder.geometry.soup import Floats, moments_below_one
+from folder.geometry.soup import moments_below_one
+from folder.geometry.space import Floats
 from folder.hull.rim import wet_triangles
 from folder.hull.skin import Skin
 from folder.water.displace import UPRIGHT, Pose, Triple, volumes

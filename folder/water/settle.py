@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from folder.geometry.soup import Flags, Floats
+from folder.geometry.space import Bools, Floats
 from folder.hull.skin import Skin
 from folder.water.displace import frames, pose_moments
 
@@ -69,7 +69,7 @@ class Settled:
     """(n, 3)"""
     drafts_mm: Floats
     """(n,)"""
-    still: Flags
+    still: Bools
     """(n,): it lies still; False when the hull has gone over or down."""
     least_stiffness: Floats
     """(n,) mm4: negative where any push would lead on."""
@@ -147,11 +147,9 @@ class _Place(NamedTuple):
         return self._replace(push=self.push / 2.0, sink=self.sink / 2.0, halved=self.halved + 1.0)
 
 
-def _chosen(flags: Flags, one: _Place, other: _Place) -> _Place:
+def _chosen(flags: Bools, one: _Place, other: _Place) -> _Place:
     """Row by row the one place where the flag is up, else the other."""
-    return _Place(
-        *(np.where(flags if a.ndim == 1 else flags[:, None], a, b) for a, b in zip(one, other, strict=True))
-    )
+    return _Place(*(np.where(flags if a.ndim == 1 else flags[:, None], a, b) for a, b in zip(one, other, strict=True)))
 
 
 def _moved(ups: Floats, push: Floats) -> Floats:

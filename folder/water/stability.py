@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from folder.geometry.soup import Flags, Floats
+from folder.geometry.space import Bools, Floats
 from folder.hull.rim import spills
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
@@ -111,9 +111,7 @@ def tilted_ups(toward_rad: Floats, heel_rad: Floats) -> Floats:
     return np.column_stack([-low * np.cos(toward_rad), -low * np.sin(toward_rad), np.cos(heel_rad)])
 
 
-def _first(
-    skin: Skin, weight: Weight, water: Water, toward_rad: float, gone: Callable[[Arms], Flags]
-) -> float | None:
+def _first(skin: Skin, weight: Weight, water: Water, toward_rad: float, gone: Callable[[Arms], Bools]) -> float | None:
     """The smallest heel up to the steepest at which `gone` holds: a fine row of tilts, then ever finer ones."""
     heels = np.linspace(0.0, STEEPEST_RAD, 81)
     for _ in range(8):

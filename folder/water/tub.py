@@ -66,6 +66,4 @@ def in_tub(skin: Skin, pose: Pose, tub: Tub) -> InTub:
     under_keel = tub.depth_mm + rise - reach
     size = np.sort(np.ptp(skin.vertices[:, :2], axis=0))
     room = np.sort([tub.length_mm, tub.width_mm])
-    return InTub(
-        rise, under_keel, under_keel <= 0.0, max(0.0, volume - rise * area), bool((size < room).all())
-    )
+    return InTub(rise, under_keel, under_keel <= 0.0, max(0.0, volume - rise * area), bool((size < room).all()))

@@ -13,8 +13,8 @@ from typing import Literal
 
 import numpy as np
 
-from folder.geometry.soup import Flags, Floats
-from folder.hull.skin import Ints, Skin
+from folder.geometry.space import Bools, Floats, Ints
+from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.water.capacity import Brim, brim
 from folder.water.density import Water
@@ -75,7 +75,7 @@ class FloodTable:
     """(s,)"""
     loads_g: Floats
     """(d + 1, r, s): the first direction comes again at the end."""
-    capsizes: Flags
+    capsizes: Bools
     """(d + 1, r, s)"""
 
     def read(self, off_mm: Floats, shift_mm: Floats) -> tuple[Floats, Floats]:

@@ -19,6 +19,7 @@ import pygame
 from folder.draw.picture import Area, Label, Line, Picture
 from folder.draw.style import Style, dash_phase_mm
 from folder.findings import Point
+from folder.geometry.space import shares_inside
 from folder.window.band import band
 from folder.window.lens import Lens
 from folder.window.look import Rgb, rgb
@@ -53,7 +54,9 @@ class Layer:
     def __init__(self) -> None:
         self._kept: tuple[object, pygame.Surface] | None = None
 
-    def show(self, surface: pygame.Surface, rect: pygame.Rect, key: object, draw: Callable[[pygame.Surface], None]) -> None:
+    def show(
+        self, surface: pygame.Surface, rect: pygame.Rect, key: object, draw: Callable[[pygame.Surface], None]
+    ) -> None:
         """Lay the drawing on a rectangle; `draw` makes it on a surface of that size when the key or the size changed."""
         if self._kept is None or self._kept[0] != key or self._kept[1].get_size() != rect.size:
             fresh = pygame.Surface(rect.size)
@@ -79,7 +82,7 @@ def ink(surface: pygame.Surface, points: Sequence[Point], style: Style, pen_px: 
     along = 0.0
     for a, b in pairwise(points):
         length = math.dist(a, b)
-        part = _cut_to(a, b, sight)
+        part = shares_inside(a, b, sight[:2], sight[2:])
         if part is not None and length > 0:
             runs = list(_runs(whole / pen_px, style, *((along + share * length) / pen_px for share in part)))
             _dashed(surface, a, b, [(u * pen_px - along, v * pen_px - along) for u, v in runs], width, colour)
@@ -219,22 +222,6 @@ def _sight(surface: pygame.Surface, margin: float) -> tuple[float, float, float,
     clip = surface.get_clip()
     by = margin + 2
     return clip.left - by, clip.top - by, clip.right + by, clip.bottom + by
-
-
-def _cut_to(a: Point, b: Point, sight: tuple[float, float, float, float]) -> tuple[float, float] | None:
-    """The part of a segment that is in sight, as shares of its length (Liang & Barsky, ACM TOG 3 (1984) 1)."""
-    low, high = 0.0, 1.0
-    dx, dy = b[0] - a[0], b[1] - a[1]
-    left, top, right, bottom = sight
-    for p, q in ((-dx, a[0] - left), (dx, right - a[0]), (-dy, a[1] - top), (dy, bottom - a[1])):
-        if p == 0:
-            if q < 0:
-                return None
-        elif p < 0:
-            low = max(low, q / p)
-        else:
-            high = min(high, q / p)
-    return (low, high) if low <= high else None
 
 
 def _polygon_in(ring: Sequence[Point], sight: tuple[float, float, float, float]) -> list[Point]:
