@@ -26,8 +26,10 @@ from folder.window.widgets.keys import ENTER
 NEAR_PX = 9.0
 SHIFTS = (pygame.K_LSHIFT, pygame.K_RSHIFT)
 MARGIN_PX = 40.0
+ZOOM_PX = 42.0
+"""At the right of the pane, for the zoom buttons: the whole sheet stays clear of them."""
 LITTLE_PX = 350.0
-"""In a pane smaller than this the sheet gets half the margin."""
+"""In a pane smaller than this the sheet gets a quarter of the margin."""
 NOTCH = 1.15
 LEAST_ZOOM, MOST_ZOOM = 0.4, 40.0
 
@@ -58,8 +60,8 @@ def lens_of(desk: Desk, pane: Pane) -> Lens:
     if desk.lens is not None and desk.lens.is_sound:
         return desk.lens
     sheet = desk.pattern.sheet
-    margin = MARGIN_PX if min(pane.w, pane.h) > LITTLE_PX else MARGIN_PX / 2
-    return Lens.fit(Box(0.0, 0.0, sheet.width_mm, sheet.height_mm), 0.0, 0.0, pane.w, pane.h, margin)
+    margin = MARGIN_PX if min(pane.w, pane.h) > LITTLE_PX else MARGIN_PX / 4
+    return Lens.fit(Box(0.0, 0.0, sheet.width_mm, sheet.height_mm), 0.0, 0.0, pane.w - ZOOM_PX, pane.h, margin)
 
 
 def zoom(desk: Desk, pane: Pane, times: float, about: Point | None = None) -> None:
@@ -228,7 +230,7 @@ def _zoom_buttons(ui: Ui, pane: Pane, desk: Desk) -> None:
     for k, (name, icon, tip) in enumerate((
         ("zoom/in", "zoom_in", "Closer (+)"), ("zoom/out", "zoom_out", "Further away (-)"), ("zoom/fit", "fit", "The whole sheet (0)"),
     )):  # fmt: skip
-        if button(ui, name, Pane(pane.right - 38, pane.y + 4 + 38 * k, 34, 34), icon=icon, tip=tip):
+        if button(ui, name, Pane(pane.right - ZOOM_PX + 4, pane.y + 4 + 38 * k, 34, 34), icon=icon, tip=tip):
             if name == "zoom/fit":
                 desk.lens = None
             else:
