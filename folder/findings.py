@@ -9,8 +9,9 @@ remedy    an edit, as plain data, that mends a finding: lines to drop, lines to 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from typing import Literal
+
+from msgspec import Struct, field
 
 Level = Literal["stop", "warn", "note"]
 Point = tuple[float, float]
@@ -19,8 +20,7 @@ Point = tuple[float, float]
 LEVELS: tuple[Level, ...] = ("stop", "warn", "note")
 
 
-@dataclass(frozen=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     """A crease a remedy would add: ends in mm on the sheet, its sense, its turn in rad (None = free)."""
 
     start: Point
@@ -29,8 +29,7 @@ class Stroke:
     turn_rad: float | None
 
 
-@dataclass(frozen=True)
-class Remedy:
+class Remedy(Struct, frozen=True):
     """An edit that mends a finding, in words and as data.
 
     `drop` holds indices into the pattern's creases, `add` the new ones, `crimps` places to pinch.
@@ -43,8 +42,7 @@ class Remedy:
     crimps: tuple[Point, ...] = ()
 
 
-@dataclass(frozen=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One thing to know about a pattern.
 
     `text` is one sentence a ten-year-old follows; `detail` one line with numbers for the coach.
@@ -58,8 +56,7 @@ class Finding:
     remedy: Remedy | None = None
 
 
-@dataclass(frozen=True)
-class Report:
+class Report(Struct, frozen=True):
     """All findings of one stage or of the whole trip, worst first."""
 
     findings: tuple[Finding, ...] = field(default=())

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from folder.errors import BadRequest
 from folder.pattern.family import find_family, make
@@ -23,16 +24,14 @@ _GRID, _ROUNDS = 25, 60
 _LEAST_GAIN = 1e-9
 
 
-@dataclass(frozen=True)
-class Point:
+class Point(Struct, frozen=True):
     """One set of parameters and what it scores."""
 
     values: Mapping[str, Value]
     score: float
 
 
-@dataclass(frozen=True)
-class Improved:
+class Improved(Struct, frozen=True):
     """The best parameters found, where the search began, and how many patterns it tried."""
 
     family: str

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.findings import Finding, Report
 from folder.fold.check import FOLD_CODES, fold_report
@@ -41,8 +42,7 @@ if TYPE_CHECKING:
     from folder.water.bow import Bow
 
 
-@dataclass(frozen=True)
-class Load:
+class Load(Struct, frozen=True):
     """What a hull carries, g. None where the sheet does not fold to a hull."""
 
     brim_g: float | None = None
@@ -57,8 +57,7 @@ class Load:
     """What one change would win, the most first."""
 
 
-@dataclass(frozen=True, eq=False)
-class Study:
+class Study(Struct, frozen=True, eq=False, dict=True):
     """Everything there is to know of a pattern; each stage is worked out when it is first asked for."""
 
     pattern: Pattern
@@ -184,15 +183,15 @@ class Study:
             return whole
         w = self.working
         changes = tuple(f"{win.change}: {win.gain_g:.0f} g" for win in w.wins)
-        whole = dataclasses.replace(whole, limited_by=w.limited_by, wins=changes)
+        whole = replace(whole, limited_by=w.limited_by, wins=changes)
         seen = self._seen(self.brim.load_g) if self.trials else None
         if seen is None:
             from folder.water.hands import first_try
 
-            return dataclasses.replace(
+            return replace(
                 whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=first_try(w.brim_g)
             )
-        return dataclasses.replace(whole, low_g=seen.low_g, likely_g=seen.likely_g, high_g=seen.high_g, basis=seen.text)
+        return replace(whole, low_g=seen.low_g, likely_g=seen.likely_g, high_g=seen.high_g, basis=seen.text)
 
     @cached_property
     def bows(self) -> tuple[Bow, ...]:
@@ -217,7 +216,7 @@ class Study:
         if lost < 0.5:
             return finding
         cause = "The cuts cost" if finding.code == "cut-drawn" else "It costs"
-        return dataclasses.replace(finding, detail=f"{finding.detail} {cause} {lost:.0f} g of load.")
+        return replace(finding, detail=f"{finding.detail} {cause} {lost:.0f} g of load.")
 
 
 def study(pattern: Pattern, *, temp_c: float = 20.0, trials: Sequence[Trial] = (), hand: str = "usual") -> Study:

@@ -6,7 +6,8 @@ Inside the program: millimetre, gram, radian. Degrees live in files, on the comm
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 RAD_PER_DEG = math.pi / 180.0
 """A right angle is 90 deg; multiply degrees by this once, at the border of the program."""
@@ -28,8 +29,7 @@ GRAVITY_M_PER_S2 = 9.80665
 MM3_PER_CM3 = 1000.0
 
 
-@dataclass(frozen=True)
-class Tolerances:
+class Tolerances(Struct, frozen=True):
     """Every tolerance of the program in one place."""
 
     snap_mm: float = 0.05

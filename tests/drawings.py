@@ -6,10 +6,11 @@ walls of a square corner stand at acos(cos^2 f) to each other; at f = 90 deg tha
 
 from __future__ import annotations
 
-import dataclasses
 import math
 import random
 from collections.abc import Callable, Iterable
+
+from msgspec.structs import replace
 
 from folder.findings import Point
 from folder.pattern.pattern import Crease, Pattern, Sense, Sheet
@@ -38,12 +39,12 @@ def drawn(
 
 def with_more(pattern: Pattern, *creases: Crease) -> Pattern:
     """The pattern with more lines drawn on it."""
-    return dataclasses.replace(pattern, creases=(*pattern.creases, *creases))
+    return replace(pattern, creases=(*pattern.creases, *creases))
 
 
 def with_instead(pattern: Pattern, creases: Iterable[Crease]) -> Pattern:
     """The pattern with other creases, all else as it was."""
-    return dataclasses.replace(pattern, creases=tuple(creases))
+    return replace(pattern, creases=tuple(creases))
 
 
 def floor_corners(wall: float, sheet: Sheet) -> list[Point]:

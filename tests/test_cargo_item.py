@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import math
 import re
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from folder.cargo.item import SIZES, Item, add_item, find_item, items, own_file, read_items
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
@@ -23,7 +23,7 @@ def own_data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def own(**changes: object) -> Item:
     bead = Item("red-bead", "red bead", "ball", (8.0,), 0.4, rolls=True, source="weighed")
-    return dataclasses.replace(bead, **changes)
+    return replace(bead, **changes)
 
 
 @pytest.mark.parametrize(
@@ -172,7 +172,7 @@ def test_the_user_adds_an_object_and_finds_it_again(own_data: Path) -> None:
 
 
 def test_the_users_own_mass_wins_over_the_shipped_one() -> None:
-    weighed = dataclasses.replace(find_item("die-16"), mass_g=4.1, source="weighed ten together")
+    weighed = replace(find_item("die-16"), mass_g=4.1, source="weighed ten together")
     add_item(weighed)
     assert weighed == find_item("die-16")
     assert 1 == sum(item.name == "die-16" for item in items())

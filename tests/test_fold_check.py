@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Sequence
 
@@ -10,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from folder.findings import Finding
 from folder.fold.check import fold_report
@@ -161,7 +161,7 @@ def test_a_turn_that_is_a_little_off_is_taken_up_and_one_that_is_far_off_stops(
 ) -> None:
     """A diagonal 35.36 mm long, turned d too little, opens by 2 sin(d / 2) 35.36: 0.25, 0.62 and 1.85 mm."""
     creases = list(tray().creases)
-    creases[5] = dataclasses.replace(creases[5], turn_rad=math.radians(turn_deg))
+    creases[5] = replace(creases[5], turn_rad=math.radians(turn_deg))
     findings, needs_cut = report(drawn(creases))
     assert ([] if level is None else [("will-not-close", level)]) == [(f.code, f.level) for f in findings]
     assert (level == "stop") == needs_cut

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from itertools import combinations, permutations, product
 
@@ -10,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from folder.fold.clash import Clashes, clash_findings, clashes_of
 from folder.fold.place import Folded, folded
@@ -177,9 +177,9 @@ class TestOrderOfLayers:
     def test_layers_do_not_depend_on_how_the_sheet_lies(self, family: str) -> None:
         """Mirrored left to right the same faces lie above each other."""
         pattern = make(family, {})
-        mirrored = dataclasses.replace(
+        mirrored = replace(
             pattern,
-            creases=tuple(dataclasses.replace(c, start=_mirror(pattern, c.start), end=_mirror(pattern, c.end)) for c in pattern.creases),
+            creases=tuple(replace(c, start=_mirror(pattern, c.start), end=_mirror(pattern, c.end)) for c in pattern.creases),
             floor_at=_mirror(pattern, pattern.floor_at),
         )
         here, there = clashes(pattern), clashes(mirrored)

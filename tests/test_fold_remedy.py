@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from folder.fold import remedy as remedies
 from folder.pattern.edit import apply_remedy
@@ -23,7 +23,7 @@ FLOOR, END_SIDE, DIAGONAL, TUCKED_SIDE = 0, 4, 5, 6
 
 def changed(index: int, **what: Any) -> Pattern:
     creases = list(tray().creases)
-    creases[index] = dataclasses.replace(creases[index], **what)
+    creases[index] = replace(creases[index], **what)
     return drawn(creases)
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from folder.fold.clash import clashes_of
 from folder.fold.place import folded
@@ -183,10 +183,10 @@ class TestGivenTurns:
 
     def test_a_corner_drawn_on_a_half_millimetre_grid_still_closes(self) -> None:
         pattern = tray(None, 180.0, None, wall_mm=24.8)
-        rounded = dataclasses.replace(
+        rounded = replace(
             pattern,
             creases=tuple(
-                dataclasses.replace(c, start=_on_grid(c.start), end=_on_grid(c.end)) for c in pattern.creases
+                replace(c, start=_on_grid(c.start), end=_on_grid(c.end)) for c in pattern.creases
             ),
         )
         _, solution = solution_of(rounded)

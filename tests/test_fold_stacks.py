@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from folder.fold.clash import clashes_of
 from folder.fold.held import loose_findings
@@ -97,11 +96,11 @@ class TestHeldFlaps:
     def test_a_crimp_at_the_tip_holds_and_one_in_the_middle_of_a_wall_does_not(self) -> None:
         """The flap of the lower left corner is laid on the lower wall; its tip comes to 50, 0."""
         pattern = tray(-180.0, 180.0, 90.0)
-        assert (0.0, 0.0) not in self.loose(dataclasses.replace(pattern, crimps=((48.0, 1.0),)))
-        assert (0.0, 0.0) in self.loose(dataclasses.replace(pattern, crimps=((75.0, 12.0),)))
+        assert (0.0, 0.0) not in self.loose(replace(pattern, crimps=((48.0, 1.0),)))
+        assert (0.0, 0.0) in self.loose(replace(pattern, crimps=((75.0, 12.0),)))
 
     def test_a_crimp_on_the_hinge_holds_nothing(self) -> None:
-        pattern = dataclasses.replace(tray(-180.0, 180.0, 90.0), crimps=((25.0, 12.0),))
+        pattern = replace(tray(-180.0, 180.0, 90.0), crimps=((25.0, 12.0),))
         assert (0.0, 0.0) in self.loose(pattern)
 
     def test_a_hem_holds_itself_and_a_wide_flap_does_not(self) -> None:

@@ -1,6 +1,5 @@
 """The order of folds: true at every step, in an order that hands can follow."""
 
-import dataclasses
 import math
 import random
 
@@ -8,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.fold.landmark import hull_of_points, table_lines
@@ -35,7 +35,7 @@ def ordered(pattern: Pattern) -> Order:
 
 
 def without_steps(pattern: Pattern) -> Pattern:
-    return dataclasses.replace(pattern, creases=tuple(dataclasses.replace(c, step=None) for c in pattern.creases))
+    return replace(pattern, creases=tuple(replace(c, step=None) for c in pattern.creases))
 
 
 def kinds(order: Order) -> list[str]:
@@ -149,7 +149,7 @@ def test_corners_of_leaning_walls_are_pinched_half_way_too():
 
 def test_step_numbers_override():
     creases = make("leaning-tray").creases
-    late_floor = Pattern(creases=tuple(dataclasses.replace(c, step=3 - (c.step or 0)) for c in creases))
+    late_floor = Pattern(creases=tuple(replace(c, step=3 - (c.step or 0)) for c in creases))
     order = ordered(late_floor)
     assert [(1,), (2,)] == [step.numbers for step in order.steps[:2]]
     floor = order.faces.sides == order.faces.root
@@ -158,8 +158,8 @@ def test_step_numbers_override():
 
 
 def test_a_fold_numbered_after_the_creases_is_made_after_them():
-    hem = dataclasses.replace(line((0, 140), (150, 140), "valley", 180), step=2)
-    wall = dataclasses.replace(line((0, 60), (150, 60)), step=1)
+    hem = replace(line((0, 140), (150, 140), "valley", 180), step=2)
+    wall = replace(line((0, 60), (150, 60)), step=1)
     assert ["crease", "fold", "raise"] == kinds(ordered(drawn([hem, wall])))
     assert ["fold", "crease", "raise"] == kinds(ordered(without_steps(drawn([hem, wall]))))
 
@@ -270,8 +270,8 @@ def test_the_second_fold_of_a_pleat_is_measured_from_the_first():
 
 
 def test_an_edge_can_be_folded_to_meet_a_crease():
-    crease = dataclasses.replace(line((0, 100), (150, 100), "valley", 30), step=1)
-    hem = dataclasses.replace(line((0, 125), (150, 125), "valley", 180), step=2)
+    crease = replace(line((0, 100), (150, 100), "valley", 30), step=1)
+    hem = replace(line((0, 125), (150, 125), "valley", 180), step=2)
     assert {("edge to crease", ())} == guides(ordered(drawn([crease, hem])), 1)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import ast
-import dataclasses
 import math
 import subprocess
 import sys
@@ -79,7 +78,7 @@ def test_every_constant_and_tolerance_says_why_or_where_from() -> None:
 
 def test_tolerances_are_frozen_and_in_their_order() -> None:
     t = units.TOLERANCES
-    with pytest.raises(dataclasses.FrozenInstanceError):
+    with pytest.raises(AttributeError):
         t.snap_mm = 1.0  # type: ignore[misc]
     assert 0.0 < t.level_mm < t.snap_mm < t.closed_mm < t.take_up_mm
     assert (0.05, 0.3, 1.5) == (t.snap_mm, t.closed_mm, t.take_up_mm)
@@ -94,7 +93,7 @@ def test_patterns_are_values() -> None:
     assert tray() == tray()
     assert hash(tray().creases) == hash(tray().creases)
     for value, name in ((Pattern(), "name"), (Crease((0.0, 0.0), (1.0, 1.0)), "sense")):
-        with pytest.raises(dataclasses.FrozenInstanceError):
+        with pytest.raises(AttributeError):
             setattr(value, name, "x")
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given
+from msgspec.structs import replace
 
 from folder.findings import Finding, Point
 from folder.hull.hull import Hull
@@ -207,7 +207,7 @@ def test_a_trough_is_open_at_its_ends() -> None:
 
 def test_a_tray_upside_down_has_no_wall() -> None:
     other = {"valley": "mountain", "mountain": "valley"}
-    down = drawn([dataclasses.replace(c, sense=other[c.sense]) for c in tray().creases])
+    down = drawn([replace(c, sense=other[c.sense]) for c in tray().creases])
     finding = only(study(down), "edge-dips")
     assert "Nothing stands up" in finding.text
     assert "0.0 mm high" in finding.detail

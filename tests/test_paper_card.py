@@ -1,6 +1,5 @@
 """The design card: true numbers, two faces that nothing crosses, every ready pattern, both papers."""
 
-import dataclasses
 from collections import Counter
 from decimal import Decimal
 from fractions import Fraction
@@ -9,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from lxml import etree
+from msgspec.structs import replace
 
 from folder.cli import main
 from folder.draw.picture import PUPIL_MM, SMALL_MM, Box, Label, Line
@@ -135,7 +135,7 @@ def test_masses_run_from_half_a_gram_to_twenty():
 @pytest.mark.parametrize("name", NAMES.values(), ids=NAMES.keys())
 def test_no_name_breaks_a_card(name, paper):
     design = hand_design()
-    named = dataclasses.replace(design, pattern=dataclasses.replace(design.pattern, name=name))
+    named = replace(design, pattern=replace(design.pattern, name=name))
     page = design_card(named, hand_cargo(), paper, warning=name)
     assert not overlaps(page)
     etree.fromstring(page_svg(page).encode())
@@ -153,7 +153,7 @@ def test_what_is_no_hull_still_has_a_card_that_says_so(pattern, paper):
 
 
 def test_an_object_that_does_not_fit_is_told_instead_of_drawn():
-    page = design_card(hand_design(), dataclasses.replace(hand_cargo(0), advice=("It does not fit on the floor.",)))
+    page = design_card(hand_design(), replace(hand_cargo(0), advice=("It does not fit on the floor.",)))
     assert "It does not fit on the floor." in words(page)
     assert not overlaps(page)
 

@@ -1,10 +1,10 @@
 """The compare sheet: 2 to 8 designs on one scale and one axis, and the verb that makes it."""
 
-import dataclasses
 import json
 
 import pytest
 from lxml import etree
+from msgspec.structs import replace
 
 from folder.cli import main
 from folder.draw.picture import PUPIL_MM, Area, Label, box_round
@@ -87,7 +87,7 @@ def test_fewer_than_two_and_more_than_eight_are_refused(count):
 def test_no_name_breaks_the_sheet(paper):
     design = hand_design()
     named = [
-        dataclasses.replace(design, pattern=dataclasses.replace(design.pattern, name=name)) for name in NAMES.values()
+        replace(design, pattern=replace(design.pattern, name=name)) for name in NAMES.values()
     ]
     for group in (named[:4], named[4:8], named[-2:]):
         page = compare_sheet(group, paper)

@@ -1,12 +1,12 @@
 """The step sheet: every step has its panel, and nothing on it is hard to read."""
 
-import dataclasses
 import random
 
 import numpy as np
 import pytest
 from hypothesis import given
 from lxml import etree
+from msgspec.structs import replace
 
 from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line
 from folder.draw.solid import View, solid
@@ -139,7 +139,7 @@ def test_an_empty_sheet_says_that_there_is_nothing_to_fold():
 
 @pytest.mark.parametrize("name", ['"Quotes" & <tags>', "🚢 boat 👨‍👩‍👧", "قارب ورقي", "x" * 300, "", "a\nb\t\u202ec"])
 def test_a_strange_name_does_not_break_a_page(name):
-    (page,) = pages_of(dataclasses.replace(make("square-tray"), name=name))
+    (page,) = pages_of(replace(make("square-tray"), name=name))
     assert not overlaps(page)
     etree.fromstring(page_svg(page).encode())
     assert "Fold the walls up" in pdf_text(pdf_bytes([page])).replace("\n", " ")
@@ -164,9 +164,9 @@ def test_any_drawing_gets_pages(pattern):
 
 
 def test_a_crimp_off_the_sheet_is_not_shown():
-    off = dataclasses.replace(make("square-tray"), crimps=((-20.0, 50.0),))
+    off = replace(make("square-tray"), crimps=((-20.0, 50.0),))
     assert "Pinch the flap" not in words(pages_of(off))
-    some = dataclasses.replace(off, crimps=(*off.crimps, (10.0, 75.0)))
+    some = replace(off, crimps=(*off.crimps, (10.0, 75.0)))
     assert "Pinch the flap" in words(pages_of(some))
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Callable
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.findings import Point, Remedy, Stroke
@@ -38,7 +38,7 @@ EDITS: dict[str, Callable[[Pattern], Pattern]] = {
 @pytest.mark.parametrize("name", EDITS)
 def test_an_edit_makes_a_new_pattern_and_drops_the_family(name: str) -> None:
     made = make("square-tray", note="a note", name="A name")
-    before = dataclasses.replace(made)
+    before = replace(made)
     edited = EDITS[name](made)
     assert before == made
     assert edited != made
@@ -157,13 +157,13 @@ def test_a_sheet_without_walls_has_no_corner_to_fold() -> None:
 
 
 def test_walls_that_fold_away_cannot_share_a_flap() -> None:
-    down = drawn([dataclasses.replace(c, sense="mountain") for c in crossing_creases().creases])
+    down = drawn([replace(c, sense="mountain") for c in crossing_creases().creases])
     with pytest.raises(BadRequest, match="cannot share a flap"):
         edit.fold_corner(down, (25.0, 25.0))
 
 
 def test_a_remedy_keeps_the_step_of_what_it_replaces() -> None:
-    stepped = drawn([dataclasses.replace(c, step=2) for c in tray().creases])
+    stepped = drawn([replace(c, step=2) for c in tray().creases])
     remedy = Remedy("", (5,), (Stroke((25.0, 25.0), (0.0, 0.0), "valley", math.pi),))
     assert 2 == edit.apply_remedy(stepped, remedy).creases[-1].step
 

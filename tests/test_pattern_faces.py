@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections import Counter
 
@@ -11,6 +10,7 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import fields
 
 from folder.findings import Point
 from folder.pattern.faces import BORDER, FLAT, Faces, cover_of, faces_of
@@ -53,7 +53,7 @@ def sound(faces: Faces, pattern: Pattern) -> None:
             rows = faces.ring[(faces.ring[:, 1] == start) & (faces.ring[:, 2] == end), 0]
             assert rows.tolist() == ([] if faces.sides[edge, side] < 0 else [faces.sides[edge, side]])
     assert ((faces.sides >= 0).sum(axis=1) == np.where(faces.crease == BORDER, 1, 2)).all()
-    arrays = [v for f in dataclasses.fields(faces) if isinstance(v := getattr(faces, f.name), np.ndarray)]
+    arrays = [v for f in fields(faces) if isinstance(v := getattr(faces, f.name), np.ndarray)]
     assert not any(a.flags.writeable for a in arrays)
 
 

@@ -1,6 +1,5 @@
 """Every family over its parameters: it folds exactly or says why not, and the hull has the shape it should."""
 
-import dataclasses
 import math
 
 import numpy as np
@@ -9,6 +8,7 @@ import shapely
 import trimesh
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.fold.clash import clashes_of
@@ -398,8 +398,8 @@ def test_flat_folds_come_first_and_each_leaves_a_sheet_that_closes(family):
     assert list(range(1, len(steps) + 1)) == steps
     rising = min(c.step for c in pattern.creases if c.turn_rad < math.pi)
     for last in range(1, rising):
-        done = [c if c.step <= last else dataclasses.replace(c, turn_rad=0.0) for c in pattern.creases]
-        assert EXACT_MM > fold(dataclasses.replace(pattern, creases=tuple(done))).closure_gap_mm
+        done = [c if c.step <= last else replace(c, turn_rad=0.0) for c in pattern.creases]
+        assert EXACT_MM > fold(replace(pattern, creases=tuple(done))).closure_gap_mm
 
 
 @pytest.mark.parametrize("family", FAMILIES)

@@ -171,7 +171,7 @@ def test_a_byte_order_mark_is_no_harm() -> None:
 @given(kept_patterns())
 @tried(60)
 def test_writing_then_reading_gives_the_same_pattern_and_leaves_it_alone(pattern: Pattern) -> None:
-    before = Pattern(*(getattr(pattern, f) for f in Pattern.__dataclass_fields__))
+    before = Pattern(*(getattr(pattern, f) for f in Pattern.__struct_fields__))
     data = pattern_bytes(pattern)
     assert before == pattern
     assert pattern == parse_pattern(data)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import shutil
 import signal
 import sqlite3
@@ -13,6 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.practice import log as log_module
@@ -62,7 +62,7 @@ def test_looking_at_a_log_that_is_not_there_finds_nothing_and_makes_nothing(path
 def test_a_mistyped_trial_is_struck_out_and_its_number_not_used_again(path: Path) -> None:
     with TrialLog(path) as log:
         log.add(CENTS)
-        mistyped = log.add(dataclasses.replace(CENTS, count=400))
+        mistyped = log.add(replace(CENTS, count=400))
         log.remove(mistyped)
         assert {1: CENTS} == log.numbered()
         assert 3 == log.add(WASHERS)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import pytest
+from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.practice.trial import HANDS, Trial
@@ -18,7 +18,7 @@ def test_held_mass_is_count_times_mass_each() -> None:
 
 
 def test_held_share_is_held_mass_over_brim_load() -> None:
-    assert 0.4 == dataclasses.replace(CENTS, brim_g=250.0).held_share
+    assert 0.4 == replace(CENTS, brim_g=250.0).held_share
 
 
 def test_without_a_brim_load_there_is_no_held_share() -> None:
@@ -26,17 +26,17 @@ def test_without_a_brim_load_there_is_no_held_share() -> None:
 
 
 def test_a_trial_cannot_be_changed() -> None:
-    with pytest.raises(dataclasses.FrozenInstanceError):
+    with pytest.raises(AttributeError):
         CENTS.count = 41  # type: ignore[misc]
 
 
 @pytest.mark.parametrize("hand", HANDS)
 def test_every_hand_may_be_noted(hand: str) -> None:
-    assert hand == dataclasses.replace(CENTS, hand=hand).hand
+    assert hand == replace(CENTS, hand=hand).hand
 
 
 def test_a_hull_that_held_nothing_may_be_noted() -> None:
-    assert 0.0 == dataclasses.replace(CENTS, count=0, guess=0).held_g
+    assert 0.0 == replace(CENTS, count=0, guess=0).held_g
 
 
 @pytest.mark.parametrize(
@@ -71,5 +71,5 @@ def test_an_impossible_trial_is_refused_in_a_sentence_that_names_the_column(
     changes: dict[str, object], where: str
 ) -> None:
     with pytest.raises(BadRequest, match=f"^{where}: ") as caught:
-        dataclasses.replace(CENTS, **changes)
+        replace(CENTS, **changes)
     assert "\n" not in str(caught.value)

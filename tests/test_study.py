@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections import Counter
 
@@ -10,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import asdict, fields, replace
 
 from folder import study
 from folder.cli.told import check_json, check_lines
@@ -187,7 +187,7 @@ def test_the_remedies_of_four_crossing_creases_make_the_plain_tray() -> None:
 
 def test_the_remedies_of_four_crossing_creases_of_60_deg_make_the_leaning_tray() -> None:
     crossed = crossing_creases()
-    lean = with_instead(crossed, [dataclasses.replace(c, turn_rad=math.radians(60.0)) for c in crossed.creases])
+    lean = with_instead(crossed, [replace(c, turn_rad=math.radians(60.0)) for c in crossed.creases])
     result = study(mended(lean)[0])
     assert result.folds
     expected = tray_volume_mm3(150.0, 150.0, 25.0, math.radians(60.0))
@@ -252,7 +252,7 @@ def test_a_sheet_without_creases_is_all_floor_and_water_comes_straight_in() -> N
 
 def test_a_tray_folded_the_wrong_way_stands_on_its_rim_and_carries_nothing() -> None:
     other = {"valley": "mountain", "mountain": "valley"}
-    down = with_instead(tray(), [dataclasses.replace(c, sense=other[c.sense]) for c in tray().creases])
+    down = with_instead(tray(), [replace(c, sense=other[c.sense]) for c in tray().creases])
     result = study(down)
     assert (True, ["edge-dips"], 0.0) == (result.folds, codes(result), result.load.brim_g)
     assert (0.0, 0.0) == (result.measures.rim_height_mm, result.measures.wall_height_mm)
@@ -276,7 +276,7 @@ def kept(value: object) -> object:
 
 def summary(result: Study, unless: tuple[str, ...] = ()) -> dict[str, object]:
     """All that is said of a pattern, places and counts of lines aside."""
-    measures = {k: kept(v) for k, v in dataclasses.asdict(result.measures).items() if k not in unless}
+    measures = {k: kept(v) for k, v in asdict(result.measures).items() if k not in unless}
     load = [kept(result.brim.load_g), kept(result.brim.surface_tension_g)] if result.brim else []
     verdict = [result.folds, result.needs_cut, result.needs_tape]
     return {"verdict": verdict, "codes": sorted(codes(result)), "measures": measures, "load": load}
@@ -387,7 +387,7 @@ def test_small_misses_that_add_up_across_the_sheet_do_not_fold(turn_deg: float) 
 @given(patterns())
 @tried(40)
 def test_any_drawing_gets_a_report_and_none_is_said_to_fold_that_gapes(pattern: Pattern) -> None:
-    before = Pattern(**{f.name: getattr(pattern, f.name) for f in dataclasses.fields(pattern)})
+    before = Pattern(**{f.name: getattr(pattern, f.name) for f in fields(pattern)})
     result = study(pattern)
     assert "\n".join(check_lines(result)).strip()
     told = check_json(result)
@@ -397,7 +397,7 @@ def test_any_drawing_gets_a_report_and_none_is_said_to_fold_that_gapes(pattern: 
     for f in result.report.findings:
         assert f.text
         assert f.at is None or all(map(math.isfinite, f.at))
-    measures = [v for v in dataclasses.asdict(result.measures).values() if v is not None]
+    measures = [v for v in asdict(result.measures).values() if v is not None]
     assert all(math.isfinite(v) and v >= 0 for v in measures)
     area = pattern.sheet.width_mm * pattern.sheet.height_mm
     if not result.report.having("off-sheet"):
@@ -408,7 +408,7 @@ def test_any_drawing_gets_a_report_and_none_is_said_to_fold_that_gapes(pattern: 
 @tried(30)
 def test_carrying_out_a_remedy_that_was_tried_out_leaves_fewer_stops(pattern: Pattern) -> None:
     """Of those that it was tried for: what closes may still pass through itself, or let water in."""
-    given_turns = with_instead(pattern, [dataclasses.replace(c, turn_rad=c.turn_rad or 0.0) for c in pattern.creases])
+    given_turns = with_instead(pattern, [replace(c, turn_rad=c.turn_rad or 0.0) for c in pattern.creases])
 
     def stops(of: Pattern) -> int:
         return len([f for f in study(of).report.stops if f.code not in ("passes-through", "open-seam")])

@@ -1,8 +1,9 @@
 import math
-from dataclasses import fields, is_dataclass
 
 import numpy as np
 import pytest
+from msgspec import Struct
+from msgspec.structs import fields
 
 from folder.errors import BadRequest
 from folder.hull.skin import Skin
@@ -19,7 +20,7 @@ HULLS = {"tray": box(100, 100, 25), "oblong": box(130, 60, 20), "leaning": frust
 
 def numbers(value: object) -> list[float]:
     """Every number in a result, however deep."""
-    if is_dataclass(value):
+    if isinstance(value, Struct):
         return [n for f in fields(value) for n in numbers(getattr(value, f.name))]
     if isinstance(value, tuple):
         return [n for part in value for n in numbers(part)]

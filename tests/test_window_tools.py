@@ -1,11 +1,11 @@
 """The pointer's state machine, tried without pygame: every tool, by presses, drags and releases on the sheet."""
 
-import dataclasses
 import math
 import subprocess
 import sys
 
 import pytest
+from msgspec.structs import replace
 
 from folder.pattern.pattern import Crease, Pattern
 from folder.study import study
@@ -27,7 +27,7 @@ class Bench:
     def _do(self, what, at, shift=False):
         move = what(self.tool, self.table, Hand(at, 2.0, shift))
         self.tool, self.said = move.tool, self.said + move.said
-        self.table = dataclasses.replace(self.table, pattern=move.pattern, picked=move.picked)
+        self.table = replace(self.table, pattern=move.pattern, picked=move.picked)
         return move
 
     def press(self, at, shift=False):
@@ -155,7 +155,7 @@ def test_a_line_beside_another_keeps_its_distance_and_the_side_of_the_hand():
 def test_length_and_angle_can_be_typed():
     bench = Bench(tool="line")
     bench.press((10, 10))
-    bench.tool = dataclasses.replace(bench.tool, typed=Typed(length_mm=50.0, angle_rad=math.radians(30)))
+    bench.tool = replace(bench.tool, typed=Typed(length_mm=50.0, angle_rad=math.radians(30)))
     move = lay_typed(bench.tool, bench.table, Hand((99, 1), 2.0))
     end = move.pattern.creases[0].end
     assert (10 + 50 * math.cos(math.pi / 6), 35) == pytest.approx(end)
@@ -164,7 +164,7 @@ def test_length_and_angle_can_be_typed():
 def test_a_typed_place_wins_over_the_hand():
     bench = Bench(tool="line")
     bench.press((10, 10))
-    bench.tool = dataclasses.replace(bench.tool, typed=Typed(x_mm=33.3))
+    bench.tool = replace(bench.tool, typed=Typed(x_mm=33.3))
     assert (33.3, 60) == bench.look((80, 60)).at
 
 
@@ -210,7 +210,7 @@ def test_nothing_is_settled_until_the_hand_lets_go():
     bench = Bench(Pattern(creases=(Crease((20, 20), (60, 20)),)))
     hand = Hand((30, 20), 2.0)
     move = tools.press(bench.tool, bench.table, hand)
-    table = dataclasses.replace(bench.table, picked=move.picked)
+    table = replace(bench.table, picked=move.picked)
     dragged = tools.drag(move.tool, table, Hand((30, 60), 2.0))
     assert dragged.pattern is bench.table.pattern
     assert (20, 60) == dragged.shown.creases[0].start
@@ -248,7 +248,7 @@ def test_escape_comes_home_from_every_tool_in_three_steps(name):
     for _ in range(3):
         move = tools.home(bench.tool, bench.table)
         bench.tool = move.tool
-        bench.table = dataclasses.replace(bench.table, pattern=move.pattern, picked=move.picked)
+        bench.table = replace(bench.table, pattern=move.pattern, picked=move.picked)
     assert Tool() == bench.tool
     assert bench.picked == []
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from folder.window import look
 from folder.window.widgets import (
@@ -34,8 +34,7 @@ SENSES = {"valley": "Valley", "mountain": "Mountain", "guide": "Guide"}
 OBJECTS = {f"thing-{i}": f"Thing {i:02d}, {i + 1}.5 g each" for i in range(14)}
 
 
-@dataclass
-class State:
+class State(Struct):
     """What the page is about."""
 
     name: str = "Plain tray"

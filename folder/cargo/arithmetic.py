@@ -14,10 +14,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Context, Decimal, Inexact, InvalidOperation, localcontext
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from folder.errors import BadRequest
 
@@ -40,16 +41,14 @@ _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d{1,4})?", re.ASCII |
 _THOUSANDS_OR_DECIMALS = re.compile(r"[1-9]\d{0,2},\d{3}", re.ASCII)
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(Struct, frozen=True):
     """One way of working it, in the lines a pupil would write."""
 
     way: str
     lines: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Working:
+class Working(Struct, frozen=True):
     """A division worked in several ways.
 
     `answer` is the whole number of objects held, `low` and `high` the bracket from rounding the divisor up and down.

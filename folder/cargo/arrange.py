@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import permutations
 
 import numpy as np
+from msgspec import Struct
 
 from folder.cargo.floor import Places
 from folder.geometry.space import Floats, Ints
@@ -32,8 +32,7 @@ BOUNDS = 10
 """Bounds tried, each time halving between one that serves and one that does not."""
 
 
-@dataclass(frozen=True, eq=False)
-class Bother:
+class Bother(Struct, frozen=True, eq=False):
     """Freeboard lost: `sink_mm` with each object, `tilt` (DIRECTIONS,) mm per mm of offset sum toward each side."""
 
     sink_mm: float

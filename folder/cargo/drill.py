@@ -9,9 +9,10 @@ grade 6  two decimals, as a balance shows them: 95 / 3.56
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
+
+from msgspec import Struct
 
 from folder.cargo.arithmetic import Working, work_division
 from folder.errors import BadRequest
@@ -23,8 +24,7 @@ MOST = 1000
 OBJECTS = ("bead", "button", "counter", "cube", "marble", "nut", "tile", "washer")
 
 
-@dataclass(frozen=True)
-class Problem:
+class Problem(Struct, frozen=True):
     """One problem, its answer, and the way to it."""
 
     question: str

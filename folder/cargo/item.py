@@ -12,10 +12,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any, Literal
+
+import msgspec
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from folder import places
 from folder.errors import BadRequest, FolderError, UnreadableFile, UnwritableFile
@@ -46,8 +49,7 @@ FILE_LIMIT_BYTES = 4_000_000
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One kind of object.
 
     `name` is lower case with hyphens, `label` is what people read. `size_mm` holds the numbers SIZES names. `mass_g` is
@@ -162,8 +164,6 @@ def add_item(item: Item) -> Path:
     """Keep an object among the user's own, in place of one of the same name. Returns the file, replaced in one step."""
     path = own_file()
     kept = {old.name: old for old in _own()} | {item.name: item}
-    import msgspec
-
     document = {"format": FORMAT, "version": VERSION, "objects": [asdict(each) for each in kept.values()]}
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -181,8 +181,6 @@ def own_file() -> Path:
 
 def read_items(path: Path) -> tuple[Item, ...]:
     """The objects of a list file, checked; UnreadableFile says which object is wrong and why."""
-    import msgspec  # some 20 ms that a verb without objects need not pay
-
     data = places.read_whole(path, FILE_LIMIT_BYTES, "the object list")
     try:
         document = msgspec.json.decode(data, type=_document_type())
@@ -196,7 +194,7 @@ def read_items(path: Path) -> tuple[Item, ...]:
     found: dict[str, Item] = {}
     for number, record in enumerate(document.objects, start=1):
         try:
-            item = Item(**msgspec.structs.asdict(record))
+            item = Item(**asdict(record))
         except FolderError as error:
             where = f"{path}, {error.where} ({number} in the list)"
             raise UnreadableFile(error.what, where=where, found=error.found, remedy=error.remedy) from error
@@ -209,8 +207,6 @@ def read_items(path: Path) -> tuple[Item, ...]:
 @cache
 def _document_type() -> Any:
     """The file as msgspec checks it: types strict, unknown fields refused by name."""
-    import msgspec
-
     class Record(msgspec.Struct, forbid_unknown_fields=True):
         name: str
         label: str

@@ -6,10 +6,10 @@ It starts from a point that is strictly inside and every later point is inside t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 
 from folder.geometry.space import Floats, Ints
 
@@ -23,8 +23,7 @@ STRIDE = 0.995
 """The part of the way to the nearest limit that is taken, so that every slack stays positive."""
 
 
-@dataclass(frozen=True, eq=False)
-class Sparse:
+class Sparse(Struct, frozen=True, eq=False, dict=True):
     """A matrix (m, width) of which each row has the same few places filled: their columns (m, f) and values (m, f)."""
 
     columns: Ints

@@ -13,9 +13,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.cargo.arrange import DIRECTIONS, Bother, arranged, chosen_places, corners_inward
 from folder.cargo.stack import centres
@@ -43,8 +43,7 @@ FOLLOWED = 200
 """Of more objects than this so many are followed, evenly, and straight lines drawn between."""
 
 
-@dataclass(frozen=True, eq=False)
-class Loading:
+class Loading(Struct, frozen=True, eq=False):
     """Places (n, 3) mm in loading order, and what the hull does after each: its state and least freeboard (n,) mm.
 
     The freeboard is NaN from the object on that lets water in or turns the hull over.

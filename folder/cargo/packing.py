@@ -13,10 +13,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import ArrayLike
 
 from folder.cargo.floor import Places, area, as_places, as_points, centroid, clearance, inside
@@ -49,8 +50,7 @@ HALVINGS = 20
 """Halvings when a layout is drawn to the middle of the floor: to a millionth of the way."""
 
 
-@dataclass(frozen=True, eq=False)
-class Packing:
+class Packing(Struct, frozen=True, eq=False):
     """Equal objects in one layer: places (n, 2) mm, turns (n,) rad, and `size_mm`: (radius,) or (length, width)."""
 
     places_mm: Floats

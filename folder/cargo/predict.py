@@ -12,12 +12,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Literal
 
 import numpy as np
+from msgspec import Struct
 
 from folder.cargo.arithmetic import read_mass
 from folder.cargo.item import Item
@@ -34,8 +34,7 @@ FEW = 6
 """So few objects, when it is not room that limits them, are heavy ones (judgement)."""
 
 
-@dataclass(frozen=True, eq=False)
-class Cargo:
+class Cargo(Struct, frozen=True, eq=False):
     """How an item loads a hull. `loading` is for the likely count, or for as many as were asked for."""
 
     item: Item

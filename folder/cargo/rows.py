@@ -12,10 +12,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from folder.cargo.floor import Places, inside
 from folder.geometry.space import Floats, Ints
@@ -39,8 +39,7 @@ CROSSED = 12
 """At most this many rows of blocks are turned crosswise."""
 
 
-@dataclass(frozen=True, eq=False)
-class Rows:
+class Rows(Struct, frozen=True, eq=False):
     """A layout: middles (n,) complex mm, the turn of each (n,) rad, and the kind of rows."""
 
     places: Places

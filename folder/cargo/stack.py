@@ -12,10 +12,10 @@ What is assumed stands in `Stack.assumes`, in a sentence for people.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike
 
 from folder.cargo.floor import Places, area, as_places, as_points, clearance, inside
@@ -40,8 +40,7 @@ MOST_BALLS = 400
 """More balls than this in the first layer are counted as a heap: no hand lays them one by one."""
 
 
-@dataclass(frozen=True, eq=False)
-class Stack:
+class Stack(Struct, frozen=True, eq=False):
     """The objects' places (n, 3) mm, layer by layer from below: centres of mass above the floor, and each one's layer (n,).
 
     `room` is how many there is room for; places are given for no more whole layers than were asked for. `half_mm` is

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.cargo.order import Settle
 from folder.errors import BadRequest
@@ -19,8 +19,7 @@ FOLDED_FLAT_RAD = math.radians(175.0)
 """What turns further at the floor's edge is a layer on the floor, not a wall."""
 
 
-@dataclass(frozen=True, eq=False)
-class Vessel:
+class Vessel(Struct, frozen=True, eq=False):
     """Floor (n, 2) mm, walls, the load it carries and what limits that, where the load must be, and how it lies."""
 
     floor_mm: Floats

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+
+from msgspec.structs import asdict
 
 from folder.cli import VERBS, Parser
 from folder.cli.carried import design_of
@@ -62,7 +63,7 @@ def _json(study: Study, design: Design) -> dict[str, object]:
         "folds": study.folds,
         "needs_cut": study.needs_cut,
         "needs_tape": study.needs_tape,
-        "measures": dataclasses.asdict(study.measures),
+        "measures": asdict(study.measures),
         "load": {
             "brim_g": load.brim_g if load else None,
             "surface_tension_g": load.surface_tension_g if load else None,

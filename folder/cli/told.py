@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterator
 
 import msgspec
+from msgspec.structs import asdict
 
 from folder.findings import Finding
 from folder.study import Study
@@ -32,7 +32,7 @@ def settled(value: object) -> object:
 
 def json_text(value: object) -> str:
     """A value as JSON text for machines."""
-    return msgspec.json.format(msgspec.json.encode(settled(value)), indent=2).decode()
+    return msgspec.json.format(msgspec.json.encode(settled(msgspec.to_builtins(value))), indent=2).decode()
 
 
 def finding_json(finding: Finding) -> dict[str, object]:
@@ -56,9 +56,9 @@ def check_json(study: Study) -> dict[str, object]:
         "needs_tape": study.needs_tape,
         "closure_gap_mm": study.folded.closure_gap_mm,
         "findings": [finding_json(f) for f in study.report.findings],
-        "measures": dataclasses.asdict(study.measures),
-        "load": dataclasses.asdict(study.load),
-        "walls": [{**dataclasses.asdict(b), "warns": b.warns} for b in study.bows],
+        "measures": asdict(study.measures),
+        "load": asdict(study.load),
+        "walls": [{**asdict(b), "warns": b.warns} for b in study.bows],
     }
 
 

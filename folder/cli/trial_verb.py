@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import dataclasses
 import datetime
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+
+from msgspec.structs import asdict, replace
 
 from folder.cargo.arithmetic import read_mass
 from folder.cargo.item import find_item
@@ -67,7 +68,7 @@ def _add(args: argparse.Namespace) -> Told:
     with TrialLog(args.log) as log:
         _tell_notice(log)
         number = log.add(trial)
-    return {"number": number, **dataclasses.asdict(trial)}, [f"Noted as trial {number}: {_line(trial)}"]
+    return {"number": number, **asdict(trial)}, [f"Noted as trial {number}: {_line(trial)}"]
 
 
 def _trial(args: argparse.Namespace) -> Trial:
@@ -87,7 +88,7 @@ def _trial(args: argparse.Namespace) -> Trial:
             raise
         return trial  # a name alone: nothing is known of the design
     sheet = pattern.sheet
-    return dataclasses.replace(
+    return replace(
         trial, pattern=pattern.name, sheet_width_mm=sheet.width_mm, sheet_height_mm=sheet.height_mm,
         thickness_um=sheet.thickness_um, brim_g=study(pattern).load.brim_g or None,
     )  # fmt: skip
@@ -108,7 +109,7 @@ def _export(args: argparse.Namespace) -> Told:
 
 def _list(args: argparse.Namespace) -> Told:
     trials = read_trials(args.log)
-    return [dataclasses.asdict(t) for t in trials], [_line(t) for t in trials] or ["No trials yet."]
+    return [asdict(t) for t in trials], [_line(t) for t in trials] or ["No trials yet."]
 
 
 def _summary(args: argparse.Namespace) -> Told:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from msgspec.structs import asdict
+
 from folder.cli import VERBS, Parser
 from folder.cli.told import json_text, verdict
 from folder.errors import BadRequest
@@ -39,7 +41,7 @@ def run(argv: Sequence[str]) -> int:
     lying = rest(hull.skin, hull.weight + standing_on_floor(hull.skin, Weight(args.mass, (x, y, args.height))), water)
     told = water_json(lying)
     if tub and lying.pose:
-        told["tub"] = vars(in_tub(hull.skin, lying.pose, tub))
+        told["tub"] = asdict(in_tub(hull.skin, lying.pose, tub))
     print(json_text(told) if args.json else "\n".join(_lines(result, lying, told)))
     return int(bool(result.report.stops))
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.cargo.arithmetic import read_mass
 from folder.cargo.item import Item, find_item
@@ -34,8 +35,7 @@ COIN = "us-cent"
 """The object of a design card when none is named: a common coin."""
 
 
-@dataclass(frozen=True)
-class Job:
+class Job(Struct, frozen=True, dict=True):
     """What is to be printed of a pattern, on what, and the object its card is for."""
 
     study: Study

@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.cargo.predict import Cargo
 from folder.draw.mark import badge_box, step_badge
@@ -54,8 +55,7 @@ MOST_SHOWN = 400
 ROUND_RAD = math.pi / 12
 
 
-@dataclass(frozen=True)
-class Laid:
+class Laid(Struct, frozen=True):
     """One object in its place, in the hull's frame, mm; `number` counts in loading order from 1, `layer` from 0."""
 
     number: int

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
 
 from folder.draw.flat import face_rings
 from folder.geometry.space import Floats, Ints, frozen
 from folder.pattern.faces import Faces
 
 
-@dataclass(frozen=True, eq=False)
-class Borders:
+class Borders(Struct, frozen=True, eq=False):
     """Borders and holes of faces, face by face, the border first. Arrays are read-only."""
 
     places: Floats

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from folder.draw.picture import PUPIL_MM, Area, Box, Item, Label, Line, Picture
 from folder.draw.style import FOIL, INK, PAPER
@@ -35,8 +36,7 @@ NAME_SHARE = 0.34
 """How much of a chart's width its names may take."""
 
 
-@dataclass(frozen=True)
-class Spread:
+class Spread(Struct, frozen=True):
     """One row. `low_likely_high` is None where there is no number; `said` then tells why."""
 
     name: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from folder.draw.picture import Area, Box, Item, Label, Line, Picture, box_round
 from folder.draw.text import label_corners

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from functools import lru_cache
 from graphlib import CycleError, TopologicalSorter
 
 import numpy as np
+from msgspec.structs import replace
 
 from folder.fold.clash import clash_tolerance_mm
 from folder.fold.contact import contacts_of

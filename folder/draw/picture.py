@@ -14,9 +14,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal, NamedTuple, TypeAlias
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.draw.style import INK, PAPER, SHADE, STYLES, Style, StyleName, dash_runs
 from folder.findings import Point
@@ -86,8 +88,7 @@ def box_round(points: Iterable[Point]) -> Box:
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Struct, frozen=True):
     """Points joined in order. `weight` multiplies the width of the style, and so its dashes."""
 
     points: tuple[Point, ...]
@@ -113,8 +114,7 @@ class Line:
         return sum(math.dist(a, b) for a, b in pairwise(self.path))
 
 
-@dataclass(frozen=True)
-class Area:
+class Area(Struct, frozen=True):
     """Rings filled by the even-odd rule; `edge` names the style of an outline, if any."""
 
     rings: tuple[tuple[Point, ...], ...]
@@ -127,8 +127,7 @@ class Area:
         return tuple(Line(ring, self.edge, closed=True) for ring in self.rings) if self.edge else ()
 
 
-@dataclass(frozen=True)
-class Label:
+class Label(Struct, frozen=True):
     """One line of text. `at` lies on its baseline at the start, middle or end; it turns about `at`."""
 
     text: str
@@ -148,8 +147,7 @@ def centred(text: str, at: Point, size_mm: float = PUPIL_MM, weight: Weight = "r
     return Label(text, (at[0], at[1] - CAP_HEIGHT * size_mm / 2), size_mm, "middle", weight, colour)
 
 
-@dataclass(frozen=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """Items from back to front and the box they fill. A label counts in the box with its place only."""
 
     items: tuple[Item, ...]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.draw.clip import clipped
 from folder.draw.picture import Area, Box, Item, Line, Picture
@@ -23,8 +24,7 @@ _INSET = 0.36
 """Size of an inset over the width of the picture."""
 
 
-@dataclass(frozen=True, eq=False)
-class Scene:
+class Scene(Struct, frozen=True, eq=False):
     """A picture of the sheet and how places get onto it."""
 
     shape: Folded

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from folder.draw.border import Borders, borders_of
@@ -42,8 +42,7 @@ Mark = tuple[Bools, StyleName]
 """Edges (e,) that are drawn in a style of their own."""
 
 
-@dataclass(frozen=True)
-class View:
+class View(Struct, frozen=True):
     """From where one looks."""
 
     around_rad: float = math.radians(-30.0)

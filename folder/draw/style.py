@@ -5,8 +5,9 @@ A style's dashes are in line widths, so a line drawn thinner keeps its pattern.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 INK = "#1E2A38"
 VALLEY = "#0B6E69"
@@ -26,8 +27,7 @@ FOIL = "#D5DCE3"
 StyleName = Literal["valley", "mountain", "crease", "hidden", "cut", "guide", "edge", "outline", "thin", "thick"]
 
 
-@dataclass(frozen=True)
-class Style:
+class Style(Struct, frozen=True):
     """How a line looks: its width, its dashes (on, off, on, off, ... in line widths; none: solid), its colour."""
 
     width_mm: float

@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 import struct
 import unicodedata
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+from msgspec import Struct
 
 from folder.draw.picture import Label, Weight
 from folder.findings import Point
@@ -29,8 +30,7 @@ _UNSEEN = ("Mn", "Me", "Cf")
 _DIRECTION_MARKS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
-@dataclass(frozen=True, eq=False)
-class Font:
+class Font(Struct, frozen=True, eq=False):
     """Advance widths of the characters of one font file, over the text size."""
 
     advances: dict[int, float]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.findings import Finding
 from folder.fold.contact import contacts_of, no_contacts
@@ -21,8 +21,7 @@ MOST_FINDINGS = 8
 _SAME_PLACE_MM = 5.0
 
 
-@dataclass(frozen=True, eq=False)
-class Clashes:
+class Clashes(Struct, frozen=True, eq=False):
     """Where the folded sheet would have to pass through itself, and its layers. All arrays are read-only."""
 
     pairs: Ints

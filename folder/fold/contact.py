@@ -11,9 +11,8 @@ All within a tolerance: what is less deep or less wide is touching, not crossing
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from folder.fold.facing import among, begins, ends, from_face, raised, spread
 from folder.fold.outline import Outline, near_pairs, touching
@@ -29,8 +28,7 @@ _HAIR_MM = 1e-7
 """Sides of two triangles nearer than this are one line."""
 
 
-@dataclass(frozen=True, eq=False)
-class Contacts:
+class Contacts(Struct, frozen=True, eq=False):
     """How a folded sheet touches itself."""
 
     crossing: Ints

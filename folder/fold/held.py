@@ -7,9 +7,8 @@ tip       the place of a flap farthest from its hinge: there a crimp holds best
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from folder.findings import Finding, Point, Remedy
 from folder.fold.facing import from_face, holding
@@ -63,8 +62,7 @@ def is_covered(shape: Folded, layering: Layering, flap: Flap) -> bool:
     return bool((above * side > 0.0).any())
 
 
-@dataclass(frozen=True, eq=False)
-class Pinches:
+class Pinches(Struct, frozen=True, eq=False):
     """Where crimps take hold; those beside the sheet are left out."""
 
     places: Floats

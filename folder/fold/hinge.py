@@ -11,10 +11,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 
 from folder.fold.place import Folded
 from folder.geometry.space import Bools, Floats, Ints, carry, cross, frozen
@@ -28,8 +28,7 @@ _AT_ONCE = 32
 """Hinges looked for in one go: more take memory, fewer take time."""
 
 
-@dataclass(frozen=True, eq=False)
-class Flap:
+class Flap(Struct, frozen=True, eq=False, dict=True):
     """A part of the sheet that swings about a hinge. Arrays are read-only."""
 
     shape: Folded

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from folder.findings import Point
 from folder.fold.place import Folded
@@ -29,8 +29,7 @@ _NEAR_MM = TOLERANCES.closed_mm
 _LANDINGS: tuple[tuple[Guide, str], ...] = (("edge to edge", "rims"), ("edge to edge", "bends"), ("edge to crease", "folds"))
 
 
-@dataclass(frozen=True)
-class TableLine:
+class TableLine(Struct, frozen=True):
     """One line of a step."""
 
     start: Point
@@ -121,10 +120,11 @@ class _Table:
         moving = hull_of_points(self._moving(edges, now))
         if len(moving):
             off = (moving - start) @ across
-            side = float(np.sign(off[np.abs(off).argmax()]))
+            # Rounded, so that of two ways as far the same one is taken on every processor.
+            side = float(np.sign(off[np.abs(off).round(6).argmax()]))
         else:
             moving = self.outline
-            side = -float(np.sign((self.floor - start) @ across)) or 1.0
+            side = -float(np.sign(((self.floor - start) @ across).round(6))) or 1.0
         beyond = across * side
         off = (moving - start) @ beyond
         reach = float(off.max(initial=0.0))

@@ -14,9 +14,9 @@ What must hold (for flat folds: Justin 1997; here one wing of a crease may stand
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.fold.contact import Contacts
 from folder.fold.facing import begins, holding, spread
@@ -30,8 +30,7 @@ _SAME_WAY_RAD = 0.02
 _SAME_PLACE_MM = 0.01
 
 
-@dataclass(frozen=True, eq=False)
-class Layering:
+class Layering(Struct, frozen=True, eq=False):
     """Layers and their order. All arrays are read-only."""
 
     pairs: Ints

@@ -12,10 +12,10 @@ blocks: the cost grows with the number of vertices, not with its cube. It is als
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 
 from folder.fold.vertex import Fans, fans_of, pulls
 from folder.geometry.space import Bools, Floats, Ints, frozen
@@ -40,8 +40,7 @@ _FAR = 1e-3
 _LEAST_DAMPING = 1e-12
 
 
-@dataclass(frozen=True, eq=False)
-class Linkage:
+class Linkage(Struct, frozen=True, eq=False, dict=True):
     """Which vertices must close and which turns may change for it. All arrays are read-only."""
 
     rows: Fans

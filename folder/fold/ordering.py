@@ -9,11 +9,11 @@ grid      the faces of a cell against each other: above is transitive there
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise, permutations
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from folder.geometry.space import Bools, Ints
@@ -77,8 +77,7 @@ class Known:
         return True
 
 
-@dataclass(frozen=True, eq=False)
-class Ways:
+class Ways(Struct, frozen=True, eq=False):
     """The combinations that a table allows. A combination of known answers is looked up as a number to base 3."""
 
     ties: tuple[int, ...]
@@ -119,8 +118,7 @@ def ways_of(ranks: tuple[int, ...]) -> Ways:
     return Ways(ties, digits, allowed != every, fits.any(axis=1), np.where(most == least, most, 0).astype(np.int8))
 
 
-@dataclass(frozen=True, eq=False)
-class Table:
+class Table(Struct, frozen=True, eq=False):
     """Rows of literals that are bound in the same way."""
 
     which: Ints
@@ -146,8 +144,7 @@ class Table:
         return contradicts
 
 
-@dataclass(frozen=True, eq=False)
-class Grid:
+class Grid(Struct, frozen=True, eq=False):
     """Cells of as many faces each."""
 
     which: Ints

@@ -7,10 +7,10 @@ led       the creases round the floor: they go with the share, and the others fo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
 
 from folder.fold.linkage import Linkage, linkage
 from folder.fold.solve import spokes
@@ -34,8 +34,7 @@ _LAST_SHARE = 0.75
 """Where flaps go on moving after the walls stand, the walls take this much of the way."""
 
 
-@dataclass(frozen=True, eq=False)
-class State:
+class State(Struct, frozen=True, eq=False):
     """Turns on the way."""
 
     turn: Floats
@@ -125,8 +124,7 @@ def partway(faces: Faces, end: Floats, share: float, start: Floats | None = None
     return way.raised(max(share, 0.0), max(2, round(share * _STOPS)))[-1] if share < 1.0 else way.whole()
 
 
-@dataclass(frozen=True, eq=False)
-class Path:
+class Path(Struct, frozen=True, eq=False):
     """States that lead on from one to the next, for a slider. Arrays are read-only."""
 
     shares: Floats

@@ -7,17 +7,16 @@ between the two is the closure gap.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints, carry, frozen, motions_about
 from folder.pattern.faces import Faces
 
 
-@dataclass(frozen=True, eq=False)
-class Folded:
+class Folded(Struct, frozen=True, eq=False, dict=True):
     """The sheet folded: where each face went. The root face lies in z = 0, z up is the inside. All arrays are read-only."""
 
     faces: Faces

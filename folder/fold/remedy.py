@@ -6,12 +6,13 @@ line, change one turn, fold a corner, and only then take lines away.
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Iterable, Iterator
 from itertools import islice
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.findings import Finding, Point, Remedy, Stroke
 from folder.fold.check import fold_report
@@ -53,7 +54,7 @@ def with_remedies(pattern: Pattern, shape: Folded, findings: Iterable[Finding]) 
             given += 1
             helps = finding.remedy is not None and _stops(apply_remedy(pattern, finding.remedy)) < before
             if not helps:
-                finding = dataclasses.replace(finding, remedy=_first_that_helps(pattern, shape, finding.at, before))
+                finding = replace(finding, remedy=_first_that_helps(pattern, shape, finding.at, before))
         out.append(finding)
     return out
 
@@ -73,8 +74,7 @@ def _stops(pattern: Pattern) -> int:
     return len(report.stops) + sum(f.level == "stop" for f in planar_findings(pattern, faces))
 
 
-@dataclasses.dataclass(frozen=True, eq=False)
-class _Spot:
+class _Spot(Struct, frozen=True, eq=False):
     """One vertex with what surrounds it, counter-clockwise."""
 
     faces: Faces

@@ -13,9 +13,9 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.fold.linkage import ROUNDS, Linkage, linkage
 from folder.fold.vertex import Fans, fans_of, misfits
@@ -35,8 +35,7 @@ _LEAST_TURN_RAD = 1e-3
 """A free crease that turns less than this does not turn to the side it was drawn for."""
 
 
-@dataclass(frozen=True, eq=False)
-class Solution:
+class Solution(Struct, frozen=True, eq=False):
     """Turns for every edge, and how well they close. All arrays are read-only."""
 
     turn: Floats

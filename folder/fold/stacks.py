@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.findings import Finding, Point
 from folder.fold.facing import from_face, holding
@@ -23,8 +23,7 @@ _HALVINGS = 2
 _MOST_PLACES = 2_000
 
 
-@dataclass(frozen=True)
-class FloorLayers:
+class FloorLayers(Struct, frozen=True):
     """Layers that lie in the floor's plane, over the whole floor."""
 
     least: int

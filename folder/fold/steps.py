@@ -16,10 +16,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.fold.hinge import HALF_TURN_RAD, Flap, flaps_of, swung
 from folder.fold.partway import partway
@@ -36,8 +37,7 @@ MOST_HALF_TURNS = 600
 """More edges folded flat than this are not ordered: nobody folds that from a square of foil."""
 
 
-@dataclass(frozen=True, eq=False)
-class Step:
+class Step(Struct, frozen=True, eq=False):
     """One step. Arrays are read-only."""
 
     kind: Kind
@@ -53,8 +53,7 @@ class Step:
     """What is pinched or laid."""
 
 
-@dataclass(frozen=True, eq=False)
-class Order:
+class Order(Struct, frozen=True, eq=False):
     """The steps in order; none when there is no order, and `note` then says why."""
 
     faces: Faces

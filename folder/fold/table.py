@@ -10,9 +10,9 @@ it, through all layers that have a crease there.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.fold.hinge import HALF_TURN_RAD
 from folder.fold.place import Folded, folded
@@ -30,8 +30,7 @@ _LAP = 0.2
 _ON_LINE_MM = 2.0 * TOLERANCES.snap_mm
 
 
-@dataclass(frozen=True, eq=False)
-class TableFold:
+class TableFold(Struct, frozen=True, eq=False):
     """A fold along one line of the table."""
 
     edges: Ints

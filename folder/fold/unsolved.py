@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.findings import Finding, Point, Remedy, Stroke
 from folder.fold.linkage import linkage
@@ -30,8 +30,7 @@ ANY_ANGLE = "any-angle"
 """The code of the note that a flap may have any angle."""
 
 
-@dataclass(frozen=True)
-class InTheWay:
+class InTheWay(Struct, frozen=True):
     """A given turn that stands in the way, and the turn that would not."""
 
     crease: int

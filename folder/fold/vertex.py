@@ -8,16 +8,14 @@ misfit    the angle of the rotation that the product is instead
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints, frozen, turn_angle
 from folder.pattern.faces import Faces
 
 
-@dataclass(frozen=True, eq=False)
-class Fans:
+class Fans(Struct, frozen=True, eq=False):
     """The inner vertices, each with its edges in order. Rows are padded; padding does not turn."""
 
     vertex: Ints

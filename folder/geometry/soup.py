@@ -10,7 +10,7 @@ moments       the 4 x 4 matrix of the integrals of c c^T over a surface seen alo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -20,8 +20,7 @@ _BLOCK = 16_000
 """Poses times triangles worked on at once: what stays in the processor's cache."""
 
 
-@dataclass(frozen=True, eq=False)
-class Soup:
+class Soup(NamedTuple):
     """Triangles with what every cut by a plane needs of them, worked out once. All arrays are read-only."""
 
     corners: Floats

@@ -7,10 +7,10 @@ rim          the height to which water must rise to come in over the edge line
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 
 from folder.fold.place import Folded
 from folder.geometry.soup import moments_below
@@ -24,8 +24,7 @@ FLOOR_RAD, FLOOR_MM = 0.01, 0.3
 """A face belongs to the floor's plane when it leans and lies off by less: what rounding by hand does."""
 
 
-@dataclass(frozen=True, eq=False)
-class Hull:
+class Hull(Struct, frozen=True, eq=False, dict=True):
     """A folded sheet as a vessel."""
 
     folded: Folded

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.findings import Finding, Point
 from folder.fold.place import Folded
@@ -27,8 +27,7 @@ EDGE_CODES = ("floor-breaks", "edge-dips", "open-seam")
 _NEARLY_LEVEL = np.cos(np.radians(15.0))
 
 
-@dataclass(frozen=True)
-class Measures:
+class Measures(Struct, frozen=True):
     """What a hull measures. Heights are over the floor."""
 
     floor_area_mm2: float
@@ -47,8 +46,7 @@ class Measures:
     creases: int
 
 
-@dataclass(frozen=True)
-class Difficulty:
+class Difficulty(Struct, frozen=True):
     """How hard a pattern is to fold."""
 
     creases: int

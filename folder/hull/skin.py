@@ -9,10 +9,10 @@ link         an edge of a triangle, as the two vertices it ties together
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 
 from folder.geometry.soup import Soup, areas
 from folder.geometry.space import Bools, Floats, Ints, distinct
@@ -21,8 +21,7 @@ _FACE_TO_FACE = -0.999
 """Cosine between two layers that lie on each other: within 3 deg of it, as in a fold pressed flat."""
 
 
-@dataclass(frozen=True, eq=False)
-class Skin:
+class Skin(Struct, frozen=True, eq=False, dict=True):
     """Oriented triangles in the hull frame. The right-hand normal points to the inside. Arrays are read-only."""
 
     vertices: Floats

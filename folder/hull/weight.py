@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from folder.errors import BadRequest
 from folder.geometry.soup import areas, surface_centroid
@@ -17,8 +18,7 @@ FARTHEST_MM = 1e4
 """Ten metres, ten times the largest sheet: a centre farther out is a slip too."""
 
 
-@dataclass(frozen=True)
-class Weight:
+class Weight(Struct, frozen=True):
     """`mass_g` with its centre `centre_mm` (x, y, z) in the hull's frame. Weights add."""
 
     mass_g: float

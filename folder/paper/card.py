@@ -7,9 +7,10 @@ count table how many objects of a mass the working load makes: whole objects, di
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from folder.cargo.predict import Cargo, held_by_mass
 from folder.draw.afloat import Laid, laid, loading_map

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from folder.draw.chart import Spread
 from folder.draw.flat import Ring, face_rings
@@ -16,8 +16,7 @@ from folder.water.working import Load
 NO_LOAD = "carries nothing yet"
 
 
-@dataclass(frozen=True, eq=False)
-class Design:
+class Design(Struct, frozen=True, eq=False):
     """A pattern, folded, as a hull, and what it carries; None where it is no hull or carries nothing."""
 
     pattern: Pattern

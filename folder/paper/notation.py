@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.draw.arrow import mountain_arrow, push, there_and_back, turn_over, valley_arrow
 from folder.draw.mark import crimp_mark, cut_mark, step_badge
@@ -28,8 +30,7 @@ LARGE = 1.6
 """How much wider than on a sheet the lines are drawn."""
 
 
-@dataclass(frozen=True)
-class Sign:
+class Sign(Struct, frozen=True):
     """A row of the chart: how it is called, what it means, and how it is drawn in the box SIGN."""
 
     name: str

@@ -7,8 +7,9 @@ not count, nor does an area too light to trouble the text (contrast 4.5 to 1 or 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import chain, pairwise
+
+from msgspec import Struct
 
 from folder.draw.clip import holds, part_inside
 from folder.draw.picture import Area, Box, Item, Label, Line, box_round
@@ -23,8 +24,7 @@ CONTRAST = 4.5
 Quad = tuple[Point, Point, Point, Point]
 
 
-@dataclass(frozen=True)
-class Overlap:
+class Overlap(Struct, frozen=True):
     """A label, and what is in its way."""
 
     text: str

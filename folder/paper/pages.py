@@ -9,8 +9,10 @@ caution   one line on what can hurt, at the foot
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.draw.picture import PUPIL_MM, Area, Box, Item, Label, Line, Picture, centred
 from folder.draw.style import GUIDE, INK, PAPER, SHADE, STOP
@@ -51,8 +53,7 @@ FLOATING = ("edges", "sharp", "small", "water", "rules")
 BLANK = Picture((), Box(0.0, 0.0, 0.0, 0.0))
 
 
-@dataclass(frozen=True)
-class Page:
+class Page(Struct, frozen=True):
     """One printed page. Fill `body` with a picture: `page.showing(picture)`."""
 
     title: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from folder.draw.mark import BADGE_MM, step_badge
 from folder.draw.panel import Panel, panels

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import chain, pairwise, product, takewhile
+
+from msgspec.structs import replace
 
 from folder.draw.clip import clipped
 from folder.draw.flat import Ring, crease_sheet, face_rings, free_spot

@@ -5,10 +5,11 @@ Each gives a line across the sheet, from edge to edge, or None when there is no 
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Iterable
 from typing import Literal
+
+from msgspec.structs import replace
 
 from folder.findings import Point
 from folder.pattern.pattern import Crease, Sheet
@@ -101,7 +102,7 @@ def mirrored(sheet: Sheet, crease: Crease, mirror: Mirror) -> tuple[Crease, ...]
         def image(p: Point) -> Point:
             return (width - p[0], p[1]) if horizontal else (p[0], height - p[1])
 
-        return [dataclasses.replace(c, start=image(c.start), end=image(c.end)) for c in creases]
+        return [replace(c, start=image(c.start), end=image(c.end)) for c in creases]
 
     images = [crease]
     if mirror in ("left-right", "four"):
@@ -110,7 +111,7 @@ def mirrored(sheet: Sheet, crease: Crease, mirror: Mirror) -> tuple[Crease, ...]
         images += flipped(images, False)
     if mirror == "four" and abs(width - height) < _NEAR:
         # On a square "all four corners" takes the diagonal's image too: one wall line gives all four walls.
-        images += [dataclasses.replace(c, start=c.start[::-1], end=c.end[::-1]) for c in images]
+        images += [replace(c, start=c.start[::-1], end=c.end[::-1]) for c in images]
     kept: list[Crease] = []
     for image in images:
         if not any(_same_line(image, other) for other in kept):

@@ -9,15 +9,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from folder.findings import Point
 
 Vector = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class CornerFold:
+class CornerFold(Struct, frozen=True):
     """Directions on the sheet (unit vectors from the corner) and turns (signed rad, valley positive)."""
 
     first: Vector

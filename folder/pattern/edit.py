@@ -5,10 +5,11 @@ An edit drops the family a pattern came from, since it no longer describes it. U
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Iterable
 from typing import get_args
+
+from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.findings import Point, Remedy
@@ -22,7 +23,7 @@ SHORTEST_MM = 0.1
 
 def with_creases(pattern: Pattern, creases: Iterable[Crease]) -> Pattern:
     """The pattern with other creases."""
-    return dataclasses.replace(pattern, creases=tuple(creases), family=None)
+    return replace(pattern, creases=tuple(creases), family=None)
 
 
 def lay(pattern: Pattern, creases: Iterable[Crease]) -> Pattern:
@@ -62,7 +63,7 @@ def change(
 
     def changed(c: Crease) -> Crease:
         turn = None if free else c.turn_rad if turn_rad is None else turn_rad
-        return dataclasses.replace(c, sense=sense or c.sense, turn_rad=turn, step=c.step if step is None else step)
+        return replace(c, sense=sense or c.sense, turn_rad=turn, step=c.step if step is None else step)
 
     return with_creases(pattern, (changed(c) if i in chosen else c for i, c in enumerate(pattern.creases)))
 
@@ -79,7 +80,7 @@ def move(pattern: Pattern, indices: Iterable[int], by: Point) -> Pattern:
     return with_creases(
         pattern,
         (
-            dataclasses.replace(c, start=moved(c.start), end=moved(c.end)) if i in chosen else c
+            replace(c, start=moved(c.start), end=moved(c.end)) if i in chosen else c
             for i, c in enumerate(pattern.creases)
         ),
     )
@@ -91,7 +92,7 @@ def stretch(pattern: Pattern, ends: Iterable[tuple[int, bool]], to: Point) -> Pa
     creases = list(pattern.creases)
     for index, at_start in chosen:
         was = creases[index]
-        creases[index] = dataclasses.replace(was, start=to if at_start else was.start, end=was.end if at_start else to)
+        creases[index] = replace(was, start=to if at_start else was.start, end=was.end if at_start else to)
         if not SHORTEST_MM <= creases[index].length_mm < math.inf:
             raise BadRequest("a line needs two different ends", remedy="Drag the other way, or take the line away")
     return with_creases(pattern, creases)
@@ -114,17 +115,17 @@ def name_floor(pattern: Pattern, at: Point) -> Pattern:
         raise BadRequest(
             "the floor must lie on the sheet", found=f"({at[0]:.1f}, {at[1]:.1f}) mm", remedy="Press on the sheet"
         )
-    return dataclasses.replace(pattern, floor_at=at, family=None)
+    return replace(pattern, floor_at=at, family=None)
 
 
 def add_crimp(pattern: Pattern, at: Point) -> Pattern:
     """Mark a pinch that holds layers together."""
-    return dataclasses.replace(pattern, crimps=(*pattern.crimps, at))
+    return replace(pattern, crimps=(*pattern.crimps, at))
 
 
 def drop_crimp(pattern: Pattern, index: int) -> Pattern:
     """Take a crimp mark away."""
-    return dataclasses.replace(pattern, crimps=pattern.crimps[:index] + pattern.crimps[index + 1 :])
+    return replace(pattern, crimps=pattern.crimps[:index] + pattern.crimps[index + 1 :])
 
 
 def fold_corner(pattern: Pattern, at: Point, *, tuck_on_first: bool = True, faces: Faces | None = None) -> Pattern:
@@ -169,7 +170,7 @@ def apply_remedy(pattern: Pattern, remedy: Remedy) -> Pattern:
     kept = [c for i, c in enumerate(pattern.creases) if i not in gone]
     added = [Crease(s.start, s.end, _sense(s.sense), s.turn_rad, step) for s in remedy.add]
     edited = with_creases(pattern, [*kept, *added]) if gone or added else pattern
-    return dataclasses.replace(edited, crimps=pattern.crimps + remedy.crimps)
+    return replace(edited, crimps=pattern.crimps + remedy.crimps)
 
 
 def _sense(name: str) -> Sense:

@@ -6,10 +6,10 @@ The only module of the pattern that knows shapely.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from folder.findings import Point
@@ -198,8 +198,7 @@ def _slit_helpers(pattern: Pattern, faces: Faces) -> list[tuple[Point, Point]]:
     return helpers
 
 
-@dataclass(frozen=True)
-class Cover:
+class Cover(Struct, frozen=True):
     """What several flat pieces cover together."""
 
     area_mm2: float

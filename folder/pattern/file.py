@@ -5,7 +5,6 @@ UTF-8 JSON, one object; unknown keys are refused by name, numbers are finite; wr
 
 from __future__ import annotations
 
-import dataclasses
 import math
 import os
 import re
@@ -13,6 +12,7 @@ from pathlib import Path
 from typing import Annotated, Literal
 
 import msgspec
+from msgspec.structs import asdict, replace
 
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.pattern import family
@@ -180,7 +180,7 @@ def _from_file(file: _File) -> Pattern:
         made = family.make(file.family.name, file.family.parameters, sheet=sheet, note=file.note)
         floor_at = made.floor_at if file.floor_at is None else file.floor_at
         crimps = made.crimps if file.crimps is None else tuple(file.crimps)
-        return dataclasses.replace(made, name=file.name, floor_at=floor_at, crimps=crimps)
+        return replace(made, name=file.name, floor_at=floor_at, crimps=crimps)
     creases = tuple(
         Crease(c.start, c.end, c.sense, None if c.turn_deg is None else math.radians(c.turn_deg), c.step)
         for c in file.creases or ()
@@ -196,7 +196,7 @@ def pattern_bytes(pattern: Pattern) -> bytes:
         "version": VERSION,
         "name": pattern.name,
         "note": pattern.note,
-        "sheet": dataclasses.asdict(pattern.sheet),
+        "sheet": asdict(pattern.sheet),
         "floor_at": pattern.floor_at,
     }
     lines = [f"{_json(key)}: {_json(value)}" for key, value in head.items()]

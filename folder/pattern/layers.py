@@ -13,7 +13,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.findings import Point
@@ -27,8 +29,7 @@ _OTHER: dict[Sense, Sense] = {"valley": "mountain", "mountain": "valley", "cut":
 """The sense of a crease seen from the other side of the sheet."""
 
 
-@dataclass(frozen=True)
-class Motion:
+class Motion(Struct, frozen=True):
     """A motion of the plane: turned by the unit number `turn` (after a flip about the x axis if `flip`), then shifted."""
 
     turn: complex = 1.0 + 0.0j
@@ -54,8 +55,7 @@ class Motion:
         return Motion(mirror * self.turn.conjugate(), mirror * self.shift.conjugate() + shift, not self.flip)
 
 
-@dataclass(frozen=True)
-class Layer:
+class Layer(Struct, frozen=True):
     """A convex part of the sheet, its corners counter-clockwise in mm, and the motion from the sheet to the table."""
 
     outline: tuple[Point, ...]
@@ -121,8 +121,7 @@ class Layer:
         )
 
 
-@dataclass(frozen=True)
-class Stack:
+class Stack(Struct, frozen=True):
     """A sheet folded flat: its layers, the lowest first, and the creases that fold it so."""
 
     layers: tuple[Layer, ...]

@@ -9,10 +9,10 @@ face      a region of the sheet bounded by edges; the root face holds `floor_at`
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 
 from folder.findings import Point
 from folder.geometry.space import Bools, Floats, Ints, frozen
@@ -21,8 +21,7 @@ BORDER, FLAT = -1, -2
 """In `Faces.crease`: an edge of the sheet; a helping line from the end of a slit, never folded."""
 
 
-@dataclass(frozen=True, eq=False)
-class Faces:
+class Faces(Struct, frozen=True, eq=False, dict=True):
     """The sheet as vertices, edges and faces. All arrays are read-only."""
 
     floor_at: Point

@@ -8,7 +8,8 @@ drawing     what a builder returns: creases, floor and crimps
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from folder.errors import BadRequest
 from folder.findings import Point
@@ -17,8 +18,7 @@ from folder.pattern.pattern import Crease, Sheet
 Value = float | str
 
 
-@dataclass(frozen=True)
-class Parameter:
+class Parameter(Struct, frozen=True):
     """One knob of a family. Numbers have limits, counts are whole; words have choices, or a check in the builder."""
 
     name: str
@@ -51,8 +51,7 @@ class Parameter:
         return number
 
 
-@dataclass(frozen=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """What a builder lays on the sheet."""
 
     creases: tuple[Crease, ...]
@@ -60,8 +59,7 @@ class Drawing:
     crimps: tuple[Point, ...] = ()
 
 
-@dataclass(frozen=True)
-class Family:
+class Family(Struct, frozen=True):
     """Parametric patterns of one kind. `text` says in a sentence when to use it."""
 
     name: str

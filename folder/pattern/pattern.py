@@ -11,8 +11,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Literal
+
+from msgspec import Struct, field
+from msgspec.structs import force_setattr
 
 from folder.findings import Point
 
@@ -24,8 +26,7 @@ THICKNESS_UM = (1.0, 1000.0)
 MOST_CREASES = 5000
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """A flat rectangle of foil."""
 
     width_mm: float = 150.0
@@ -39,8 +40,7 @@ class Sheet:
         return ((0.0, 0.0), (w, 0.0), (w, h), (0.0, h))
 
 
-@dataclass(frozen=True)
-class Crease:
+class Crease(Struct, frozen=True):
     """A straight line on the sheet from `start` to `end`, mm; `turn_rad` in 0..pi, None = free."""
 
     start: Point
@@ -52,7 +52,7 @@ class Crease:
     def __post_init__(self) -> None:
         # Turns are kept to 1e-12 deg, so that a file, which holds degrees, gives back the very same pattern.
         if self.turn_rad is not None:
-            object.__setattr__(self, "turn_rad", math.radians(round(math.degrees(self.turn_rad), 12)))
+            force_setattr(self, "turn_rad", math.radians(round(math.degrees(self.turn_rad), 12)))
 
     @property
     def length_mm(self) -> float:
@@ -67,16 +67,14 @@ class Crease:
         return self.turn_rad if self.sense == "valley" else -self.turn_rad
 
 
-@dataclass(frozen=True)
-class FamilyRef:
+class FamilyRef(Struct, frozen=True):
     """The family a pattern was made from, and with which parameters (numbers in mm and degrees, or words)."""
 
     name: str
     parameters: Mapping[str, float | str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class Pattern:
+class Pattern(Struct, frozen=True):
     """Everything that lies on the sheet. An edit makes a new one (`pattern.edit`)."""
 
     name: str = "Untitled"

@@ -12,10 +12,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
 from statistics import NormalDist
 from typing import Literal
+
+from msgspec import Struct
 
 CONFIDENCE = 0.95
 
@@ -26,8 +27,7 @@ SERIES_FREEDOM = 500
 """Up to here t is summed exactly; above, the asymptotic series is right to 1e-12."""
 
 
-@dataclass(frozen=True)
-class Bound:
+class Bound(Struct, frozen=True):
     """What can be counted on, on which ground, and a sentence that says so. `value` is None without any trial."""
 
     value: float | None

@@ -17,16 +17,18 @@ import csv
 import io
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import MISSING, fields
 from pathlib import Path
 from typing import Any
+
+from msgspec import NODEFAULT
+from msgspec.structs import fields
 
 from folder.errors import BadRequest, UnreadableFile
 from folder.places import read_whole, write_whole
 from folder.practice.log import TrialLog
 from folder.practice.trial import COLUMNS, Trial
 
-REQUIRED = tuple(field.name for field in fields(Trial) if field.default is MISSING)
+REQUIRED = tuple(field.name for field in fields(Trial) if field.default is NODEFAULT)
 """The columns without which a row is no trial."""
 
 FILE_LIMIT_BYTES = 64_000_000

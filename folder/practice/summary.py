@@ -7,10 +7,11 @@ guess error  how far the guess was from the count, in objects
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import asdict, dataclass
 from typing import Any
 
+import msgspec
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from folder.practice.bound import FEWEST_FOR_STUDENT, Bound, bound
@@ -19,8 +20,7 @@ from folder.practice.trial import Trial
 Reals = NDArray[np.float64]
 
 
-@dataclass(frozen=True)
-class Figures:
+class Figures(Struct, frozen=True):
     """A quantity over n trials. Mean, smallest and largest are nan without any trial, the deviation below two."""
 
     n: int
@@ -31,8 +31,7 @@ class Figures:
     bound: Bound
 
 
-@dataclass(frozen=True)
-class GuessError:
+class GuessError(Struct, frozen=True):
     """How close n guesses were, in objects: `mean_error` either way, `mean_over` positive when they were too high."""
 
     n: int
@@ -42,8 +41,7 @@ class GuessError:
     text: str
 
 
-@dataclass(frozen=True)
-class PatternSummary:
+class PatternSummary(Struct, frozen=True):
     """The trials of one pattern on one size of sheet. `share` covers those whose brim load is known."""
 
     pattern: str
@@ -54,8 +52,7 @@ class PatternSummary:
     guesses: GuessError
 
 
-@dataclass(frozen=True)
-class Summary:
+class Summary(Struct, frozen=True):
     """All trials: each pattern in the order first noted, and what they have in common."""
 
     n: int
@@ -65,11 +62,11 @@ class Summary:
 
     def as_json(self) -> dict[str, Any]:
         """The summary in plain types, None where there is no number."""
-        return asdict(self, dict_factory=lambda pairs: {key: None if value != value else value for key, value in pairs})
+        plain: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(self))
+        return plain
 
 
-@dataclass(frozen=True)
-class Expectation:
+class Expectation(Struct, frozen=True):
     """What the trials say a design will carry, g, in place of an estimate without any.
 
     `own` is whether they are trials of this very pattern. The sentence names n.

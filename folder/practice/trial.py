@@ -7,9 +7,11 @@ held share  held mass over the brim load its design had: what one design teaches
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, fields
 from datetime import date
 from typing import Literal, get_args
+
+from msgspec import Struct
+from msgspec.structs import fields
 
 from folder.errors import BadRequest
 
@@ -27,8 +29,7 @@ _UNFIT = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
 _DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Struct, frozen=True):
     """One float test. `date` is ISO (2025-03-14); `count` is what was held.
 
     `guess` is what was said beforehand, `brim_g` the brim load of the design at the time; both may be unknown (None).

@@ -9,10 +9,10 @@ capsizes   it will not stand upright under this weight, and finds no other rest 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from folder.errors import BadRequest
 from folder.geometry.space import Floats
@@ -31,16 +31,14 @@ _NUDGE_RAD = 0.02
 _NUDGES = 3
 
 
-@dataclass(frozen=True)
-class EdgePlace:
+class EdgePlace(Struct, frozen=True):
     """A place on the rim and how far it is above the water."""
 
     at: Triple
     freeboard_mm: float
 
 
-@dataclass(frozen=True)
-class Freeboard:
+class Freeboard(Struct, frozen=True):
     """How far water would have to rise to come in: the least, where, and at every corner of the rim."""
 
     least_mm: float
@@ -48,8 +46,7 @@ class Freeboard:
     corners: tuple[EdgePlace, ...]
 
 
-@dataclass(frozen=True)
-class Rest:
+class Rest(Struct, frozen=True):
     """How a hull lies with a weight. What has no value when it does not float is None."""
 
     state: State

@@ -12,9 +12,8 @@ A crumpled wall, or one whose corners give, leans in several times as far.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from folder.hull.rim import corners
 from folder.hull.skin import Skin
@@ -31,8 +30,7 @@ SHORT_MM = 10.0
 """Shorter stretches between two corners are part of the corner, not a wall."""
 
 
-@dataclass(frozen=True)
-class Wall:
+class Wall(Struct, frozen=True):
     """A stretch of wall between two corners of the rim."""
 
     span_mm: float
@@ -42,8 +40,7 @@ class Wall:
     """Where it is, seen from above, mm."""
 
 
-@dataclass(frozen=True)
-class Bow:
+class Bow(Struct, frozen=True):
     """The estimate for one wall."""
 
     wall: Wall

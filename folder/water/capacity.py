@@ -7,9 +7,8 @@ flooding load   the load at one place, off the middle or high, at which water co
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from folder.hull.rim import spill
 from folder.hull.skin import Skin
@@ -21,8 +20,7 @@ from folder.water.displace import Pose, Triple, displaced
 from folder.water.flood import Floods, floods
 
 
-@dataclass(frozen=True)
-class Brim:
+class Brim(Struct, frozen=True):
     """The brim load of a hull and where water comes in."""
 
     load_g: float
@@ -75,8 +73,7 @@ def brim(skin: Skin, own: Weight, water: Water) -> Brim:
     )
 
 
-@dataclass(frozen=True)
-class FloodingLoad:
+class FloodingLoad(Struct, frozen=True):
     """What the hull takes at one place on its floor."""
 
     load_g: float

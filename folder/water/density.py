@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from folder.errors import BadRequest
 from folder.units import GRAVITY_M_PER_S2, RAD_PER_DEG
@@ -21,8 +22,7 @@ CONTACT_BAND_RAD = (30.0 * RAD_PER_DEG, 90.0 * RAD_PER_DEG)
 """What kitchen foil may have: it is not known better (judgement)."""
 
 
-@dataclass(frozen=True)
-class Water:
+class Water(Struct, frozen=True):
     """Water in the tub. `of` works the values out; give them directly only for water that is known otherwise."""
 
     density_g_per_mm3: float

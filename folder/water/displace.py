@@ -12,9 +12,9 @@ where the inside faces up. Layers folded flat on each other cancel by themselves
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.geometry.soup import moments_below
 from folder.geometry.space import Floats
@@ -29,8 +29,7 @@ _STEPS = 100
 _DEEPEST_MM = 1e6
 
 
-@dataclass(frozen=True)
-class Pose:
+class Pose(Struct, frozen=True):
     """How the hull lies in the water."""
 
     draft_mm: float
@@ -60,8 +59,7 @@ class Pose:
         return math.atan2(math.hypot(self.up[0], self.up[1]), self.up[2])
 
 
-@dataclass(frozen=True)
-class Displaced:
+class Displaced(Struct, frozen=True):
     """What the hull displaces. Places are in the hull frame; second moments are about the waterplane's own centre."""
 
     volume_mm3: float

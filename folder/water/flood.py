@@ -12,9 +12,8 @@ shift     the water may stand this far above the rim (surface tension), or comes
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints
 from folder.hull.rim import spills
@@ -35,8 +34,7 @@ _PLAIN_UP = float(np.cos(np.radians(30.0)))
 _STEPS = 40
 
 
-@dataclass(frozen=True, eq=False)
-class Floods:
+class Floods(Struct, frozen=True, eq=False):
     """Flooding loads of `n` places. Arrays are read-only."""
 
     load_g: Floats

@@ -10,9 +10,8 @@ film      the share of the water standing above the rim that outlasts the ripple
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from folder.errors import BadRequest
 from folder.geometry.space import Floats
@@ -25,8 +24,7 @@ RIM_CORNERS = 4
 """How many places of the rim can each be the lowest one."""
 
 
-@dataclass(frozen=True)
-class Hand:
+class Hand(Struct, frozen=True):
     """How well a hull is folded and loaded."""
 
     name: str
@@ -49,8 +47,7 @@ CLASS_SHARES = (0.06, 0.65)
 held 6 to 65 US cents of 2.5 g (published on a public broadcaster's science pages for children)."""
 
 
-@dataclass(frozen=True, eq=False)
-class Draws:
+class Draws(Struct, frozen=True, eq=False):
     """What happens to `n` builds of one hull. Arrays are read-only."""
 
     off_mm: Floats

@@ -11,10 +11,10 @@ Energies are divided by the water's density: a weight counts as the volume of wa
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats
 from folder.hull.skin import Skin
@@ -36,8 +36,7 @@ _STILL_RAD, _STILL_MM = 3e-6, 1e-4
 """A Newton step this small leaves an error of about its square."""
 
 
-@dataclass(frozen=True, eq=False)
-class Lies:
+class Lies(Struct, frozen=True, eq=False):
     """Energy, slope and stiffness of `n` poses, each under its weight."""
 
     axes: Floats
@@ -61,8 +60,7 @@ class Lies:
         return self.stiffness[:, 0]
 
 
-@dataclass(frozen=True, eq=False)
-class Settled:
+class Settled(Struct, frozen=True, eq=False):
     """Where `n` hulls have come to rest."""
 
     ups: Floats

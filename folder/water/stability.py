@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats
 from folder.hull.rim import spills
@@ -27,8 +27,7 @@ STEEPEST_RAD = 80.0 * RAD_PER_DEG
 """Tilts are looked at up to here: a hull that has come so far has long shipped water or gone over."""
 
 
-@dataclass(frozen=True)
-class Metacentre:
+class Metacentre(Struct, frozen=True):
     """Where a hull floats and how stiffly, held with its floor level."""
 
     draft_mm: float
@@ -39,8 +38,7 @@ class Metacentre:
     gm_mm: float
 
 
-@dataclass(frozen=True, eq=False)
-class Arms:
+class Arms(Struct, frozen=True, eq=False):
     """Righting arms of a hull tilted one way, its displacement kept. Arrays are read-only."""
 
     toward_rad: float

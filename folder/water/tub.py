@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from folder.errors import BadRequest
 from folder.hull.skin import Skin
@@ -15,8 +16,7 @@ LARGEST_MM = 20_000.0
 """A swimming pool; more is a slip of the keyboard."""
 
 
-@dataclass(frozen=True)
-class Tub:
+class Tub(Struct, frozen=True):
     """Inner size of an upright-walled tub, and how deep the water stands in it before the hull is set down."""
 
     length_mm: float
@@ -26,7 +26,7 @@ class Tub:
     depth_mm: float
 
     def __post_init__(self) -> None:
-        for name, size in vars(self).items():
+        for name, size in asdict(self).items():
             if not (math.isfinite(size) and 0.0 < size <= LARGEST_MM):
                 what = name.removesuffix("_mm")
                 raise BadRequest(
@@ -42,8 +42,7 @@ class Tub:
             )
 
 
-@dataclass(frozen=True)
-class InTub:
+class InTub(Struct, frozen=True):
     """What happens in the tub."""
 
     rise_mm: float

@@ -8,10 +8,10 @@ reading may be off by more where the hull begins to go over instead of flooding.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints
 from folder.hull.skin import Skin
@@ -37,16 +37,14 @@ _MIDDLING = 12
 """Directions over which a middling build is averaged."""
 
 
-@dataclass(frozen=True)
-class Win:
+class Win(Struct, frozen=True):
     """What one change would win for the likely load."""
 
     change: str
     gain_g: float
 
 
-@dataclass(frozen=True)
-class Load:
+class Load(Struct, frozen=True):
     """What a hull carries."""
 
     brim_g: float
@@ -65,8 +63,7 @@ class Load:
     """Largest first."""
 
 
-@dataclass(frozen=True, eq=False)
-class FloodTable:
+class FloodTable(Struct, frozen=True, eq=False):
     """Flooding loads over distance and direction from the best place, and rim shift. Arrays are read-only."""
 
     distances_mm: Floats

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from functools import partial
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.draw.solid import View
 from folder.findings import Point
@@ -23,8 +25,7 @@ from folder.window.work import EMPTY
 SCALES = (1.0, 1.1, 1.25, 1.5, 1.75, 2.0)
 
 
-@dataclass(frozen=True)
-class Command:
+class Command(Struct, frozen=True):
     """Something that can be done, with its keys. `group` is its heading on the page of keys."""
 
     name: str

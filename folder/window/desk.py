@@ -9,9 +9,10 @@ moment  the step of the strip whose hull is shown; None for the whole way, at `s
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Literal
+
+from msgspec import Struct, field, structs
 
 from folder.draw.solid import View
 from folder.errors import BadRequest, FolderError
@@ -31,8 +32,7 @@ Asked = Literal["", "open", "save", "leave", "keys"]
 NOTHING = Sight((0.0, 0.0), "")
 
 
-@dataclass
-class Desk:
+class Desk(Struct):
     """The state of the window."""
 
     worker: Worker
@@ -181,14 +181,14 @@ class Desk:
             half = self.setting.turn_rad
             self.edit(lambda p: edit.change(edit.change(p, self.work.picked, sense=sense), flat, turn_rad=half, free=half is None))
         else:
-            self.setting = replace(self.setting, sense=sense)
+            self.setting = structs.replace(self.setting, sense=sense)
 
     def set_turn(self, turn_rad: float | None) -> None:
         """New lines, or what is picked, fold this far; None leaves it to be worked out."""
         if self.work.picked:
             self.edit(lambda p: edit.change(p, self.work.picked, turn_rad=turn_rad, free=turn_rad is None))
         else:
-            self.setting = replace(self.setting, turn_rad=turn_rad)
+            self.setting = structs.replace(self.setting, turn_rad=turn_rad)
 
     def delete(self) -> None:
         """Take what is picked away."""
@@ -230,7 +230,7 @@ class Desk:
 
     def rename(self, name: str) -> None:
         """Give the drawing another name."""
-        self.work = self.work.edited(replace(self.work.pattern, name=name))
+        self.work = self.work.edited(structs.replace(self.work.pattern, name=name))
         self.changed()
 
     def changed(self) -> None:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from folder.window import look
 from folder.window.desk import Desk
@@ -13,8 +14,7 @@ from folder.window.widgets import Column, Pane, Ui, button, dialog, label, notic
 MOST_SHOWN = 2000
 
 
-@dataclass
-class _Looking:
+class _Looking(Struct):
     """Where the dialog looks, and what it found there."""
 
     directory: Path

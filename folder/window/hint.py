@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from folder.units import DEG_PER_RAD, RAD_PER_DEG
 from folder.window import look

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 
 import pygame
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.fold.place import Folded, folded
 from folder.fold.steps import Order
@@ -25,8 +26,7 @@ LOWEST_RAD, HIGHEST_RAD = math.radians(-60.0), math.radians(89.0)
 KEY_TURN_RAD = math.radians(15.0)
 
 
-@dataclass
-class _Kept:
+class _Kept(Struct):
     """The hull as it was last folded and drawn."""
 
     layer: Layer

@@ -6,8 +6,9 @@ given     what a tool wants before it can lay: two places, a line and a place, t
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import lru_cache
+
+from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.findings import Point

@@ -6,14 +6,14 @@ Places on the sheet run upward, pixels downward. `px_per_mm` is the zoom; lines 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from folder.draw.picture import Box
 from folder.findings import Point
 
 
-@dataclass(frozen=True)
-class Lens:
+class Lens(Struct, frozen=True):
     """`origin_px` is the pixel where the point (0, 0) mm is seen."""
 
     px_per_mm: float

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, eq=False)
-class Same:
+class Same(Struct, frozen=True, eq=False):
     """Equal to another Same of the very same thing. Holding the thing keeps its identity from being used again."""
 
     thing: object

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from folder.draw.picture import Picture
 from folder.draw.solid import Mark, View, solid
@@ -14,8 +14,7 @@ from folder.fold.place import Folded
 from folder.geometry.space import Bools
 
 
-@dataclass(frozen=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """The picture of a folded sheet from one side."""
 
     view: View

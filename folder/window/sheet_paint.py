@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 
 import pygame
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.draw.flat import crease_sheet, crease_style, face_rings
 from folder.draw.mark import crimp_mark
@@ -32,8 +33,7 @@ MOST_MARKED = 12
 """More findings than this are not all marked: the sheet must stay readable."""
 
 
-@dataclass(frozen=True)
-class Resting:
+class Resting(Struct, frozen=True):
     """What the drawing at rest looks like: the key under which its picture is kept."""
 
     drawing: Same

@@ -7,9 +7,10 @@ over    what moves: the line being laid, what is dragged, where the hand rests
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 
 import pygame
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.draw.picture import Box
 from folder.findings import Point
@@ -34,8 +35,7 @@ NOTCH = 1.15
 LEAST_ZOOM, MOST_ZOOM = 0.4, 40.0
 
 
-@dataclass
-class _Kept:
+class _Kept(Struct):
     """What the view remembers between passes."""
 
     layer: Layer

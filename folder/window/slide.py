@@ -8,10 +8,10 @@ rail     a line along which an end of the moved crease glides
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from folder.findings import Point
@@ -34,7 +34,7 @@ def slide(pattern: Pattern, index: int, by: Point, mirrors: Mirrors = "none") ->
     for twin, carry in twins(pattern, index, mirrors):
         here, there = carry((0.0, 0.0)), carry(by)
         moved = _slid(moved, twin, (there[0] - here[0], there[1] - here[1]))
-    return dataclasses.replace(moved, crimps=_crimps_after(pattern, moved.creases)) if moved is not pattern else pattern
+    return replace(moved, crimps=_crimps_after(pattern, moved.creases)) if moved is not pattern else pattern
 
 
 def hangs_together(pattern: Pattern, index: int) -> bool:
@@ -63,14 +63,14 @@ def _slid(pattern: Pattern, index: int, by: Point) -> Pattern:
         new_ends.append(to)
         for i, side in zip(*(k.tolist() for k in np.nonzero(towed)), strict=True):
             creases[i] = _followed(pattern, creases[i], side == 0, to)
-    creases[index] = dataclasses.replace(crease, start=new_ends[0], end=new_ends[1])
+    creases[index] = replace(crease, start=new_ends[0], end=new_ends[1])
     for i, side in _abutting(ends, index):
         # What ended part of the way along the moved line goes on, or stops, where that is now.
         other = pattern.creases[i]
         met = meeting((other.start, other.end), line, beyond=True)
         if met is not None:
             now = creases[i]
-            creases[i] = dataclasses.replace(now, start=met) if side == 0 else dataclasses.replace(now, end=met)
+            creases[i] = replace(now, start=met) if side == 0 else replace(now, end=met)
     if any(c.length_mm < SHORTEST_MM for c, was in zip(creases, pattern.creases, strict=True) if c is not was):
         return pattern
     return with_creases(pattern, creases)
@@ -147,7 +147,7 @@ def _followed(pattern: Pattern, crease: Crease, at_start: bool, to: Point) -> Cr
         ahead = (far[0] - near[0], far[1] - near[1])
         far = to_sheet_edge(to, ahead, pattern.sheet.width_mm, pattern.sheet.height_mm)
     start, end = (to, far) if at_start else (far, to)
-    return dataclasses.replace(crease, start=start, end=end)
+    return replace(crease, start=start, end=end)
 
 
 def _on_edge(pattern: Pattern, p: Point) -> bool:

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
+from msgspec import Struct
 
 from folder.findings import Point
 from folder.geometry.space import Floats
@@ -26,8 +26,7 @@ _MOST_CROSSED = 24
 _SMALL = 1e-9
 
 
-@dataclass(frozen=True)
-class Snap:
+class Snap(Struct, frozen=True):
     """A place on the sheet and what it is, in a word. `firm`: it is a place on the drawing, not merely on the grid."""
 
     at: Point

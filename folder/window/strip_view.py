@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import partial
 
 import pygame
+from msgspec import Struct, field
 
 from folder.fold.steps import Order
 from folder.window import look
@@ -27,8 +27,7 @@ WORDS = {
 }
 
 
-@dataclass
-class _Kept:
+class _Kept(Struct):
     """The tiles of the order last shown."""
 
     order: Order | None = None

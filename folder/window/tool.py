@@ -12,8 +12,9 @@ A drag gives a drawing that only shows; what counts is the drawing of the releas
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from folder.errors import FolderError
 from folder.findings import Point
@@ -28,8 +29,7 @@ SLIP_MM = 0.5
 """A drag shorter than this, or than what counts as near, is a press."""
 
 
-@dataclass(frozen=True)
-class Hand:
+class Hand(Struct, frozen=True):
     """The pointer, or the place the arrow keys moved to."""
 
     at: Point
@@ -37,8 +37,7 @@ class Hand:
     shift: bool = False
 
 
-@dataclass(frozen=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """How new lines are to be, and what the hand comes to rest on."""
 
     sense: Sense = "valley"
@@ -52,8 +51,7 @@ class Setting:
         return Crease(line[0], line[1], self.sense, turn)
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Struct, frozen=True):
     """The drawing, what is picked, and the setting."""
 
     pattern: Pattern
@@ -63,8 +61,7 @@ class Table:
     """The drawing as the drag that is going on shows it."""
 
 
-@dataclass(frozen=True)
-class Typed:
+class Typed(Struct, frozen=True):
     """What has been typed about the line being laid; None is left to the hand. Angles in rad, lengths in mm."""
 
     length_mm: float | None = None
@@ -78,8 +75,7 @@ class Typed:
         return self != Typed()
 
 
-@dataclass(frozen=True)
-class Grip:
+class Grip(Struct, frozen=True):
     """What a drag with the pick tool has hold of."""
 
     kind: Literal["move", "end", "box"]
@@ -91,8 +87,7 @@ class Grip:
     """What was picked before a box was drawn."""
 
 
-@dataclass(frozen=True)
-class Tool:
+class Tool(Struct, frozen=True):
     """What the hand holds."""
 
     name: ToolName = "pick"
@@ -108,8 +103,7 @@ class Tool:
         return bool(self.points or self.lines or self.grip)
 
 
-@dataclass(frozen=True)
-class Sight:
+class Sight(Struct, frozen=True):
     """What would come of a press now."""
 
     at: Point
@@ -124,8 +118,7 @@ class Sight:
     """A mark that would be set."""
 
 
-@dataclass(frozen=True)
-class Move:
+class Move(Struct, frozen=True):
     """What came of it."""
 
     tool: Tool

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from folder.study import Study
 from folder.window.look import Level
 from folder.window.worker import Result
 
 
-@dataclass(frozen=True)
-class Number:
+class Number(Struct, frozen=True):
     """A big number: what it is, in a word and on the card, its digits, its unit, and a word on how it is meant."""
 
     name: str

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 from concurrent.futures import Future
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
 import pygame
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.draw.flat import crease_sheet
 from folder.pattern.file import read_pattern, ready_patterns
@@ -107,8 +107,7 @@ def _safety(ui: Ui, pane: Pane) -> None:
     notice(ui, pane, RULES, "note", SAFETY)
 
 
-@dataclass
-class _Ready:
+class _Ready(Struct):
     """A ready pattern, with its pictures as soon as they are made: its lines, and its hull."""
 
     path: Path
@@ -157,5 +156,5 @@ def _pictures(surface: pygame.Surface, result: Result, ui: Ui) -> None:
         paint_seen(surface.subsurface((0, 0, width, round(height * 0.72))), result.seen, letters, ui.scale)
     sheet = surface.subsurface((width - side, height - side, side, side))
     sheet.fill(look.PAPER)
-    picture = crease_sheet(dataclasses.replace(result.pattern, crimps=()), steps=False)
+    picture = crease_sheet(replace(result.pattern, crimps=()), steps=False)
     paint(sheet, picture, Lens.fit(picture.box, 0, 0, side, side, margin_px=4), letters, 0.4 * PEN_PX * ui.scale)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import dataclasses
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.pattern.pattern import Pattern
 
@@ -12,8 +13,7 @@ EMPTY = Pattern(name="My hull")
 """An empty sheet."""
 
 
-@dataclass(frozen=True)
-class Work:
+class Work(Struct, frozen=True):
     """A drawing and its history. Every change gives a new Work; undo and redo have no end."""
 
     pattern: Pattern = EMPTY
@@ -40,18 +40,18 @@ class Work:
         if pattern == self.pattern:
             return self.picking(picked)
         kept = frozenset(i for i in picked if i < len(pattern.creases))
-        return dataclasses.replace(self, pattern=pattern, past=(*self.past, self.pattern), future=(), picked=kept)
+        return replace(self, pattern=pattern, past=(*self.past, self.pattern), future=(), picked=kept)
 
     def picking(self, picked: frozenset[int]) -> Work:
         """With other creases picked."""
         kept = frozenset(i for i in picked if 0 <= i < len(self.pattern.creases))
-        return self if kept == self.picked else dataclasses.replace(self, picked=kept)
+        return self if kept == self.picked else replace(self, picked=kept)
 
     def undone(self) -> Work:
         """One change back."""
         if not self.past:
             return self
-        return dataclasses.replace(
+        return replace(
             self, pattern=self.past[-1], past=self.past[:-1], future=(*self.future, self.pattern), picked=frozenset()
         )
 
@@ -59,10 +59,10 @@ class Work:
         """One change forward again."""
         if not self.future:
             return self
-        return dataclasses.replace(
+        return replace(
             self, pattern=self.future[-1], past=(*self.past, self.pattern), future=self.future[:-1], picked=frozenset()
         )
 
     def written(self, path: Path) -> Work:
         """With the drawing saved in a file."""
-        return dataclasses.replace(self, path=path, saved=self.pattern)
+        return replace(self, path=path, saved=self.pattern)

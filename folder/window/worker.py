@@ -11,9 +11,11 @@ import sys
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
 from functools import partial
 from typing import ParamSpec, TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.draw.solid import Mark, View
 from folder.fold.partway import Path, path
@@ -32,8 +34,7 @@ P = ParamSpec("P")
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, eq=False)
-class Result:
+class Result(Struct, frozen=True, eq=False):
     """What is known of a pattern so far."""
 
     pattern: Pattern

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import pygame
+from msgspec import Struct
 
 from folder.window.widgets.pane import Pane
 from folder.window.widgets.spot import Spot
 from folder.window.widgets.ui import Ui
 
 
-@dataclass(frozen=True)
-class Touch:
+class Touch(Struct, frozen=True):
     """What one pass does to an area. Buttons: 1 left, 2 middle, 3 right, 0 none."""
 
     spot: Spot

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 
 import pygame
+from msgspec import Struct
 
 from folder.window import look
 from folder.window.look import Level
@@ -18,8 +18,7 @@ from folder.window.widgets.ui import Ui
 PAD = 24
 
 
-@dataclass(frozen=True)
-class Card:
+class Card(Struct, frozen=True):
     """The room inside a dialog, and whether Escape closes it in this pass."""
 
     inside: Pane

@@ -6,11 +6,11 @@ anchor  the other end of what is selected; at the caret when nothing is
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 
-@dataclass(frozen=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """A line of text with a caret and an anchor, both between 0 and its length."""
 
     text: str = ""
@@ -76,8 +76,7 @@ class Draft:
         return self.text[place if step > 0 else place - 1]
 
 
-@dataclass
-class Editing:
+class Editing(Struct):
     """The draft of one field and how it got there. `base` is the value's own text, which Escape puts back."""
 
     base: str

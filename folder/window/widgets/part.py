@@ -6,15 +6,15 @@ A drag on the sheet draws many times a second; most of the page stays as it is m
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from folder.window.widgets.pen import Noted
 from folder.window.widgets.spot import Spot
 from folder.window.widgets.ui import Ui
 
 
-@dataclass(frozen=True, eq=False)
-class Part:
+class Part(Struct, frozen=True, eq=False):
     """What a part left behind in a pass, and all that it depended on."""
 
     key: object

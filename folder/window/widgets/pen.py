@@ -11,10 +11,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import pygame
+from msgspec import Struct
 
 from folder.window import look
 from folder.window.look import Rgb, Size
@@ -42,8 +42,7 @@ class Noted(NamedTuple):
     paints: dict[int, Paint]
 
 
-@dataclass(frozen=True)
-class Said:
+class Said(Struct, frozen=True):
     """A text that stands on the page, where, whether it had to be cut, and its contrast in a pass that was audited."""
 
     text: str

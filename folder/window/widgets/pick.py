@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import pygame
+from msgspec import Struct
 
 from folder.window import look
 from folder.window.widgets.keys import ENTER
@@ -18,8 +18,7 @@ ROWS = 8
 """At most this many rows are seen at once; the wheel and the keys bring the others."""
 
 
-@dataclass
-class _List:
+class _List(Struct):
     """The hanging list: the row the keys stand on, and the first row seen."""
 
     is_open: bool = False

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 
 import pygame
+from msgspec import Struct
 
 from folder.window import look
 from folder.window.widgets.pane import Pane
@@ -22,8 +22,7 @@ NOTCH = 60
 ENDLESS = 1e6
 
 
-@dataclass
-class _Roll:
+class _Roll(Struct):
     """How far the content is rolled up, how high it is, and where the hand took hold of the bar."""
 
     top: float = 0.0

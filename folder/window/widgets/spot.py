@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from folder.window import look
 from folder.window.widgets.pane import Pane
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """One widget as it stood in one pass.
 
     `pane` is the whole of it, `seen` the part not scrolled or clipped away, `layer` 0 for the page, 2 for a dialog over

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import pygame
+from msgspec import Struct
 
 from folder.window import look
 from folder.window.widgets.keys import ENTER
@@ -17,8 +17,7 @@ from folder.window.widgets.table import Pick
 from folder.window.widgets.ui import Ui
 
 
-@dataclass(frozen=True)
-class Tile:
+class Tile(Struct, frozen=True):
     """A picture, drawn by a function into a pane, with a caption; a second line in smaller text if there is one."""
 
     text: str
@@ -48,8 +47,7 @@ def tiles(
     return Pick(picked, opened)
 
 
-@dataclass
-class _Along:
+class _Along(Struct):
     left: float = 0.0
 
 

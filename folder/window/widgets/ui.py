@@ -12,10 +12,11 @@ no global here: what a pass does follows from the events, the seconds and this s
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import pygame
+from msgspec import Struct
+from msgspec.structs import replace
 from pygame.event import Event
 
 from folder.window.look import Level
@@ -32,8 +33,7 @@ TIP_S = 0.6
 """A tip shows when the pointer or the focus has rested this long."""
 
 
-@dataclass(frozen=True)
-class Message:
+class Message(Struct, frozen=True):
     """A sentence shown at the foot of the window until its time is over."""
 
     text: str
