@@ -13,11 +13,12 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
+Complexes = NDArray[np.complex128]
 
 
 def frozen(array: NDArray[Any]) -> NDArray[Any]:
     """The same array, made read-only."""
-    array.flags.writeable = False
+    array.setflags(write=False)
     return array
 
 

@@ -13,15 +13,19 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from folder.findings import Point
-from folder.geometry.space import Bools, Floats, Ints, frozen
+from folder.geometry.space import Bools, Complexes, Floats, Ints, frozen
 from folder.pattern.net import BORDER, FLAT, Faces
 from folder.pattern.pattern import Pattern
-from folder.pattern.snap import close_pairs, merged, near_lines, snapped
+from folder.pattern.snap import close_pairs, complex_of, merged, near_lines, snapped
+from folder.pattern.trace import traced, without
 from folder.units import TOLERANCES
 
 __all__ = ["BORDER", "FLAT", "Cover", "Faces", "cover_of", "faces_of"]
 
 _SNAP = TOLERANCES.snap_mm
+
+_NO_PAIRS = frozen(np.empty((0, 2), dtype=np.int64))
+_NO_LINES = frozen(np.empty((0, 3), dtype=np.int64))
 
 
 def faces_of(pattern: Pattern) -> Faces:
@@ -29,13 +33,12 @@ def faces_of(pattern: Pattern) -> Faces:
 
     Ends that miss each other by less than the snap tolerance are joined. Never raises for a drawing, however odd.
     """
+    a, b, c, d = pattern.sheet.corners
+    ends = [*a, *b, *b, *c, *c, *d, *d, *a]
     drawn = [i for i, c in enumerate(pattern.creases) if c.sense != "guide" and c.length_mm > _SNAP]
-    corners = pattern.sheet.corners
-    lines = np.array(
-        [(corners[k], corners[(k + 1) % 4]) for k in range(4)]
-        + [(pattern.creases[i].start, pattern.creases[i].end) for i in drawn]
-    )
-    owner = np.array([BORDER] * 4 + drawn)
+    for i in drawn:
+        ends += pattern.creases[i].start + pattern.creases[i].end
+    lines, owner = np.array(ends).reshape(-1, 2, 2), np.array([BORDER] * 4 + drawn)
     result = _cut(pattern, lines, owner)
     helpers = _slit_helpers(pattern, result)
     if helpers:
@@ -47,50 +50,58 @@ def faces_of(pattern: Pattern) -> Faces:
 
 
 def _cut(pattern: Pattern, lines: Floats, owner: Ints) -> Faces:
-    net = shapely.unary_union(shapely.linestrings(lines))
-    points, edges = _graph(net)
-    if (np.bincount(edges.ravel()) == 1).any() or len(close_pairs(points, _SNAP)):
-        net = _snapped_net(lines)
-        points, edges = _graph(net)
-    polygons = shapely.get_parts(shapely.polygonize([net]))
-    size = np.array([pattern.sheet.width_mm, pattern.sheet.height_mm])
-    if (lines < -_SNAP).any() or (lines > size + _SNAP).any():
+    places, edges = _graph(shapely.unary_union(shapely.linestrings(lines)))
+    if np.count_nonzero(np.bincount(edges.ravel()) == 1) or len(close_pairs(_points(places), _SNAP)):
+        places, edges = _graph(_snapped_net(lines))
+    points = _points(places)
+    found = traced(places, edges)
+    y, width, height = places.imag, pattern.sheet.width_mm, pattern.sheet.height_mm
+    if places[0].real < -_SNAP or places[-1].real > width + _SNAP or y.min() < -_SNAP or y.max() > height + _SNAP:
         # Lines that leave the sheet may enclose places beside it.
-        bounds = shapely.bounds(polygons)
-        polygons = polygons[(bounds[:, :2] > -_SNAP).all(axis=1) & (bounds[:, 2:] < size + _SNAP).all(axis=1)]
-    ring, holed = _rings(points, polygons)
-    sides = np.full((len(edges), 2), -1)
-    edge = _edge_index(edges, ring[:, 1:], len(points))
-    sides[edge, (edges[edge, 0] != ring[:, 1]).astype(np.int64)] = ring[:, 0]
+        beyond: Bools = np.abs(2.0 * points - (width, height)) > np.array([width, height]) + 2.0 * _SNAP
+        found = without(found, beyond[:, 0] | beyond[:, 1])
+    border, areas, holes = found
+    half_side = np.full(2 * len(edges), -1)
+    half_side[border[:, 3]] = border[:, 0]
+    sides = half_side.reshape(2, -1).T
 
-    crease, overlaps = _owners(points[edges], lines, owner)
-    bounds = (sides >= 0).any(axis=1)
+    crease, overlaps = _owners(points, edges, lines, owner)
+    lost, dangling = sides.max(axis=1) < 0, _NO_LINES
     # The sheet's edge is where there is foil on one side only, whatever line of no length lies near it.
-    crease[bounds & (sides < 0).any(axis=1)] = BORDER
-    crease[(sides >= 0).all(axis=1) & (crease == BORDER)] = FLAT
-    lost = ~bounds & (crease != FLAT)
-    triangles, triangle_face = _triangles(points, polygons, ring, holed)
+    rim = sides.min(axis=1) < 0
+    if np.count_nonzero(rim != (crease == BORDER)):
+        crease[rim & ~lost] = BORDER
+        crease[~rim & (crease == BORDER)] = FLAT
+    if np.count_nonzero(lost):
+        dangling = np.column_stack([edges, crease])[lost & (crease != FLAT)]
+        edges, crease, sides = edges[~lost], crease[~lost], sides[~lost]
     # FLAT and BORDER, -2 and -1, take the two entries at the end.
     turn = np.array([c.signed_turn_rad for c in pattern.creases] + [0.0, 0.0])
     cut = np.array([c.sense == "cut" for c in pattern.creases] + [False, False])
     free = np.array([c.turn_rad is None and c.sense != "cut" for c in pattern.creases] + [False, False])
-    arrays = (points, edges[bounds], crease[bounds], turn[crease[bounds]], free[crease[bounds]], cut[crease[bounds]],
-              sides[bounds], ring, shapely.area(polygons), triangles, triangle_face,
-              np.column_stack([edges[lost], crease[lost]]), overlaps)  # fmt: skip
+    ring = border[:, :3].copy()
+    triangles, triangle_face = _triangles(points, ring, len(areas), holes)
+    arrays = (points, edges, crease, turn[crease], free[crease], cut[crease], sides, ring, areas,
+              triangles, triangle_face, dangling, overlaps)  # fmt: skip
     return Faces(pattern.floor_at, *(frozen(a) for a in arrays))
 
 
-def _graph(net: shapely.Geometry) -> tuple[Floats, Ints]:
-    """The distinct points of a noded net (v, 2), sorted, and its segments as pairs of them (e, 2)."""
-    ends = shapely.get_coordinates(net)
-    points, index = np.unique(_as_complex(ends), return_inverse=True)
-    return np.column_stack([points.real, points.imag]), index.reshape(-1, 2)
+def _graph(net: shapely.Geometry) -> tuple[Complexes, Ints]:
+    """The distinct places of a noded net (v,), sorted, and its segments as pairs of them (e, 2)."""
+    ends = complex_of(shapely.get_coordinates(net))
+    order = ends.argsort()
+    ordered = ends[order]
+    first = np.empty(len(ends), dtype=np.bool_)
+    first[0] = True
+    np.not_equal(ordered[1:], ordered[:-1], out=first[1:])
+    number = np.empty(len(ends), dtype=np.int64)
+    number[order] = first.cumsum() - 1
+    return ordered[first], number.reshape(-1, 2)
 
 
-def _as_complex(points: Floats) -> NDArray[np.complex128]:
-    """Points (n, 2) as single numbers, so that they can be sorted and looked up exactly."""
-    single: NDArray[np.complex128] = points[:, 0] + 1j * points[:, 1]
-    return single
+def _points(places: Complexes) -> Floats:
+    """Places (v,) as points (v, 2)."""
+    return places.view(np.float64).reshape(-1, 2)
 
 
 def _snapped_net(lines: Floats) -> shapely.Geometry:
@@ -104,75 +115,65 @@ def _snapped_net(lines: Floats) -> shapely.Geometry:
     return shapely.unary_union(shapely.linestrings(settled))
 
 
-def _rings(points: Floats, polygons: NDArray[np.object_]) -> tuple[Ints, Bools]:
-    """Boundaries of the polygons: (r, 3) face, vertex, next vertex, the face on the left; and which faces have holes."""
-    rings, face = shapely.get_rings(polygons, return_index=True)
-    xy, ring = shapely.get_coordinates(rings, return_index=True)
-    at = np.searchsorted(_as_complex(points), _as_complex(xy))
-    within = ring[1:] == ring[:-1]
-    a, b, ring = at[:-1][within], at[1:][within], ring[:-1][within]
-    hole = np.zeros(len(rings), dtype=np.bool_)
-    hole[1:] = face[1:] == face[:-1]
-    backward = (shapely.is_ccw(rings) == hole)[ring]
-    holed = np.zeros(len(polygons), dtype=np.bool_)
-    holed[face[hole]] = True
-    return np.column_stack([face[ring], np.where(backward, b, a), np.where(backward, a, b)]), holed
-
-
-def _edge_index(edges: Ints, pairs: Ints, width: int) -> Ints:
-    """Which edge joins each pair of vertices."""
-    keys = edges.min(axis=1) * width + edges.max(axis=1)
-    order = keys.argsort()
-    found: Ints = order[np.searchsorted(keys[order], pairs.min(axis=1) * width + pairs.max(axis=1))]
-    return found
-
-
-def _owners(ends: Floats, lines: Floats, owner: Ints) -> tuple[Ints, Ints]:
-    """The crease each edge (e, 2, 2) lies on, and the pairs of creases (o, 2) that share a stretch."""
-    edge, line, _ = near_lines(ends.mean(axis=1), lines, 2.0 * _SNAP)
-    ahead, along = ends[:, 1] - ends[:, 0], lines[:, 1] - lines[:, 0]
+def _owners(points: Floats, pairs: Ints, lines: Floats, owner: Ints) -> tuple[Ints, Ints]:
+    """The crease each edge (e, 2) lies on, and the pairs of creases (o, 2) that share a stretch."""
+    start, end = points[pairs[:, 0]], points[pairs[:, 1]]
+    edge, line, _ = near_lines((start + end) / 2.0, lines, 2.0 * _SNAP)
+    if len(edge) == len(pairs) and not np.count_nonzero(edge[1:] == edge[:-1]):
+        return owner[line], _NO_PAIRS  # one line each, as nearly always
+    ahead, along = end - start, lines[:, 1] - lines[:, 0]
     ex, ey = ahead[edge].T
     lx, ly = along[line].T
     # An edge lies on a line when it does not leave it from end to end; a line that merely crosses does.
     aligned = np.abs(ex * ly - ey * lx) <= 4.0 * _SNAP * np.hypot(lx, ly)
     edge, line, lx, ly = edge[aligned], line[aligned], lx[aligned], ly[aligned]
-    off = ends[edge] - lines[line, :1]
+    off = points[pairs[edge]] - lines[line, :1]
     aside = (np.abs(off[..., 0] * ly[:, None] - off[..., 1] * lx[:, None]) / np.hypot(lx, ly)[:, None]).max(axis=1)
     # Written from the farthest line to the nearest, the sheet's edge last of all: the last one written stays.
     order = np.lexsort((-line, -aside.round(6), owner[line] == BORDER))
-    crease = np.full(len(ends), FLAT)
+    crease = np.full(len(pairs), FLAT)
     crease[edge[order]] = owner[line[order]]
     long = np.hypot(*ahead[edge].T) > 4.0 * _SNAP  # a shorter stretch tells nothing of where a line goes
     shared = long & (owner[line] >= 0) & (crease[edge] >= 0) & (owner[line] != crease[edge]) & (aside <= _SNAP)
     if not shared.any():
-        return crease, np.empty((0, 2), dtype=np.int64)
+        return crease, _NO_PAIRS
     return crease, np.unique(np.column_stack([crease[edge[shared]], owner[line[shared]]]), axis=0)
 
 
-def _triangles(points: Floats, polygons: NDArray[np.object_], ring: Ints, holed: Bools) -> tuple[Ints, Ints]:
+def _triangles(points: Floats, ring: Ints, count: int, holes: Ints) -> tuple[Ints, Ints]:
     """Triangles (t, 3) that cover the faces, and the face of each: fans where a fan fits, Delaunay elsewhere."""
     face = ring[:, 0]
-    first = np.ones(len(ring), dtype=np.bool_)
-    first[1:] = face[1:] != face[:-1]
-    apex = ring[first, 1][np.cumsum(first) - 1] if len(ring) else ring[:, 1]
+    starts = face.searchsorted(np.arange(count))
+    apex = ring[starts, 1][face]
     away = (ring[:, 1] != apex) & (ring[:, 2] != apex)
-    fan, fan_face = np.column_stack([apex, ring[:, 1:]])[away], face[away]
-    x, y = points[fan, 0], points[fan, 1]
-    twice = (x[:, 1] - x[:, 0]) * (y[:, 2] - y[:, 0]) - (x[:, 2] - x[:, 0]) * (y[:, 1] - y[:, 0])
+    fan, fan_face = ring[away], face[away]
+    fan[:, 0] = apex[away]
+    a, b, c = complex_of(points)[fan.T]
     # A flat triangle would have a side across the face that lies on its border.
-    odd = holed.copy()
-    odd[fan_face[twice < 1e-9]] = True
-    if not odd.any():
+    flat = ((b - a).conj() * (c - a)).imag < 1e-9
+    if not np.count_nonzero(flat) and not len(holes):
         return fan, fan_face
+    odd = np.zeros(count, dtype=np.bool_)
+    odd[face[holes]] = True
+    odd[fan_face[flat]] = True
     which = np.nonzero(odd)[0]
-    pieces, owner = shapely.get_parts(shapely.constrained_delaunay_triangles(polygons[which]), return_index=True)
+    ends = np.append(starts, len(ring))[which + 1]
+    polygons = [_polygon(points, ring, holes, *span) for span in zip(starts[which], ends, strict=True)]
+    pieces, owner = shapely.get_parts(shapely.constrained_delaunay_triangles(polygons), return_index=True)
     pieces = shapely.orient_polygons(pieces)
     corners = shapely.get_coordinates(pieces).reshape(-1, 4, 2)[:, :3]
-    extra = np.searchsorted(_as_complex(points), _as_complex(corners.reshape(-1, 2))).reshape(-1, 3)
+    extra = complex_of(points).searchsorted(complex_of(corners))
     # A face too thin for Delaunay keeps its fan.
     odd[np.setdiff1d(which, which[owner])] = False
     plain = ~odd[fan_face]
     return np.concatenate([fan[plain], extra]), np.concatenate([fan_face[plain], which[owner]])
+
+
+def _polygon(points: Floats, ring: Ints, holes: Ints, start: int, end: int) -> shapely.Polygon:
+    """The face whose border is the rows from `start` to `end`."""
+    inner = holes[(holes >= start) & (holes < end)]
+    shell, *rest = (points[rows] for rows in np.split(ring[start:end, 1], inner - start))
+    return shapely.Polygon(shell, rest)
 
 
 def _slit_helpers(pattern: Pattern, faces: Faces) -> list[tuple[Point, Point]]:
@@ -245,7 +246,7 @@ def _nearest(points: Floats, corners: Floats) -> Floats:
 def _layers(pieces: Sequence[Floats], polygons: NDArray[np.object_]) -> Ints:
     """How many polygons lie over each region that their borders cut out."""
     # Rounded to a micrometre, so that a side on which many layers end is noded once.
-    sides = np.concatenate([np.stack([_as_complex(p), _as_complex(np.roll(p, -1, axis=0))], axis=1) for p in pieces])
+    sides = np.concatenate([np.stack([complex_of(p), complex_of(np.roll(p, -1, axis=0))], axis=1) for p in pieces])
     sides = np.unique(np.sort(sides.round(3), axis=1), axis=0)
     lines = shapely.linestrings(np.stack([sides.real, sides.imag], axis=-1))
     cells = shapely.get_parts(shapely.polygonize([shapely.unary_union(lines)]))

@@ -8,25 +8,27 @@ from __future__ import annotations
 
 import numpy as np
 
-from folder.geometry.space import Bools, Floats, Ints
+from folder.geometry.space import Complexes, Floats, Ints
 
 _CHUNK = 200_000
 """Most point-line pairs looked at in one go: keeps the arrays in the processor's cache."""
 
+_SKEW = np.array([0.8, 0.6039])
+"""Skew, so that points on one grid line do not share a place along the sweep."""
+
 
 def close_pairs(points: Floats, within_mm: float) -> Ints:
     """Pairs i < j of points (n, 2) nearer than `within_mm`: (k, 2) indices. A sweep along a skew direction."""
-    # Skew, so that points on one grid line do not share a place along the sweep.
-    along = points @ np.array([0.8, 0.6039])
-    order = np.argsort(along, kind="stable")
-    along, sorted_points = along[order], points[order]
+    along = points @ _SKEW
+    order = along.argsort(kind="stable")
+    along = along[order]
     found: list[Ints] = []
     for k in range(1, len(points)):
         near = along[k:] - along[:-k] <= within_mm * 1.01
-        if not near.any():
+        if not np.count_nonzero(near):
             break
-        i = np.nonzero(near)[0]
-        gap = sorted_points[i + k] - sorted_points[i]
+        i = near.nonzero()[0]
+        gap = points[order[i + k]] - points[order[i]]
         i = i[np.hypot(gap[:, 0], gap[:, 1]) <= within_mm]
         if len(i):
             found.append(np.sort(np.stack([order[i], order[i + k]], axis=1), axis=1))
@@ -44,28 +46,28 @@ def merged(points: Floats, within_mm: float) -> Ints:
 
 def near_lines(points: Floats, lines: Floats, within_mm: float) -> tuple[Ints, Ints, Floats]:
     """Which points (p, 2) lie on which lines (n, 2, 2): point indices, line indices, place along the line in mm."""
-    starts = lines[:, 0]
-    along = lines[:, 1] - starts
-    length = np.hypot(along[:, 0], along[:, 1])
-    along = along / length[:, None]
-    ux, uy = along[:, 0], along[:, 1]
-    offset = starts[:, 0] * ux + starts[:, 1] * uy
-    side = starts[:, 0] * uy - starts[:, 1] * ux
+    start, end = complex_of(lines).T
+    way = end - start
+    half = np.abs(way) / 2.0
+    # Turned by this, a line runs along the real axis, from its middle both ways.
+    back, middle, reach = way.conj() / (2.0 * half), (start + end) / 2.0, half + within_mm
+    places = complex_of(points)[:, None]
     hits: list[tuple[Ints, Ints, Floats]] = []
     rows = max(1, _CHUNK // max(1, len(lines)))
     for first in range(0, len(points), rows):
-        x, y = points[first : first + rows, :1], points[first : first + rows, 1:]
-        p, line = (np.abs(x * uy - y * ux - side) <= within_mm).nonzero()
-        t = x[p, 0] * ux[line] + y[p, 0] * uy[line] - offset[line]
-        on: Bools = (t >= -within_mm) & (t <= length[line] + within_mm)
-        hits.append((p[on] + first, line[on], t[on]))
+        off = (places[first : first + rows] - middle) * back
+        point, line = ((np.abs(off.imag) <= within_mm) & (np.abs(off.real) <= reach)).nonzero()
+        hits.append((point + first, line, off.real[point, line] + half[line]))
     if len(hits) == 1:
         return hits[0]
-    return (
-        np.concatenate([h[0] for h in hits]),
-        np.concatenate([h[1] for h in hits]),
-        np.concatenate([h[2] for h in hits]),
-    )
+    point, line, t = (np.concatenate(part) for part in zip(*hits, strict=True))
+    return point, line, t
+
+
+def complex_of(points: Floats) -> Complexes:
+    """Points (..., 2) as single numbers (...,), x + iy: so that they can be sorted, looked up and turned."""
+    single: Complexes = np.ascontiguousarray(points).view(np.complex128)[..., 0]
+    return single
 
 
 def onto_edge(points: Floats, edge: Floats, within_mm: float) -> Floats:
