@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import math
+import pkgutil
 import subprocess
 import sys
 import tomllib
@@ -111,6 +112,33 @@ def test_kept_work_goes_where_the_user_says(monkeypatch: pytest.MonkeyPatch, tmp
     assert not (tmp_path / "kept").exists()
     monkeypatch.delenv("FOLDER_DATA")
     assert "folder" in places.user_data().parts
+
+
+@pytest.mark.parametrize(
+    ("system", "named", "theirs"),
+    [
+        ("linux", "", "platformdirs.unix.Unix"),
+        ("linux", "relative/data", "platformdirs.unix.Unix"),
+        ("linux", "/named/data", "platformdirs.unix.Unix"),
+        ("darwin", "", "platformdirs.macos.MacOS"),
+    ],
+)
+def test_kept_work_goes_where_each_system_keeps_a_programs_data(
+    monkeypatch: pytest.MonkeyPatch, system: str, named: str, theirs: str
+) -> None:
+    """Against a library that knows them all; of Windows it asks the system itself, which is not here."""
+    monkeypatch.delenv("FOLDER_DATA", raising=False)
+    monkeypatch.setenv("XDG_DATA_HOME", named)
+    monkeypatch.setattr(sys, "platform", system)
+    known = pkgutil.resolve_name(theirs)("folder", appauthor=False)
+    assert Path(known.user_data_dir) == places.user_data()
+
+
+def test_kept_work_goes_into_the_local_data_of_a_windows_user(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.delenv("FOLDER_DATA", raising=False)
+    monkeypatch.setattr(sys, "platform", "win32")
+    monkeypatch.setenv("LOCALAPPDATA", str(tmp_path / "Local"))
+    assert tmp_path / "Local" / "folder" == places.user_data()
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no such permissions there")

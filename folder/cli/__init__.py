@@ -10,6 +10,7 @@ import io
 import os
 import sys
 from collections.abc import Sequence
+from functools import partial
 from importlib import import_module
 from typing import Any, NoReturn
 
@@ -32,12 +33,16 @@ VERBS = {
 """Every verb and what it does, in the order of `--help`; each has a module of its name here."""
 
 
+_HELP_WIDTH = 98
+
+
 class Parser(argparse.ArgumentParser):
     """An argument parser that reports a wrong call in one line, like every other error."""
 
     def __init__(self, **options: Any) -> None:
-        # Shortened options would swallow a family's parameters: --w could be --width or --wall.
-        super().__init__(allow_abbrev=False, **options)
+        # Shortened options would swallow a family's parameters: --w could be --width or --wall. Without a width the
+        # formatter looks for the terminal's, with a module that takes longer to load than all of this one's work.
+        super().__init__(allow_abbrev=False, formatter_class=partial(argparse.HelpFormatter, width=_HELP_WIDTH), **options)
 
     def error(self, message: str) -> NoReturn:
         """Raise instead of printing the usage and leaving."""
