@@ -374,3 +374,15 @@ def test_crossing_creases_are_split_where_they_cross() -> None:
     assert (9, 16) == (faces.count, len(faces.vertices))
     assert 4 == faces.inner.sum()
     assert math.isclose(10_000.0, float(faces.areas[faces.root]))
+
+
+@given(st.lists(st.floats(5.0, 50.0), min_size=3, max_size=9), st.booleans(), st.tuples(*[st.floats(-500, 500)] * 2))
+def test_one_piece_covers_what_shapely_says_whichever_way_it_turns(radii: list[float], backward: bool, off: tuple[float, float]) -> None:
+    around = np.arange(len(radii)) * 2.0 * np.pi / len(radii)
+    ring = np.stack([radii * np.cos(around), radii * np.sin(around)], axis=1) + off
+    cover, expected = cover_of([ring[::-1] if backward else ring]), shapely.Polygon(ring)
+    assert expected.area == pytest.approx(cover.area_mm2, rel=1e-9)
+    assert (expected.centroid.x, expected.centroid.y) == pytest.approx(cover.centre, abs=1e-9)
+    assert (1, 1, 1) == (cover.parts, cover.layers_least, cover.layers_most)
+    assert shapely.LinearRing(cover.outline).is_ccw
+    assert shapely.equals(expected, shapely.Polygon(cover.outline))

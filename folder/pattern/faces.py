@@ -214,18 +214,18 @@ class Cover(Struct, frozen=True):
 
 def cover_of(pieces: Sequence[Floats]) -> Cover:
     """The union of polygons (each (n, 2) mm, in any order of turning) and how many lie on each other."""
+    if len(pieces) == 1:
+        return _one_piece(pieces[0])
     polygons = shapely.polygons([shapely.linearrings(p) for p in pieces])
-    whole = polygons[0]
-    if len(polygons) > 1:
-        # On a grid, where borders that differ by rounding are one; then the corners are put back where they were.
-        corners = np.concatenate(list(pieces))
-        whole = shapely.transform(shapely.union_all(polygons, grid_size=1e-7).simplify(1e-6), lambda xy: _nearest(xy, corners))
+    # On a grid, where borders that differ by rounding are one; then the corners are put back where they were.
+    corners = np.concatenate(list(pieces))
+    whole = shapely.transform(shapely.union_all(polygons, grid_size=1e-7).simplify(1e-6), lambda xy: _nearest(xy, corners))
     parts = shapely.get_parts(whole)
     if not len(parts) or whole.area <= 0.0:
         return Cover(0.0, (0.0, 0.0), (), 0, 0, 0)
     largest = shapely.orient_polygons(parts[shapely.area(parts).argmax()])
     outline = tuple((float(x), float(y)) for x, y in shapely.get_coordinates(largest.exterior)[:-1])
-    layers = _layers(pieces, polygons) if len(polygons) > 1 else np.array([1])
+    layers = _layers(pieces, polygons)
     return Cover(
         float(whole.area),
         (whole.centroid.x, whole.centroid.y),
@@ -234,6 +234,19 @@ def cover_of(pieces: Sequence[Floats]) -> Cover:
         int(layers.min()),
         int(layers.max()),
     )
+
+
+def _one_piece(ring: Floats) -> Cover:
+    """What one polygon (n, 2) covers, as most floors are."""
+    z = complex_of(ring)
+    a, b = z - z[0], np.roll(z, -1) - z[0]
+    doubled = (a.conj() * b).imag
+    area = float(doubled.sum()) / 2.0
+    if area == 0.0:
+        return Cover(0.0, (0.0, 0.0), (), 0, 0, 0)
+    middle = complex(z[0] + (doubled * (a + b)).sum() / (6.0 * area))
+    outline = tuple((float(x), float(y)) for x, y in (ring if area > 0.0 else ring[::-1]))
+    return Cover(abs(area), (middle.real, middle.imag), outline, 1, 1, 1)
 
 
 def _nearest(points: Floats, corners: Floats) -> Floats:
