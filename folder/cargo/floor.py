@@ -9,11 +9,10 @@ A plane point is one complex number here: a turn is a product and a distance an 
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from folder.geometry.space import Bools, Floats
+from folder.geometry.space import Bools, Complexes, Floats
 
-Places = NDArray[np.complex128]
+Places = Complexes
 
 
 def as_places(points_mm: Floats) -> Places:

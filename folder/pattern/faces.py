@@ -10,10 +10,9 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from msgspec import Struct
-from numpy.typing import NDArray
 
 from folder.findings import Point
-from folder.geometry.space import Bools, Complexes, Floats, Ints, frozen
+from folder.geometry.space import Array, Bools, Complexes, Floats, Ints, frozen
 from folder.pattern.net import BORDER, FLAT, Faces
 from folder.pattern.pattern import Pattern
 from folder.pattern.snap import close_pairs, complex_of, merged, near_lines, snapped
@@ -256,7 +255,7 @@ def _nearest(points: Floats, corners: Floats) -> Floats:
     return np.where(apart.min(axis=1)[:, None] < 1e-6, corners[nearest], points)
 
 
-def _layers(pieces: Sequence[Floats], polygons: NDArray[np.object_]) -> Ints:
+def _layers(pieces: Sequence[Floats], polygons: Array[np.object_]) -> Ints:
     """How many polygons lie over each region that their borders cut out."""
     # Rounded to a micrometre, so that a side on which many layers end is noded once.
     sides = np.concatenate([np.stack([complex_of(p), complex_of(np.roll(p, -1, axis=0))], axis=1) for p in pieces])

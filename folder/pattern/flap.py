@@ -6,14 +6,14 @@ import math
 from typing import TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
 from folder.findings import Point, Remedy, Stroke
+from folder.geometry.space import Complexes
 from folder.pattern.corner import corner_fold, to_sheet_edge
 from folder.pattern.net import Faces
 from folder.pattern.pattern import Crease, Pattern
 
-Complex = TypeVar("Complex", complex, NDArray[np.complex128])
+Complex = TypeVar("Complex", complex, Complexes)
 
 
 def flap_at(pattern: Pattern, faces: Faces, vertex: int, floor_face: int, tuck_on_first: bool) -> Remedy | None:

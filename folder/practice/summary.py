@@ -12,12 +12,10 @@ from typing import Any
 import msgspec
 import numpy as np
 from msgspec import Struct
-from numpy.typing import NDArray
 
+from folder.geometry.space import Floats
 from folder.practice.bound import FEWEST_FOR_STUDENT, Bound, bound
 from folder.practice.trial import Trial
-
-Reals = NDArray[np.float64]
 
 
 class Figures(Struct, frozen=True):
@@ -119,7 +117,7 @@ def expect(trials: Sequence[Trial], pattern: str, brim_g: float) -> Expectation 
     return Expectation(low * brim_g, figures.mean * brim_g, high * brim_g, figures.n, own, text)
 
 
-def _figures(values: Reals, show: Callable[[float], str]) -> Figures:
+def _figures(values: Floats, show: Callable[[float], str]) -> Figures:
     """Figures of the values that are known (n,)."""
     values = values[~np.isnan(values)]
     n = len(values)
@@ -130,7 +128,7 @@ def _figures(values: Reals, show: Callable[[float], str]) -> Figures:
     return Figures(n, mean, deviation, smallest, largest, bound(n, mean, deviation, smallest, show))
 
 
-def _guesses(over: Reals) -> GuessError:
+def _guesses(over: Floats) -> GuessError:
     """Guess minus count (n,), nan where nothing was guessed."""
     over = over[~np.isnan(over)]
     n = len(over)
