@@ -14,14 +14,14 @@ import re
 from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
-from typing import Any, Literal
+from typing import Literal
 
 import msgspec
 from msgspec import Struct
 from msgspec.structs import asdict
 
 from folder import places
-from folder.errors import BadRequest, FolderError, UnreadableFile, UnwritableFile
+from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 
 Shape = Literal["disc", "ball", "block", "tube", "cup", "screw"]
 
@@ -49,7 +49,7 @@ FILE_LIMIT_BYTES = 4_000_000
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
-class Item(Struct, frozen=True):
+class Item(Struct, frozen=True, forbid_unknown_fields=True):
     """One kind of object.
 
     `name` is lower case with hyphens, `label` is what people read. `size_mm` holds the numbers SIZES names. `mass_g` is
@@ -179,51 +179,35 @@ def own_file() -> Path:
     return places.user_data() / "objects.json"
 
 
+class _Document(Struct, forbid_unknown_fields=True):
+    format: Literal["foil-objects"]
+    version: Literal[1]
+    objects: list[msgspec.Raw]
+
+
 def read_items(path: Path) -> tuple[Item, ...]:
     """The objects of a list file, checked; UnreadableFile says which object is wrong and why."""
     data = places.read_whole(path, FILE_LIMIT_BYTES, "the object list")
+    found: dict[str, Item] = {}
+    where = str(path)
     try:
-        document = msgspec.json.decode(data, type=_document_type())
+        for number, record in enumerate(msgspec.json.decode(data, type=_Document).objects, start=1):
+            where = f"{path}, object {number}"
+            item = msgspec.json.decode(record, type=Item)
+            if item.name in found:
+                raise UnreadableFile("two objects have one name", where=str(path), found=item.name, remedy="Rename one")
+            found[item.name] = item
     except (msgspec.DecodeError, UnicodeDecodeError) as error:
         raise UnreadableFile(
             "this is not an object list",
-            where=str(path),
+            where=where,
             found=str(error),
             remedy="Mend that place, or move the file away to go on with the shipped objects",
         ) from error
-    found: dict[str, Item] = {}
-    for number, record in enumerate(document.objects, start=1):
-        try:
-            item = Item(**asdict(record))
-        except FolderError as error:
-            where = f"{path}, {error.where} ({number} in the list)"
-            raise UnreadableFile(error.what, where=where, found=error.found, remedy=error.remedy) from error
-        if item.name in found:
-            raise UnreadableFile("two objects have one name", where=str(path), found=item.name, remedy="Rename one")
-        found[item.name] = item
+    except BadRequest as error:
+        where = f"{path}, {error.where} ({number} in the list)"
+        raise UnreadableFile(error.what, where=where, found=error.found, remedy=error.remedy) from error
     return tuple(found.values())
-
-
-@cache
-def _document_type() -> Any:
-    """The file as msgspec checks it: types strict, unknown fields refused by name."""
-    class Record(msgspec.Struct, forbid_unknown_fields=True):
-        name: str
-        label: str
-        shape: Shape
-        size_mm: tuple[float, ...]
-        mass_g: float | None
-        stacks: bool = False
-        nest_step_mm: float | None = None
-        rolls: bool = False
-        sharp: bool = False
-        source: str = ""
-
-    return msgspec.defstruct(
-        "Document",
-        [("format", Literal["foil-objects"]), ("version", Literal[1]), ("objects", list[Record])],
-        forbid_unknown_fields=True,
-    )
 
 
 @cache
