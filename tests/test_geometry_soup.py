@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from folder.geometry.soup import (
+    _BLOCK,
     Soup,
     area_vectors,
     areas,
@@ -87,11 +88,27 @@ def test_many_planes_at_once_are_the_planes_one_by_one(seed: int) -> None:
     soup = Soup.of(np.array(a_blob(seed).triangles))
     ups = np.array([a_unit_vector(chance) for _ in range(6)])
     levels = chance.uniform(-30, 30, 6)
-    counted = chance.random((6, len(soup.corners))) < 0.7
+    counted = chance.random((6, len(soup.area_vectors))) < 0.7
     together = moments_below(soup, ups, levels, counted)
     for i in range(6):
         alone = moments_below(soup, ups[i : i + 1], levels[i : i + 1], counted[i])[0]
         assert together[i] == pytest.approx(alone, rel=1e-12, abs=1e-6)
+
+
+def test_more_planes_than_are_worked_on_at_once_are_the_planes_one_by_one() -> None:
+    """And those of some triangles alone, marked for all planes or for each."""
+    chance = np.random.default_rng(5)
+    soup = Soup.of(np.array(a_blob(5).subdivide().subdivide().triangles))
+    ups = np.array([a_unit_vector(chance) for _ in range(150)])
+    levels, counted = chance.uniform(-45, 45, 150), chance.random((150, len(soup.area_vectors))) < 0.7
+    assert ups.size // 3 * len(soup.area_vectors) > 2 * _BLOCK
+    for marks in (None, counted[0], counted):
+        together = moments_below(soup, ups, levels, marks)
+        for i in range(150):
+            own = marks if marks is None or marks.ndim == 1 else marks[i]
+            assert together[i] == pytest.approx(moments_below_one(soup, ups[i], levels[i], own), rel=1e-11, abs=1e-6)
+    alone = moments_below(soup, ups[:1], levels[:1], counted[:1])[0]
+    assert alone == pytest.approx(moments_below(soup, ups[:2], levels[:2], counted[:2])[0], rel=1e-11, abs=1e-6)
 
 
 def test_triangles_that_only_touch_the_plane_or_have_no_area_are_no_trouble() -> None:
@@ -121,7 +138,7 @@ def test_the_cut_by_a_plane_is_as_long_as_trimesh_says(seed: int) -> None:
 
 def test_a_soup_cannot_be_written_to() -> None:
     soup = Soup.of(np.zeros((1, 3, 3)))
-    for array in (soup.corners, soup.area_vectors, soup.unit_moments):
+    for array in soup:
         with pytest.raises(ValueError, match="read-only"):
             array[0] = 1.0
 

@@ -132,6 +132,31 @@ def test_the_rim_of_many_poses_is_that_of_each(seed: int) -> None:
         assert heights[i, vertices[i]] == rims[i]
 
 
+@given(SEEDS)
+def test_pass_heights_that_are_known_need_not_be_found_again(seed: int) -> None:
+    chance = np.random.default_rng(seed)
+    skin = ring_hull([(100, 100, 0), (120, 120, 25), (121, 121, chance.uniform(5, 20))])
+    heights, levels = skin.vertices[:, 2] + chance.normal(size=(5, len(skin.vertices))), chance.uniform(5, 26, 5)
+    passes = pass_heights(heights, skin)
+    for known, found in zip(spills(heights, skin, passes), spills(heights, skin), strict=True):
+        assert known.tolist() == found.tolist()
+    known, found = wet_triangles(heights, levels, skin, passes), wet_triangles(heights, levels, skin)
+    assert (known is None) == (found is None)
+    assert known is None or known.tolist() == found.tolist()
+
+
+def test_the_wet_triangles_of_many_poses_are_those_of_each() -> None:
+    chance = np.random.default_rng(3)
+    for skin in (two_valleys(), ring_hull([(100, 100, 0), (100, 100, 25), (90, 90, 15), (98, 98, 20)])):
+        ups = chance.normal(size=(20, 3)) * 0.1 + [0.0, 0.0, 1.0]
+        heights, levels = ups @ skin.vertices.T, chance.uniform(2.0, 26.0, 20)
+        together = wet_triangles(heights, levels, skin)
+        assert together is not None
+        for i in range(20):
+            alone = wet_triangles(heights[i : i + 1], levels[i : i + 1], skin)
+            assert together[i].tolist() == ([True] * len(skin.triangles) if alone is None else alone[0].tolist())
+
+
 @given(SEEDS, st.floats(0.1, 0.5), st.floats(0, 6.28))
 def test_tilting_a_box_brings_the_rim_to_its_lowest_corner(seed: int, tilt: float, toward: float) -> None:
     skin = lopsided(np.random.default_rng(seed))

@@ -7,6 +7,9 @@ from hypothesis import strategies as st
 
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight, foil_weight
+from folder.pattern.file import read_pattern
+from folder.places import PATTERNS
+from folder.study import study
 from folder.water.balance import rest
 from folder.water.capacity import brim
 from folder.water.density import Water
@@ -35,6 +38,71 @@ def test_with_a_little_less_the_hull_floats_and_with_a_little_more_it_does_not(s
         slack = 5e-3 if over else 1e-6  # a hull that goes over is followed in steps
         assert state(skin, own, load * (1 - slack), place) == "floats"
         assert state(skin, own, load * (1 + slack), place) != "floats"
+
+
+@settings(deadline=None)
+@given(SEEDS)
+def test_the_slopes_are_the_derivatives_of_the_load(seed: int) -> None:
+    """Central differences over x, y and height of the load and over the shift, away from where another corner takes over.
+
+    Above the rim the water counts as if walls stood on it that stay upright when the hull tilts: that is left out of them.
+    """
+    chance = np.random.default_rng(seed)
+    skin, own = lopsided(chance), Weight(1.0, (0.5, -1.0, 6.0))
+    place, shift, h = chance.uniform([-15, -15, 2], [15, 15, 20]), chance.uniform(-4, 1), 3e-3
+    assume(abs(shift) > h)
+    moved = np.tile([*place, shift], (9, 1))
+    moved[1:5] += h * np.eye(4)
+    moved[5:] -= h * np.eye(4)
+    found = floods(skin, own, moved[:, :3], FRESH, moved[:, 3])
+    assume(len(set(found.vertices.tolist())) == 1)
+    assume(not found.capsizes.any())
+    assume(found.load_g[0] > 1.0)
+    slopes = (found.load_g[1:5] - found.load_g[5:]) / (2.0 * h)
+    left = 1e-5 if shift < 0.0 else 1e-3
+    assert found.slopes[0] == pytest.approx(slopes, abs=left * np.abs(slopes).max())
+
+
+@settings(deadline=None)
+@given(SEEDS)
+def test_a_slack_leaves_about_its_square(seed: int) -> None:
+    """A step of 0.03 a thousandth, a tenth of it a hundredth of that; more where another corner takes over just there."""
+    chance = np.random.default_rng(seed)
+    skin = lopsided(chance)
+    own = foil_weight(skin, 16.0)
+    places, shift = chance.uniform([-20, -20, 2], [20, 20, 15], (20, 3)), chance.uniform(-5, 1, 20)
+    exact, fine, rough = (floods(skin, own, places, FRESH, shift, slack) for slack in (1e-9, 0.003, 0.03))
+    sure = ~exact.capsizes & (exact.load_g > 5.0) & (exact.ups[:, 2] > 0.9)
+    assume(sure.any())
+    left = np.abs(rough.load_g[sure] / exact.load_g[sure] - 1.0)
+    assert left.max() < 0.015
+    assert left.mean() < 0.002
+    same = sure & (fine.vertices == exact.vertices)
+    assert fine.load_g[same] == pytest.approx(exact.load_g[same], rel=1e-4)
+
+
+def test_far_over_the_load_at_the_rim_is_the_one_the_hull_comes_to_step_by_step() -> None:
+    """A small high tray with the load far off leans by more than 30 deg; just less than that load floats, just more does not."""
+    skin, own = box(70, 70, 40), Weight(1.0, (0.0, 0.0, 9.0))
+    places = np.array([[31.0, 0.0, 5.0], [22.0, 24.0, 5.0], [-25.0, 20.0, 5.0]])
+    found = floods(skin, own, places, FRESH)
+    assert (found.ups[:, 2] < math.cos(math.radians(30.0))).all()
+    assert not found.capsizes.any()
+    for load, place in zip(found.load_g, places, strict=True):
+        assert state(skin, own, load * (1 - 1e-6), place) == "floats"
+        assert state(skin, own, load * (1 + 1e-6), place) == "floods"
+
+
+def test_a_hull_that_gives_way_and_catches_itself_takes_the_next_portion_too() -> None:
+    """A tall narrow box with hems leans by 50 deg before it goes down: with 1 % less it floats, with 1 % more it does not."""
+    found = study(read_pattern(PATTERNS / "screw-box.json")).hull
+    assert found is not None
+    skin, own = found.skin, found.weight
+    off = [(-7, 9), (0, 10), (9, 4), (2, 6), (2, 8), (3, 7), (4, 6), (9, -2)]
+    places = np.array([(x, y, 5) for x, y in off], dtype=float)
+    for load, place in zip(floods(skin, own, places, FRESH).load_g, places, strict=True):
+        assert state(skin, own, 0.99 * load, place) == "floats"
+        assert state(skin, own, 1.01 * load, place) != "floats"
 
 
 def test_a_load_in_the_middle_floods_a_hull_at_its_brim_load() -> None:

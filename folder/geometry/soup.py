@@ -16,17 +16,15 @@ import numpy as np
 
 from folder.geometry.space import Bools, Floats, cross
 
-_BLOCK = 16_000
+_BLOCK = 8_000
 """Poses times triangles worked on at once: what stays in the processor's cache."""
 
 
 class Soup(NamedTuple):
     """Triangles with what every cut by a plane needs of them, worked out once. All arrays are read-only."""
 
-    corners: Floats
-    """(n, 3, 4): per corner 1, x, y, z in mm."""
     corner_rows: Floats
-    """(3 n, 4): the same, all first corners, then all second, then all third."""
+    """(3 n, 4): 1, x, y, z in mm of all first corners, then all second, then all third."""
     corner_points: Floats
     """(3 n, 3) mm: of those x, y and z alone."""
     points: Floats
@@ -35,6 +33,8 @@ class Soup(NamedTuple):
     """(n, 3) mm2: right-hand normal times area."""
     unit_moments: Floats
     """(n, 16): moments of each triangle divided by its area."""
+    products: Floats
+    """(6, n, 16): a^T a, b^T b, c^T c of the corners a, b, c, then a^T b + b^T a and so on for ab, bc and ca."""
 
     @classmethod
     def of(cls, corners: Floats) -> Soup:
@@ -44,13 +44,16 @@ class Soup(NamedTuple):
         rows = np.concatenate([lifted, lifted.sum(axis=1, keepdims=True)], axis=1)
         unit = (rows.transpose(0, 2, 1) @ rows / 12.0).reshape(len(rows), 16)
         by_corner = lifted.transpose(1, 0, 2).reshape(-1, 4)
+        ends = by_corner.reshape(3, -1, 4)
+        squares = ends[:, :, :, None] * ends[:, :, None, :]
+        mixed = ends[:, :, :, None] * ends[[1, 2, 0]][:, :, None, :]
         parts = (
-            lifted,
             by_corner,
             np.ascontiguousarray(by_corner[:, 1:]),
             np.ascontiguousarray(lifted[:, :, 1:].transpose(1, 2, 0)),
             area_vectors(corners),
             unit,
+            np.concatenate([squares, mixed + mixed.transpose(0, 1, 3, 2)]).reshape(6, -1, 16),
         )
         for array in parts:
             array.flags.writeable = False
@@ -94,10 +97,14 @@ def moments_below(soup: Soup, ups: Floats, levels: Floats, counted: Bools | None
     """Moments `(k, 4, 4)` of the part of the soup below each of k planes, seen along each up.
 
     `ups (k, 3)`, `levels (k,)` mm; `counted (k, n)` or `(n,)` leaves triangles out. Coordinates stay the soup's own.
-    A cut triangle is its lone corner's tip, or the whole less that tip, so one clipping serves both cases.
+    A cut triangle is its lone corner's tip, or the whole less that tip. A tip's corners are shares of the triangle's, so
+    its moments are shares of the products of these: all poses and triangles at once, with one sum at the end.
     """
-    k = len(levels)
-    block = max(1, _BLOCK // max(1, len(soup.corners)))
+    k, n = len(levels), len(soup.area_vectors)
+    if k == 1:
+        only = counted if counted is None or counted.ndim == 1 else counted[0]
+        return moments_below_one(soup, ups[0], float(levels[0]), only)[None]
+    block = max(1, _BLOCK // max(1, n))
     if k > block:
         parts = [slice(i, i + block) for i in range(0, k, block)]
         some = [counted if counted is None or counted.ndim == 1 else counted[part] for part in parts]
@@ -105,45 +112,62 @@ def moments_below(soup: Soup, ups: Floats, levels: Floats, counted: Bools | None
     # Corner by corner, so that each array runs straight through poses and triangles.
     heights = ups @ soup.points
     heights -= levels[:, None]
-    below = heights < 0.0
-    count = below[0].view(np.int8) + below[1].view(np.int8) + below[2].view(np.int8)
+    a, b, c = heights < 0.0
     projected = ups @ soup.area_vectors.T
     if counted is not None:
-        projected = projected * counted
-    total = ((projected * (count >= 2)) @ soup.unit_moments).reshape(k, 4, 4)
-    pose, triangle = np.nonzero(((count == 1) | (count == 2)) & (projected != 0.0))
-    if not len(pose):
-        return np.asarray(total)
-    one_below = count[pose, triangle] == 1
-    lone = np.argmax(below[:, pose, triangle] == one_below, axis=0)
-    order = _ROUND[lone]
-    height = heights[order, pose[:, None], triangle[:, None]]
-    share = height[:, :1] / (height[:, :1] - height[:, 1:])
-    corners = soup.corners[triangle[:, None], order]
-    rows = np.empty((len(pose), 4, 4))
-    rows[:, 0] = corners[:, 0]
-    rows[:, 1:3] = corners[:, :1] + share[:, :, None] * (corners[:, 1:] - corners[:, :1])
-    rows[:, 3] = rows[:, 0] + rows[:, 1] + rows[:, 2]
-    weight = projected[pose, triangle] * share[:, 0] * share[:, 1] * np.where(one_below, 1.0 / 12.0, -1.0 / 12.0)
-    weighted = rows * weight[:, None, None]
-    ends = np.searchsorted(pose, np.arange(k + 1)) if k > 1 else (0, len(pose))
-    for i in range(k):
-        part = slice(ends[i], ends[i + 1])
-        total[i] += weighted[part].reshape(-1, 4).T @ rows[part].reshape(-1, 4)
-    return np.asarray(total)
+        projected *= counted
+    ab, bc, ca = a ^ b, b ^ c, c ^ a
+    total = (projected * np.where(ab, c, a)) @ soup.unit_moments
+    products, cut = soup.products, np.nonzero((ab | bc).any(axis=0))[0]
+    if len(cut) < n:
+        heights, projected, products = heights[:, :, cut], projected[:, cut], products[:, cut]
+        ab, bc, ca = ab[:, cut], bc[:, cut], ca[:, cut]
+    shares = _tips(heights, projected, np.stack([ab & ca, ab & bc, bc & ca]))
+    total += (shares @ products).sum(axis=0)
+    return np.asarray(total.reshape(k, 4, 4))
 
 
-def moments_below_one(soup: Soup, up: Floats, level: float) -> Floats:
+def _tips(heights: Floats, projected: Floats, lone: Bools) -> Floats:
+    """How much of each of a soup's `products` the tips of k cuts have, `(6, k, n)`: less than none where one is taken off.
+
+    `heights (3, k, n)` of the corners above the plane, `projected (k, n)` areas, `lone (3, k, n)` marks the lone corner.
+    """
+    size = projected.size
+    # Places in an array (3, k, n) laid out flat: the lone corner's, and those of the two that follow it round.
+    at = np.nonzero(lone.ravel())[0]
+    second, third = np.searchsorted(at, (size, 2 * size))
+    pair, after, before = at.copy(), at + size, at + 2 * size
+    pair[second:] -= size
+    pair[third:] -= size
+    after[third:] -= 3 * size
+    before[second:] -= 3 * size
+    flat = heights.ravel()
+    height = flat[at]
+    s, t = height / (height - flat[after]), height / (height - flat[before])
+    weight = projected.ravel()[pair] * s * t * np.where(height < 0.0, 1.0 / 12.0, -1.0 / 12.0)
+    # The tip's corners are e, (1 - s) e + s f and (1 - t) e + t g; with their sum they are the rows of its moments.
+    left_s, left_t, by_s, by_t = 1.0 - s, 1.0 - t, weight * s, weight * t
+    both = 1.0 + left_s + left_t
+    shares = np.zeros((2, 3 * size))
+    shares[0, at] = weight * (1.0 + left_s * left_s + left_t * left_t + both * both)
+    shares[0, after], shares[0, before] = 2.0 * by_s * s, 2.0 * by_t * t
+    shares[1, at], shares[1, after], shares[1, before] = by_s * (left_s + both), by_s * t, by_t * (left_t + both)
+    return shares.reshape(6, *projected.shape)
+
+
+def moments_below_one(soup: Soup, up: Floats, level: float, counted: Bools | None = None) -> Floats:
     """As `moments_below` for one plane, `(4, 4)`, in fewer steps: what a hull's search for its rest spends its time on."""
     heights = soup.corner_points @ up
     heights -= level
     below = (heights < 0.0).view(np.int8).reshape(3, -1)
     which = below[0] + (below[1] << 1) + (below[2] << 2)
     projected = soup.area_vectors @ up
+    if counted is not None:
+        projected *= counted
     total = (projected * _WHOLE[which]) @ soup.unit_moments
     triangle = _IS_CUT[which].nonzero()[0]
     which = which[triangle]
-    order = _LONE_FIRST[which] * len(soup.corners) + triangle[:, None]
+    order = _LONE_FIRST[which] * len(projected) + triangle[:, None]
     height, corner = heights[order], soup.corner_rows[order]
     share = height[:, :1] / (height[:, :1] - height[:, 1:])
     weight = projected[triangle] * _TIP_SIGN[which] * share[:, 0] * share[:, 1]

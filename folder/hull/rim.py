@@ -30,20 +30,61 @@ _SAME_PLACE_MM = 0.01
 
 def pass_heights(heights: Floats, skin: Skin) -> Floats:
     """Pass height `(k, v)` mm of every vertex, for heights `(k, v)` mm; infinite where no way leads."""
-    starts, ends = skin.links
     upright = np.ascontiguousarray(heights.T)  # vertices first: whole rows are gathered, all poses at once
     passes = np.where(skin.on_floor[:, None], upright, np.inf)
+    rings, everywhere = _outward(skin)
+    # Once outward from the floor finds nearly all of them; then on until none is lower by another way.
+    for ring, tied in rings:
+        passes[ring] = np.maximum(passes[tied].min(axis=0), upright[ring])
+    lowered = True
+    while lowered:
+        lowered = False
+        for ring, tied in everywhere:
+            nearer = np.maximum(passes[tied].min(axis=0), upright[ring])
+            if not np.array_equal(nearer, passes[ring]):
+                passes[ring], lowered = nearer, True
+    return np.ascontiguousarray(passes.T)
+
+
+Ring = tuple[Ints, Ints]
+"""Some vertices `(r,)` and the vertices each is tied to, `(l, r)`; who has fewer than l has the last of them again."""
+
+
+@lru_cache(maxsize=32)
+def _outward(skin: Skin) -> tuple[list[Ring], list[Ring]]:
+    """The vertices off the floor in the order in which links lead there from it, and all of them in as few rings as may be."""
+    starts, ends = skin.links
+    rings: list[Ring] = []
+    seen = skin.on_floor
     while True:
-        nearer = np.maximum(np.minimum.reduceat(passes[ends], starts[:-1], axis=0), upright)
-        if np.array_equal(nearer, passes):
-            return np.ascontiguousarray(passes.T)
-        passes = nearer
+        farther = np.logical_or.reduceat(seen[ends], starts[:-1])
+        if np.array_equal(farther, seen):
+            return rings, _rings(~skin.on_floor, skin)
+        rings += _rings(farther & ~seen, skin)
+        seen = farther
 
 
-def spills(heights: Floats, skin: Skin) -> tuple[Floats, Ints]:
-    """Height of the rim `(k,)` mm and the vertex `(k,)` over which water comes in, for heights `(k, v)`."""
-    passes = pass_heights(heights, skin)
-    rims = np.where(skin.on_edge, passes, np.inf).min(axis=1)
+def _rings(chosen: Bools, skin: Skin) -> list[Ring]:
+    """The chosen vertices `(v,)` with those they are tied to; apart by how many these are, so that few stand there twice."""
+    starts, ends = skin.links
+    counts, rings, least, most = np.diff(starts), [], 0, 16
+    while least < counts[chosen].max(initial=0):
+        ring = np.nonzero(chosen & (counts > least) & (counts <= most))[0]
+        if len(ring):
+            places = np.arange(counts[ring].max())[:, None]
+            rings.append((ring, ends[np.minimum(starts[ring] + places, starts[ring + 1] - 1)]))
+        least, most = most, 2 * most
+    return rings
+
+
+def spills(heights: Floats, skin: Skin, passes: Floats | None = None) -> tuple[Floats, Ints]:
+    """Height of the rim `(k,)` mm and the vertex `(k,)` over which water comes in, for heights `(k, v)`.
+
+    Pass heights `(k, v)` that are known already need not be found again; so too in `wet_triangles`.
+    """
+    if passes is None:
+        passes = pass_heights(heights, skin)
+    rims = passes[:, skin.on_edge].min(axis=1, initial=np.inf)
     sets_it = (heights == rims[:, None]) & (passes == heights)
     # The edge itself where it is that low; else the fold over which the way to the edge leads.
     return rims, np.argmax(sets_it * (1 + skin.on_edge), axis=1)
@@ -55,31 +96,47 @@ def spill(heights: Floats, skin: Skin) -> tuple[float, int]:
     return float(rims[0]), int(vertices[0])
 
 
-def wet_triangles(heights: Floats, levels: Floats, skin: Skin) -> Bools | None:
+def wet_triangles(heights: Floats, levels: Floats, skin: Skin, passes: Floats | None = None) -> Bools | None:
     """Which triangles `(k, m)` take part in what is displaced, for heights `(k, v)` and levels `(k,)`; None when all do.
 
     Above the rim what hangs over it stays left out, and what stands on goes on counting: the integrals go on as if
     upright walls stood on the edge line.
     """
-    low = heights < levels[:, None]
-    starts, ends = skin.links
-    at_bottom = np.minimum.reduceat(heights[:, ends], starts[:-1], axis=1) == heights
-    bottom = low & at_bottom & skin.may_hold
-    partly = (bottom | (low & skin.on_edge)).any(axis=1)
+    bottom = _bottoms(heights, levels, skin)
+    partly = (heights[:, skin.on_edge] < levels[:, None]).any(axis=1) | bottom.any(axis=1)
     if not partly.any():
         return None
     wet = np.ones((len(levels), len(skin.triangles)), dtype=bool)
-    passes = pass_heights(heights[partly], skin)
-    rims = np.where(skin.on_edge, passes, np.inf).min(axis=1)
+    passes = pass_heights(heights[partly], skin) if passes is None else passes[partly]
+    rims = passes[:, skin.on_edge].min(axis=1, initial=np.inf)
     # A triangle is reached at its lowest corner first.
-    reached = passes[:, skin.triangles].min(axis=2)
-    climbed = heights[partly][:, skin.triangles].min(axis=2) == reached
+    reached = _lowest(passes, skin)
+    climbed = _lowest(heights[partly], skin) == reached
     wet[partly] = (reached < levels[partly, None]) & ((reached < rims[:, None] - TOLERANCES.level_mm) | climbed)
-    for row in np.nonzero((bottom & _outer_bottoms(skin)).any(axis=1))[0]:
+    for row in np.nonzero((bottom & _outer_bottoms(skin)[skin.may_hold]).any(axis=1))[0]:
         up = np.asarray(np.linalg.lstsq(skin.vertices, heights[row], rcond=None)[0], dtype=float)
-        if (bottom[row] & (skin.stars @ up > 0.0)).any():  # one that stands on its head holds nothing out
+        if (skin.stars[skin.may_hold][bottom[row]] @ up > 0.0).any():  # one that stands on its head holds nothing out
             wet[row] |= _wet_hollows(up, float(levels[row]), np.asarray(wet[row]), skin)
     return wet
+
+
+def _bottoms(heights: Floats, levels: Floats, skin: Skin) -> Bools:
+    """Where the water stands over the bottom of what may be a hollow, `(k, h)` for the skin's h vertices that `may_hold`."""
+    held = skin.may_hold
+    if not held.any():
+        return np.zeros((len(levels), 0), dtype=bool)
+    starts, ends = skin.links
+    counts = np.diff(starts)
+    around = heights[:, ends[np.repeat(held, counts)]]
+    lowest = np.minimum.reduceat(around, np.cumsum(counts[held]) - counts[held], axis=1)
+    own = heights[:, held]
+    return np.asarray((own < levels[:, None]) & (lowest == own))
+
+
+def _lowest(heights: Floats, skin: Skin) -> Floats:
+    """The lowest corner `(k, m)` of every triangle, for heights `(k, v)`."""
+    a, b, c = skin.triangles.T
+    return np.asarray(np.minimum(np.minimum(heights[:, a], heights[:, b]), heights[:, c]))
 
 
 def _wet_hollows(up: Floats, level: float, wet: Bools, skin: Skin) -> Bools:
@@ -125,7 +182,7 @@ def _within(triangles: Bools, heights: Floats, up: Floats, skin: Skin) -> Floats
 def _outer_bottoms(skin: Skin) -> Bools:
     """(v,) where the bottom of a wet hollow may be: what lies in the dry space of the level hull stays in it, tilted."""
     up, heights = np.array([0.0, 0.0, 1.0]), skin.vertices[:, 2]
-    reached = pass_heights(heights[None], skin)[0][skin.triangles].min(axis=1)
+    reached = _lowest(pass_heights(heights[None], skin), skin)[0]
     flags = skin.may_hold.copy()
     for vertex in np.nonzero(flags)[0]:
         beside = np.asarray((skin.triangles == vertex).any(axis=1))
@@ -176,7 +233,7 @@ def corners(skin: Skin) -> tuple[int, ...]:
         ups.append(np.column_stack([sideways, np.full(len(toward), np.cos(tilt))]))
     vertices = spills(np.concatenate(ups) @ skin.vertices.T, skin)[1]
     found: list[int] = []
-    for vertex in vertices.tolist():
+    for vertex in dict.fromkeys(vertices.tolist()):
         apart = np.linalg.norm(skin.vertices[found] - skin.vertices[vertex], axis=1)
         if not len(found) or apart.min() > _SAME_PLACE_MM:
             found.append(vertex)

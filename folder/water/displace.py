@@ -89,16 +89,18 @@ def volumes(skin: Skin, drafts_mm: Floats, up: Triple = UPRIGHT) -> Floats:
     return _volumes_and_areas(skin, np.broadcast_to(np.array(up), (len(depth), 3)), depth)[0]
 
 
-def drafts(skin: Skin, ups: Floats, volume_mm3: Floats | float, slack_mm: float = 1e-10) -> Floats:
+def drafts(
+    skin: Skin, ups: Floats, volume_mm3: Floats | float, slack_mm: float = 1e-10, near_mm: Floats | None = None
+) -> Floats:
     """The draft `(k,)` mm at which a hull held at each tilt `(k, 3)` displaces a volume: one for all, or `(k,)`.
 
     Where that is more than the rim allows, as if its walls went on upward. A hull that can displace nothing, however
     deep, gives the deepest draft looked at. Newton's method on the waterplane, kept inside what is already known, until
-    the next step would be less than `slack_mm`.
+    the next step would be less than `slack_mm`; from drafts `near_mm (k,)` if there are some.
     """
     heights = ups @ skin.vertices.T
     low, high = heights.min(axis=1), np.full(len(ups), np.inf)
-    draft = (low + heights.max(axis=1)) / 2.0
+    draft = (low + heights.max(axis=1)) / 2.0 if near_mm is None else near_mm
     for _ in range(_STEPS):
         volume, area = _volumes_and_areas(skin, ups, draft)
         missing = volume_mm3 - volume
@@ -129,17 +131,18 @@ def frames(ups: Floats) -> Floats:
     return axes
 
 
-def pose_moments(skin: Skin, ups: Floats, drafts_mm: Floats, axes: Floats) -> Floats:
+def pose_moments(skin: Skin, ups: Floats, drafts_mm: Floats, axes: Floats, passes: Floats | None = None) -> Floats:
     """Moments `(k, 4, 4)` of the wet skin in the water's own axes: c = (1, e1.p, e2.p, height above the water).
 
     So `m[0, 0]` is the waterplane's area, `m[0, 1:3]` its first and `m[1:3, 1:3]` its second moments about the floor's
     middle, `-m[0, 3]` the displaced volume, `-m[1:3, 3]` the volume's first moments and `-m[3, 3] / 2` that of height.
+    `passes` are the pass heights, when they are known already.
     """
     turn = np.zeros((len(ups), 4, 4))
     turn[:, 0, 0] = 1.0
     turn[:, 1:, 1:] = axes
     turn[:, 3, 0] = -drafts_mm
-    own = moments_below(skin.soup, ups, drafts_mm, wet_triangles(ups @ skin.vertices.T, drafts_mm, skin))
+    own = moments_below(skin.soup, ups, drafts_mm, wet_triangles(ups @ skin.vertices.T, drafts_mm, skin, passes))
     return np.asarray(turn @ own @ turn.transpose(0, 2, 1))
 
 

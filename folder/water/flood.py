@@ -12,18 +12,27 @@ shift     the water may stand this far above the rim (surface tension), or comes
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints
-from folder.hull.rim import spills
+from folder.hull.rim import corners, pass_heights, spills
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.water.density import Water
 from folder.water.displace import UPRIGHT, drafts, frames, pose_moments
-from folder.water.settle import STEEPEST_UP, lies, settle
+from folder.water.settle import STEEPEST_UP, Settled, settle, softest
+
+EXACT_RAD = 1e-9
+"""A last step so small leaves nothing but rounding."""
 
 _LARGEST_TURN_RAD = 0.15
+_STEEPEST_START = 0.6
+"""Slope beyond which a start is not believed."""
+_LOWER_MM = 0.01
+"""Where a step brings another corner of the rim lower than this below the one it reckoned with, one more is needed."""
 _PORTIONS = 10
 """In how many portions the load is put on when a hull is followed; the last one is then halved again and again."""
 _HALVINGS = 8
@@ -31,7 +40,10 @@ _REACH_RAD = 0.8
 """A hull that leans over by this much more for one more portion throws its load off."""
 _PLAIN_UP = float(np.cos(np.radians(30.0)))
 """A balance at a larger tilt may be one that the load would never bring the hull to: there it is followed as well."""
-_STEPS = 40
+_NEARLY = 0.995
+"""So much of the load at the rim is put on to see whether the hull comes to that balance at all."""
+_SAME_UP = float(np.cos(0.1))
+_STEPS = 24
 
 
 class Floods(Struct, frozen=True, eq=False):
@@ -39,6 +51,11 @@ class Floods(Struct, frozen=True, eq=False):
 
     load_g: Floats
     """(n,): zero where the hull will not even bear itself."""
+    slopes: Floats
+    """(n, 4) g/mm: how much more it takes as the place moves along x, y and z, and as the shift grows.
+
+    Zero where the hull turns over: there the load may jump.
+    """
     ups: Floats
     """(n, 3): how the hull lies at that moment."""
     vertices: Ints
@@ -47,115 +64,210 @@ class Floods(Struct, frozen=True, eq=False):
     """(n,): the hull turns over before water comes in."""
 
 
-def floods(skin: Skin, own: Weight, centres: Floats, water: Water, shift_mm: Floats | float = 0.0) -> Floods:
-    """Flooding loads with their centres at `centres (n, 3)` mm, for a hull with its `own` weight."""
+def floods(
+    skin: Skin, own: Weight, centres: Floats, water: Water, shift_mm: Floats | float = 0.0, slack_rad: float = EXACT_RAD
+) -> Floods:
+    """Flooding loads with their centres at `centres (n, 3)` mm, for a hull with its `own` weight.
+
+    Newton's method stops with a step of `slack_rad`, or one that changes what is displaced by that share. The step is
+    counted in, so that what is left is about its square.
+    """
     shift = np.broadcast_to(np.asarray(shift_mm, dtype=float), (len(centres),))
     own_mm3 = own.mass_g / water.density_g_per_mm3
     own_centre = np.array(own.centre_mm)
-    ups, load, stable = _at_the_rim(skin, own_mm3, own_centre, centres, shift, _leaning_to(skin, centres))
-    capsizes = ~stable | (ups[:, 2] < _PLAIN_UP)
+    case = _Case(skin, own_mm3, own_centre, centres, shift)
+    found = _at_the_rim(case, _start(case), slack_rad)
+    capsizes = ~found.stable | (found.ups[:, 2] < _PLAIN_UP)
     hard = np.nonzero(capsizes)[0]
     if len(hard):
-        load[hard], ups[hard] = _followed(skin, own_mm3, own_centre, centres[hard], shift[hard])
+        some = _Case(skin, own_mm3, own_centre, centres[hard], shift[hard])
+        goal = np.where(found.stable[hard], _NEARLY * found.load[hard], np.inf)
+        load, ups = _followed(some, slack_rad / 10.0, goal, found.ups[hard])
         # Where it was the rim that ended it, the exact balance is near by.
-        near = _at_the_rim(skin, own_mm3, own_centre, centres[hard], shift[hard], ups[hard])
-        good = near[2] & (np.abs(near[1] - load[hard]) <= 0.01 * load[hard])
-        ups[hard[good]], load[hard[good]], capsizes[hard[good]] = near[0][good], near[1][good], False
-        capsizes &= load > 0.0
-    vertices = spills(ups @ skin.vertices.T, skin)[1]
-    load *= water.density_g_per_mm3
-    for array in (load, ups, vertices, capsizes):
+        near = _at_the_rim(some, ups, slack_rad)
+        good = near.stable & (np.abs(near.load - load) <= 0.01 * load)
+        over = _Found(ups, load, spills(ups @ skin.vertices.T, skin)[1], np.zeros((len(hard), 4)), good)
+        for whole, one, other in zip(found, near, over, strict=True):
+            whole[hard] = np.where(good if one.ndim == 1 else good[:, None], one, other)
+        capsizes = ~found.stable & (found.load > 0.0)
+    load, slopes = found.load * water.density_g_per_mm3, found.slopes * water.density_g_per_mm3
+    for array in (load, slopes, found.ups, found.vertices, capsizes):
         array.flags.writeable = False
-    return Floods(load, ups, vertices, capsizes)
+    return Floods(load, slopes, found.ups, found.vertices, capsizes)
 
 
-def _at_the_rim(
-    skin: Skin, own_mm3: float, own_centre: Floats, centres: Floats, shift: Floats, start: Floats
-) -> tuple[Floats, Floats, Bools]:
-    """From tilts `(n, 3)` to where all balances: tilts, load volumes `(n,)` mm3 and whether a push comes back."""
-    n = len(centres)
-    ups, held, depths, found = start.copy(), np.zeros(n), np.zeros(n), np.zeros(n, dtype=bool)
-    left = np.arange(n)
+class _Case(NamedTuple):
+    """A hull and the places and shifts at which its flooding load is asked for."""
+
+    skin: Skin
+    own_mm3: float
+    own_centre: Floats
+    centres: Floats
+    shift: Floats
+
+
+class _Found(NamedTuple):
+    """The balance of `n` loads at the rim."""
+
+    ups: Floats
+    load: Floats
+    vertices: Ints
+    slopes: Floats
+    stable: Bools
+    """A push comes back; False where there is no balance, too."""
+
+
+def _at_the_rim(case: _Case, start: Floats, slack_rad: float) -> _Found:
+    """From tilts `(n, 3)` to where all balances; volumes in mm3."""
+    n, ends = len(start), case.skin.vertices[list(corners(case.skin))]
+    done = _Found(np.tile(UPRIGHT, (n, 1)), np.zeros(n), np.zeros(n, dtype=np.int64), np.zeros((n, 4)), np.zeros(n, dtype=bool))
+    left, ups = np.arange(n), start
     for _ in range(_STEPS):
-        rims, vertices = spills(ups[left] @ skin.vertices.T, skin)
-        depth = rims + shift[left]
-        axes = frames(ups[left])
-        m = pose_moments(skin, ups[left], depth, axes)
-        rim_points = (axes[:, :2] @ skin.vertices[vertices][:, :, None])[:, :, 0]
-        load_points = (axes @ centres[left][:, :, None])[:, :, 0]
-        own_points = axes @ own_centre
-        volume, area, first, second = -m[:, 0, 3], m[:, 0, 0], m[:, 0, 1:3], m[:, 1:3, 1:3]
-        load = volume - own_mm3
-        off = -m[:, 1:3, 3] - own_mm3 * own_points[:, :2] - load[:, None] * load_points[:, :2]
-        righting = depth * volume - m[:, 3, 3] / 2.0 - own_mm3 * own_points[:, 2] - load * load_points[:, 2]
-        change = (
-            first[:, :, None] * rim_points[:, None, :]
-            - second
-            - load_points[:, :2, None] * (area[:, None] * rim_points - first)[:, None, :]
-            - righting[:, None, None] * np.eye(2)
-        )
-        turn, fine = _solved(change, -off)
-        size = np.hypot(turn[:, 0], turn[:, 1])
-        turn *= np.minimum(1.0, _LARGEST_TURN_RAD / np.maximum(size, _LARGEST_TURN_RAD))[:, None]
-        held[left], depths[left], found[left] = np.maximum(load, 0.0), depth, fine & (size < 1e-9) & (load > 0.0)
-        moved = ups[left] + (turn[:, None, :] @ axes[:, :2])[:, 0]
-        ups[left] = moved / np.linalg.norm(moved, axis=1)[:, None]
-        left = left[(size > 1e-11) & (ups[left, 2] > STEEPEST_UP)]
+        found, size = _step(case._replace(centres=case.centres[left], shift=case.shift[left]), ups)
+        rim = case.skin.vertices[found.vertices]
+        before, after = (u @ ends.T - (u * rim).sum(axis=1)[:, None] for u in (ups, found.ups))
+        takes_over = ((before >= 0.0) & (after < -_LOWER_MM)).any(axis=1)
+        last = (size < slack_rad) & ~takes_over
+        for whole, part in zip(done, found, strict=True):
+            whole[left[last]] = part[last]
+        on = ~last & (found.ups[:, 2] > STEEPEST_UP)
+        left, ups = left[on], found.ups[on]
         if not len(left):
             break
-    ups[~found] = UPRIGHT
-    total, both = _together(own_mm3, own_centre, held, centres)
-    return ups, held, found & (lies(skin, total, both, ups, depths).least_stiffness > 0.0)
+    return done
 
 
-def _together(own_mm3: float, own_centre: Floats, load: Floats, centres: Floats) -> tuple[Floats, Floats]:
-    """Hull and loads `(n,)` mm3 as one weight each, and its centre `(n, 3)`."""
-    total = own_mm3 + load
-    return total, (own_mm3 * own_centre + load[:, None] * centres) / total[:, None]
+def _step(case: _Case, ups: Floats) -> tuple[_Found, Floats]:
+    """One step of Newton's method from tilts `(n, 3)`, what it leads to, and how large it is, `(n,)`.
+
+    As large as its turn in rad, or as the share of what is displaced that it changes, whichever is more.
+    """
+    skin = case.skin
+    heights = ups @ skin.vertices.T
+    passes = pass_heights(heights, skin)
+    rims, vertices = spills(heights, skin, passes)
+    depth, axes = rims + case.shift, frames(ups)
+    m = pose_moments(skin, ups, depth, axes, passes)
+    rim_points = (axes[:, :2] @ skin.vertices[vertices][:, :, None])[:, :, 0]
+    load_points = (axes @ case.centres[:, :, None])[:, :, 0]
+    own_points = axes @ case.own_centre
+    volume, area, first, second = -m[:, 0, 3], m[:, 0, 0], m[:, 0, 1:3], m[:, 1:3, 1:3]
+    load = volume - case.own_mm3
+    off = -m[:, 1:3, 3] - case.own_mm3 * own_points[:, :2] - load[:, None] * load_points[:, :2]
+    righting = depth * volume - m[:, 3, 3] / 2.0 - case.own_mm3 * own_points[:, 2] - load * load_points[:, 2]
+    growth = area[:, None] * rim_points - first
+    change = (
+        first[:, :, None] * rim_points[:, None, :]
+        - second
+        - load_points[:, :2, None] * growth[:, None, :]
+        - righting[:, None, None] * np.eye(2)
+    )
+    inverse, fine = _inverse(change)
+    turn = -(inverse @ off[:, :, None])[:, :, 0]
+    size = np.hypot(turn[:, 0], turn[:, 1])
+    turn *= np.minimum(1.0, _LARGEST_TURN_RAD / np.maximum(size, _LARGEST_TURN_RAD))[:, None]
+    answer = (growth[:, None, :] @ inverse)[:, 0]
+    slopes = np.empty((len(ups), 4))
+    slopes[:, :3] = load[:, None] * (answer[:, None, :] @ axes[:, :2])[:, 0]
+    slopes[:, 3] = area - (answer * (first - area[:, None] * load_points[:, :2])).sum(axis=1)
+    gained = (growth * turn).sum(axis=1)
+    load = load + gained
+    stable = fine & (load > 0.0) & (softest(m, righting) > 0.0)
+    moved = ups + (turn[:, None, :] @ axes[:, :2])[:, 0]
+    moved /= np.sqrt((moved * moved).sum(axis=1))[:, None]
+    return _Found(moved, load, vertices, slopes, stable), np.maximum(size, np.abs(gained) / np.maximum(volume, 1e-9))
 
 
-def _leaning_to(skin: Skin, centres: Floats) -> Floats:
-    """Ups `(n, 3)` of a hull that leans a little toward each load: which side of the rim will be lowest."""
-    level = np.array([UPRIGHT])
-    rim = spills(level @ skin.vertices.T, skin)[0]
-    m = pose_moments(skin, level, rim, frames(level))[0]
-    off = centres[:, :2] + m[1:3, 3] / max(-float(m[0, 3]), 1e-9)
-    far = np.hypot(off[:, 0], off[:, 1])
-    lean = 0.02 * abs(float(rim[0])) / float(np.abs(skin.vertices).max()) / np.maximum(far, 1e-3)
-    ups = np.column_stack([-lean[:, None] * off, np.ones(len(centres))])
-    return np.asarray(ups / np.linalg.norm(ups, axis=1)[:, None])
+def _start(case: _Case) -> Floats:
+    """Tilts `(n, 3)` from which Newton's method has not far to go: its own first step from the level hull.
+
+    Linear but for the rim: which of its corners will lie lowest is seen from which way the hull leans.
+    """
+    skin, own, centres, level = case.skin, case.own_mm3, case.centres, np.array([UPRIGHT])
+    rim = float(spills(level @ skin.vertices.T, skin)[0][0])
+    m = pose_moments(skin, level, np.array([rim]), frames(level))[0]
+    area, first, second = float(m[0, 0]), m[0, 1:3], m[1:3, 1:3]
+    ends = skin.vertices[list(corners(skin))]
+
+    def balance(deeper: Floats) -> tuple[Floats, Floats, Floats]:
+        """The load, how far off balance it is, and minus its stiffness, with the level hull so much deeper than its rim."""
+        load = area * deeper - m[0, 3] - own
+        righting = -rim * m[0, 3] - m[3, 3] / 2.0 + area * rim * deeper - own * case.own_centre[2] - load * centres[:, 2]
+        off = deeper[:, None] * first - m[1:3, 3] - own * case.own_centre[:2] - load[:, None] * centres[:, :2]
+        return load, off, -second - righting[:, None, None] * np.eye(2)
+
+    _, off, change = balance(case.shift)
+    lean = -(_inverse(change)[0] @ off[:, :, None])[:, :, 0]
+    lowest = ends[np.argmin(lean @ ends[:, :2].T + ends[:, 2], axis=1)]
+    load, off, change = balance(case.shift + lowest[:, 2] - rim)
+    growth = area * lowest[:, :2] - first
+    change += first[:, None] * lowest[:, None, :2] - centres[:, :2, None] * growth[:, None, :]
+    inverse, fine = _inverse(change)
+    turn = -(inverse @ off[:, :, None])[:, :, 0]
+    steep = np.sqrt((turn * turn).sum(axis=1))
+    fine &= (load + (growth * turn).sum(axis=1) > 0.0) & (steep < _STEEPEST_START)
+    # Where that says nothing, it leans a little toward the load.
+    apart = -centres[:, :2] - m[1:3, 3] / max(-float(m[0, 3]), 1e-9)
+    small = 0.02 * abs(rim) / float(np.abs(skin.vertices).max()) / np.maximum(np.hypot(apart[:, 0], apart[:, 1]), 1e-3)
+    ups = np.ones((len(centres), 3))
+    ups[:, :2] = np.where(fine[:, None], turn, small[:, None] * apart)
+    return np.asarray(ups / np.sqrt((ups * ups).sum(axis=1))[:, None])
 
 
-def _followed(skin: Skin, own_mm3: float, own_centre: Floats, centres: Floats, shift: Floats) -> tuple[Floats, Floats]:
-    """The largest load volumes `(n,)` mm3 and their tilts `(n, 3)`, the load put on step by step."""
-    n = len(centres)
+def _followed(case: _Case, slack: float, goal: Floats, leaning: Floats) -> tuple[Floats, Floats]:
+    """The largest load volumes `(n,)` mm3 and their tilts `(n, 3)`, the load put on step by step.
+
+    The last portion is less than that `slack` of the load, or small enough for any. It also ends where the hull bears
+    its `goal (n,)` mm3, a load just short of a balance at the rim, and lies as it does there, `leaning (n, 3)`.
+    """
+    skin, own_mm3, own_centre, _, _ = case
     level = np.array([UPRIGHT])
     rim = float(spills(level @ skin.vertices.T, skin)[0][0])
-    most = -float(pose_moments(skin, level, np.array([rim + max(0.0, shift.max())]), frames(level))[0, 0, 3])
+    most = -float(pose_moments(skin, level, np.array([rim + max(0.0, case.shift.max())]), frames(level))[0, 0, 3])
     empty = settle(skin, np.array([own_mm3]), own_centre[None], level, drafts(skin, level, own_mm3))
-    load, portion = np.zeros(n), np.full(n, most / _PORTIONS)
-    ups, failed = np.repeat(empty.ups, n, axis=0), np.zeros(n, dtype=bool)
-    bears = empty.still & (spills(empty.ups @ skin.vertices.T, skin)[0] + shift >= empty.drafts_mm)
-    left = np.nonzero(bears)[0]
-    for _ in range(_PORTIONS + _HALVINGS if len(left) else 0):
-        trying = load[left] + portion[left]
-        total, both = _together(own_mm3, own_centre, trying, centres[left])
-        start = drafts(skin, ups[left], total, slack_mm=0.1)
-        found = settle(skin, total, both, ups[left], start, _REACH_RAD)
-        freeboard = spills(found.ups @ skin.vertices.T, skin)[0] + shift[left] - found.drafts_mm
-        good = found.still & (found.least_stiffness > 0.0) & (freeboard >= 0.0)
-        kept = left[good]
-        load[kept], ups[kept] = trying[good], found.ups[good]
-        failed[left[~good]] = True
-        portion[failed] /= 2.0
-    return load, ups
+    loads, tilts = np.zeros(len(case.shift)), np.repeat(empty.ups, len(case.shift), axis=0)
+    bears = empty.still & (spills(empty.ups @ skin.vertices.T, skin)[0] + case.shift >= empty.drafts_mm)
+    if not bears.any():
+        return loads, tilts
+    centres, shift, ups = case.centres[bears], case.shift[bears], tilts[bears]
+    n = len(shift)
+    depths, load, portion = np.repeat(empty.drafts_mm, n), np.zeros(n), np.full(n, most / _PORTIONS)
+    goal, leaning = goal[bears], leaning[bears]
+    portion = np.minimum(portion, goal)
+    tried, failed = portion.copy(), np.zeros(n)
+
+    def laden(rows: Ints) -> tuple[Floats, Floats]:
+        """Hull and load together: what they displace at rest, and their centre."""
+        total = own_mm3 + tried[rows]
+        return total, (own_mm3 * own_centre + tried[rows, None] * centres[rows]) / total[:, None]
+
+    def onward(rows: Ints, found: Settled) -> tuple[Ints, Floats, Floats, tuple[Floats, Floats]]:
+        """What held stays on, and another portion is put on; where one did not hold, half of it."""
+        freeboard = spills(found.ups[rows] @ skin.vertices.T, skin)[0] + shift[rows] - found.drafts_mm[rows]
+        good = found.still[rows] & (found.least_stiffness[rows] > 0.0) & (freeboard >= 0.0)
+        kept = rows[good]
+        load[kept], ups[kept], depths[kept] = tried[kept], found.ups[kept], found.drafts_mm[kept]
+        portion[rows[~good]] /= 2.0
+        failed[rows[~good]] += 1.0
+        there = (load[rows] >= goal[rows]) & ((ups[rows] * leaning[rows]).sum(axis=1) > _SAME_UP)
+        rows = rows[~there & (failed[rows] <= _HALVINGS) & (portion[rows] > slack * load[rows])]
+        ahead = load[rows] < goal[rows]
+        portion[rows] = np.where(ahead, np.minimum(portion[rows], goal[rows] - load[rows]), portion[rows])
+        tried[rows] = load[rows] + portion[rows]
+        total, both = laden(rows)
+        return rows, total, both, (ups[rows], drafts(skin, ups[rows], total, 0.1, depths[rows]))
+
+    total, both = laden(np.arange(n))
+    settle(skin, total, both, ups, drafts(skin, ups, total, 0.1, depths), _REACH_RAD, onward)
+    loads[bears], tilts[bears] = load, ups
+    return loads, tilts
 
 
-def _solved(a: Floats, b: Floats) -> tuple[Floats, Bools]:
-    """Solutions `(n, 2)` of two equations in two unknowns, and where there is one; zero where not."""
-    det = a[:, 0, 0] * a[:, 1, 1] - a[:, 0, 1] * a[:, 1, 0]
-    fine = np.abs(det) > 1e-12 * (a**2).sum(axis=(1, 2))
-    det = np.where(fine, det, np.inf)
-    x = (b[:, 0] * a[:, 1, 1] - b[:, 1] * a[:, 0, 1]) / det
-    y = (b[:, 1] * a[:, 0, 0] - b[:, 0] * a[:, 1, 0]) / det
-    return np.column_stack([x, y]), fine
+def _inverse(a: Floats) -> tuple[Floats, Bools]:
+    """The inverse of every 2 x 2 matrix, and where there is one; zero where not."""
+    det = a[..., 0, 0] * a[..., 1, 1] - a[..., 0, 1] * a[..., 1, 0]
+    fine = np.abs(det) > 1e-12 * (a * a).sum(axis=(-2, -1))
+    swapped = np.empty_like(a)
+    swapped[..., 0, 0], swapped[..., 1, 1] = a[..., 1, 1], a[..., 0, 0]
+    swapped[..., 0, 1], swapped[..., 1, 0] = -a[..., 0, 1], -a[..., 1, 0]
+    return swapped / np.where(fine, det, np.inf)[..., None, None], fine

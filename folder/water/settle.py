@@ -11,12 +11,13 @@ Energies are divided by the water's density: a weight counts as the volume of wa
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
 
-from folder.geometry.space import Bools, Floats
+from folder.geometry.space import Bools, Floats, Ints
 from folder.hull.skin import Skin
 from folder.water.displace import frames, pose_moments
 
@@ -88,45 +89,73 @@ def lies(skin: Skin, volumes_mm3: Floats, centres: Floats, ups: Floats, drafts_m
     return Lies(axes, m, energy, missing, turning, own + lever[:, None], ways)
 
 
+def softest(m: Floats, righting: Floats) -> Floats:
+    """The stiffness `(n,)` mm4 the way each hull is easiest to tilt, from its moments and its righting lever.
+
+    The same as in `lies`, where the lever is what the centre of what is displaced and the weight's make of it.
+    """
+    area, first, second = np.maximum(m[:, 0, 0], 1e-300), m[:, 0, 1:3], m[:, 1:3, 1:3]
+    xx, yy = (second[:, i, i] - first[:, i] ** 2 / area for i in (0, 1))
+    xy = second[:, 0, 1] - first[:, 0] * first[:, 1] / area
+    return np.asarray((xx + yy) / 2.0 - np.hypot((xx - yy) / 2.0, xy) + righting)
+
+
 def settle(
-    skin: Skin, volumes_mm3: Floats, centres: Floats, ups: Floats, drafts_mm: Floats, reach_rad: float = math.pi
+    skin: Skin,
+    volumes_mm3: Floats,
+    centres: Floats,
+    ups: Floats,
+    drafts_mm: Floats,
+    reach_rad: float = math.pi,
+    onward: Onward | None = None,
 ) -> Settled:
     """The rests downhill from poses. One from which a push leads on counts as a rest too: ask its stiffness.
 
-    A hull that turns farther than `reach_rad` from where it was counts as gone over.
+    A hull that turns farther than `reach_rad` from where it was counts as gone over. Those whose way has ended may be
+    sent `onward` with another weight, while others are still on theirs.
     """
     size = float(np.abs(skin.vertices).max())
     n = len(ups)
     done = Settled(ups.copy(), drafts_mm.copy(), np.zeros(n, dtype=bool), np.zeros(n))
-    rows, volumes, start = np.arange(n), volumes_mm3, ups
-    here = _Place(ups, drafts_mm, np.zeros((n, 3)), np.zeros(n), np.full(n, np.inf), np.zeros(n), np.zeros(n))
-    for _ in range(_STEPS):
+    rows, volumes, here = np.arange(n), volumes_mm3, _Place.new(ups, drafts_mm)
+    while len(rows):
         trial_ups, trial_drafts = _moved(here.ups, here.push), here.drafts + here.sink
         found = lies(skin, volumes, centres, trial_ups, trial_drafts)
         push, sink, turn = _steps(found, size)
-        trial = _Place(trial_ups, trial_drafts, push, sink, found.energy, found.least_stiffness, np.zeros(len(rows)))
+        zeros = np.zeros(len(rows))
+        trial = _Place(
+            trial_ups, trial_drafts, push, sink, found.energy, found.least_stiffness, zeros, here.start, here.steps + 1.0
+        )
         leaves = (trial.stiffness < 0.0) & (here.stiffness > 0.0) & (here.halved < _WARY_HALVINGS)
         higher = found.energy > here.energy + 1e-13 * size * volumes
         spoiled = (higher | leaves) & (here.halved < _MOST_HALVINGS)
         calm = (turn < _STILL_RAD) & (np.abs(sink) < _STILL_MM)
-        far = (trial_ups * start).sum(axis=1) < math.cos(reach_rad)
+        far = (trial_ups * here.start).sum(axis=1) < math.cos(reach_rad)
         over = far | (trial_ups[:, 2] <= STEEPEST_UP) | (trial_drafts > _SUNK_SIZES * size)
         if spoiled.any():
             trial = _chosen(spoiled, here.halfway(), trial)
             calm &= ~spoiled
             over &= ~spoiled
         here = trial
-        ends = calm | over
+        ends = calm | over | (here.steps >= _STEPS)
         if ends.any():
             # Near the rest each step squares the error, so the last one is taken unseen.
             last = rows[ends]
             done.ups[last], done.drafts_mm[last] = _moved(here.ups, here.push)[ends], (here.drafts + here.sink)[ends]
             done.still[last], done.least_stiffness[last] = calm[ends], here.stiffness[ends]
-            if ends.all():
-                break
-            rows, volumes, centres, start = rows[~ends], volumes[~ends], centres[~ends], start[~ends]
+            rows, volumes, centres = rows[~ends], volumes[~ends], centres[~ends]
             here = _Place(*(part[~ends] for part in here))
+            if onward is not None:
+                again, heavier, carried, fresh = onward(last, done)
+                rows, volumes = np.concatenate([rows, again]), np.concatenate([volumes, heavier])
+                centres = np.concatenate([centres, carried])
+                here = _Place(*(np.concatenate(pair) for pair in zip(here, _Place.new(*fresh), strict=True)))
     return done
+
+
+Onward = Callable[[Ints, Settled], tuple[Ints, Floats, Floats, tuple[Floats, Floats]]]
+"""From the rows that have ended and where all lie: the rows that go on, what each must displace, its centre, and the
+ups and drafts it starts from."""
 
 
 class _Place(NamedTuple):
@@ -139,10 +168,21 @@ class _Place(NamedTuple):
     energy: Floats
     stiffness: Floats
     halved: Floats
+    start: Floats
+    """The ups it came from."""
+    steps: Floats
+
+    @classmethod
+    def new(cls, ups: Floats, drafts_mm: Floats) -> _Place:
+        """At the start."""
+        n, most = len(ups), np.full(len(ups), np.inf)
+        return cls(ups, drafts_mm, np.zeros((n, 3)), np.zeros(n), most, np.zeros(n), np.zeros(n), ups, np.zeros(n))
 
     def halfway(self) -> _Place:
         """The same place, about to take half the step."""
-        return self._replace(push=self.push / 2.0, sink=self.sink / 2.0, halved=self.halved + 1.0)
+        return self._replace(
+            push=self.push / 2.0, sink=self.sink / 2.0, halved=self.halved + 1.0, steps=self.steps + 1.0
+        )
 
 
 def _chosen(flags: Bools, one: _Place, other: _Place) -> _Place:

@@ -107,8 +107,8 @@ def test_2000_draws_of_the_working_load(report: Callable[[str], None]) -> None:
         peak = tracemalloc.get_traced_memory()[1] / 1e6
         tracemalloc.stop()
         report(f"working load, 2000 draws, {hand}: {ours * 1e3:.0f} ms, {peak:.0f} MB at most")
-        assert ours < 0.3
-        assert peak < 200
+        assert ours < 0.1
+        assert peak < 20
 
 
 def test_the_flooding_load_in_36_directions(report: Callable[[str], None]) -> None:
