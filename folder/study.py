@@ -171,7 +171,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
             return None
         from folder.water import working
 
-        return working.load_of(self.hull.skin, self.hull.weight, self.water, self.hand)
+        return working.load_of(self.hull.skin, self.hull.weight, self.water, self.hand, top=self.brim)
 
     @cached_property
     def load(self) -> Load:

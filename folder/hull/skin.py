@@ -124,14 +124,15 @@ class Skin(Struct, frozen=True, eq=False, dict=True):
 
     def over_floor(self, points: Floats, slack_mm: float = 1e-6) -> Bools:
         """(n,) whether points `(n, 2)` mm lie over the floor, its border included."""
-        corners = self.vertices[self.triangles[self.floor]][:, :, :2]
+        corners = self.vertices[self.triangles[self.floor]]
         edges = np.roll(corners, -1, axis=1) - corners
-        lengths = np.linalg.norm(edges, axis=2)
-        solid = areas(self.vertices[self.triangles[self.floor]]) > slack_mm * lengths.max(axis=1)
-        apart = points[:, None, None, :] - corners[solid]
-        edges, lengths = edges[solid], lengths[solid]
-        inward = (edges[..., 0] * apart[..., 1] - edges[..., 1] * apart[..., 0]) / lengths
-        return np.asarray((inward >= -slack_mm).all(axis=2).any(axis=1))
+        lengths = np.sqrt((edges * edges).sum(axis=2))
+        solid = areas(corners) > slack_mm * lengths.max(axis=1)
+        x, y, inward = corners[solid, :, 0], corners[solid, :, 1], edges[solid, :, :2] / lengths[solid, :, None]
+        # How far inside of each edge: linear in the point, so that one product serves all points.
+        ways = np.stack([-inward[..., 1], inward[..., 0]])
+        inside = points @ ways.reshape(2, -1) >= (ways[0] * x + ways[1] * y).ravel() - slack_mm
+        return np.asarray(inside.reshape(len(points), -1, 3).all(axis=2).any(axis=1))
 
 
 def joined(triangles: Ints) -> Ints:
