@@ -7,7 +7,9 @@ import pytest
 from msgspec.structs import replace
 
 from folder.fold.clash import clashes_of
-from folder.fold.held import loose_findings
+from folder.fold.facing import from_face, squared
+from folder.fold.held import loose_findings, pinches_of
+from folder.fold.hinge import flaps_of, parts_of, reach
 from folder.fold.place import Folded, folded
 from folder.fold.stacks import floor_layers, layers_at, stack_findings, thin_floor
 from folder.pattern.edit import apply_remedy
@@ -131,3 +133,52 @@ def _letter(widths: tuple[float, float, float]) -> Pattern:
     a, b, c = widths
     creases = (crease((a, 0.0), (a, 60.0), 180.0), crease((a + b, 0.0), (a + b, 60.0), 180.0))
     return Pattern(sheet=Sheet(a + b + c, 60.0), creases=creases, floor_at=(a + b / 2.0, 30.0))
+
+
+@pytest.mark.parametrize("family", FAMILY_NAMES)
+class TestSeenFromFaces:
+    """What is asked of many faces at once, against one at a time or the way there."""
+
+    def test_a_place_raised_from_a_face_is_seen_where_it_came_from(self, family: str) -> None:
+        """On the sheet at x, y and h over it: there by the face's motion, back by looking square to it."""
+        shape = shape_of(make(family, {}))
+        face = np.arange(shape.faces.count)
+        place = np.array([[30.0, 40.0, 0.0], [-5.0, 70.0, 2.5]])
+        there = np.einsum("fij,kj->ikf", shape.motions[:, :3, :3], place) + shape.motions[:, None, :3, 3].T
+        seen = squared(shape, face, there)
+        assert 0.0 == pytest.approx(np.abs(seen - place.T[:, :, None]).max(), abs=1e-9)
+        assert 0.0 == pytest.approx(np.abs(seen[:2, 1].T - from_face(shape, face, there[:, 1].T)).max(), abs=1e-9)
+
+    def test_the_middle_of_a_triangle_lies_in_its_face_and_nothing_beside_the_sheet_does(self, family: str) -> None:
+        faces = shape_of(make(family, {})).faces
+        middles = faces.vertices[faces.triangles].mean(axis=1)
+        assert faces.triangle_face.tolist() == faces.faces_at(middles).tolist()
+        assert [-1, -1] == faces.faces_at(np.array([[-1.0, 5.0], [1e4, 1e4]])).tolist()
+
+    def test_a_sheet_held_in_two_goes_falls_into_the_same_parts(self, family: str) -> None:
+        faces = shape_of(make(family, {})).faces
+        rng = np.random.default_rng(5)
+        for _ in range(10):
+            held = faces.joined & (rng.random(len(faces.joined)) < 0.6)
+            first = held & (rng.random(len(held)) < 0.5)
+            assert parts_of(faces, held).tolist() == parts_of(faces, held & ~first, parts_of(faces, first)).tolist()
+
+    def test_a_flap_reaches_as_far_as_the_cross_product_says(self, family: str) -> None:
+        """Beside a line along a unit u through a: |(p - a) x u|."""
+        shape = shape_of(make(family, {}))
+        for flap in flaps_of(shape, np.ones(len(shape.turn), dtype=np.bool_)):
+            want = np.linalg.norm(np.cross(shape.corners - flap.at, flap.axis), axis=2)
+            assert 0.0 == pytest.approx(np.abs(want - reach(shape.corners, flap.at, flap.axis)).max(), abs=1e-9)
+
+    def test_a_pinch_takes_hold_of_what_lies_within_five_millimetres(self, family: str) -> None:
+        """Against places strewn over each triangle: none nearer than 5 mm is missed, and what is held has one near."""
+        pattern = make(family, {})
+        shape = shape_of(pattern)
+        pinches = pinches_of(shape, pattern.crimps)
+        share = np.array([(i, j, 60 - i - j) for i in range(61) for j in range(61 - i)]) / 60.0
+        strewn = np.einsum("si,tij->tsj", share, shape.corners)
+        step = np.linalg.norm(shape.corners - np.roll(shape.corners, 1, axis=1), axis=2).max(axis=1) / 60.0
+        for place, holds in zip(pinches.places, pinches.holds, strict=True):
+            nearest = np.linalg.norm(strewn - place, axis=2).min(axis=1)
+            assert not (~holds & (nearest < 5.0 - 1e-9)).any()
+            assert (nearest[holds] <= 5.0 + step[holds]).all()

@@ -14,8 +14,8 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 
-from folder.fold.facing import among, begins, ends, from_face, raised, spread
-from folder.fold.outline import Outline, near_pairs, touching
+from folder.fold.facing import AHEAD, among, begins, ends, pair_keys, paired, raised, spread, squared
+from folder.fold.outline import Outline, boxes, near_pairs, touching
 from folder.fold.place import Folded
 from folder.geometry.space import Floats, Ints, cross
 
@@ -65,7 +65,7 @@ def contacts_of(folded: Folded, tolerance_mm: float) -> Contacts:
     crossed, crossing_at, deep = _crossings(outline, *crossing, tolerance_mm)
     flat, flat_at, area = _overlaps(outline, flat, tolerance_mm)
     inlaid, inlay_at = _inlays(outline, edge, face, tolerance_mm)
-    inlay = np.column_stack([edge[inlaid], face[inlaid]])
+    inlay = paired(edge.take(inlaid), face.take(inlaid))
     abreast = _abreast(outline, edge, face, tolerance_mm)
     return Contacts(crossed, crossing_at, deep, flat, flat_at, area, inlay, inlay_at, abreast, True)
 
@@ -78,17 +78,19 @@ def no_contacts(complete: bool) -> Contacts:
 
 def _by_planes(outline: Outline, pairs: Ints, tolerance_mm: float) -> tuple[tuple[Ints, Floats], Ints, tuple[Ints, Ints]]:
     """The pairs that may cross and how deep, the pairs in one plane, and which joined edges (k,) lie in the plane of which face (k,)."""
-    one, other = np.concatenate([pairs, pairs[:, ::-1]]).T
-    count = outline.first[one + 1] - outline.first[one]
-    owner, row = spread(outline.first[one], count)
-    seen_from = other[owner]
-    height = np.einsum("nj,nj->n", outline.points[row], outline.normals[seen_from]) - outline.offset[seen_from]
-    begin = np.cumsum(count) - count
+    a, b = pairs[:, 0], pairs[:, 1]
+    one, other = np.concatenate([a, b]), np.concatenate([b, a])
+    first, count = outline.first.take(one), outline.size.take(one)
+    owner, row = spread(first, count)
+    seen_from = other.take(owner)
+    points, normals = outline.points.take(row, axis=0), outline.normals.take(seen_from, axis=0)
+    height = np.einsum("nj,nj->n", points, normals) - outline.offset.take(seen_from)
+    begin = count.cumsum() - count
     low, high = np.minimum.reduceat(height, begin), np.maximum.reduceat(height, begin)
 
     both = len(pairs)
     leaves = np.maximum(-low, high)
-    along = np.abs((outline.normals[pairs[:, 0]] * outline.normals[pairs[:, 1]]).sum(axis=1))
+    along = np.abs(np.einsum("nj,nj->n", outline.normals.take(a, axis=0), outline.normals.take(b, axis=0)))
     flat = (np.minimum(leaves[:both], leaves[both:]) <= tolerance_mm) & (along > _PARALLEL)
     through = (low < -tolerance_mm) & (high > tolerance_mm)
     crossing = through[:both] & through[both:] & ~flat
@@ -96,14 +98,17 @@ def _by_planes(outline: Outline, pairs: Ints, tolerance_mm: float) -> tuple[tupl
     deep = np.minimum(deep[:both], deep[both:])[crossing]
 
     on = np.abs(height) <= tolerance_mm
-    on &= on[begin[owner] + outline.next[row] - outline.first[one][owner]]
-    edge, face = outline.edge[row[on]], seen_from[on]
-    mine = outline.faces.joined[edge] & (outline.faces.sides[edge] != face[:, None]).all(axis=1)
-    keys = np.sort(edge[mine] * outline.faces.count + face[mine])
-    edge, face = np.divmod(keys[begins(keys)], outline.faces.count)
-    place = outline.ends[edge]
-    near = touching(place.min(axis=1), place.max(axis=1), outline.low[face], outline.high[face], tolerance_mm)
-    return (pairs[crossing], deep), pairs[flat], (edge[near], face[near])
+    on &= on.take(outline.next.take(row) + (begin - first).take(owner))
+    edge, face = outline.edge.take(row.compress(on)), seen_from.compress(on)
+    sides = outline.faces.sides.take(edge, axis=0)
+    other_one = outline.faces.joined.take(edge) & (sides[:, 0] != face) & (sides[:, 1] != face)
+    keys = (edge * outline.faces.count + face).compress(other_one)
+    keys.sort()
+    keys = keys.compress(begins(keys))
+    edge = keys // outline.faces.count
+    face = keys - edge * outline.faces.count
+    near = touching(outline.edge_boxes.take(edge, axis=1), outline.boxes.take(face, axis=1), tolerance_mm)
+    return (pairs[crossing], deep), pairs[flat], (edge.compress(near), face.compress(near))
 
 
 def _crossings(outline: Outline, pairs: Ints, deep: Floats, tolerance_mm: float) -> tuple[Ints, Floats, Floats]:
@@ -146,22 +151,22 @@ def _crossings(outline: Outline, pairs: Ints, deep: Floats, tolerance_mm: float)
     return pairs[hit], base + middle[:, None] * along[hit], np.minimum(stretch[long], deep[hit])
 
 
-def _inside(start: Floats, end: Floats, corners: Floats, margin: Floats) -> tuple[Floats, Floats]:
-    """From where to where segments (n, s, 2) run in triangles (n, 3, 2) counter-clockwise, as shares 0..1: (n, s) each.
+def _inside(start: Floats, end: Floats, corners: Floats, side: Floats, margin: Floats) -> tuple[Floats, Floats]:
+    """From where to where segments (2, ..., s, n) run in triangles, as shares 0..1: (..., s, n) each.
 
-    `margin` mm, for each segment and side (n, s, 3): how far the sides are moved inward. Outside altogether: from is not below to.
+    Of the triangles the corners (2, ..., 3, n), counter-clockwise, and the sides that begin there. `margin` mm, for each side
+    and segment (..., 3, s, n): how far the sides are moved inward. Outside altogether: from is not below to.
     """
-    side = corners[:, [1, 2, 0]] - corners
-    length = np.maximum(np.hypot(side[..., 0], side[..., 1]), _HAIR_MM)
-    x, y = -side[..., 1] / length, side[..., 0] / length
-    base = (x * corners[..., 0] + y * corners[..., 1])[:, None] + margin
-    x, y = x[:, None], y[:, None]
-    a = start[..., :1] * x + start[..., 1:] * y - base
-    b = end[..., :1] * x + end[..., 1:] * y - base
+    length = np.maximum(np.hypot(side[0], side[1]), _HAIR_MM)
+    x, y = -side[1] / length, side[0] / length
+    base = (x * corners[0] + y * corners[1])[..., None, :] + margin
+    x, y = x[..., None, :], y[..., None, :]
+    a, b = (end_x * x + end_y * y - base for end_x, end_y in (start[..., None, :, :], end[..., None, :, :]))
+    before, after = a < 0.0, b < 0.0
     with np.errstate(divide="ignore", invalid="ignore"):
         cut = a / (a - b)
-    low = np.where(a < 0.0, np.where(b < 0.0, 1.0, cut), 0.0).max(axis=2)
-    high = np.where(b < 0.0, np.where(a < 0.0, 0.0, cut), 1.0).min(axis=2)
+    low = np.where(before, np.where(after, 1.0, cut), 0.0).max(axis=-3)
+    high = np.where(after, np.where(before, 0.0, cut), 1.0).min(axis=-3)
     return low, high
 
 
@@ -169,88 +174,96 @@ def _overlaps(outline: Outline, pairs: Ints, tolerance_mm: float) -> tuple[Ints,
     """Of pairs in one plane, those that overlap by more than a seam: pairs, a place in both, and the area."""
     if not len(pairs):
         return pairs, np.empty((0, 3)), np.empty(0)
-    first, size = outline.triangle_first, np.diff(outline.triangle_first)
-    one, other = pairs.T
-    owner, k = spread(np.zeros(len(pairs), dtype=np.int64), size[one] * size[other])
-    mine, its = first[one][owner] + k // size[other][owner], first[other][owner] + k % size[other][owner]
-    vertices, folded = outline.faces.vertices, outline.folded
-    low, high = outline.solid.min(axis=1), outline.solid.max(axis=1)
-    near = np.nonzero(touching(low[mine], high[mine], low[its], high[its], tolerance_mm))[0]
+    first, size = outline.triangle_first, outline.triangle_size
+    one, other = pairs[:, 0], pairs[:, 1]
+    of_other = size.take(other)
+    owner, k = spread(np.zeros(len(pairs), dtype=np.int64), size.take(one) * of_other)
+    mine, its = np.divmod(k, of_other.take(owner))
+    mine += first.take(one).take(owner)
+    its += first.take(other).take(owner)
+    box = boxes(outline.solid.min(axis=1), outline.solid.max(axis=1))
+    near = touching(box.take(mine, axis=1), box.take(its, axis=1), tolerance_mm).nonzero()[0]
     if not len(near):
         return pairs[:0], np.empty((0, 3)), np.empty(0)
-    owner, mine, its = owner[near], mine[near], its[near]
+    owner, mine, its = owner.take(near), mine.take(near), its.take(near)
     new = begins(owner)
-    pairs, owner = pairs[owner[new]], new.cumsum() - 1
-    one, other = pairs.T
-    a = vertices[outline.triangles[mine]]
-    b = from_face(folded, np.repeat(one[owner], 3), outline.solid[its].reshape(-1, 3)).reshape(-1, 3, 2)
-    turned = (outline.normals[one[owner]] * outline.normals[other[owner]]).sum(axis=1) < 0.0
-    b[turned] = b[turned, ::-1]
+    pairs, owner = pairs.take(owner.compress(new), axis=0), new.cumsum() - 1
+    one, other = pairs[:, 0], pairs[:, 1]
+    turned = np.einsum("nj,nj->n", outline.normals.take(one, axis=0), outline.normals.take(other, axis=0)) < 0.0
+    its_corners = squared(outline.folded, one.take(owner), outline.solid.take(its, axis=2))[:2]
+    # Two triangles each time, both counter-clockwise: x and y, which of the two, corner, and which time.
+    corners = np.empty((2, 2, 3, len(owner)))
+    corners[:, 0] = outline.flat.take(mine, axis=2)
+    corners[:, 1] = np.where(turned.take(owner), its_corners[:, ::-1], its_corners)
+    ahead = corners.take(AHEAD, axis=2) - corners
     # The overlap is bounded by what of each triangle's sides runs in the other. A common side is counted once when both
     # triangles lie on the same side of it, and not at all when they lie back to back.
-    a_ahead, b_ahead = a[:, [1, 2, 0]] - a, b[:, [1, 2, 0]] - b
-    margins = np.where(a_ahead @ b_ahead.transpose(0, 2, 1) > 0.0, -_HAIR_MM, _HAIR_MM)
-    margins = np.concatenate([margins, np.full_like(margins, _HAIR_MM)])
-    sides, ahead = np.concatenate([a, b]), np.concatenate([a_ahead, b_ahead])
-    low, high = _inside(sides, sides + ahead, np.concatenate([b, a]), margins)
-    p, q = sides + low[..., None] * ahead, sides + np.maximum(low, high)[..., None] * ahead
-    swept = p[..., 0] * q[..., 1] - p[..., 1] * q[..., 0]
-    run, arm = np.hypot(q[..., 0] - p[..., 0], q[..., 1] - p[..., 1]), (p + q) * swept[..., None]
-    twice, girth, moment = (x.reshape(2, len(a), *x.shape[1:]).sum(axis=(0, 2)) for x in (swept, run, arm))
+    margins = np.empty((2, 3, 3, len(owner)))
+    a_ahead, b_ahead = np.ascontiguousarray(ahead.transpose(1, 3, 2, 0))
+    margins[0] = np.where((a_ahead @ b_ahead.transpose(0, 2, 1)).T > 0.0, -_HAIR_MM, _HAIR_MM)
+    margins[1] = _HAIR_MM
+    low, high = _inside(corners, corners + ahead, corners[:, ::-1], ahead[:, ::-1], margins)
+    p, q = corners + low * ahead, corners + np.maximum(low, high) * ahead
+    swept = p[0] * q[1] - p[1] * q[0]
+    run, arm = np.hypot(q[0] - p[0], q[1] - p[1]), (p + q) * swept
+    (twice, its_twice), (girth, its_girth) = swept.sum(axis=1), run.sum(axis=1)
+    twice = twice + its_twice
     area = np.asarray(np.bincount(owner, twice / 2.0, len(pairs)), dtype=np.float64)
-    wide = area > tolerance_mm * np.bincount(owner, girth, len(pairs)) / 2.0
+    wide = area > tolerance_mm * np.bincount(owner, girth + its_girth, len(pairs)) / 2.0
     order = np.lexsort((twice, owner))
-    best = order[ends(owner[order])]
-    place = moment[best] / np.maximum(3.0 * twice[best], 1e-12)[:, None]
-    at = raised(folded.motions[one], place[:, None])[:, 0]
-    rank = np.nonzero(wide)[0]
-    rank = rank[np.lexsort((other[rank], one[rank]))]
-    return pairs[rank], at[rank], area[rank]
+    best = order.compress(ends(owner.take(order)))
+    rank = wide.nonzero()[0]
+    rank = rank.take(np.lexsort((other.take(rank), one.take(rank))))
+    best, pairs = best.take(rank), pairs.take(rank, axis=0)
+    moment = arm.reshape(2, 6, -1).take(best, axis=2).sum(axis=1)
+    place = np.ascontiguousarray((moment / np.maximum(3.0 * twice.take(best), 1e-12)).T)
+    at = raised(outline.folded.motions.take(pairs[:, 0], axis=0), place[:, None])[:, 0]
+    return pairs, at, area.take(rank)
 
 
 def _inlays(outline: Outline, edge: Ints, face: Ints, tolerance_mm: float) -> tuple[Ints, Floats]:
     """Of edges in the plane of faces, those that run through the inside: their numbers, and a place on each."""
     if not len(edge):
         return edge, np.empty((0, 3))
-    place = outline.ends[edge]
-    seen = from_face(outline.folded, np.repeat(face, 2), place.reshape(-1, 3)).reshape(-1, 2, 2)
-    first = outline.triangle_first
-    owner, k = spread(first[face], first[face + 1] - first[face])
-    corner = outline.triangles[k]
-    ahead = corner[:, [1, 2, 0]]
-    width = len(outline.faces.vertices)
-    bounds = among(outline.ring_keys, (np.minimum(corner, ahead) * width + np.maximum(corner, ahead)).ravel())
-    margin = np.where(bounds, tolerance_mm, -_HAIR_MM).reshape(-1, 3)
-    low, high = _inside(seen[owner, :1], seen[owner, 1:], outline.faces.vertices[corner], margin[:, None])
-    length = np.hypot(*(seen[:, 1] - seen[:, 0]).T)
-    stretch = np.maximum(high - low, 0.0)[:, 0] * length[owner]
-    total = np.bincount(owner, stretch, len(edge))
+    place = outline.ends.take(edge, axis=2)
+    seen = squared(outline.folded, face, place)[:2]
+    ahead = seen[:, 1] - seen[:, 0]
+    owner, k = spread(outline.triangle_first.take(face), outline.triangle_size.take(face))
+    numbers, corners = outline.triangles.take(k, axis=1), outline.flat.take(k, axis=2)
+    keys = pair_keys(numbers, numbers.take(AHEAD, axis=0), len(outline.faces.vertices))
+    margin = np.where(among(outline.ring_keys, keys), tolerance_mm, -_HAIR_MM)
+    run = seen.take(owner, axis=2)
+    low, high = _inside(run[:, :1], run[:, 1:], corners, corners.take(AHEAD, axis=1) - corners, margin[:, None])
+    low, high = low[0], high[0]  # one segment for each triangle
+    stretch = np.maximum(high - low, 0.0) * np.hypot(ahead[0], ahead[1]).take(owner)
+    inlaid = (np.bincount(owner, stretch, len(edge)) > tolerance_mm).nonzero()[0]
     order = np.lexsort((stretch, owner))
-    best = order[ends(owner[order])]
-    middle = ((low + high)[best, 0] / 2.0)[:, None]
-    inlaid = np.nonzero(total > tolerance_mm)[0]
-    at = place[:, 0] + middle * (place[:, 1] - place[:, 0])
-    return inlaid, at[inlaid]
+    best = order.compress(ends(owner.take(order))).take(inlaid)
+    start, end = place.take(inlaid, axis=2).transpose(1, 0, 2)
+    at = start + (low + high).take(best) / 2.0 * (end - start)
+    return inlaid, at.T
 
 
 def _abreast(outline: Outline, edge: Ints, face: Ints, tolerance_mm: float) -> Ints:
     """(a, 2) joined edges that lie along each other, found among edges in the planes of faces."""
     if not len(edge):
         return np.empty((0, 2), dtype=np.int64)
-    owner, row = spread(outline.first[face], outline.first[face + 1] - outline.first[face])
-    other = outline.edge[row]
-    both = outline.faces.joined[other]
-    owner, row, other = owner[both], row[both], other[both]
-    a, b = outline.points[row], outline.points[outline.next[row]]
-    along = b - a
-    length = np.sqrt((along * along).sum(axis=1))
-    along = along / length[:, None]
-    reach = outline.ends[edge[owner]] - a[:, None]
-    t = np.einsum("nkj,nj->nk", reach, along)
-    away = reach - t[..., None] * along[:, None]
-    off = np.sqrt((away * away).sum(axis=2).max(axis=1))
-    common = np.minimum(t.max(axis=1), length) - np.maximum(t.min(axis=1), 0.0)
+    owner, row = spread(outline.first.take(face), outline.size.take(face))
+    both = outline.faces.joined.take(outline.edge.take(row))
+    one, row = edge.take(owner.compress(both)), row.compress(both)
+    points = np.ascontiguousarray(outline.points.T)
+    a = points.take(row, axis=1)
+    along = points.take(outline.next.take(row), axis=1) - a
+    length = np.sqrt((along * along).sum(axis=0))
+    along /= length
+    reach = outline.ends.take(one, axis=2) - a[:, None]
+    t = (reach * along[:, None]).sum(axis=0)
+    away = reach - t * along[:, None]
+    off = np.sqrt((away * away).sum(axis=0).max(axis=0))
+    common = np.minimum(t.max(axis=0), length) - np.maximum(t.min(axis=0), 0.0)
     found = (off <= tolerance_mm) & (common > tolerance_mm)
-    pairs = np.sort(np.column_stack([edge[owner[found]], other[found]]), axis=1)
-    keys = np.sort(pairs[:, 0] * len(outline.faces.edges) + pairs[:, 1])
-    return np.column_stack(np.divmod(keys[begins(keys)], len(outline.faces.edges)))
+    keys = pair_keys(one.compress(found), outline.edge.take(row.compress(found)), len(outline.faces.edges))
+    keys.sort()
+    keys = keys.compress(begins(keys))
+    lower = keys // len(outline.faces.edges)
+    return paired(lower, keys - lower * len(outline.faces.edges))

@@ -6,7 +6,9 @@ import numpy as np
 
 from folder.fold.place import Folded
 from folder.geometry.space import Bools, Floats, Ints
-from folder.pattern.faces import Faces
+
+AHEAD = np.array([1, 2, 0])
+"""The corner of a triangle that follows each of its corners."""
 
 _HAIR_MM2 = 1e-7
 """A place this little outside a triangle is on its edge."""
@@ -15,20 +17,34 @@ _HAIR_MM2 = 1e-7
 def spread(first: Ints, count: Ints) -> tuple[Ints, Ints]:
     """Stretches of rows laid end to end: for each stretch `count` rows from `first`; the stretch and row of each."""
     owner = np.arange(len(count)).repeat(count)
-    row = np.arange(len(owner)) + (first + count - count.cumsum())[owner]
+    row = np.arange(len(owner)) + (first + count - count.cumsum()).take(owner)
     return owner, row
+
+
+def paired(one: Ints, other: Ints) -> Ints:
+    """Two rows of numbers (n,) as pairs (n, 2)."""
+    pairs = np.empty((len(one), 2), dtype=np.int64)
+    pairs[:, 0], pairs[:, 1] = one, other
+    return pairs
+
+
+def pair_keys(one: Ints, other: Ints, count: int) -> Ints:
+    """A number for each pair of numbers below `count`, the same whichever of the two comes first."""
+    return np.minimum(one, other) * count + np.maximum(one, other)
 
 
 def begins(values: Ints) -> Bools:
     """Where in a sorted row (n,) another value begins."""
-    new = np.ones(len(values), dtype=np.bool_)
+    new = np.empty(len(values), dtype=np.bool_)
+    new[:1] = True
     np.not_equal(values[1:], values[:-1], out=new[1:])
     return new
 
 
 def ends(values: Ints) -> Bools:
     """Where in a sorted row (n,) a value comes for the last time."""
-    last = np.ones(len(values), dtype=np.bool_)
+    last = np.empty(len(values), dtype=np.bool_)
+    last[-1:] = True
     np.not_equal(values[1:], values[:-1], out=last[:-1])
     return last
 
@@ -36,16 +52,9 @@ def ends(values: Ints) -> Bools:
 def among(keys: Ints, some: Ints) -> Bools:
     """Which of some numbers are among sorted keys."""
     if not len(keys):
-        return np.zeros(len(some), dtype=np.bool_)
-    found: Bools = keys[np.minimum(np.searchsorted(keys, some), len(keys) - 1)] == some
+        return np.zeros(some.shape, dtype=np.bool_)
+    found: Bools = keys.take(keys.searchsorted(some), mode="clip") == some
     return found
-
-
-def triangle_rows(faces: Faces) -> tuple[Ints, Ints]:
-    """The rows of the triangles (t,) sorted by face, and where those of each face start: (f + 1,)."""
-    owner = faces.triangle_face
-    rank = np.argsort(owner, kind="stable")
-    return rank, np.searchsorted(owner[rank], np.arange(faces.count + 1))
 
 
 def raised(motions: Floats, places: Floats) -> Floats:
@@ -56,14 +65,24 @@ def raised(motions: Floats, places: Floats) -> Floats:
 
 def holding(folded: Folded, face: Ints, points: Floats) -> Bools:
     """Whether faces (n,) hold points in space (n, 3), seen square to the face: (n,)."""
-    rank, first = triangle_rows(folded.faces)
-    owner, row = spread(first[face], first[face + 1] - first[face])
-    seen = from_face(folded, face, points)
-    corner = folded.faces.vertices[folded.faces.triangles[rank[row]]] - seen[owner, None]
-    ahead = corner[:, [1, 2, 0]]
-    inside = (corner[..., 0] * ahead[..., 1] - corner[..., 1] * ahead[..., 0] >= -_HAIR_MM2).all(axis=1)
-    held: Bools = np.bincount(owner[inside], minlength=len(face)) > 0
+    rank, first = folded.faces.triangle_rows
+    start = first.take(face)
+    owner, row = spread(start, first.take(face + 1) - start)
+    seen = squared(folded, face, points.T[:, None])
+    corner = folded.faces.triangle_corners.take(rank.take(row), axis=2) - seen[:2].take(owner, axis=2)
+    x, y = corner[0], corner[1]
+    inside = (x * y.take(AHEAD, axis=0) - y * x.take(AHEAD, axis=0)).min(axis=0) >= -_HAIR_MM2
+    held: Bools = np.bincount(owner.compress(inside), minlength=len(face)) > 0
     return held
+
+
+def squared(folded: Folded, face: Ints, points: Floats) -> Floats:
+    """Points in space (3, k, n) as places on the sheet, seen square to faces (n,), and how high over them: (3, k, n) mm."""
+    frame = folded.frames.take(face, axis=2)[:, :, None]
+    off = points - frame[3]
+    turn = frame[:3]
+    seen: Floats = turn[:, 0] * off[0] + turn[:, 1] * off[1] + turn[:, 2] * off[2]
+    return seen
 
 
 def from_face(folded: Folded, face: Ints, points: Floats) -> Floats:

@@ -11,8 +11,8 @@ import numpy as np
 from msgspec import Struct
 
 from folder.findings import Finding, Point, Remedy
-from folder.fold.facing import from_face, holding
-from folder.fold.hinge import HALF_TURN_RAD, Flap, flaps_of
+from folder.fold.facing import AHEAD, from_face, holding, squared
+from folder.fold.hinge import HALF_TURN_RAD, Flap, flaps_of, reach
 from folder.fold.layering import Layering
 from folder.fold.place import Folded
 from folder.fold.stacks import quartered
@@ -32,9 +32,11 @@ def loose_findings(shape: Folded, layering: Layering, crimps: tuple[Point, ...])
     found: list[Finding] = []
     if not len(layering.pairs):
         return found
-    pinches = pinches_of(shape, crimps)
-    for flap in flaps_of(shape, np.ones(len(shape.turn), dtype=np.bool_)):
-        if is_hem(shape, flap) or is_crimped(flap, pinches) or is_covered(shape, layering, flap):
+    flaps = flaps_of(shape, np.ones(len(shape.turn), dtype=np.bool_))
+    if not flaps:
+        return found
+    for flap, lies in zip(flaps, _lie_by_themselves(shape, flaps, pinches_of(shape, crimps)), strict=True):
+        if lies or is_covered(shape, layering, flap):
             continue
         at, under = _tip(shape, flap), _pinch(shape, layering, flap)
         remedy = Remedy("Pinch the layers together here.", crimps=(under,)) if under else None
@@ -44,11 +46,24 @@ def loose_findings(shape: Folded, layering: Layering, crimps: tuple[Point, ...])
     return found
 
 
-def is_hem(shape: Folded, flap: Flap) -> bool:
-    """Long and narrow."""
-    flat = flap.hinge & (np.abs(shape.turn) > np.pi - HALF_TURN_RAD)
-    ends = shape.faces.vertices[shape.faces.edges[flat]]
-    return flap.depth_mm <= _HEM_SHARE * float(np.hypot(*(ends[:, 1] - ends[:, 0]).T).sum())
+def _lie_by_themselves(shape: Folded, flaps: list[Flap], pinches: Pinches) -> list[bool]:
+    """Which flaps are hems, or a crimp takes hold of them away from their hinge."""
+    faces = shape.faces
+    at, axis = np.array([flap.at for flap in flaps]), np.array([flap.axis for flap in flaps])
+    holds = np.array([flap.faces for flap in flaps]).take(faces.triangle_face, axis=1)
+    flap, triangle = holds.nonzero()
+    off = reach(shape.corners.take(triangle, axis=0), at.take(flap, axis=0)[:, None], axis.take(flap, axis=0)[:, None])
+    depth = np.zeros(len(flaps))
+    np.maximum.at(depth, flap, off.max(axis=1))
+    # Long and narrow.
+    ends = faces.vertices.take(faces.edges, axis=0)
+    ahead = ends[:, 1] - ends[:, 0]
+    flat_mm = np.where(np.abs(shape.turn) > np.pi - HALF_TURN_RAD, np.hypot(ahead[:, 0], ahead[:, 1]), 0.0)
+    hem = depth <= _HEM_SHARE * (np.array([flap.hinge for flap in flaps]) @ flat_mm)
+    away = reach(pinches.places, at[:, None], axis[:, None]) > _HINGE_SHARE * depth[:, None]
+    crimped = (holds @ pinches.holds.T) & away
+    lie: list[bool] = (hem | crimped.any(axis=1)).tolist()
+    return lie
 
 
 def is_covered(shape: Folded, layering: Layering, flap: Flap) -> bool:
@@ -73,31 +88,31 @@ class Pinches(Struct, frozen=True, eq=False):
 
 def pinches_of(shape: Folded, crimps: tuple[Point, ...]) -> Pinches:
     """What each crimp takes hold of."""
-    which = [(face, crimp) for crimp in crimps if (face := shape.faces.face_at(crimp)) >= 0]
-    if not which:
+    at = np.array(crimps, dtype=np.float64).reshape(-1, 2)
+    face = shape.faces.faces_at(at)
+    on_sheet = face >= 0
+    face, at = face.compress(on_sheet), at.compress(on_sheet, axis=0)
+    if not len(face):
         return Pinches(np.empty((0, 3)), np.empty((0, len(shape.corners)), dtype=np.bool_))
-    places = carry(shape.motions[[face for face, _ in which]], np.array([crimp for _, crimp in which]))
+    places = carry(shape.motions.take(face, axis=0), at)
     return Pinches(places, _near(shape, places))
 
 
 def _near(shape: Folded, places: Floats) -> Bools:
     """(c, t) which triangles lie within a pinch of places in space (c, 3)."""
-    corners, normals = shape.corners, shape.normals[shape.faces.triangle_face]
-    ahead = corners[:, [1, 2, 0]] - corners
-    off = places[:, None, None] - corners
-    along = np.einsum("ctij,tij->cti", off, ahead) / np.maximum(np.einsum("tij,tij->ti", ahead, ahead), 1e-12)
-    to_side = off - np.clip(along, 0.0, 1.0)[..., None] * ahead
-    beside = np.einsum("ctij,ctij->cti", to_side, to_side) <= PINCH_MM**2
-    over = np.einsum("ctij,tij->cti", off, cross(normals[:, None], ahead)) >= 0.0
-    height = np.abs(np.einsum("ctj,tj->ct", off[:, :, 0], normals))
-    near: Bools = beside.any(axis=2) | (over.all(axis=2) & (height <= PINCH_MM))
+    corners = shape.faces.triangle_corners
+    ahead = corners.take(AHEAD, axis=1) - corners
+    seen = squared(shape, shape.faces.triangle_face, places.T[:, :, None])
+    # From each of the three corners, as seen square to the triangle: (3, c, t).
+    off = seen[:2, None] - corners[:, :, None]
+    x, y, ahead_x, ahead_y = off[0], off[1], ahead[0][:, None], ahead[1][:, None]
+    along = (x * ahead_x + y * ahead_y) / np.maximum(ahead_x * ahead_x + ahead_y * ahead_y, 1e-12)
+    along = along.clip(0.0, 1.0)
+    aside_x, aside_y = x - along * ahead_x, y - along * ahead_y
+    far_mm2 = (aside_x * aside_x + aside_y * aside_y).min(axis=0) + seen[2] * seen[2]
+    over = (y * ahead_x - x * ahead_y).min(axis=0) >= 0.0
+    near: Bools = (far_mm2 <= PINCH_MM**2) | (over & (np.abs(seen[2]) <= PINCH_MM))
     return near
-
-
-def is_crimped(flap: Flap, pinches: Pinches) -> bool:
-    """A crimp takes hold of the flap, away from its hinge."""
-    on = pinches.holds[:, flap.faces[flap.shape.faces.triangle_face]].any(axis=1)
-    return bool((on & (flap.reach(pinches.places) > _HINGE_SHARE * flap.depth_mm)).any())
 
 
 def _tip(shape: Folded, flap: Flap) -> Point:

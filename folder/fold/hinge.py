@@ -17,7 +17,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.fold.place import Folded
-from folder.geometry.space import Bools, Floats, Ints, carry, cross, frozen
+from folder.geometry.space import Bools, Floats, Ints, frozen
 from folder.pattern.faces import Faces
 from folder.units import TOLERANCES
 
@@ -71,7 +71,8 @@ class Flap(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def depth_mm(self) -> float:
         """How far it reaches from its hinge."""
-        return float(self.reach(self.shape.corners[self.faces[self.shape.faces.triangle_face]]).max(initial=0.0))
+        mine = self.faces.take(self.shape.faces.triangle_face)
+        return float(self.reach(self.shape.corners.compress(mine, axis=0)).max(initial=0.0))
 
     def reach(self, places: Floats) -> Floats:
         """How far places in space (..., 3) lie from the line of the hinge, mm."""
@@ -81,29 +82,56 @@ class Flap(Struct, frozen=True, eq=False, dict=True):
         return away
 
 
+def reach(places: Floats, at: Floats, axis: Floats) -> Floats:
+    """How far places lie from lines, for many lines at once: places, places on the lines, unit axes (..., 3) -> (...) mm."""
+    off = places - at
+    off -= np.einsum("...i,...i", off, axis)[..., None] * axis
+    away: Floats = np.sqrt(np.einsum("...i,...i", off, off))
+    return away
+
+
 def flaps_of(shape: Folded, lines: Bools) -> list[Flap]:
     """The flaps that hang on some creases (e,) folded flat, those that are part of another one left out."""
-    faces = shape.faces
-    joined = np.nonzero(faces.joined & shape.placed[faces.sides].all(axis=1))[0]
-    left = shape.motions[faces.sides[joined, 0]]
-    ends = np.stack([carry(left, faces.vertices[faces.edges[joined, k]]) for k in (0, 1)])
-    flat = np.nonzero(lines[joined] & (np.abs(shape.turn[joined]) > math.pi - HALF_TURN_RAD))[0]
+    flat = np.abs(shape.turn) > math.pi - HALF_TURN_RAD
+    hinges = _hinges(shape, lines & flat)
+    if not hinges:
+        return []
+    # What hangs together without any of the hinges is worked out once for all.
+    any_hinge = np.zeros(len(shape.turn), dtype=np.bool_)
+    for on, _ in hinges:
+        any_hinge[on] = True
+    firm = parts_of(shape.faces, shape.faces.joined & ~any_hinge)
     found: list[Flap] = []
+    for on, at in hinges:
+        held = any_hinge.copy()
+        held[on] = False
+        found += _hanging(shape, flat, parts_of(shape.faces, held, firm), on, at)
+    return [flap for flap in found if not _within(flap, found)]
+
+
+def _hinges(shape: Folded, lines: Bools) -> list[tuple[Ints, Floats]]:
+    """The lines in space of some creases (e,): all joined edges on each (n,), and a place on it (3,)."""
+    faces = shape.faces
+    joined = shape.shared.nonzero()[0]
+    ends = shape.ends.take(joined, axis=1)
+    asked = lines.take(joined).nonzero()[0]
+    found: list[tuple[Ints, Floats]] = []
     seen: set[int] = set()
-    for some in (flat[k : k + _AT_ONCE] for k in range(0, len(flat), _AT_ONCE)):
-        at, along = ends[0, some], ends[1, some] - ends[0, some]
-        off = cross(ends - at[:, None, None], along[:, None, None])
-        far_mm2 = TOLERANCES.closed_mm**2 * (along * along).sum(axis=1)
-        beside = (np.einsum("nkei,nkei->nke", off, off) < far_mm2[:, None, None]).all(axis=1)
+    for some in (asked[k : k + _AT_ONCE] for k in range(0, len(asked), _AT_ONCE)):
+        at = ends[0].take(some, axis=0)
+        along = ends[1].take(some, axis=0) - at
+        axis = along / np.sqrt((along * along).sum(axis=1))[:, None]
+        off = reach(ends[:, None], at[:, None], axis[:, None])
+        beside = np.maximum(off[0], off[1]) < TOLERANCES.closed_mm
         for k, row in enumerate(some.tolist()):
             if row in seen:
                 continue
-            on = np.nonzero(beside[k])[0]
+            on = beside[k].nonzero()[0]
             seen.update(on.tolist())
             # A crease alone lets nothing go while an end of it lies inside the sheet.
             if len(on) > 1 or not faces.inner[faces.edges[joined[row]]].any():
-                found += _hanging(shape, frozen(joined[on]), frozen(at[k]))
-    return [flap for flap in found if not _within(flap, found)]
+                found.append((frozen(joined[on]), frozen(at[k])))
+    return found
 
 
 def swung(shape: Folded, flaps: Sequence[Flap], share: float) -> Floats:
@@ -120,31 +148,35 @@ def _within(flap: Flap, others: Sequence[Flap]) -> bool:
     """Whether a flap is part of a larger one."""
     one = int(flap.faces.argmax())
     return any(
-        other.faces[one] and not (flap.faces & ~other.faces).any() and (other.faces & ~flap.faces).any() for other in others
+        other is not flap
+        and other.faces[one]
+        and not (flap.faces & ~other.faces).any()
+        and (other.faces & ~flap.faces).any()
+        for other in others
     )
 
 
-def _hanging(shape: Folded, on: Ints, at: Floats) -> list[Flap]:
-    """The parts of the sheet that come loose when the edges `on` a line let go."""
+def _hanging(shape: Folded, flat: Bools, part: Ints, on: Ints, at: Floats) -> list[Flap]:
+    """The flaps among the parts (f,) into which the sheet falls when the edges `on` a line let go; which edges are `flat` (e,)."""
     faces = shape.faces
-    held = faces.joined.copy()
-    held[on] = False
-    part = parts_of(faces, held)
-    sides = part[faces.sides[on]]
+    sides = part.take(faces.sides.take(on, axis=0))
     flaps = []
     for loose in sorted(set(sides.ravel().tolist()) - {int(part[faces.root])}):
-        edges = on[(sides[:, 0] == loose) != (sides[:, 1] == loose)]
-        flat = edges[np.abs(shape.turn[edges]) > math.pi - HALF_TURN_RAD]
-        if len(flat):
-            nearest = flat[shape.level[faces.sides[flat]].min(axis=1).argmin()]
+        edges = on.compress((sides[:, 0] == loose) != (sides[:, 1] == loose))
+        lying = edges.compress(flat.take(edges))
+        if len(lying):
+            nearest = lying[shape.level.take(faces.sides.take(lying, axis=0)).min(axis=1).argmin()]
             flaps.append(_flap(shape, part == loose, edges, int(nearest), on, at))
     return flaps
 
 
-def parts_of(faces: Faces, held: Bools) -> Ints:
-    """(f,) the parts into which the sheet falls when it is held together at some edges (e,) only, named by the first face of each."""
-    part = list(range(faces.count))
-    for a, b in faces.sides[held].tolist():
+def parts_of(faces: Faces, held: Bools, firm: Ints | None = None) -> Ints:
+    """(f,) the parts into which the sheet falls when it is held together at some edges (e,) only, named by the first face of each.
+
+    And where it is held inside of `firm` parts (f,) named in the same way.
+    """
+    part = list(range(faces.count)) if firm is None else firm.tolist()
+    for a, b in faces.sides.compress(held, axis=0).tolist():
         while part[a] != a:
             part[a] = a = part[part[a]]
         while part[b] != b:
@@ -168,8 +200,8 @@ def _flap(shape: Folded, inside: Bools, hinge: Ints, flat: int, on: Ints, at: Fl
 
 def _ahead(shape: Folded, edge: int, face: int) -> Floats:
     """(3,) unit: along an edge in space, as a face beside it has it."""
-    start, end = shape.faces.vertices[shape.faces.edges[edge]]
-    ahead: Floats = shape.motions[face, :3, :2] @ (end - start) / math.dist(start, end)
+    ends = shape.faces.vertices.take(shape.faces.edges[edge], axis=0)
+    ahead: Floats = shape.motions[face, :3, :2] @ (ends[1] - ends[0]) / math.dist(*ends.tolist())
     return ahead
 
 

@@ -14,6 +14,7 @@ What must hold (for flat folds: Justin 1997; here one wing of a crease may stand
 from __future__ import annotations
 
 import math
+from functools import cached_property
 
 import numpy as np
 from msgspec import Struct
@@ -22,12 +23,14 @@ from folder.fold.contact import Contacts
 from folder.fold.facing import begins, holding, spread
 from folder.fold.ordering import TWO_WINGS, Answers, Grid, Kin, Known, Rule, Table, answered, ways_of
 from folder.fold.place import Folded
-from folder.geometry.space import Floats, Ints, cross, distinct, frozen
+from folder.geometry.space import Floats, Ints, distinct, frozen
 
 _SAME_WAY_RAD = 0.02
 """Wings whose directions differ by less are layers at their crease: 0.1 mm over 5 mm."""
 
 _SAME_PLACE_MM = 0.01
+
+_TWO_WINGS = np.array(TWO_WINGS).T
 
 
 class Layering(Struct, frozen=True, eq=False):
@@ -76,7 +79,7 @@ class _Order:
 
     def __init__(self, folded: Folded, contacts: Contacts) -> None:
         self.folded, self.faces, self.contacts = folded, folded.faces, contacts
-        self.keys = contacts.flat @ np.array([folded.faces.count, 1])
+        self.keys = contacts.flat[:, 0] * folded.faces.count + contacts.flat[:, 1]
         self.known = Known(len(self.keys))
         self.above: Answers = np.zeros(len(self.keys), dtype=np.int8)
         self.tables: list[Table] = []
@@ -88,50 +91,52 @@ class _Order:
 
     def ask(self, lower: Ints, upper: Ints, along: Floats) -> tuple[Ints, Ints]:
         """Is face `upper` above `lower` along a direction (n, 3)? Number of the pair, -1 for none, and sign: (n,) each."""
-        first, second = np.minimum(lower, upper), np.maximum(lower, upper)
-        key = first * self.faces.count + second
-        at = np.minimum(self.keys.searchsorted(key), max(len(self.keys) - 1, 0))
-        known = self.keys[at] == key if len(self.keys) else np.zeros(len(key), dtype=np.bool_)
-        same_side = np.einsum("nj,nj->n", self.folded.normals[first], along) > 0.0
+        first = np.minimum(lower, upper)
+        key = first * self.faces.count + np.maximum(lower, upper)
+        at = self.keys.searchsorted(key)
+        known = self.keys.take(at, mode="clip") == key if len(self.keys) else np.zeros(len(key), dtype=np.bool_)
+        same_side = np.einsum("nj,nj->n", self.folded.normals.take(first, axis=0), along) > 0.0
         return np.where(known, at, -1), np.where((lower < upper) == same_side, 1, -1)
 
     # Where the questions come from.
 
-    def inward(self, face: Ints, edge: Ints) -> Floats:
-        """(n, 3) unit directions in space, square to edges, into faces beside them."""
-        ends = self.faces.vertices[self.faces.edges[edge]]
+    @cached_property
+    def inward(self) -> tuple[Floats, Floats]:
+        """For each edge unit directions in space, square to it, into the faces on its left and right (e, 2, 3); its length, mm (e,)."""
+        ends = self.faces.vertices.take(self.faces.edges, axis=0)
         ahead = ends[:, 1] - ends[:, 0]
-        ahead = ahead / np.hypot(ahead[:, 0], ahead[:, 1])[:, None]
-        left = np.where(self.faces.sides[edge, 0] == face, 1.0, -1.0)[:, None]
-        motion = self.folded.motions[face]
-        into: Floats = left * (motion[:, :3, 1] * ahead[:, :1] - motion[:, :3, 0] * ahead[:, 1:])
-        return into
+        length = np.hypot(ahead[:, 0], ahead[:, 1])
+        ahead = (ahead / length[:, None])[:, None]
+        motion = self.folded.motions.take(self.faces.sides, axis=0)
+        into = motion[..., :3, 1] * ahead[..., :1] - motion[..., :3, 0] * ahead[..., 1:]
+        into[:, 1] *= -1.0
+        return into, length
 
     def creases(self) -> None:
         """Creases folded flat."""
         edge = self._folded_flat()
-        left, right = self.faces.sides[edge].T
-        k, s = self.ask(right, left, self.folded.normals[right])
-        for edge_k, k_k, s_k in zip(edge[k >= 0].tolist(), k[k >= 0].tolist(), s[k >= 0].tolist(), strict=True):
-            if not self.known.say((k_k, s_k), 1 if self.folded.turn[edge_k] > 0.0 else -1):
+        sides = self.faces.sides.take(edge, axis=0)
+        left, right = sides[:, 0], sides[:, 1]
+        k, s = self.ask(right, left, self.folded.normals.take(right, axis=0))
+        for edge_k, k_k, s_k in zip(edge.tolist(), k.tolist(), s.tolist(), strict=True):
+            if k_k >= 0 and not self.known.say((k_k, s_k), 1 if self.folded.turn[edge_k] > 0.0 else -1):
                 a, b = self.contacts.flat[k_k].tolist()
                 self.broken.append((a, b))
 
     def inlays(self, tolerance_mm: float) -> list[tuple[tuple[int, int], Floats]]:
         """Creases that run across a layer. What is returned passes through it."""
-        edge, face = self.contacts.inlay.T
+        edge, face = self.contacts.inlay[:, 0], self.contacts.inlay[:, 1]
         if not len(edge):
             return []
-        one, other = self.faces.sides[edge].T
-        normal = self.folded.normals[face]
-        ends = self.faces.vertices[self.faces.edges[edge]]
-        length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
-        wing, twice, both_ways = np.concatenate([one, other]), np.concatenate([face, face]), np.concatenate([normal, normal])
-        up = (self.inward(wing, np.concatenate([edge, edge])) * both_ways).sum(axis=1) * self.faces.areas[wing]
-        (k1, k2), (s1, s2) = (x.reshape(2, -1) for x in self.ask(wing, twice, both_ways))
-        up1, up2 = up.reshape(2, -1) / length
+        into, length = self.inward
+        wing, twice = self.faces.sides.take(edge, axis=0).T.ravel(), np.concatenate([face, face])
+        normal = self.folded.normals.take(twice, axis=0)
+        up = (into.take(edge, axis=0).transpose(1, 0, 2).reshape(-1, 3) * normal).sum(axis=1) * self.faces.areas.take(wing)
+        up = up.reshape(2, -1) / length.take(edge)
+        k, s = self.ask(wing, twice, normal)
+        (one, other), (k1, k2), (s1, s2), (up1, up2) = (x.reshape(2, -1).tolist() for x in (wing, k, s, up))
         torn = []
-        rows = zip(one.tolist(), other.tolist(), face.tolist(), *(x.tolist() for x in (k1, s1, up1, k2, s2, up2)), strict=True)
+        rows = zip(one, other, face.tolist(), k1, s1, up1, k2, s2, up2, strict=True)
         for row, (a1, a2, b, k_1, s_1, u_1, k_2, s_2, u_2) in enumerate(rows):
             at = self.contacts.inlay_at[row]
             if k_1 >= 0 and k_2 >= 0:
@@ -153,32 +158,29 @@ class _Order:
         edges = self.contacts.abreast
         if not len(edges):
             return []
-        wings = self.faces.sides[edges].reshape(-1, 4)
-        owner = np.repeat(edges, 2, axis=1)
-        into = self.inward(wings.ravel(), owner.ravel()).reshape(-1, 4, 3)
-        right = into[:, 0]
-        across = self.folded.normals[wings[:, 0]]
-        along = cross(right, across)
-        # Angles about the first edge, from its left face on.
-        angle = np.arctan2(np.einsum("nkj,nj->nk", into, across), np.einsum("nkj,nj->nk", into, right)) % (2.0 * math.pi)
-        ahead = cross(along[:, None], into)
-        two = np.array(TWO_WINGS)
-        wing, other = wings[:, two[:, 0]].ravel(), wings[:, two[:, 1]].ravel()
-        k, s = (x.reshape(-1, 6) for x in self.ask(wing, other, ahead[:, two[:, 0]].reshape(-1, 3)))
+        wings = self.faces.sides.take(edges, axis=0).reshape(-1, 4)
+        into = self.inward[0].take(edges, axis=0).reshape(-1, 4, 3)
+        right = into[:, 0, None]
+        across = self.folded.normals.take(wings[:, :1], axis=0)
+        # Angles about the first edge, from its left face on; and the directions a quarter turn farther round.
+        up, aside = (into * across).sum(axis=2), (into * right).sum(axis=2)
+        angle = np.arctan2(up, aside) % (2.0 * math.pi)
+        ahead = aside[..., None] * across - up[..., None] * right
+        wing, other = (wings.take(n, axis=1).ravel() for n in _TWO_WINGS)
+        k, s = (x.reshape(-1, 6) for x in self.ask(wing, other, ahead.take(_TWO_WINGS[0], axis=1).reshape(-1, 3)))
         torn = []
         ranks = _ranks(angle)
         kind = ranks @ np.array([64, 16, 4, 1])
         for n in sorted(set(kind.tolist())):
-            rows = np.nonzero(kind == n)[0]
+            rows = (kind == n).nonzero()[0]
             ways = ways_of(tuple(ranks[rows[0]].tolist()))
-            ties = list(ways.ties)
-            if not ties and not ways.possible.any():
+            if not ways.ties and not ways.possible.any():
                 torn += [((int(wings[r, 0]), int(wings[r, 2])), self._middle(int(edges[r, 0]))) for r in rows]
             elif ways.binds:
-                table = Table(k[rows][:, ties], s[rows][:, ties], ways, wings[rows][:, [0, 2]])
-                layers = (table.which >= 0).all(axis=1)
-                if layers.any():
-                    self.tables.append(table if layers.all() else table.only(np.nonzero(layers)[0]))
+                rows = rows.compress((k.take(rows, axis=0).take(ways.ties, axis=1) >= 0).all(axis=1))
+                if len(rows):
+                    which, sign = (x.take(rows, axis=0).take(ways.ties, axis=1) for x in (k, s))
+                    self.tables.append(Table(which, sign, ways, wings.take(rows, axis=0)[:, ::2]))
         return torn
 
     def _middle(self, edge: int) -> Floats:
@@ -222,13 +224,14 @@ class _Order:
 
     def _neighbours(self) -> tuple[Ints, Ints]:
         """The layers of each face: start (f + 1,), then faces (2 q,)."""
-        both = np.concatenate([self.contacts.flat, self.contacts.flat[:, ::-1]])
-        both = both[np.argsort(both[:, 0], kind="stable")]
-        return np.searchsorted(both[:, 0], np.arange(self.faces.count + 1)), both[:, 1]
+        a, b = self.contacts.flat[:, 0], self.contacts.flat[:, 1]
+        one, other = np.concatenate([a, b]), np.concatenate([b, a])
+        order = one.argsort(kind="stable")
+        return one.take(order).searchsorted(np.arange(self.faces.count + 1)), other.take(order)
 
     def _folded_flat(self) -> Ints:
         """The edges folded flat."""
-        edges: Ints = np.nonzero(self.faces.joined & (np.abs(self.folded.turn) > math.pi / 2.0))[0]
+        edges: Ints = (self.faces.joined & (np.abs(self.folded.turn) > math.pi / 2.0)).nonzero()[0]
         return edges
 
     def _grids(self) -> list[Grid]:
@@ -236,13 +239,14 @@ class _Order:
         near = np.rint(self.contacts.flat_at / _SAME_PLACE_MM).astype(np.int64)
         key = ((near[:, 0] << 21) + near[:, 1] << 21) + near[:, 2]
         order = key.argsort(kind="stable")
-        first_of = order[begins(key[order])]
-        places, here = self.contacts.flat_at[first_of], self.contacts.flat[first_of, 0]
+        first_of = order.compress(begins(key.take(order)))
+        places, here = self.contacts.flat_at.take(first_of, axis=0), self.contacts.flat[:, 0].take(first_of)
         start, neighbour = self._neighbours()
-        owner, row = spread(start[here], start[here + 1] - start[here])
-        holds = holding(self.folded, neighbour[row], places[owner])
+        owner, row = spread(start.take(here), start.take(here + 1) - start.take(here))
+        other = neighbour.take(row)
+        holds = holding(self.folded, other, places.take(owner, axis=0))
         members: list[set[int]] = [{face} for face in here.tolist()]
-        for n, face in zip(owner[holds].tolist(), neighbour[row][holds].tolist(), strict=True):
+        for n, face in zip(owner.compress(holds).tolist(), other.compress(holds).tolist(), strict=True):
             members[n].add(face)
         by_size: dict[int, dict[tuple[int, ...], Floats]] = {}
         for m, at in zip(members, places, strict=True):
@@ -254,8 +258,8 @@ class _Order:
     def _grid(self, cells: Ints) -> Grid:
         """Cells (c, k) with their questions."""
         number, size = cells.shape
-        normal = np.repeat(self.folded.normals[cells[:, 0]], size * size, axis=0)
-        lower, upper = np.repeat(cells, size, axis=1).ravel(), np.tile(cells, size).ravel()
+        lower, upper = cells.repeat(size, axis=1).ravel(), cells[:, None].repeat(size, axis=1).ravel()
+        normal = self.folded.normals.take(cells[:, 0].repeat(size * size), axis=0)
         k, s = self.ask(lower, upper, normal)
         return Grid(k.reshape(number, size, size), s.reshape(number, size, size), cells)
 

@@ -135,12 +135,13 @@ class Table(Struct, frozen=True, eq=False):
 
     def follow(self, value: Answers) -> Bools:
         """Note in `value` what follows; which rows (r,) contradict."""
-        told = value[self.which] * self.sign
+        told = value.take(self.which) * self.sign
         code = (told + 1) @ self.ways.digits
-        forced = self.ways.forced[code]
+        forced = self.ways.forced.take(code, axis=0)
         new = (told == 0) & (forced != 0)
-        value[self.which[new]] = forced[new] * self.sign[new]
-        contradicts: Bools = ~self.ways.possible[code]
+        if np.count_nonzero(new):
+            value[self.which[new]] = forced[new] * self.sign[new]
+        contradicts: Bools = ~self.ways.possible.take(code)
         return contradicts
 
 
@@ -160,7 +161,7 @@ class Grid(Struct, frozen=True, eq=False):
 
     def above(self, value: Answers) -> Bools:
         """(c, k, k) known: the second lies above the first."""
-        known: Bools = (value[self.which] * self.sign == 1) & (self.which >= 0)
+        known: Bools = (value.take(self.which) * self.sign == 1) & (self.which >= 0)
         return known
 
     def follow(self, value: Answers) -> Bools:
@@ -169,11 +170,12 @@ class Grid(Struct, frozen=True, eq=False):
         implied = known
         for _ in range(known.shape[1].bit_length()):
             more = implied | (implied @ implied)
-            if (more == implied).all():
+            if not np.count_nonzero(more != implied):
                 break
             implied = more
-        new = implied & (value[self.which] == 0) & (self.which >= 0)
-        value[self.which[new]] = self.sign[new]
+        new = implied & (value.take(self.which) == 0) & (self.which >= 0)
+        if np.count_nonzero(new):
+            value[self.which[new]] = self.sign[new]
         both = np.asarray(implied & implied.transpose(0, 2, 1))
         return np.asarray(both.any(axis=(1, 2)))
 
@@ -187,9 +189,9 @@ def followed(value: Answers, rules: Sequence[Rule]) -> list[tuple[int, int]]:
         before, broken = value.copy(), []
         for rule in rules:
             contradicts = rule.follow(value)
-            if contradicts.any():
+            if np.count_nonzero(contradicts):
                 broken += [(int(f[0]), int(f[1])) for f in rule.faces[contradicts]]
-        if broken or (value == before).all():
+        if broken or not np.count_nonzero(value != before):
             return broken
 
 

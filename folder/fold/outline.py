@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from folder.fold.facing import among, raised, spread, triangle_rows
+from folder.fold.facing import among, pair_keys, paired, raised, spread
 from folder.fold.place import Folded
-from folder.geometry.space import Bools, Floats, Ints
+from folder.geometry.space import Bools, Floats, Ints, carry
 
 MOST_PAIRS = 2_000_000
 """Pairs of boxes looked at: more than any sheet that a hand folds has."""
@@ -20,35 +20,54 @@ class Outline:
 
     def __init__(self, folded: Folded) -> None:
         faces = folded.faces
+        width = len(faces.vertices)
         self.folded, self.faces = folded, faces
-        self.face, vertex, following = faces.ring.T
-        self.first = np.searchsorted(self.face, np.arange(faces.count + 1))
-        motion = folded.motions[self.face]
-        flat = faces.vertices[vertex]
-        self.points = motion[:, :3, 0] * flat[:, :1] + motion[:, :3, 1] * flat[:, 1:] + motion[:, :3, 3]
-        here = self.face * len(faces.vertices) + vertex
+        face, vertex, following = faces.ring[:, 0], faces.ring[:, 1], faces.ring[:, 2]
+        self.first = face.searchsorted(np.arange(faces.count + 1))
+        self.size = self.first[1:] - self.first[:-1]
+        self.points = carry(folded.motions.take(face, axis=0), faces.vertices.take(vertex, axis=0))
+        start = face * width
+        here = start + vertex
         rank = here.argsort()
-        self.next = rank[np.searchsorted(here[rank], self.face * len(faces.vertices) + following)]
-        keys = np.minimum(vertex, following) * len(faces.vertices) + np.maximum(vertex, following)
-        ends = np.sort(faces.edges, axis=1)
-        known = ends[:, 0] * len(faces.vertices) + ends[:, 1]
+        self.next = rank.take(here.take(rank).searchsorted(start + following))
+        keys = pair_keys(vertex, following, width)
+        known = pair_keys(faces.edges[:, 0], faces.edges[:, 1], width)
         rank = known.argsort()
-        self.edge = rank[np.searchsorted(known[rank], keys)]
-        self.normals = folded.motions[:, :3, 2]
-        self.offset = (self.normals * folded.motions[:, :3, 3]).sum(axis=1)
+        self.edge = rank.take(known.take(rank).searchsorted(keys))
+        self.normals = folded.normals
+        self.offset = (folded.frames[2] * folded.frames[3]).sum(axis=0)
         self.ring_keys = np.sort(keys)
         self.low = np.minimum.reduceat(self.points, self.first[:-1], axis=0)
         self.high = np.maximum.reduceat(self.points, self.first[:-1], axis=0)
-        rank, self.triangle_first = triangle_rows(faces)
-        self.triangles, self.solid = faces.triangles[rank], folded.corners[rank]
-        self.ends = raised(folded.motions[faces.sides[:, 0]], faces.vertices[faces.edges])
-        """(e, 2, 3) mm: the ends of joined edges in space; of others they mean nothing."""
+        self.boxes = boxes(self.low.T, self.high.T)
+        """(6, f), see `boxes`."""
+        rank, self.triangle_first = faces.triangle_rows
+        self.triangle_size = self.triangle_first[1:] - self.triangle_first[:-1]
+        self.triangles = faces.triangles.take(rank, axis=0).T
+        """(3, t) vertices, sorted by face."""
+        self.flat, self.solid = faces.triangle_corners.take(rank, axis=2), folded.corners.T.take(rank, axis=2)
+        """(2, 3, t) and (3, 3, t) mm: corners of the same triangles on the sheet and in space."""
+        left = folded.motions.take(faces.sides[:, 0], axis=0)
+        self.ends = np.ascontiguousarray(raised(left, faces.vertices.take(faces.edges, axis=0)).T)
+        """(3, 2, e) mm: the ends of joined edges in space; of others they mean nothing."""
+        one_end, other_end = self.ends[:, 0], self.ends[:, 1]
+        self.edge_boxes = boxes(np.minimum(one_end, other_end), np.maximum(one_end, other_end))
+        """(6, e), see `boxes`."""
 
 
-def touching(low: Floats, high: Floats, other_low: Floats, other_high: Floats, tolerance_mm: float) -> Bools:
-    """Whether boxes (n, 3) touch along more than a point: (n,)."""
-    common = np.minimum(high, other_high) - np.maximum(low, other_low)
-    touch: Bools = (common.min(axis=1) >= -tolerance_mm) & (common.max(axis=1) > tolerance_mm)
+def boxes(low: Floats, high: Floats) -> Floats:
+    """Boxes as (6, n) mm, from low and high corners (3, n): the high ones with their sign turned.
+
+    So the common part of two boxes is the maximum of both.
+    """
+    return np.concatenate([low, -high])
+
+
+def touching(one: Floats, other: Floats, tolerance_mm: float) -> Bools:
+    """Whether boxes (6, n) touch along more than a point: (n,)."""
+    common = np.maximum(one, other)
+    apart = common[:3] + common[3:]
+    touch: Bools = (apart.max(axis=0) <= tolerance_mm) & (apart.min(axis=0) < -tolerance_mm)
     return touch
 
 
@@ -56,23 +75,25 @@ def near_pairs(outline: Outline, tolerance_mm: float) -> Ints | None:
     """(p, 2) faces whose boxes touch along more than a point, save neighbours that cannot meet otherwise. None: too many."""
     faces, folded = outline.faces, outline.folded
     low, high = outline.low, outline.high
-    size = high - low
-    axis = int(np.argmin(size.sum(axis=0) / np.maximum(high.max(axis=0) - low.min(axis=0), 1.0)))
-    order = np.argsort(low[:, axis], kind="stable")
-    order = order[folded.placed[order]]
-    reach = np.searchsorted(low[order, axis], high[order, axis] + tolerance_mm, side="right")
+    span = np.maximum(high.max(axis=0) - low.min(axis=0), 1.0)
+    axis = int(((high - low).sum(axis=0) / span).argmin())
+    order = low[:, axis].argsort(kind="stable")
+    order = order.compress(folded.placed.take(order))
+    reach = low[:, axis].take(order).searchsorted(high[:, axis].take(order) + tolerance_mm, side="right")
     after = np.arange(1, len(order) + 1)
     count = np.maximum(reach - after, 0)
     if count.sum() > MOST_PAIRS:
         return None
     i, j = spread(after, count)
-    a, b = order[i], order[j]
-    touch = touching(low[a], high[a], low[b], high[b], tolerance_mm)
-    if touch.sum() > MOST_TOUCHING:
+    a, b = order.take(i), order.take(j)
+    touch = touching(outline.boxes.take(a, axis=1), outline.boxes.take(b, axis=1), tolerance_mm)
+    if np.count_nonzero(touch) > MOST_TOUCHING:
         return None
-    pairs = np.sort(np.column_stack([a[touch], b[touch]]), axis=1)
+    a, b = a.compress(touch), b.compress(touch)
     # Neighbours across a crease that is not folded flat only meet there.
     open_fold = faces.joined & (np.abs(folded.turn) < np.pi - 0.3)
-    beside = np.sort(faces.sides[open_fold], axis=1) @ np.array([faces.count, 1])
+    beside = pair_keys(faces.sides[:, 0], faces.sides[:, 1], faces.count).compress(open_fold)
     beside.sort()
-    return pairs[~among(beside, pairs @ np.array([faces.count, 1]))]
+    apart = ~among(beside, pair_keys(a, b, faces.count))
+    a, b = a.compress(apart), b.compress(apart)
+    return paired(np.minimum(a, b), np.maximum(a, b))

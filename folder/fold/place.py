@@ -30,17 +30,40 @@ class Folded(Struct, frozen=True, eq=False, dict=True):
     """(f,) how many creases lie between a face and the root; -1 when not placed."""
 
     @cached_property
+    def frames(self) -> Floats:
+        """(4, 3, f): x, y and z of the sheet's axes and of its origin (mm), as each face has them in space."""
+        frames: Floats = frozen(np.ascontiguousarray(self.motions[:, :3].T))
+        return frames
+
+    @cached_property
+    def ends(self) -> Floats:
+        """(2, e, 3) mm: where joined edges start and end in space, by the face on their left; of others they mean nothing."""
+        faces = self.faces
+        left = self.motions.take(faces.sides[:, 0], axis=0)
+        ends: Floats = np.empty((2, len(faces.edges), 3))
+        for k in (0, 1):
+            ends[k] = carry(left, faces.vertices.take(faces.edges[:, k], axis=0))
+        return frozen(ends)
+
+    @cached_property
     def gaps(self) -> Floats:
         """(e,) mm: how far the two places of each edge lie apart; 0 where only one face is placed."""
         faces = self.faces
-        edge = np.nonzero(faces.joined & (self.level[faces.sides] >= 0).all(axis=1))[0]
-        left, right = self.motions[faces.sides[edge, 0]], self.motions[faces.sides[edge, 1]]
+        edge = self.shared.nonzero()[0]
+        right = self.motions.take(faces.sides[:, 1].take(edge), axis=0)
         gaps = np.zeros(len(faces.edges))
-        for end in (0, 1):
-            points = faces.vertices[faces.edges[edge, end]]
-            apart = carry(left, points) - carry(right, points)
-            gaps[edge] = np.maximum(gaps[edge], np.sqrt((apart * apart).sum(axis=1)))
+        for k in (0, 1):
+            points = faces.vertices.take(faces.edges[:, k].take(edge), axis=0)
+            apart = self.ends[k].take(edge, axis=0) - carry(right, points)
+            gaps[edge] = np.maximum(gaps.take(edge), np.sqrt((apart * apart).sum(axis=1)))
         return frozen(gaps)
+
+    @cached_property
+    def shared(self) -> Bools:
+        """(e,) joined edges with both faces placed."""
+        sides = self.faces.sides
+        both: Bools = frozen(self.faces.joined & self.placed.take(sides[:, 0]) & self.placed.take(sides[:, 1]))
+        return both
 
     @property
     def closure_gap_mm(self) -> float:

@@ -84,6 +84,18 @@ class Faces(Struct, frozen=True, eq=False, dict=True):
         return frozen(inside)
 
     @cached_property
+    def triangle_rows(self) -> tuple[Ints, Ints]:
+        """The rows of the triangles (t,) sorted by face, and where those of each face start: (f + 1,)."""
+        rank = self.triangle_face.argsort(kind="stable")
+        return frozen(rank), frozen(self.triangle_face.take(rank).searchsorted(np.arange(self.count + 1)))
+
+    @cached_property
+    def triangle_corners(self) -> Floats:
+        """(2, 3, t) mm: x and y of the three corners of each triangle."""
+        corners: Floats = frozen(self.vertices.T.take(self.triangles.T, axis=1))
+        return corners
+
+    @cached_property
     def root(self) -> int:
         """The face that holds `floor_at`; -1 when none does."""
         return self.face_at(self.floor_at)
@@ -100,13 +112,18 @@ class Faces(Struct, frozen=True, eq=False, dict=True):
 
     def face_at(self, point: Point) -> int:
         """The face that holds a point, -1 outside the sheet."""
-        x = self.vertices[self.triangles, 0] - point[0]
-        y = self.vertices[self.triangles, 1] - point[1]
+        return int(self.faces_at(np.array([point]))[0])
+
+    def faces_at(self, points: Floats) -> Ints:
+        """(n,) the faces that hold points (n, 2), -1 outside the sheet."""
+        if not len(self.triangles):
+            return np.full(len(points), -1)
+        x, y = self.triangle_corners[0], self.triangle_corners[1]
+        x, y = x[:, None] - points[:, 0, None], y[:, None] - points[:, 1, None]
         ahead = [1, 2, 0]
-        cross = x * y[:, ahead] - x[:, ahead] * y
-        depth = cross.min(axis=1)
+        cross = x * y.take(ahead, axis=0) - x.take(ahead, axis=0) * y
         # A sliver holds nothing, and its depth is always zero.
-        depth[cross.sum(axis=1) <= 1e-9] = -np.inf
-        touching = self.triangle_face[depth >= -1e-9]
+        touching = (cross.min(axis=0) >= -1e-9) & (cross.sum(axis=0) > 1e-9)
         # On a crease the larger face is meant.
-        return int(touching[self.areas[touching].argmax()]) if len(touching) else -1
+        area = np.where(touching, self.areas.take(self.triangle_face), -1.0)
+        return np.where(touching.any(axis=1), self.triangle_face.take(area.argmax(axis=1)), -1)
