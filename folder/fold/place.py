@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 from msgspec import Struct
 
-from folder.geometry.space import Bools, Floats, Ints, carry, frozen, motions_about
+from folder.geometry.space import WAY_BACK, Bools, Floats, Ints, carry, frozen, motions_about
 from folder.pattern.faces import Faces
 
 
@@ -91,9 +91,8 @@ def folded(faces: Faces, turn: Floats | None = None) -> Folded:
     ends = faces.vertices[faces.edges[joined]]
     # Crossing from right to left turns by +turn about start -> end: a valley lifts the far side.
     to_left = motions_about(ends[:, 0], ends[:, 1], turn[joined])
-    to_right = motions_about(ends[:, 1], ends[:, 0], turn[joined])
     source, target = np.concatenate([right, left]), np.concatenate([left, right])
-    step = np.concatenate([to_left, to_right])
+    step = np.concatenate([to_left, to_left * WAY_BACK])
     # A long shared crease places a face more exactly than a short one.
     length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
     rank = np.argsort(np.concatenate([length, length]), kind="stable")

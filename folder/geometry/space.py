@@ -92,6 +92,10 @@ def motions_about(start: Floats, end: Floats, angles: Floats) -> Floats:
     return out
 
 
+WAY_BACK = frozen(np.array([[1.0, 1, -1, 1], [1, 1, -1, 1], [-1, -1, 1, -1], [1, 1, -1, 1]]))
+"""Times a motion about a line of the plane z = 0: the motion back, its mirror image in that plane."""
+
+
 def carry(motions: Floats, points: Floats) -> Floats:
     """Motions applied to points of the plane z = 0: (n, 4, 4), (n, 2) mm -> (n, 3) mm."""
     moved: Floats = motions[:, :3, 0] * points[:, :1] + motions[:, :3, 1] * points[:, 1:2] + motions[:, :3, 3]

@@ -13,9 +13,8 @@ import numpy as np
 from msgspec import Struct
 
 from folder.fold.place import Folded
-from folder.geometry.soup import moments_below
 from folder.geometry.space import Bools, Floats, Ints, frozen
-from folder.hull.rim import spill, wet_triangles
+from folder.hull.rim import level_moments, level_rim
 from folder.hull.skin import Skin, joined
 from folder.hull.weight import Weight, foil_weight
 from folder.pattern.faces import Cover, Faces, cover_of
@@ -45,7 +44,7 @@ class Hull(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def rim(self) -> tuple[float, int]:
         """Height of the rim above the floor, mm, and the vertex of the skin that sets it. Infinite without an edge line."""
-        height, vertex = spill(self.skin.vertices[:, 2], self.skin)
+        height, vertex = level_rim(self.skin)
         return max(0.0, height), vertex
 
     @property
@@ -60,10 +59,7 @@ class Hull(Struct, frozen=True, eq=False, dict=True):
 
     def volume_to_mm3(self, level_mm: float) -> float:
         """What the hull displaces, floor level, in water that stands `level_mm` above the floor."""
-        up, level = np.array([[0.0, 0.0, 1.0]]), np.array([level_mm])
-        moments = moments_below(self.skin.soup, up, level, wet_triangles(up @ self.skin.vertices.T, level, self.skin))[
-            0
-        ]
+        moments = level_moments(self.skin, level_mm)
         return float(level_mm * moments[0, 0] - moments[0, 3])
 
     @cached_property

@@ -20,7 +20,7 @@ from functools import lru_cache
 import numpy as np
 
 from folder.geometry.soup import areas, moments_below
-from folder.geometry.space import Bools, Floats, Ints, cross
+from folder.geometry.space import Bools, Floats, Ints, cross, frozen
 from folder.hull.skin import Skin
 from folder.units import RAD_PER_DEG, TOLERANCES
 
@@ -94,6 +94,19 @@ def spill(heights: Floats, skin: Skin) -> tuple[float, int]:
     """Height of the rim in mm and the vertex over which water comes in, for the heights `(v,)` of one pose."""
     rims, vertices = spills(heights[None], skin)
     return float(rims[0]), int(vertices[0])
+
+
+@lru_cache(maxsize=32)
+def level_rim(skin: Skin) -> tuple[float, int]:
+    """As `spill`, for the hull with its floor level."""
+    return spill(skin.vertices[:, 2], skin)
+
+
+@lru_cache(maxsize=32)
+def level_moments(skin: Skin, level_mm: float) -> Floats:
+    """Moments (4, 4) of the wet skin in the hull's frame, its floor level and the water `level_mm` above it; see `soup`."""
+    up, level = np.array([[0.0, 0.0, 1.0]]), np.array([level_mm])
+    return frozen(moments_below(skin.soup, up, level, wet_triangles(skin.vertices[None, :, 2], level, skin))[0])
 
 
 def wet_triangles(heights: Floats, levels: Floats, skin: Skin, passes: Floats | None = None) -> Bools | None:

@@ -12,9 +12,11 @@ from folder.geometry.space import Floats, Ints, shares_inside
 from folder.pattern.corner import to_sheet_edge
 from folder.pattern.faces import Faces
 from folder.pattern.pattern import Crease, Pattern
+from folder.pattern.snap import complex_of
 from folder.units import TOLERANCES
 
 _SNAP = TOLERANCES.snap_mm
+_STEP_RAD = math.pi / 1800.0
 
 
 def planar_findings(pattern: Pattern, faces: Faces) -> list[Finding]:
@@ -228,26 +230,27 @@ def close_parallels(ends: Floats) -> tuple[list[int], list[int], list[float]]:
 
     Each line is paired with its nearest on one side, not with all that lie beyond.
     """
-    ahead = ends[:, 1] - ends[:, 0]
-    angle = np.arctan2(ahead[:, 1], ahead[:, 0]) % np.pi
+    start, end = complex_of(ends).T
     # Directions are compared in steps of a tenth of a degree, half a turn being none.
-    heading = np.round(angle / np.radians(0.1)).astype(np.int64) % 1800
-    ux, uy = np.cos(heading * np.radians(0.1)), np.sin(heading * np.radians(0.1))
-    middle = ends.mean(axis=1)
-    offset = middle[:, 1] * ux - middle[:, 0] * uy
-    place = ends[..., 0] * ux[:, None] + ends[..., 1] * uy[:, None]
-    low, high = place.min(axis=1), place.max(axis=1)
+    heading = np.rint(np.angle(end - start) / _STEP_RAD).astype(np.int64) % 1800
+    back = np.exp(-1j * _STEP_RAD * heading)
+    start, end = start * back, end * back
+    offset = (start.imag + end.imag) / 2.0
+    low, high = np.minimum(start.real, end.real), np.maximum(start.real, end.real)
     order = np.lexsort((offset, heading))
     firsts: list[Ints] = []
     seconds: list[Ints] = []
     alone = np.ones(len(ends), dtype=np.bool_)
     for k in range(1, len(ends)):
         i, j = order[:-k], order[k:]
-        near = alone[i] & (heading[i] == heading[j]) & (offset[j] - offset[i] < TOLERANCES.too_close_mm)
-        if not near.any():
+        apart = offset[j] - offset[i]
+        near = alone[i] & (heading[i] == heading[j]) & (apart < TOLERANCES.too_close_mm)
+        if not np.count_nonzero(near):
             break
-        beside = np.minimum(high[i], high[j]) - np.maximum(low[i], low[j]) > 1.0
-        hit = near & beside & (offset[j] - offset[i] > 2 * _SNAP)
+        near &= apart > 2 * _SNAP
+        if not np.count_nonzero(near):
+            continue
+        hit = near & (np.minimum(high[i], high[j]) - np.maximum(low[i], low[j]) > 1.0)
         alone[i[hit]] = False
         firsts.append(i[hit])
         seconds.append(j[hit])

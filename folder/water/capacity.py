@@ -10,13 +10,13 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 
-from folder.hull.rim import spill
+from folder.hull.rim import level_moments, level_rim
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.units import TOLERANCES
 from folder.water.balance import place_of, standing_on_floor
 from folder.water.density import CONTACT_BAND_RAD, CONTACT_RAD, Water
-from folder.water.displace import Pose, Triple, displaced
+from folder.water.displace import Pose, Triple
 from folder.water.flood import Floods, floods
 
 
@@ -45,27 +45,29 @@ def brim(skin: Skin, own: Weight, water: Water) -> Brim:
     Water that stands above the rim presses as if upright walls stood on it; the pull of its skin on the rim, about a
     tenth of that, is left out: a load that is not promised.
     """
-    rim, vertex = spill(skin.vertices[:, 2], skin)
+    rim, vertex = level_rim(skin)
     even = np.nonzero(skin.on_edge & (np.abs(skin.vertices[:, 2] - rim) < TOLERANCES.level_mm))[0]
     if len(even):  # where much of the rim is as low, a corner is named
         vertex = int(even[np.hypot(*skin.vertices[even, :2].T).argmax()])
-    afloat = displaced(skin, Pose(rim))
-    held = water.density_g_per_mm3 * afloat.volume_mm3
+    moments = level_moments(skin, rim)
+    area, volume = float(moments[0, 0]), float(rim * moments[0, 0] - moments[0, 3])
+    held = water.density_g_per_mm3 * volume
     load = max(0.0, held - own.mass_g)
 
     def standing(contact_rad: float) -> float:
-        extra = water.density_g_per_mm3 * afloat.waterplane_mm2 * water.standing_mm(contact_rad)
+        extra = water.density_g_per_mm3 * area * water.standing_mm(contact_rad)
         return max(0.0, held + extra - own.mass_g)
 
+    # The centre of what is displaced, times its mass: over each bit of skin stands a column up to the rim.
     x, y = (
-        (held * c - own.mass_g * g) / load if load > 0.0 else 0.0
-        for c, g in zip(afloat.centre_mm[:2], own.centre_mm[:2], strict=True)
+        (water.density_g_per_mm3 * float(rim * moments[0, k] - moments[k, 3]) - own.mass_g * g) / load if load > 0.0 else 0.0
+        for k, g in ((1, own.centre_mm[0]), (2, own.centre_mm[1]))
     )
     return Brim(
         load,
-        afloat.volume_mm3,
+        volume,
         rim,
-        afloat.waterplane_mm2,
+        area,
         place_of(skin, vertex),
         (x, y),
         standing(CONTACT_RAD),
