@@ -6,6 +6,7 @@ Exit 0 = fine, 1 = the pattern has a stop finding, 2 = could not be read or done
 from __future__ import annotations
 
 import argparse
+import gc
 import io
 import os
 import sys
@@ -61,7 +62,11 @@ def parser() -> Parser:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; the exit code."""
-    argv = list(sys.argv[1:] if argv is None else argv)
+    if argv is None:
+        # What is loaded by now stays to the end; the collector going through it once more there takes as long as a check.
+        gc.freeze()
+        argv = sys.argv[1:]
+    argv = list(argv)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             # A terminal that lacks a letter of someone's name shows its number instead of failing.

@@ -167,7 +167,6 @@ def test_reading_a_file_is_a_small_part_of_the_trip(tmp_path: Path, report: Call
     assert ours < 0.5 * trip
 
 
-@pytest.mark.xfail(strict=True, reason="not reached: the working load and the package's own modules cost as much again")
 def test_checking_as_a_process_takes_at_most_half_as_long_again_as_importing_numpy_and_shapely(
     tmp_path: Path, report: Callable[[str], None]
 ) -> None:
