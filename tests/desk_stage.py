@@ -9,6 +9,7 @@ import pygame
 from pygame.event import Event
 
 from folder.findings import Point
+from folder.pattern.file import find_pattern, read_pattern
 from folder.window.app import Window
 from folder.window.commands import new_sheet
 from folder.window.keep import Keeper, Memory
@@ -66,6 +67,27 @@ class DeskStage:
         self.keys("ctrl+a")
         self.type(text)
         self.keys("enter")
+
+    def choose(self, name: str, key: str) -> None:
+        """Open a drop-down, roll to a row, press it."""
+        self.press(name)
+        self.play(*hand.wheel(self.ui, f"{name}/", 1000))
+        for _ in range(200):
+            if f"{name}/{key}" in self.ui.last:
+                break
+            self.play(*hand.wheel(self.ui, f"{name}/", -3))
+        self.press(f"{name}/{key}")
+
+    def open(self, name: str) -> None:
+        """Lay a ready pattern on the table, and wait until all is known of it."""
+        self.desk.begin(read_pattern(find_pattern(name)))
+        self.ui.redraw()
+        self.settle()
+
+    def settle(self) -> None:
+        """Wait until everything that was asked has its answer and is drawn."""
+        for _ in range(12):
+            self.wait(0.0)
 
     def at(self, point: Point) -> tuple[float, float]:
         """Where a place on the sheet is seen, logical px."""

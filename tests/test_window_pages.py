@@ -6,6 +6,7 @@ import pytest
 
 from folder.window.commands import COMMANDS
 from folder.window.palette import NAMES, SENSE_WORDS
+from folder.window.right import MODES
 from folder.window.widgets import hand
 from tests.desk_stage import DeskStage
 
@@ -82,7 +83,51 @@ def leave_page(stage):
     stage.keys("ctrl+n")
 
 
-STATES = (empty, laying, beside, walls, tray, picked, all_picked, dragged, half_folded, step, keys_page, save_page, open_page, leave_page)
+def water(stage):
+    tray(stage)
+    stage.keys("2")
+    stage.settle()
+
+
+def water_off(stage):
+    water(stage)
+    stage.ui.focus_on("load/floor")
+    stage.wait(0)
+    stage.keys("right", "right", "right")
+    stage.settle()
+
+
+def compare(stage):
+    tray(stage)
+    stage.keys("3")
+    for name in ("hemmed-tray", "leaning-hemmed-tray"):
+        stage.choose("compare/add", name)
+    stage.press("compare/keep")
+    stage.settle()
+
+
+def paper(stage):
+    tray(stage)
+    stage.keys("4")
+    stage.settle()
+
+
+def paper_stopped(stage):
+    walls(stage)
+    stage.keys("4")
+    stage.settle()
+
+
+def where_page(stage):
+    paper(stage)
+    stage.press("paper/where")
+    stage.settle()
+
+
+STATES = (
+    empty, laying, beside, walls, tray, picked, all_picked, dragged, half_folded, step, keys_page, save_page, open_page, leave_page,
+    water, water_off, compare, paper, paper_stopped, where_page,
+)  # fmt: skip
 
 
 def at_home(directory, patch):
@@ -144,6 +189,7 @@ def test_everything_lies_in_the_window(shown):
 
 def _scrolls(name):
     roots = ("sense/", "turn", "mirror/", "grid", "alike", "delete", "step", "from/", "to/", "strip")
+    roots += ("load/floor", "load/middle", "load/lower", "load/upper", "load/hand", "compare/", "paper/")
     return name.startswith(roots)
 
 
@@ -225,6 +271,17 @@ def test_the_start_page_shows_the_safety_line_and_that_the_events_rules_come_fir
 def test_the_start_page_cuts_no_text_off(tmp_path, size):
     stage = DeskStage(tmp_path, size, start=True)
     assert [] == [said.text for said in stage.ui.pen.said if said.cut]
+
+
+def test_the_verdict_and_the_numbers_are_in_sight_on_every_page_of_the_right_half(tmp_path, sized):
+    stage = DeskStage(tmp_path, *sized)
+    tray(stage)
+    for key, mode in zip("1234", MODES, strict=True):
+        stage.keys(key)
+        assert mode == stage.desk.right.mode
+        for name in ("mode", "verdict", "floor", "wall", "load"):
+            spot = stage.ui.find(name)
+            assert spot.seen.covers(spot.pane), (mode, name)
 
 
 def test_the_verdict_and_the_numbers_are_in_sight_in_every_state(tmp_path, sized):

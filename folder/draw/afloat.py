@@ -104,8 +104,8 @@ def loading_map(floor: Sequence[Point], objects: Sequence[Laid], layer: int, int
     return Picture((*shown.items, *_numbers(here, scale, shift, into)), shown.box)
 
 
-def side_view(hull: Hull, rest: Rest, objects: Sequence[Laid], into: Box) -> Picture:
-    """The hull at rest in a box, with its draft and its least freeboard.
+def side_view(hull: Hull, rest: Rest, objects: Sequence[Laid], into: Box, *, sizes: bool = True) -> Picture:
+    """The hull at rest in a box, with its draft and its least freeboard, if `sizes` are wanted.
 
     A hull that does not float is drawn level, with the water at its rim and what happens in words.
     """
@@ -117,7 +117,8 @@ def side_view(hull: Hull, rest: Rest, objects: Sequence[Laid], into: Box) -> Pic
     things = Picture.of(_from_the_side(objects, view), shell.box)
     tilted = (_emptied(shell) + things).turned(-pose.tilt_rad)
     around = box_round(p for item in tilted.items for p in _corners(item))
-    room = Box(into.left + SIGN_ROOM_MM, into.bottom + DEEP_MM, into.right - SIZE_ROOM_MM, into.top - AIR_MM)
+    beside = SIZE_ROOM_MM if sizes else SIGN_ROOM_MM
+    room = Box(into.left + SIGN_ROOM_MM, into.bottom + DEEP_MM, into.right - beside, into.top - AIR_MM)
     scale = min(room.width / around.width, room.height / around.height)
     shift = (
         room.left + (room.width - scale * around.width) / 2 - scale * around.left,
@@ -127,6 +128,8 @@ def side_view(hull: Hull, rest: Rest, objects: Sequence[Laid], into: Box) -> Pic
     level = shift[1] + scale * pose.draft_mm
     water = Area((Box(into.left, into.bottom, into.right, level).corners,), WATER)
     items: list[Item] = [water, *_level_sign((into.left + SIGN_ROOM_MM / 2, level)), *drawn.items]
+    if not sizes:
+        return Picture(tuple(items), into)
     x = shift[0] + scale * around.right + 4.0
     if rest.freeboard is None:
         said = "turns over" if rest.state == "capsizes" else "water comes in"

@@ -86,6 +86,8 @@ def bars(spreads: Sequence[Spread], box: Box, unit: str = "g") -> Picture:
         low, likely, high = spread.low_likely_high
         items += _band((at(low), at(likely), at(high)), None if spread.most is None else at(spread.most), middle)
         words = f"likely {rounded_down(likely)} {unit} ({rounded_down(low)} to {rounded_down(high)})"
+        if width_mm(words, PUPIL_MM, "bold") > box.width - 2.0:  # the key says which mark is the likely one
+            words = words.removeprefix("likely ")
         # The words may run beyond the axis, but not out of the box.
         start = max(min(at(low), box.right - width_mm(words, PUPIL_MM, "bold") - 1.0), box.left + 0.6)
         items += _said(words, start, middle + SAID_MM, box.right)

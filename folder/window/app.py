@@ -35,6 +35,8 @@ LEAST_PAGE = (840.0, 520.0)
 """Below this, logical px, the page has no room: letters are not made so large that it would be."""
 LOW = 450.0
 """Height of the middle of the page, logical px, below which it is laid out for a low window."""
+HIGH = 800.0
+"""Height of the page under its bar, logical px, from which on there is room for the strip beside water and paper too."""
 SMALLEST_PAGE = (640.0, 420.0)
 WAIT_MS = 250
 WORK_DONE = pygame.event.custom_type()
@@ -65,6 +67,8 @@ def page(ui: Ui, desk: Desk) -> None:
             files.save_page(ui, desk)
         case "leave":
             files.leave_page(ui, desk)
+        case "where":
+            files.where_page(ui, desk)
         case "keys":
             keys_page(ui, desk)
     _keys(ui, desk)
@@ -77,14 +81,20 @@ def _only_the_sheet(ui: Ui) -> bool:
 
 def _sheet_page(ui: Ui, pane: Pane, desk: Desk) -> None:
     bar, pane = pane.cut_top(look.PRESS_H, 8)
-    strip_h = 112 if pane.h > 560 else 96
-    below, pane = pane.cut_bottom(strip_h, 8)
-    low = pane.h < LOW
-    if low:  # no room for a row under the sheet alone
-        row, pane = pane.cut_bottom(look.PRESS_H, 6)
-    tools, pane = pane.cut_left(250 if pane.w > 1100 else 238, 8)
-    right, sheet = pane.cut_right(min(max(pane.w * 0.36, 300.0), 520.0), 10)
-    if not low:
+    if desk.right.mode != "hull":
+        _beside(ui, bar, pane, desk)
+        return
+    strip_h, tools_w = 112 if pane.h > 560 else 96, 250 if pane.w > 1100 else 238
+    right_w = min(max((pane.w - tools_w - 8) * 0.36, 300.0), 520.0)
+    if pane.h - strip_h - 8 < LOW:  # the right half needs all the height
+        right, pane = pane.cut_right(right_w, 10)
+        below, pane = pane.cut_bottom(strip_h, 8)
+        row, pane = pane.cut_bottom(row_h(pane.w), 6)
+        tools, sheet = pane.cut_left(tools_w, 8)
+    else:
+        below, pane = pane.cut_bottom(strip_h, 8)
+        tools, pane = pane.cut_left(tools_w, 8)
+        right, sheet = pane.cut_right(right_w, 10)
         row, sheet = sheet.cut_bottom(row_h(sheet.w), 6)
     # The order of the calls is the way of the Tab key: the sheet first, then what is beside it.
     sheet_view(ui, sheet, desk)
@@ -97,6 +107,28 @@ def _sheet_page(ui: Ui, pane: Pane, desk: Desk) -> None:
     part(ui, "right", (right, *known, desk.view, desk.share, desk.finding), lambda: right_half(ui, right, desk))
     part(ui, "strip", (below, *(known if not live else known[2:])), lambda: strip_view(ui, below, desk))
     part(ui, "bar", (bar, work, desk.memory.scale), lambda: top_bar(ui, bar, desk))
+    _sheet_keys(ui, sheet, desk)
+
+
+def _beside(ui: Ui, bar: Pane, pane: Pane, desk: Desk) -> None:
+    """The sheet without its tools, so that the right half has more room for water, other hulls or pages."""
+    if pane.h > HIGH:
+        below, pane = pane.cut_bottom(112, 8)
+    else:
+        below = None
+    right, sheet = pane.cut_right(min(max(pane.w * 0.5, 420.0), 760.0), 10)
+    row, sheet = sheet.cut_bottom(look.PRESS_H, 6)
+    sheet_view(ui, sheet, desk)
+    hint_row(ui, row, desk)
+    right_half(ui, right, desk)
+    if below is not None:
+        strip_view(ui, below, desk)
+    top_bar(ui, bar, desk)
+    _sheet_keys(ui, sheet, desk)
+
+
+def _sheet_keys(ui: Ui, sheet: Pane, desk: Desk) -> None:
+    """Closer, further off, the whole sheet, go to the sheet."""
     for keys, times in (("+", 1.25), ("-", 0.8)):
         if ui.shortcut(keys):
             zoom(desk, sheet, times)
@@ -151,7 +183,8 @@ class Window:
                 ui.say(text, level)
             desk.said.clear()
         # What came in meanwhile is drawn at once, but in a drag with the hand's next place: the loop does not wait for it.
-        if (ui.changed and desk.live is None) or ui.scale != fitting_scale(desk.memory.scale, self.surface.get_size()):
+        dragging = desk.live is not None or bool(ui.pointer.active)
+        if (ui.changed and not dragging) or ui.scale != fitting_scale(desk.memory.scale, self.surface.get_size()):
             ui.scale = fitting_scale(desk.memory.scale, self.surface.get_size())
             drawn |= frame(ui, lambda u: page(u, desk), [], 0.0, self.surface)
         if drawn and ui.now_s == 0.0:

@@ -157,7 +157,11 @@ def _made() -> list[Command]:
         Command("next-line", "Pick the next line", ("e",), "Change", _next_line),
         Command("mend", "Do the first remedy", ("f3",), "Change", _mend),
         Command("next-finding", "Read the next finding", ("f2",), "Change", _next_finding),
-        Command("home", "Put down, unpick", ("escape",), "Tools", Desk.home),
+        Command("home", "Put down, unpick, home to the hull", ("escape",), "Tools", Desk.home),
+        Command("hull", "The hull", ("1",), "Right half", lambda d: d.turn_to("hull")),
+        Command("water", "On the water", ("2",), "Right half", lambda d: d.turn_to("water")),
+        Command("compare", "Compare hulls", ("3",), "Right half", lambda d: d.turn_to("compare")),
+        Command("paper", "On paper", ("4", "ctrl+p"), "Right half", lambda d: d.turn_to("paper")),
     ]
     made += [
         Command(f"tool-{name}", NAMES[name][0], (TOOL_KEYS[name],), "Tools", partial(_take_up, name)) for name in TOOLS

@@ -16,19 +16,20 @@ from msgspec import Struct, field, structs
 
 from folder.draw.solid import View
 from folder.errors import BadRequest, FolderError
-from folder.findings import Finding, Point, Remedy
+from folder.findings import Finding, Remedy
 from folder.pattern import edit
 from folder.pattern.file import read_pattern, write_pattern
 from folder.pattern.pattern import Crease, Pattern, Sense
 from folder.window import laying, tools
-from folder.window.keep import Keeper, Memory, drop_copy
+from folder.window.keep import Keeper, Memory
 from folder.window.lens import Lens
 from folder.window.look import Level
+from folder.window.right import Mode, Right
 from folder.window.tool import Hand, Move, Setting, Sight, Table, Tool, ToolName, sentence
 from folder.window.work import Work
 from folder.window.worker import Result, Worker
 
-Asked = Literal["", "open", "save", "leave", "keys"]
+Asked = Literal["", "open", "save", "where", "leave", "keys"]
 NOTHING = Sight((0.0, 0.0), "")
 
 
@@ -54,6 +55,7 @@ class Desk(Struct):
     lens: Lens | None = None
     """How the sheet is looked at, logical px from the upper left of its pane; None shows it whole."""
     view: View = field(default_factory=View)
+    right: Right = field(default_factory=Right)
     share: float = 1.0
     moment: int | None = None
     finding: int | None = None
@@ -135,12 +137,22 @@ class Desk(Struct):
 
     def home(self) -> None:
         """One step home."""
+        if self.live is None and not self.tool.busy and self.right.mode != "hull":
+            self.right.mode = "hull"
+            return
         self.live = None
         self._take(tools.home(self.tool, self.table))
+
+    def turn_to(self, mode: Mode) -> None:
+        """Bring a page of the right half to the front. Beside the others nothing is laid, only picked and pushed."""
+        if mode != "hull":
+            self.take_up("pick")
+        self.right.mode = mode
 
     def take_up(self, name: ToolName) -> None:
         """Take up a tool."""
         self.live, self.tool = None, Tool(name)
+        self.right.mode = self.right.mode if name == "pick" else "hull"
         if name != "pick":
             self.work = self.work.picking(frozenset())
         self.changed()
@@ -224,15 +236,6 @@ class Desk(Struct):
         self.tool, self.live, self.work = Tool(self.tool.name), None, work
         self.changed()
 
-    def stretch_to(self, index: int, at_start: bool, to: Point) -> None:
-        """Put one end of a line at a place that was typed."""
-        self.edit(lambda p: edit.stretch(p, [(index, at_start)], to))
-
-    def rename(self, name: str) -> None:
-        """Give the drawing another name."""
-        self.work = self.work.edited(structs.replace(self.work.pattern, name=name))
-        self.changed()
-
     def changed(self) -> None:
         """The drawing may be another one: have it studied, and show the whole hull again."""
         if self.worker.result is None or self.pattern is not self.worker.result.pattern:
@@ -247,6 +250,7 @@ class Desk(Struct):
         self.work = Work(pattern) if unsaved else Work.opened(pattern, path)
         self.tool, self.live, self.lens, self.hand = Tool(), None, None, None
         self.page, self.asked, self.share, self.moment, self.finding = "sheet", "", 1.0, None, None
+        self.right.begin()
         self.changed()
 
     def open_file(self, path: Path, *, ready: bool = False) -> str:
@@ -272,18 +276,6 @@ class Desk(Struct):
         self.keeper.keep(self.work)
         self.say(f"Saved as {path.name}.", "good")
         return ""
-
-    def take_back(self, path: Path) -> None:
-        """Put back on the table what a crash left behind."""
-        try:
-            pattern = read_pattern(path)
-        except FolderError as error:
-            self.say(sentence(error), "warn")
-            drop_copy(path)
-            return
-        self.begin(pattern, unsaved=True)
-        self.keeper.keep(self.work)
-        drop_copy(path)
 
     def unless_unsaved(self, then: Callable[[Desk], None]) -> None:
         """Do something that leaves this drawing behind, after asking when it is not saved."""

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from folder.window import look
 from folder.window.desk import Desk
@@ -24,12 +25,14 @@ class _Looking(Struct):
     said: str = ""
     over: Path | None = None
     """The file that would be written over, when that has been asked."""
+    files: bool = True
+    """Files are looked for, not directories alone."""
 
     def to(self, directory: Path) -> None:
         """Look at another directory; one that cannot be read is said."""
         try:
             found = [p for p in directory.iterdir() if not p.name.startswith(".")]
-            kept = [p for p in found if p.is_dir() or p.suffix.lower() == ".json"]
+            kept = [p for p in found if p.is_dir() or (self.files and p.suffix.lower() == ".json")]
         except OSError as error:
             self.said = f"“{directory.name}” cannot be looked into: {error.strerror or error}."
             return
@@ -104,6 +107,32 @@ def save_page(ui: Ui, desk: Desk) -> None:
             desk.asked, desk.then = "", None
 
 
+def where_page(ui: Ui, desk: Desk) -> None:
+    """Choose the directory that printed pages go to."""
+    looking = ui.memory("where/looking", lambda: _directories(desk))
+    with dialog(ui, "where-page", "Where do the pages go?", 720, 560, first="where/list") as card:
+        foot, rest = card.inside.cut_bottom(look.PRESS_H, 10)
+        rest = _said(ui, rest, looking)
+        opened = _list(ui, "where", rest, looking, "There is no other directory in here.")
+        closing, here = foot.cut_right(320)[0].columns([1, 1.3], 10)
+        picked = looking.entries[looking.picked] if looking.picked is not None else None
+        if picked is not None and opened:
+            looking.to(picked)
+        if button(ui, "where/here", here, "Use this one" if picked is None else "Use that one", icon="tick", rank="main"):
+            chosen = picked if picked is not None else looking.directory
+            desk.right.printing = replace(desk.right.printing, directory=chosen)
+            desk.asked = ""
+        if button(ui, "where/cancel", closing, "Cancel") or card.closed:
+            desk.asked = ""
+
+
+def _directories(desk: Desk) -> _Looking:
+    looking = _looking(desk)
+    looking.files = False
+    looking.to(desk.right.printing.directory or looking.directory)
+    return looking
+
+
 def _save(desk: Desk, looking: _Looking) -> None:
     name = looking.name.strip()
     path = looking.directory / (name if name.lower().endswith(".json") else f"{name}.json")
@@ -135,7 +164,7 @@ def _said(ui: Ui, pane: Pane, looking: _Looking) -> Pane:
     return pane.cut_top(used, 8)[1]
 
 
-def _list(ui: Ui, name: str, pane: Pane, looking: _Looking) -> bool:
+def _list(ui: Ui, name: str, pane: Pane, looking: _Looking, empty: str = "There is no pattern here.") -> bool:
     """Where it looks, a way up, and what is there: whether a row is wanted."""
     row, pane = pane.cut_top(38, 8)
     up, home, where = _cut(row, 84, 100)
@@ -151,7 +180,7 @@ def _list(ui: Ui, name: str, pane: Pane, looking: _Looking) -> bool:
     icons = ["open" if p.is_dir() else "new" for p in looking.entries]
     pick = table(
         ui, f"{name}/list", pane, [Column("Name", 3), Column("", 1, "right")], rows, looking.picked, icons=icons,
-        empty="There is no pattern here.",
+        empty=empty,
     )  # fmt: skip
     looking.picked = pick.at
     return pick.opened

@@ -10,6 +10,7 @@ from folder.units import DEG_PER_RAD, RAD_PER_DEG
 from folder.window import look
 from folder.window.desk import Desk
 from folder.window.look import Size
+from folder.window.right import Mode
 from folder.window.tool import Typed
 from folder.window.widgets import Pane, Ui, button, button_w, number_field
 
@@ -67,7 +68,16 @@ def hint(desk: Desk) -> str:
             return _hint_to_pick(desk, walls)
 
 
+BESIDE: dict[Mode, str] = {
+    "water": "Drag a wall here and watch it float higher or lower. Escape goes home to the hull.",
+    "compare": "Drag a wall here: the first hull of the list follows. Escape goes home to the hull.",
+    "paper": "What is printed is what lies here. Escape goes home to the hull.",
+}
+
+
 def _hint_to_pick(desk: Desk, walls: int) -> str:
+    if desk.right.mode != "hull" and desk.work.pattern.creases:
+        return BESIDE[desk.right.mode]
     if desk.work.picked:
         if len(desk.work.picked) > 1:
             return "Drag to push them, or choose at the left how they fold. The Delete key takes them away."

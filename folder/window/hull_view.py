@@ -60,6 +60,7 @@ def turn_view(desk: Desk, around_rad: float, above_rad: float) -> None:
     """Turn the hull."""
     view = desk.view
     above = min(max(view.above_rad + above_rad, LOWEST_RAD), HIGHEST_RAD)
+    desk.right.mode = "hull"
     desk.view = replace(view, around_rad=(view.around_rad + around_rad) % (2 * math.pi), above_rad=above)
 
 
@@ -76,6 +77,7 @@ def _slider(ui: Ui, row: Pane, desk: Desk) -> None:
 def fold_to(desk: Desk, share: float) -> None:
     """Show the sheet this far on its way from flat to hull."""
     desk.share, desk.moment = min(max(share, 0.0), 1.0), None
+    desk.right.mode = "hull"
     if desk.share < 1.0:
         desk.worker.want_path()
 

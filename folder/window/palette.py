@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 from msgspec.structs import replace
 
@@ -143,7 +144,7 @@ def _ends(ui: Ui, pane: Pane, desk: Desk, crease: Crease) -> float:
             value = number_field(ui, name, cell, place[axis], low=-100, high=1100, digits=2, tip=tip)
             typed.append(place[axis] if value is None or abs(value - place[axis]) < 0.006 else value)
         if tuple(typed) != place:
-            desk.stretch_to(index, at_start, (typed[0], typed[1]))
+            desk.edit(partial(edit.stretch, ends=[(index, at_start)], to=(typed[0], typed[1])))
         y += 42
     turn = math.atan2(crease.end[1] - crease.start[1], crease.end[0] - crease.start[0]) % math.pi * DEG_PER_RAD
     y += label(ui, Pane(pane.x, y, pane.w, 24), f"{crease.length_mm:.1f} mm long, at {turn:.1f}°", "small", colour=look.SOFT_INK)

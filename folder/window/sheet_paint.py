@@ -43,9 +43,11 @@ class Resting(Struct, frozen=True):
     floor: Same
     lens: Lens
     grid_mm: float
+    steps: bool
+    """The numbers of the steps, some of which stand outside the sheet, have room."""
 
     @classmethod
-    def of(cls, desk: Desk, lens: Lens) -> Resting:
+    def of(cls, desk: Desk, lens: Lens, steps: bool) -> Resting:
         """The drawing as it rests now."""
         base, live = desk.work.pattern, desk.live
         left_out = desk.moving if live is not None else frozenset[int]()
@@ -53,7 +55,8 @@ class Resting(Struct, frozen=True):
         known = fresh is not None and fresh.study is not None
         covered = desk.tool.name == "corner" and bool(desk.sight.strokes)
         findings = desk.findings[:MOST_MARKED] if known and not covered else ()
-        return cls(Same(base), left_out, findings, Same(fresh.study if fresh is not None else None), lens, desk.setting.grid_mm)
+        floor = Same(fresh.study if fresh is not None else None)
+        return cls(Same(base), left_out, findings, floor, lens, desk.setting.grid_mm, steps)
 
     @property
     def pattern(self) -> Pattern:
@@ -71,7 +74,7 @@ def paint_resting(surface: pygame.Surface, resting: Resting, lens: Lens, scale: 
     pattern = resting.pattern
     times = lens.px_per_mm / PEN_PX
     rings = _floor_rings(resting)
-    picture = crease_sheet(pattern, resting.findings, floor=rings, scale=times)
+    picture = crease_sheet(pattern, resting.findings, floor=rings, scale=times, steps=resting.steps)
     pen_px = PEN_PX * scale
     place = Lens(pen_px, (lens.origin_px[0] * scale, lens.origin_px[1] * scale))
     # The grid lies on the sheet and under the lines: after the sheet and the floor, which come first in the picture.

@@ -30,7 +30,7 @@ MARGIN_PX = 40.0
 ZOOM_PX = 42.0
 """At the right of the pane, for the zoom buttons: the whole sheet stays clear of them."""
 LITTLE_PX = 350.0
-"""In a pane smaller than this the sheet gets a quarter of the margin."""
+"""In a pane smaller than this the whole sheet gets a quarter of the margin, and no numbers of steps."""
 NOTCH = 1.15
 LEAST_ZOOM, MOST_ZOOM = 0.4, 40.0
 
@@ -60,8 +60,13 @@ def lens_of(desk: Desk, pane: Pane) -> Lens:
     if desk.lens is not None and desk.lens.is_sound:
         return desk.lens
     sheet = desk.pattern.sheet
-    margin = MARGIN_PX if min(pane.w, pane.h) > LITTLE_PX else MARGIN_PX / 4
+    margin = MARGIN_PX if _is_roomy(pane) else MARGIN_PX / 4
     return Lens.fit(Box(0.0, 0.0, sheet.width_mm, sheet.height_mm), 0.0, 0.0, pane.w - ZOOM_PX, pane.h, margin)
+
+
+def _is_roomy(pane: Pane) -> bool:
+    """Whether there is room round the whole sheet for what stands outside it."""
+    return min(pane.w, pane.h) > LITTLE_PX
 
 
 def zoom(desk: Desk, pane: Pane, times: float, about: Point | None = None) -> None:
@@ -145,7 +150,7 @@ def _on_step(value: float, desk: Desk) -> float:
 
 
 def _draw(ui: Ui, desk: Desk, touch: Touch, pane: Pane, lens: Lens, kept: _Kept) -> None:
-    resting = Resting.of(desk, lens)
+    resting = Resting.of(desk, lens, desk.lens is not None or _is_roomy(pane))
     letters = ui.pen.brush.letters
     scale = ui.scale
 

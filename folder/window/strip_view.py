@@ -50,7 +50,7 @@ def strip_view(ui: Ui, pane: Pane, desk: Desk) -> None:
         note = kept.order.note if kept.order is not None else "The folds will stand here in their order."
         if not desk.pattern.creases:
             note = "The folds will stand here in their order."
-        ui.pen.text(note, inner.inset(2 * look.GAP, 0), colour=look.INK)
+        ui.pen.text(note, inner.inset(2 * look.GAP, 0), colour=look.INK, wrap=True)
         return
     if desk.moment is not None and desk.moment >= len(kept.tiles):
         desk.moment = None
@@ -58,7 +58,7 @@ def strip_view(ui: Ui, pane: Pane, desk: Desk) -> None:
     if pick.opened and pick.at == desk.moment and ui.event is not None and ui.event.type == pygame.MOUSEBUTTONUP:
         desk.moment = None
     elif pick.at != desk.moment:
-        desk.moment, desk.share = pick.at, 1.0
+        desk.moment, desk.share, desk.right.mode = pick.at, 1.0, "hull"
 
 
 def go(desk: Desk, by: int) -> None:
@@ -69,7 +69,7 @@ def go(desk: Desk, by: int) -> None:
     count = len(order.steps)
     now = desk.moment if desk.moment is not None else (-1 if by > 0 else count)
     desk.moment = now + by if 0 <= now + by < count else None
-    desk.share = 1.0
+    desk.share, desk.right.mode = 1.0, "hull"
 
 
 def tiles_of(result: Result, ui: Ui) -> list[Tile]:

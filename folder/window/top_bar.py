@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from folder.window import look
 from folder.window.commands import COMMANDS, SCALES
 from folder.window.desk import Desk
@@ -46,7 +48,7 @@ def _name(ui: Ui, pane: Pane, desk: Desk) -> None:
     field, rest = pane.cut_left(min(max(pane.w - state_w - 8, 90), 300), 8)
     name = text_field(ui, "name", field, desk.work.pattern.name, longest=60, wrong=_wrong_name, tip="The name of this hull")
     if name != desk.work.pattern.name:
-        desk.rename(name)
+        desk.edit(lambda pattern: replace(pattern, name=name))
     if ui.pen.text_w(state, "small") <= rest.w:
         ui.pen.text(state, rest, "small", colour=look.SOFT_INK)
 

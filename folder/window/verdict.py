@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from folder.draw.chart import rounded_down
 from folder.study import Study
 from folder.window.look import Level
 from folder.window.worker import Result
@@ -74,4 +75,5 @@ def real_build(result: Result | None) -> str:
     load = None if result is None else result.load
     if load is None or load.likely_g is None or load.low_g is None or load.high_g is None:
         return ""
-    return f"Real hands: {load.low_g:.0f} to {load.high_g:.0f} g, likely {load.likely_g:.0f} g"
+    low, likely, high = (rounded_down(g) for g in (load.low_g, load.likely_g, load.high_g))
+    return f"Real hands: {low} to {high} g, likely {likely} g"

@@ -11,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.draw.flat import crease_sheet
+from folder.errors import FolderError
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.window import look
 from folder.window.commands import COMMANDS, new_sheet
@@ -21,6 +22,7 @@ from folder.window.lens import Lens
 from folder.window.opening import RULES, SAFETY, TITLE, safety_h
 from folder.window.paint import PEN_PX, Layer, paint
 from folder.window.same import Same
+from folder.window.tool import sentence
 from folder.window.top_bar import SIZES
 from folder.window.widgets import Pane, Pen, Tile, Ui, button, button_w, drop_down, notice, tiles
 from folder.window.worker import Result, studied
@@ -95,11 +97,21 @@ def _left_behind(ui: Ui, pane: Pane, desk: Desk) -> Pane:
     back, rest = row.cut_left(back_w, 10)
     if button(ui, "kept/back", back, "Take my work back", icon="play", rank="main"):
         kept.clear()
-        desk.take_back(copy)
+        _take_back(desk, copy)
     elif button(ui, "kept/drop", rest.cut_left(button_w(ui, "I do not need it"))[0], "I do not need it"):
         kept.clear()
         drop_copy(copy)
     return pane
+
+
+def _take_back(desk: Desk, copy: Path) -> None:
+    """Put back on the table what a crash left behind."""
+    try:
+        desk.begin(read_pattern(copy), unsaved=True)
+        desk.keeper.keep(desk.work)
+    except FolderError as error:
+        desk.say(sentence(error), "warn")
+    drop_copy(copy)
 
 
 def _safety(ui: Ui, pane: Pane) -> None:

@@ -3,6 +3,7 @@
 result   what is known of one pattern: its study, then the order of folds, then the way from flat to hull;
          beside them, once the hand rests, what a real build carries
 asked    the pattern whose study is wanted next; an older one that is still waiting is dropped
+lane     a question of another kind, with a thread of its own, begun when it is first asked
 """
 
 from __future__ import annotations
@@ -18,11 +19,13 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.draw.solid import Mark, View
+from folder.errors import FolderError
 from folder.fold.partway import Path, path
 from folder.fold.place import folded
 from folder.fold.steps import Order, Step, order_of
 from folder.pattern.pattern import Pattern
 from folder.study import Load, Study, study
+from folder.window.lane import Lane
 from folder.window.seen import Seen, seen_from
 
 USUAL = View()
@@ -93,7 +96,10 @@ class AtOnce(Executor):
     def submit(self, fn: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Future[T]:
         """Do the job."""
         future: Future[T] = Future()
-        future.set_result(fn(*args, **kwargs))
+        try:
+            future.set_result(fn(*args, **kwargs))
+        except FolderError as error:  # said to the user; a fault of the program ends a test
+            future.set_exception(error)
         return future
 
 
@@ -106,13 +112,16 @@ class Worker:
         self.result: Result | None = None
         if executor is None:
             sys.setswitchinterval(TURN_S)
-        self._executor = executor or ThreadPoolExecutor(1, "study")
+        self._given = executor
+        self._threads: dict[str, Executor] = {}
+        self._lanes: dict[str, Lane] = {}
+        self._executor = self._thread("study")
         self._wake = wake
         self._asked: Pattern | None = None
         self._view = USUAL
         self._running: Future[Result] | None = None
         # What takes long has a thread of its own, so that the next study need not wait for it.
-        self._slow_executor = executor or ThreadPoolExecutor(1, "load")
+        self._slow_executor = self._thread("load")
         self._slow: Future[Result] | None = None
         self.resting = True
         """The hand rests: there is time for the order of folds, and for what takes long."""
@@ -141,10 +150,13 @@ class Worker:
         return self._asked is not None and (self.result is None or self.result.pattern is not self._asked)
 
     def poll(self) -> Result | None:
-        """A result that has come in since the last time."""
+        """A result that has come in since the last time; the one there is when a lane has an answer."""
         news = None
         while any(job is not None and job.done() for job in (self._running, self._slow)):
             news = self._taken() or news
+        if sum(lane.poll() for lane in self._lanes.values()):  # a sum, not any: each must take what it has
+            self._go_on()
+            news = self.result
         return news
 
     def _taken(self) -> Result | None:
@@ -171,21 +183,43 @@ class Worker:
             self._go_on()
         return news
 
-    def errand(self, job: Callable[[], T]) -> Future[T]:
-        """Do something else in the worker's thread, when it has the time."""
-        future = self._executor.submit(job)
+    def ask_lane(self, name: str, key: object, job: Callable[[], object]) -> Lane:
+        """Ask a question of another kind: `job` answers it in a thread of the kind's own. The lane it is asked in."""
+        if name not in self._lanes:
+            self._lanes[name] = Lane(self._thread(name), self._wake)
+        lane = self._lanes[name]
+        if lane.ask(key, job):
+            self._go_on()
+        return lane
+
+    def last_answer(self, name: str) -> object:
+        """What last came of a lane, of whichever question; None where there is nothing."""
+        lane = self._lanes.get(name)
+        return None if lane is None or lane.answer is None else lane.answer.value
+
+    def errand(self, job: Callable[[], T], thread: str = "study") -> Future[T]:
+        """Do something else in the thread of the studies, or in another, when it has the time."""
+        future = self._thread(thread).submit(job)
         future.add_done_callback(lambda _: self._wake())
         return future
 
     def stop(self) -> None:
         """Let the thread end."""
-        for executor in (self._executor, self._slow_executor):
+        for executor in self._threads.values():
             executor.shutdown(wait=False, cancel_futures=True)
+
+    def _thread(self, name: str) -> Executor:
+        """The thread of this name, begun when it is first wanted."""
+        if name not in self._threads:
+            self._threads[name] = self._given or ThreadPoolExecutor(1, name)
+        return self._threads[name]
 
     def _go_on(self) -> None:
         """Start the next jobs, if there are any and none is running."""
         if self._held:
             return
+        for lane in self._lanes.values():
+            lane.go_on()
         known = self.result
         if (
             self.resting and self._slow is None and known is not None and known.pattern is self._asked

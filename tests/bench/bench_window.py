@@ -19,6 +19,7 @@ import pygame
 
 from folder.pattern import edit
 from folder.pattern.construct import mirrored
+from folder.pattern.file import find_pattern, read_pattern
 from folder.pattern.pattern import Crease, Pattern
 from folder.window.app import Window
 from folder.window.keep import Keeper, Memory
@@ -87,6 +88,44 @@ def test_a_frame_of_a_drag(capsys):
         _tell(f"  60 bare aalines and a blit: {1e3 * line:.2f} ms; ratio {frame / line:.2f}, of the work {work / line:.2f} (aim 3)")
     # The wall clock counts what other programs take of the processor; the work does not.
     assert work < 0.008
+
+
+def test_a_frame_of_a_load_pushed_about_on_the_water(capsys, tmp_path):
+    pygame.display.init()
+    pygame.font.init()
+    surface = pygame.display.set_mode(SIZE)
+    window = Window(surface, memory=Memory(), keeper=Keeper(tmp_path), wake=True)
+    ui = window.ui
+    window.desk.begin(read_pattern(find_pattern("plain-tray")))
+    _settle(window)
+    window.frame(hand.key("2"), 0.01)
+    for _ in range(1000):  # until the objects lie in their places
+        window.frame([], 0.01)
+        time.sleep(0.01)
+        if "load/foretold" in ui.last:
+            break
+    x, y = hand.middle(ui, "load/floor")
+    window.frame([hand.move(ui, (x, y)), hand.down(ui, (x, y))], 0.01)
+    frames, spent, seen = [], [], set()
+    for k in range(240):
+        began, spent_before = time.perf_counter(), time.thread_time()
+        window.frame([hand.move(ui, (x + 20 * np.sin(k / 15), y + 15 * np.cos(k / 11)), 1)], 0.016)
+        pygame.display.flip()
+        frames.append(time.perf_counter() - began)
+        spent.append(time.thread_time() - spent_before)
+        seen.add(id(ui.find("load/side").value))
+        while time.perf_counter() < began + 1 / 60 and window.desk.worker.poll() is None:
+            time.sleep(0.001)
+        ui.redraw()
+    window.desk.worker.stop()
+    line = statistics.median(_bare(surface, 60))
+    frame, work, worst = statistics.median(frames), statistics.median(spent), sorted(frames)[int(0.95 * len(frames))]
+    with capsys.disabled():
+        _tell(f"\n  frame of a load pushed about: {1e3 * frame:.2f} ms median, {1e3 * worst:.2f} ms at 95 %")
+        _tell(f"  of it work of the drawing thread: {1e3 * work:.2f} ms median; {work / line:.2f} times 60 bare aalines and a blit")
+        _tell(f"  poses shown: {len(seen)} in 240 frames")
+    assert work < 0.016  # it keeps up with a screen
+    assert len(seen) > 60  # and the hull follows the hand
 
 
 def test_from_an_edit_to_fresh_numbers(capsys, tmp_path):

@@ -66,7 +66,7 @@ class Focus:
     def default(self, spots: dict[str, Spot]) -> str:
         """The button Enter presses from a field of the top dialog, unless what was typed there is wrong."""
         spot = spots.get(self.name)
-        return self.dialogs[-1].default if self.dialogs and spot and spot.types and not spot.problem else ""
+        return self.dialogs[-1].default if self.dialogs and spot and spot.kind == "field" and not spot.problem else ""
 
     def _stops(self, spots: dict[str, Spot]) -> list[str]:
         return [s.name for s in spots.values() if s.stops and s.enabled and s.layer == self.layer]

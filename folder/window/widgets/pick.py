@@ -36,7 +36,10 @@ def drop_down(
 ) -> str:  # fmt: skip
     """The key of what is picked now. The rows of the open list are the spots `name/key`."""
     keys, listed = list(options), ui.memory(name, _List)
-    spot = ui.place(name, pane, "drop-down", text=options.get(picked, hint), value=picked, enabled=enabled, tip=tip)
+    spot = ui.place(
+        name, pane, "drop-down", text=options.get(picked, hint), value=picked, enabled=enabled, tip=tip,
+        types=listed.is_open,  # letters go to the rows and are no commands
+    )  # fmt: skip
     rows = min(ROWS, len(keys), max(int((ui.page.h - 2 * look.GAP) / look.ROW_H), 1))
     listed.is_open = listed.is_open and spot.focused and bool(keys)
     if not listed.is_open:

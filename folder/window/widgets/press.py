@@ -88,10 +88,18 @@ def choice(
     return picked
 
 
-def tabs(ui: Ui, name: str, pane: Pane, options: Mapping[str, str], picked: str) -> str:
-    """Index cards along the top of a page: the key of the one in front. The page below is paper."""
+def tabs(
+    ui: Ui, name: str, pane: Pane, options: Mapping[str, str], picked: str, *, icons: Mapping[str, str] | None = None,
+    tips: Mapping[str, str] | None = None,
+) -> str:  # fmt: skip
+    """Index cards along the top of a page: the key of the one in front. The page below is paper.
+
+    Icons stand beside the words or, where a card is narrow, above them, smaller.
+    """
     keys = list(options)
-    picked, spot, parts = _one_of(ui, name, pane, "tabs", options, picked, True, "", False)
+    beside = (pane.w - 3 * (len(keys) - 1)) / max(len(keys), 1) - 8
+    stacked = bool(icons) and any(look.ICON + 6 + ui.pen.text_w(text, "body", True) > beside for text in options.values())
+    picked, spot, parts = _one_of(ui, name, pane, "tabs", options, picked, True, "", False, tips)
     if ui.drawing:
         ui.pen.line((pane.x, pane.bottom - 0.5), (pane.right, pane.bottom - 0.5), look.EDGE)
         for key, part in zip(keys, parts, strict=True):
@@ -102,10 +110,25 @@ def tabs(ui: Ui, name: str, pane: Pane, options: Mapping[str, str], picked: str)
                 ui.pen.plate(Pane(card.x + look.RADIUS, card.y, card.w - 2 * look.RADIUS, 4), look.INK, radius=2)
             elif part.hovered:
                 ui.pen.plate(card.inset(0, 2), look.HOVER, look.HAIR, round_below=False)
-            ui.pen.text(options[key], card.inset(6, 0), bold=key == picked, align="middle")
+            _tab_face(ui, card.inset(2, 0), options[key], (icons or {}).get(key, ""), key == picked, stacked)
         if ui.shows_focus(spot) and picked in options:
             ui.pen.ring(parts[keys.index(picked)].pane.inset(5, 5), look.RADIUS - 4)
     return picked
+
+
+def _tab_face(ui: Ui, card: Pane, text: str, icon: str, on: bool, stacked: bool) -> None:
+    if not icon:
+        ui.pen.text(text, card, bold=on, align="middle")
+        return
+    if not stacked:
+        whole = look.ICON + 6 + ui.pen.text_w(text, "body", True)
+        mark, words = card.centred(whole, card.h).cut_left(look.ICON, 6)
+        ui.pen.icon(icon, mark.middle)
+        ui.pen.text(text, words, bold=on)
+        return
+    words, mark = card.inset(0, 2).cut_bottom(look.SIZES["small"] * look.LEADING)
+    ui.pen.icon(icon, (mark.middle[0], mark.middle[1] + 2), size=20)
+    ui.pen.text(text, words, "small", bold=on, align="middle")
 
 
 def button_w(ui: Ui, text: str, icon: str = "", bold: bool = False) -> float:
@@ -122,7 +145,7 @@ def focus_ring(ui: Ui, spot: Spot, radius: float = look.RADIUS) -> None:
 
 def _one_of(
     ui: Ui, name: str, pane: Pane, kind: str, options: Mapping[str, str], picked: str, enabled: bool, tip: str,
-    upright: bool,
+    upright: bool, tips: Mapping[str, str] | None = None,
 ) -> tuple[str, Spot, list[Spot]]:  # fmt: skip
     """The events of a row of choices: what is picked now, the spot of the row, the spots of the options."""
     keys = list(options)
@@ -131,7 +154,7 @@ def _one_of(
     cells = inner.rows(len(keys), 3) if upright else inner.columns(len(keys), 3)
     parts = [
         ui.place(f"{name}/{key}", cell, "option", text=options[key], value=key == picked, enabled=enabled,
-                 stops=False, owner=name, tip=tip)
+                 stops=False, owner=name, tip=(tips or {}).get(key, tip))
         for key, cell in zip(keys, cells, strict=True)
     ]  # fmt: skip
     pressed = next((key for key, part in zip(keys, parts, strict=True) if ui.fired(part)), picked)

@@ -1,0 +1,137 @@
+"""What is asked about a hull on the water; answered in threads of the worker. No pygame.
+
+foretold   what a hand makes of the hull, and how many of an object it will take: seconds
+aboard     so many objects, each in its place in loading order: a fraction of a second
+lying      how the hull lies with the load, what it looks like from the side, how much it takes just there: quick
+pile       a load in one heap, drawn as a block whose middle is where the load's centre is reckoned to be
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+
+from folder.cargo.item import Item
+from folder.cargo.order import load_order
+from folder.cargo.predict import Cargo, predict
+from folder.cargo.stack import centres
+from folder.cargo.vessel import Vessel, vessel_of
+from folder.draw.afloat import Laid, laid, side_view
+from folder.draw.picture import Box, Picture, box_round
+from folder.findings import Point
+from folder.hull.hull import Hull
+from folder.hull.weight import Weight
+from folder.study import Study
+from folder.water.balance import Rest, rest, standing_on_floor
+from folder.water.density import Water
+from folder.water.displace import Triple
+from folder.water.flood import floods
+from folder.water.working import LOAD_HEIGHT_MM, Load
+
+PILE_MM = 18.0
+"""Width of the block a pile is drawn as, or a third of the floor where that is less."""
+
+
+class Foretold(Struct, frozen=True, eq=False):
+    """What a hand makes of a hull, and of an object, if there is one."""
+
+    load: Load
+    vessel: Vessel
+    cargo: Cargo | None = None
+
+
+class Aboard(Struct, frozen=True, eq=False):
+    """So many objects in their places; `cargo.loading` is theirs."""
+
+    cargo: Cargo
+    objects: tuple[Laid, ...]
+    centre_mm: Triple
+    """Of all together."""
+    layers: int
+
+    @property
+    def around(self) -> Box:
+        """The box round all of them, seen from above."""
+        return box_round(p for thing in self.objects for p in thing.ring)
+
+
+class Lying(Struct, frozen=True, eq=False):
+    """How the hull lies."""
+
+    rest: Rest
+    side: Picture
+    most_g: float
+    """What it takes with the load's centre there, if all is folded perfectly."""
+
+
+def foretell(study: Study, hand: str, item: Item | None, each_g: float | None) -> Foretold | None:
+    """What a hand makes of the hull; None where it is no hull or carries nothing. `each_g` replaces the object's own."""
+    made = study if study.hand == hand else replace(study, hand=hand)
+    if made.hull is None or made.working is None:
+        return None
+    vessel = vessel_of(made.hull, made.water, made.working)
+    if item is None:
+        return Foretold(made.working, vessel)
+    return Foretold(made.working, vessel, predict(vessel, item, mass_each=mass_text(each_g)))
+
+
+def mass_text(each_g: float | None) -> str | None:
+    """A mass as it is written, for arithmetic in decimals."""
+    return None if each_g is None else format(Decimal(repr(each_g)), "f")
+
+
+def put_aboard(told: Foretold, count: int, each_g: float) -> Aboard:
+    """So many objects in the order that keeps the hull most level. BadRequest where there is no room for them."""
+    assert told.cargo is not None
+    cargo, vessel, stack = told.cargo, told.vessel, told.cargo.stack
+    if count != len(cargo.loading.places_mm):
+        known = count <= len(stack.places_mm)
+        loading = load_order(stack.places_mm, stack.layer, count, each_g, vessel.settle, vessel.level_at_mm) if known else None
+        if loading is None or loading.held < count:  # there are other layouts for a few, and more places for many
+            loading = predict(vessel, cargo.item, mass_each=mass_text(each_g), wanted=count).loading
+        cargo = replace(cargo, loading=loading)
+    places = cargo.loading.places_mm
+    x, y, z = centres(places)[-1].tolist() if count else (*vessel.level_at_mm, 0.0)
+    return Aboard(cargo, laid(cargo), (x, y, z), stack.layers(count))
+
+
+def lie(
+    hull: Hull, water: Water, mass_g: float, centre_mm: Triple, objects: tuple[Laid, ...], into: Box, sizes: bool
+) -> Lying:
+    """How the hull lies with a load, drawn into a box, with its draft and freeboard if `sizes`."""
+    load = standing_on_floor(hull.skin, Weight(mass_g, centre_mm))
+    found = rest(hull.skin, hull.weight + load, water)
+    most = floods(hull.skin, hull.weight, np.array([centre_mm]), water)
+    return Lying(found, side_view(hull, found, objects, into, sizes=sizes), float(most.load_g[0]))
+
+
+def best_place(hull: Hull, study: Study) -> Point:
+    """Where a load keeps the hull level, or the floor's middle where that is not on the floor."""
+    level = study.brim.level_at if study.brim is not None else (0.0, 0.0)
+    return level if hull.skin.over_floor(np.array([level]))[0] else (0.0, 0.0)
+
+
+def pile(hull: Hull, at: Point, height_mm: float = LOAD_HEIGHT_MM) -> Laid:
+    """A load in one heap, its centre at a height above the floor."""
+    around = box_round(hull.cover.outline)
+    half = min(PILE_MM, around.width / 3, around.height / 3) / 2
+    ring = Box(at[0] - half, at[1] - half, at[0] + half, at[1] + half).corners
+    return Laid(1, 0, ring, 0.0, 2 * max(height_mm, 1.0))
+
+
+def on_floor(hull: Hull, start: Point, wanted: Point) -> Point:
+    """The place nearest to a wanted one, on the straight way there from a start, that is over the floor."""
+    if hull.skin.over_floor(np.array([wanted]))[0]:
+        return wanted
+    near, far = np.array(start), np.array(wanted)
+    for _ in range(2):  # the second time between the last place over the floor and the first beside it
+        ways = near + np.linspace(1.0, 0.0, 65)[:, None] * (far - near)
+        over = np.nonzero(hull.skin.over_floor(ways))[0]
+        if not len(over):
+            break
+        near, far = ways[over[0]], ways[max(over[0] - 1, 0)]
+    x, y = near.tolist()
+    return (x, y)

@@ -1,0 +1,106 @@
+"""The pages of one pattern, written all or not at all."""
+
+import errno
+import json
+from pathlib import Path
+
+import pytest
+
+from folder import places
+from folder.cargo.item import find_item
+from folder.errors import UnwritableFile
+from folder.paper import book
+from folder.paper.book import COIN, KINDS, WARNING, Job, dimples_of, slug, write_job
+from folder.paper.design import Design
+from folder.pattern.file import find_pattern, read_pattern
+from folder.study import study
+
+
+def job(name="plain-tray", item=COIN, paper="a4", warning=""):
+    made = study(read_pattern(find_pattern(name)))
+    return Job(Design(made.pattern, made.folded, made.hull, made.working), made.water, paper, find_item(item), warning)
+
+
+def test_every_kind_is_a_file_and_all_are_one_book(tmp_path):
+    written = write_job(job(), list(KINDS), tmp_path)
+    assert sorted(tmp_path.iterdir()) == sorted(written)
+    assert tmp_path / "plain-tray.pdf" == written[-1]
+    assert {kind for kind in KINDS if any(f"-{kind}" in path.name for path in written)} == set(KINDS)
+    assert written[-1].read_bytes().startswith(b"%PDF")
+    assert all(path.stat().st_size > 1000 for path in written)
+
+
+def test_a_warning_stands_on_every_page_of_the_pattern():
+    for kind in ("template", "steps", "card", "record"):
+        for page in KINDS[kind](job(warning=WARNING)):
+            assert WARNING == page.warning
+
+
+@pytest.mark.parametrize("after", [0, 1, 3])
+def test_a_disk_that_is_full_half_way_leaves_nothing_behind_and_the_old_pages_unharmed(tmp_path, monkeypatch, after):
+    (tmp_path / "plain-tray-template.svg").write_text("old", encoding="utf-8")
+    writes = []
+    real = places.write_whole
+
+    def full(path, data):
+        writes.append(path)
+        if len(writes) > after:
+            raise UnwritableFile("the file cannot be written", where=str(path), found="No space left on device")
+        real(path, data)
+
+    for module in ("svg", "pdf"):
+        monkeypatch.setattr(f"folder.paper.{module}.write_whole", full)
+    with pytest.raises(UnwritableFile) as caught:
+        write_job(job(), ["template", "card", "record"], tmp_path)
+    assert "No space left" in str(caught.value)
+    assert str(tmp_path) == caught.value.where
+    assert ["plain-tray-template.svg"] == [path.name for path in tmp_path.iterdir()]
+    assert "old" == (tmp_path / "plain-tray-template.svg").read_text(encoding="utf-8")
+
+
+def test_a_directory_that_is_not_there_or_cannot_be_written_is_one_sentence(tmp_path, monkeypatch):
+    with pytest.raises(UnwritableFile):
+        write_job(job(), ["record"], tmp_path / "gone")
+
+    def refused(**_):
+        raise OSError(errno.EROFS, "Read-only file system")
+
+    monkeypatch.setattr(book.tempfile, "TemporaryDirectory", refused)
+    with pytest.raises(UnwritableFile) as caught:
+        write_job(job(), ["record"], tmp_path)
+    assert "Read-only" in caught.value.found
+    assert [] == list(tmp_path.iterdir())
+
+
+def test_a_directory_with_the_name_of_a_page_is_left_alone(tmp_path):
+    (tmp_path / "plain-tray.pdf").mkdir()
+    with pytest.raises(UnwritableFile) as caught:
+        write_job(job(), ["record"], tmp_path)
+    assert "directory" in caught.value.found
+    assert ["plain-tray.pdf"] == [path.name for path in tmp_path.iterdir()]
+
+
+def test_only_what_rolls_has_dimples_and_each_lies_under_its_place():
+    assert [] == dimples_of(job(item="us-cent"))
+    marbles = job(item="marble-16")
+    assert marbles.cargo.stack.first.count == len(dimples_of(marbles))
+    # The plain tray's floor lies on the sheet as it stands: the middles of both are the same place.
+    for (x, y), (px, py) in zip(dimples_of(marbles), marbles.cargo.stack.first.places_mm.tolist(), strict=True):
+        assert (x - 75, y - 75) == pytest.approx((px, py), abs=1e-6)
+
+
+def test_pages_are_alike_every_time(tmp_path):
+    for name in ("one", "two"):
+        (tmp_path / name).mkdir()
+    one, two = (write_job(job(), ["template", "steps"], tmp_path / name) for name in ("one", "two"))
+    assert [p.read_bytes() for p in one] == [p.read_bytes() for p in two]
+
+
+@pytest.mark.parametrize(("name", "expected"), [("My Hull!", "my-hull"), ("../../x", "x"), ("", "pattern"), ("é" * 9, "pattern")])
+def test_a_name_is_a_plain_part_of_a_file_name(name, expected):
+    assert expected == slug(name)
+
+
+def test_the_object_list_names_the_coin():
+    shipped = json.loads((Path(places.ASSETS) / "objects.json").read_text(encoding="utf-8"))
+    assert COIN in {each["name"] for each in shipped["objects"]}

@@ -1,0 +1,215 @@
+"""On paper: played by events alone, by name; what is written is what the command line writes."""
+
+import errno
+
+import pytest
+
+from folder.cli.written import write_pages
+from folder.draw.picture import Label
+from folder.errors import UnwritableFile
+from folder.paper import book
+from folder.paper.book import KINDS, WARNING
+from folder.pattern.file import find_pattern, read_pattern
+from folder.study import study
+from folder.window.right import COIN, Printing
+from tests.desk_stage import DeskStage
+
+
+@pytest.fixture
+def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
+    stage = DeskStage(tmp_path)
+    stage.open("plain-tray")
+    stage.press("mode/paper")
+    stage.settle()
+    return stage
+
+
+def write(stage):
+    stage.press("paper/write")
+    stage.settle()
+
+
+def outcome(stage):
+    return stage.ui.find("paper/outcome")
+
+
+def test_the_files_are_those_of_the_command_line(stage, home, tmp_path):
+    write(stage)
+    assert "good" == outcome(stage).value
+    other = tmp_path / "other"
+    other.mkdir()
+    made = study(read_pattern(find_pattern("plain-tray")))
+    expected = write_pages(made, ["template", "steps", "card", "record"], "a4", other)
+    assert sorted(p.name for p in home.iterdir()) == sorted(p.name for p in expected)
+    assert all((home / p.name).read_bytes() == p.read_bytes() for p in expected)
+    assert str(home) in outcome(stage).text
+    assert all(p.name in outcome(stage).text for p in expected)
+
+
+def test_only_what_is_ticked_is_written_on_the_paper_that_is_chosen(stage, home):
+    for kind in ("steps", "card", "record"):
+        stage.press(f"paper/{kind}")
+    stage.press("paper/size/letter")
+    write(stage)
+    assert {"plain-tray-template.svg", "plain-tray.pdf"} == {p.name for p in home.iterdir()}
+    assert b"215.9" in (home / "plain-tray-template.svg").read_bytes()
+
+
+def test_nothing_ticked_nothing_written(stage):
+    for kind in ("template", "steps", "card", "record"):
+        stage.press(f"paper/{kind}")
+    assert not stage.ui.find("paper/write").enabled
+
+
+def test_the_preview_is_the_first_page_of_what_was_ticked_last(stage):
+    assert "template" == stage.ui.find("paper/preview").value.kind
+    stage.press("paper/notation")
+    stage.settle()
+    seen = stage.ui.find("paper/preview").value
+    pages = KINDS["notation"](None_job())
+    assert ("notation", len(pages), pages[0].drawing()) == (seen.kind, seen.count, seen.picture)
+
+
+def None_job():  # noqa: N802 (the page of signs depends on the paper alone)
+    class Job:
+        paper = "a4"
+
+    return Job()
+
+
+def test_another_directory_is_chosen_in_the_window(stage, home):
+    (home / "prints").mkdir()
+    stage.press("paper/where")
+    stage.press("where/list/0")
+    stage.press("where/here")
+    assert home / "prints" == stage.desk.right.printing.directory
+    write(stage)
+    assert 5 == len(list((home / "prints").iterdir()))
+    stage.press("paper/where")
+    stage.keys("escape")
+    assert "" == stage.desk.asked
+    assert "paper" == stage.desk.right.mode
+
+
+def test_a_directory_is_gone_into_and_out_of(stage, home):
+    (home / "prints" / "monday").mkdir(parents=True)
+    stage.press("paper/where")
+    stage.press("where/list/0", times=2)
+    stage.press("where/list/0", times=2)
+    stage.press("where/here")
+    assert home / "prints" / "monday" == stage.desk.right.printing.directory
+
+
+def test_a_pattern_with_a_stop_is_printed_only_after_that_has_been_said(tmp_path, home):
+    stage = DeskStage(tmp_path)
+    stage.draw((0, 25), (150, 25))
+    stage.keys("escape", "escape", "4")
+    stage.settle()
+    assert stage.ui.shows("Something stops this pattern")
+    assert not stage.ui.find("paper/write").enabled
+    stage.press("paper/anyway")
+    assert stage.ui.find("paper/write").enabled
+    texts = {item.text for item in stage.ui.find("paper/preview").value.picture.items if isinstance(item, Label)}
+    assert WARNING in texts
+    write(stage)
+    assert "good" == outcome(stage).value
+    assert WARNING.encode() in (home / "my-hull-template.svg").read_bytes()
+
+
+def test_to_print_anyway_is_asked_anew_for_another_drawing(tmp_path):
+    stage = DeskStage(tmp_path)
+    stage.draw((0, 25), (150, 25))
+    stage.keys("escape", "escape", "4")
+    stage.settle()
+    stage.press("paper/anyway")
+    stage.open("plain-tray")
+    assert not stage.desk.right.printing.anyway
+
+
+@pytest.mark.parametrize("number", [errno.EROFS, errno.EACCES, errno.ENOSPC])
+def test_what_cannot_be_written_is_one_sentence_and_leaves_nothing(stage, home, monkeypatch, number):
+    def refused(**_):
+        raise OSError(number, "No room, or no leave")
+
+    monkeypatch.setattr(book.tempfile, "TemporaryDirectory", refused)
+    write(stage)
+    assert "stop" == outcome(stage).value
+    assert "cannot be written" in outcome(stage).text
+    assert "\n" not in outcome(stage).text
+    assert [] == list(home.iterdir())
+
+
+def test_a_disk_that_fills_up_leaves_nothing_half_written(stage, home, monkeypatch):
+    def full(path, _):
+        raise UnwritableFile("the file cannot be written", where=str(path), found="No space left on device")
+
+    monkeypatch.setattr("folder.paper.pdf.write_whole", full)
+    write(stage)
+    assert "No space left" in outcome(stage).text
+    assert [] == list(home.iterdir())
+
+
+def test_a_directory_that_has_gone_is_said(stage, home):
+    (home / "prints").mkdir()
+    stage.press("paper/where")
+    stage.press("where/list/0")
+    stage.press("where/here")
+    (home / "prints").rmdir()
+    write(stage)
+    assert "stop" == outcome(stage).value
+
+
+def test_what_was_written_is_no_more_said_once_the_drawing_is_another(stage):
+    write(stage)
+    stage.click((60, 25))
+    stage.draw((60, 25), (60, 35))
+    stage.settle()
+    assert "paper/outcome" not in stage.ui.last
+
+
+def test_by_keys_alone(stage, home):
+    reached = set()
+    for _ in range(40):
+        stage.keys("tab")
+        reached.add(stage.ui.focus.name)
+    wanted = {"mode", "paper/template", "paper/notation", "paper/size", "paper/where", "paper/write"}
+    assert wanted <= reached
+    for name, keys in (("paper/steps", ("space",)), ("paper/size", ("right",)), ("paper/write", ("enter",))):
+        stage.ui.focus_on(name)
+        stage.wait(0)
+        stage.keys(*keys)
+    stage.settle()
+    assert ("template", "card", "record") == stage.desk.right.printing.kinds
+    assert 4 == len(list(home.iterdir()))
+    stage.keys("escape")
+    assert "hull" == stage.desk.right.mode
+
+
+def test_print_is_where_a_hand_looks_for_it(tmp_path):
+    stage = DeskStage(tmp_path)
+    stage.keys("ctrl+p")
+    assert "paper" == stage.desk.right.mode
+
+
+def test_an_empty_sheet_can_be_looked_at_but_says_what_is_missing(tmp_path):
+    stage = DeskStage(tmp_path)
+    stage.keys("escape", "4")
+    stage.settle()
+    assert stage.ui.find("paper/preview").value is not None
+    assert "verdict" in stage.ui.last
+
+
+def test_what_is_ticked_at_first_are_kinds_there_are():
+    assert set(Printing().kinds) < set(KINDS)
+    assert COIN == book.COIN
+
+
+def test_two_runs_give_the_same_picture(tmp_path):
+    pictures = []
+    for name in ("one", "two"):
+        stage = DeskStage(tmp_path / name)
+        stage.open("plain-tray")
+        stage.keys("4")
+        stage.settle()
+        pictures.append(stage.pixels())
+    assert pictures[0] == pictures[1]

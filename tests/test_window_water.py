@@ -1,0 +1,361 @@
+"""On the water: played by events alone, by name; what is shown equals what the modules below say."""
+
+import math
+import subprocess
+import sys
+
+import numpy as np
+import pygame
+import pytest
+
+from folder.cargo.item import find_item, items
+from folder.cargo.predict import predict
+from folder.cargo.vessel import vessel_of
+from folder.draw.afloat import side_view
+from folder.draw.picture import Area, Box, Label
+from folder.hull.weight import Weight
+from folder.paper.card import LIMITS
+from folder.pattern.file import find_pattern, read_pattern
+from folder.study import study
+from folder.water.balance import rest
+from folder.water.flood import floods
+from folder.window.right import PLAIN
+from folder.window.widgets import hand
+from tests.desk_stage import DeskStage
+
+COIN = "us-cent"
+
+
+def on_water(directory, size=(1280, 800), scale=1.0, pattern="plain-tray"):
+    stage = DeskStage(directory, size, scale)
+    stage.open(pattern)
+    stage.keys("2")
+    stage.settle()
+    return stage
+
+
+@pytest.fixture
+def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
+    return on_water(tmp_path)
+
+
+def known(name="plain-tray", hand_="usual"):
+    return study(read_pattern(find_pattern(name)), hand=hand_)
+
+
+def plain(stage, grams):
+    stage.press("load/item")
+    stage.keys("home", "enter")
+    stage.field("load/many", f"{grams:g}")
+    stage.settle()
+
+
+def lying(stage):
+    return stage.ui.find("load/side").value
+
+
+def test_the_tab_brings_the_water_and_escape_goes_home(tmp_path):
+    stage = DeskStage(tmp_path)
+    stage.open("plain-tray")
+    stage.press("mode/water")
+    stage.settle()
+    assert "water" == stage.desk.right.mode
+    assert "It floats" == stage.ui.find("load/state").text
+    stage.keys("escape")
+    assert "hull" == stage.desk.right.mode
+    assert "hull" in stage.ui.last
+    assert "load/floor" not in stage.ui.last
+
+
+def test_verdict_and_numbers_stay_in_sight(stage):
+    for name in ("verdict", "floor", "wall", "load"):
+        spot = stage.ui.find(name)
+        assert spot.seen == pytest.approx(spot.pane)
+    assert "249" == stage.ui.find("load").value
+
+
+def test_the_count_foretold_is_that_of_the_cargo_for_every_hand(stage):
+    for name in ("careful", "usual", "hurried"):
+        stage.press(f"load/hand/{name}")
+        stage.settle()
+        made = known(hand_=name)
+        cargo = predict(vessel_of(made.hull, made.water, made.working), find_item(COIN))
+        words = f"Likely {cargo.count} in all, from {cargo.count_low} to {cargo.count_high}, with {name} hands."
+        assert words == stage.ui.find("load/foretold").text
+
+
+@pytest.mark.parametrize("count", [1, 20, 66])
+def test_the_freeboard_is_that_after_the_last_object_in_its_order(stage, count):
+    stage.field("load/many", str(count))
+    stage.settle()
+    made = known()
+    cargo = predict(vessel_of(made.hull, made.water, made.working), find_item(COIN), wanted=count)
+    assert cargo.loading.freeboard_mm[-1] == pytest.approx(lying(stage).rest.freeboard.least_mm, abs=1e-6)
+    assert f"Least freeboard {cargo.loading.freeboard_mm[-1]:.1f} mm." in stage.ui.find("load/line").text
+
+
+def test_too_many_objects_let_the_water_in_at_the_number_the_order_says(stage):
+    stage.field("load/many", "105")
+    stage.settle()
+    made = known()
+    cargo = predict(vessel_of(made.hull, made.water, made.working), find_item(COIN), wanted=105)
+    assert cargo.loading.held < 105
+    assert "Water comes in" == stage.ui.find("load/state").text
+    assert f"At number {cargo.loading.held + 1} of 105. That one does not count." == stage.ui.find("load/line").text
+
+
+def test_a_plain_load_lies_as_the_water_says_and_takes_what_the_flood_says(stage):
+    plain(stage, 60)
+    made = known()
+    found = rest(made.hull.skin, made.hull.weight + Weight(60.0, (*made.brim.level_at, 5.0)), made.water)
+    assert found.freeboard.least_mm == pytest.approx(lying(stage).rest.freeboard.least_mm, abs=1e-9)
+    most = floods(made.hull.skin, made.hull.weight, np.array([[*made.brim.level_at, 5.0]]), made.water).load_g[0]
+    assert f"It takes {math.floor(most - 60)} g more in one pile." in stage.ui.find("load/line").text
+
+
+def test_a_load_dragged_off_the_middle_dips_the_hull_and_a_button_brings_it_back(stage):
+    plain(stage, 60)
+    before = lying(stage).rest.freeboard.least_mm
+    at = hand.middle(stage.ui, "load/floor")
+    stage.play(*hand.drag(stage.ui, at, (at[0] + 25, at[1])))
+    stage.settle()
+    x, y = stage.desk.right.afloat.off_mm
+    made = known()
+    found = rest(made.hull.skin, made.hull.weight + Weight(60.0, (x, y, 5.0)), made.water)
+    assert x > 10 > abs(y)
+    assert found.freeboard.least_mm == pytest.approx(lying(stage).rest.freeboard.least_mm, abs=1e-9)
+    assert found.freeboard.least_mm < before - 2
+    stage.press("load/middle")
+    stage.settle()
+    assert before == pytest.approx(lying(stage).rest.freeboard.least_mm, abs=1e-9)
+
+
+def test_a_load_is_never_put_beside_the_floor(stage):
+    plain(stage, 5)
+    pane = stage.ui.find("load/floor").pane
+    stage.play(*hand.drag(stage.ui, pane.middle, (pane.x - 300, pane.y - 300)))
+    stage.settle()
+    x, y = stage.desk.right.afloat.off_mm
+    assert max(abs(x), abs(y)) == pytest.approx(50, abs=1.0)
+    assert lying(stage) is not None
+
+
+def test_what_floats_no_more_says_so(stage):
+    plain(stage, 4000)
+    assert "Water comes in" == stage.ui.find("load/state").text
+    assert "4000 g is too much" in stage.ui.find("load/line").text
+
+
+def test_by_keys_alone(stage):
+    stage.ui.focus_on("load/more")
+    stage.wait(0)
+    stage.keys("space", "space")
+    assert 22 == stage.desk.right.afloat.count
+    stage.ui.focus_on("load/hand")
+    stage.wait(0)
+    stage.keys("right")
+    assert "hurried" == stage.desk.right.afloat.hand
+    stage.ui.focus_on("load/floor")
+    stage.wait(0)
+    stage.keys("right", "right", "up")
+    assert (2.0, 1.0) == stage.desk.right.afloat.off_mm
+    stage.ui.focus_on("mode")
+    stage.wait(0)
+    stage.keys("left")
+    assert "hull" == stage.desk.right.mode
+
+
+def test_tab_reaches_everything_on_the_page(stage):
+    seen = set()
+    for _ in range(40):
+        stage.keys("tab")
+        seen.add(stage.ui.focus.name)
+    assert {"sheet", "mode", "load/item", "load/less", "load/many", "load/more", "load/hand", "load/floor"} <= seen
+
+
+def test_none_at_all(stage):
+    stage.field("load/many", "0")
+    stage.settle()
+    assert "It floats" == stage.ui.find("load/state").text
+    assert not stage.ui.find("load/less").enabled
+
+
+def test_ten_thousand_have_no_room_and_that_is_said(stage):
+    stage.field("load/many", "10000")
+    stage.settle()
+    assert "no room" in stage.ui.find("load/state").text
+
+
+@pytest.mark.parametrize("nonsense", ["many", "-3", "1e9", "20000", " "])
+def test_nonsense_for_a_count_is_said_and_changes_nothing(stage, nonsense):
+    stage.field("load/many", nonsense)
+    assert stage.ui.find("load/many").problem
+    assert 20 == stage.desk.right.afloat.count
+
+
+def test_an_object_whose_mass_varies_wants_to_be_weighed(stage):
+    item = next(i for i in items() if i.mass_g is None)
+    stage.choose("load/item", item.name)
+    assert "Weigh one" in stage.ui.find("load/state").text
+    stage.field("load/each", "1.8")
+    stage.settle()
+    made = known()
+    cargo = predict(vessel_of(made.hull, made.water, made.working), item, mass_each="1.8")
+    assert f"Likely {cargo.count} in all" in stage.ui.find("load/foretold").text
+
+
+def test_cautions_stand_where_small_objects_are_shown(stage):
+    assert stage.ui.find("load/caution").seen.h > 20
+    assert stage.ui.shows("can choke")
+    assert stage.ui.shows("event's own rules come first")
+
+
+def test_a_wall_dragged_on_the_sheet_changes_how_it_floats(stage):
+    plain(stage, 60)
+    before = lying(stage).rest.draft_mm
+    stage.click((60, 25))
+    stage.draw((60, 25), (60, 35))
+    stage.settle()
+    assert "water" == stage.desk.right.mode
+    assert lying(stage).rest.draft_mm > before + 1
+
+
+@pytest.mark.parametrize("creases", ["none", "open"])
+def test_without_a_hull_it_says_what_is_missing(tmp_path, creases):
+    stage = DeskStage(tmp_path)
+    if creases == "open":
+        stage.draw((0, 25), (150, 25))
+    stage.keys("escape", "escape", "2")
+    stage.settle()
+    assert "water" == stage.desk.right.mode
+    assert stage.ui.shows("no hull to float yet")
+
+
+def test_a_tool_taken_up_goes_home_to_the_hull(stage):
+    stage.keys("l")
+    assert "hull" == stage.desk.right.mode
+    assert "long" == stage.desk.tool.name
+
+
+def test_two_runs_give_the_same_picture(tmp_path):
+    pictures = []
+    for name in ("one", "two"):
+        stage = on_water(tmp_path / name, pattern="two-bend-tray")
+        stage.field("load/many", "30")
+        stage.settle()
+        pictures.append(stage.pixels())
+    assert pictures[0] == pictures[1]
+
+
+def test_drawing_it_anew_gives_what_was_drawn_bit_by_bit(stage):
+    stage.press("load/more")
+    stage.settle()
+    before = stage.pixels()
+    stage.ui.pen.forget()
+    stage.ui.redraw()
+    stage.wait(0)
+    assert before == stage.pixels()
+
+
+def test_the_layers_are_leafed_through(stage):
+    stage.field("load/many", "60")
+    stage.settle()
+    assert stage.ui.shows("Layer 1 of 3")
+    stage.press("load/upper")
+    assert stage.ui.shows("Layer 2 of 3")
+
+
+def test_a_tiny_window_says_so_and_comes_back(stage):
+    whole = stage.window.surface
+    stage.window.surface = pygame.Surface((300, 200))
+    stage.wait(0)
+    assert stage.ui.shows("too small")
+    stage.window.surface = whole
+    stage.wait(0)
+    stage.settle()
+    assert "It floats" == stage.ui.find("load/state").text
+
+
+def test_a_damaged_list_of_own_objects_leaves_the_plain_load(tmp_path, monkeypatch):
+    data = tmp_path / "data"
+    data.mkdir()
+    (data / "objects.json").write_text("no list", encoding="utf-8")
+    monkeypatch.setenv("FOLDER_DATA", str(data))
+    stage = on_water(tmp_path)
+    assert "not" in stage.ui.find("load/state").text
+    plain(stage, 20)
+    assert PLAIN == stage.desk.right.afloat.item
+    assert "It floats" == stage.ui.find("load/state").text
+
+
+def test_nothing_of_water_compare_or_paper_is_loaded_before_it_is_turned_to(tmp_path):
+    """What is not loaded costs no time at the start."""
+    code = """
+import sys, pygame
+from pathlib import Path
+from folder.window.app import Window
+from folder.window.commands import new_sheet
+from folder.window.keep import Keeper, Memory
+from folder.window.worker import AtOnce
+pygame.font.init()
+window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), keeper=Keeper(Path(sys.argv[1])))
+window.frame([], 0.0)
+new_sheet(window.desk)
+window.frame([], 0.1)
+print(*(m for m in sys.modules if m.startswith(("folder.paper", "folder.cargo", "folder.window"))))
+"""
+    done = subprocess.run([sys.executable, "-c", code, str(tmp_path)], capture_output=True, text=True, check=True)
+    loaded = set(done.stdout.splitlines()[-1].split())
+    assert "folder.window.panels" in loaded
+    late = ("water_view", "compare_view", "paper_view", "floating", "known", "compared", "printing")
+    assert set() == {m for m in loaded if m.startswith(("folder.paper", "folder.cargo")) or m.endswith(late)}
+
+
+def test_turning_to_the_water_in_the_middle_of_a_drag_puts_the_drag_down(tmp_path):
+    stage = DeskStage(tmp_path)
+    stage.open("plain-tray")
+    before = stage.pattern
+    stage.click((60, 25))
+    stage.hold((60, 25), (60, 35))
+    assert stage.desk.live is not None
+    stage.keys("2")
+    assert stage.desk.live is None
+    assert "water" == stage.desk.right.mode
+    assert stage.pattern is before
+
+
+def test_another_object_is_foretold_as_that_object(stage):
+    """The answer to a question belongs to the object that was asked for, also in the pass in which it was chosen."""
+    for name in ("washer-m8", "marble-16", COIN):
+        stage.choose("load/item", name)
+        stage.settle()
+        made = known()
+        cargo = predict(vessel_of(made.hull, made.water, made.working), find_item(name))
+        assert f"Likely {cargo.count} in all" in stage.ui.find("load/foretold").text
+
+
+def test_without_room_for_words_the_hull_afloat_is_larger_and_says_nothing():
+    made = known()
+    found = rest(made.hull.skin, made.hull.weight + Weight(60.0, (0.0, 0.0, 5.0)), made.water)
+    box = Box(0.0, 0.0, 90.0, 60.0)
+    with_words, without = (side_view(made.hull, found, (), box, sizes=sizes) for sizes in (True, False))
+    assert [] == [item for item in without.items if isinstance(item, Label)]
+    wide = [max(x for x, _ in hull_ring(p)) - min(x for x, _ in hull_ring(p)) for p in (with_words, without)]
+    assert wide[1] > 1.5 * wide[0]
+
+
+def hull_ring(picture):
+    """The outline of the hull's largest face; the first area is the water."""
+    areas = [item for item in picture.items[1:] if isinstance(item, Area)]
+    return max((ring for area in areas for ring in area.rings), key=lambda r: max(x for x, _ in r) - min(x for x, _ in r))
+
+
+def test_what_limits_it_and_what_would_win_most_are_said(stage):
+    made = known()
+    cargo = predict(vessel_of(made.hull, made.water, made.working), find_item(COIN))
+    win = made.working.wins[0]
+    assert stage.ui.shows(f"Worth most: {win.change}. That wins {math.floor(win.gain_g)} g.")
+    said = [text.text for text in stage.ui.pen.said]
+    assert all(sentence in said for sentence in cargo.advice)
+    plain(stage, 60)
+    assert LIMITS[made.working.limited_by] in [text.text for text in stage.ui.pen.said]
