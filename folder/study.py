@@ -30,12 +30,14 @@ from folder.hull.shape import (
 from folder.pattern.faces import Faces, faces_of
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import planar_findings
+from folder.units import rounded_down
 from folder.water.capacity import Brim, brim
 from folder.water.density import Water
 
 # What only some patterns need is imported where it is used: `folder check` is run once for every pattern of a class.
 if TYPE_CHECKING:
     from folder.fold.solve import Solution
+    from folder.paper.design import Design
     from folder.practice.summary import Expectation
     from folder.practice.trial import Trial
     from folder.water import working
@@ -182,7 +184,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         if self.working is None:
             return whole
         w = self.working
-        changes = tuple(f"{win.change}: {win.gain_g:.0f} g" for win in w.wins)
+        changes = tuple(f"{win.change}: {rounded_down(win.gain_g)} g" for win in w.wins)
         whole = replace(whole, limited_by=w.limited_by, wins=changes)
         seen = self._seen(self.brim.load_g) if self.trials else None
         if seen is None:
@@ -192,6 +194,13 @@ class Study(Struct, frozen=True, eq=False, dict=True):
                 whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=first_try(w.brim_g)
             )
         return replace(whole, low_g=seen.low_g, likely_g=seen.likely_g, high_g=seen.high_g, basis=seen.text)
+
+    @property
+    def design(self) -> Design:
+        """As the card and the compare sheet show it."""
+        from folder.paper.design import Design
+
+        return Design(self.pattern, self.folded, self.hull, self.working)
 
     @cached_property
     def bows(self) -> tuple[Bow, ...]:

@@ -58,3 +58,10 @@ class Tolerances(Struct, frozen=True):
 
 
 TOLERANCES = Tolerances()
+
+
+def rounded_down(value: float) -> str:
+    """A number for people, rounded down so that no more is promised: whole, with one decimal below ten."""
+    if value >= 10.0:
+        return f"{math.floor(value)}"
+    return f"{math.floor(10.0 * value) / 10.0:g}"

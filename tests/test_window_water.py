@@ -71,7 +71,7 @@ def test_verdict_and_numbers_stay_in_sight(stage):
     for name in ("verdict", "floor", "wall", "load"):
         spot = stage.ui.find(name)
         assert spot.seen == pytest.approx(spot.pane)
-    assert "249" == stage.ui.find("load").value
+    assert "248" == stage.ui.find("load").value
 
 
 def test_the_count_foretold_is_that_of_the_cargo_for_every_hand(stage):

@@ -8,7 +8,6 @@ from folder.cargo.item import find_item
 from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from folder.cli import VERBS, Parser
-from folder.cli.carried import design_of
 from folder.cli.told import json_text, verdict
 from folder.errors import BadRequest
 from folder.pattern.file import find_pattern, read_pattern
@@ -26,12 +25,11 @@ def run(argv: Sequence[str]) -> int:
     args = parser.parse_args(argv)
     item = find_item(args.item)
     result = study(read_pattern(find_pattern(args.file)))
-    design = design_of(result)
-    if design.hull is None or design.load is None:
+    if result.hull is None or result.working is None:
         raise BadRequest(
             "this pattern makes no hull to load", where=args.file, found=verdict(result), remedy="See folder check"
         )
-    cargo = predict(vessel_of(design.hull, result.water, design.load), item, mass_each=args.each, wanted=args.count)
+    cargo = predict(vessel_of(result.hull, result.water, result.working), item, mass_each=args.each, wanted=args.count)
     if args.json:
         print(json_text(cargo.as_json()))
         return int(bool(result.report.stops))

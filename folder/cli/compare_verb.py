@@ -8,7 +8,6 @@ from pathlib import Path
 from msgspec.structs import asdict
 
 from folder.cli import VERBS, Parser
-from folder.cli.carried import design_of
 from folder.cli.told import json_text, one_line
 from folder.cli.written import chosen_paper, made_directory, write_book
 from folder.draw.chart import spread_chart
@@ -38,7 +37,7 @@ def run(argv: Sequence[str]) -> int:
     paper = chosen_paper(args.paper)
     check_number(len(args.files))
     studies = [study(read_pattern(find_pattern(file))) for file in args.files]
-    designs = [design_of(one) for one in studies]
+    designs = [one.design for one in studies]
     written: list[Path] = []
     if args.svg is not None:
         chart = spread_chart([design.spread for design in designs])

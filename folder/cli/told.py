@@ -9,6 +9,7 @@ from msgspec.structs import asdict
 
 from folder.findings import Finding
 from folder.study import Study
+from folder.units import rounded_down
 
 CAUTION = "Foil edges cut; small objects choke small children; wipe up water. An adult is in charge, and your event's own rules come first."
 
@@ -91,7 +92,8 @@ def check_lines(study: Study) -> Iterator[str]:
     if load.brim_g is not None:
         yield f"  brim load {load.brim_g:.1f} g (level floor, perfect hands; real builds carry less)"
     if load.likely_g is not None:
-        yield f"  a real build: {load.low_g:.0f} to {load.high_g:.0f} g, likely {load.likely_g:.0f} g; limited by {load.limited_by}"
+        low, likely, high = (rounded_down(g or 0.0) for g in (load.low_g, load.likely_g, load.high_g))
+        yield f"  a real build: {low} to {high} g, likely {likely} g; limited by {load.limited_by}"
         yield f"  {load.basis}"
         if load.wins:
             yield f"  worth most: {load.wins[0]}"

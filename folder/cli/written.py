@@ -9,7 +9,6 @@ from msgspec.structs import replace
 
 from folder.cargo.arithmetic import read_mass
 from folder.cargo.item import Item, find_item
-from folder.cli.carried import design_of
 from folder.errors import BadRequest
 from folder.paper.book import COIN, KINDS, WARNING, Job, made_directory, slug, write_book, write_job
 from folder.paper.pages import PAPERS, PaperName
@@ -56,5 +55,5 @@ def write_pages(
 ) -> list[Path]:
     """Write the pages of the chosen kinds; the files, in order. `item` is the object of the card, `png` adds previews."""
     warning = WARNING if study.report.stops else ""
-    job = Job(design_of(study), study.water, paper, item or find_item(COIN), warning)
+    job = Job(study.design, study.water, paper, item or find_item(COIN), warning)
     return write_job(job, kinds, directory, png=png)

@@ -17,6 +17,7 @@ from folder.draw.picture import PUPIL_MM, Area, Box, Item, Label, Line, Picture
 from folder.draw.style import FOIL, INK, PAPER
 from folder.draw.text import clean, shortened, width_mm
 from folder.findings import Point
+from folder.units import rounded_down
 
 BAND_MM = 5.0
 """Height of a band."""
@@ -181,10 +182,3 @@ def _said(text: str, x: float, y: float, right: float) -> tuple[Item, ...]:
     label = Label(short, (x, y - 0.35 * PUPIL_MM), weight="bold")
     wide = width_mm(short, PUPIL_MM, "bold")
     return Area((Box(x - 0.5, label.at[1] - 1.2, x + wide + 0.5, label.at[1] + 3.6).corners,), PAPER), label
-
-
-def rounded_down(value: float) -> str:
-    """A number for people, rounded down so that no more is promised: whole, with one decimal below ten."""
-    if value >= 10.0:
-        return f"{math.floor(value)}"
-    return f"{math.floor(10.0 * value) / 10.0:g}"

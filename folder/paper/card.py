@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from folder.cargo.predict import Cargo, held_by_mass
 from folder.draw.afloat import Laid, laid, loading_map
-from folder.draw.chart import AXIS_MM, ROW_MM, bars, brim_mark, rounded_down
+from folder.draw.chart import AXIS_MM, ROW_MM, bars, brim_mark
 from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, Item, Label, Line, Picture, Weight, centred, joined
 from folder.draw.size import sized_sheet
 from folder.draw.style import GUIDE, SHADE
@@ -24,6 +24,7 @@ from folder.hull.shape import measures_of
 from folder.paper.blank import BLANK_MM, blank
 from folder.paper.design import Design
 from folder.paper.pages import CAUTIONS, FLOATING, GAP_MM, HEAD_MM, LEADING_MM, MARGIN_MM, TITLE_MM, Page, PaperName
+from folder.units import rounded_down
 from folder.water.working import Limit, Load
 
 FOLD_MM = 8.0
@@ -126,7 +127,7 @@ def _sentences(load: Load | None) -> Iterator[str]:
     yield LIMITS[load.limited_by]
     if load.wins:
         best = load.wins[0]
-        yield f"Worth most: {best.change}, {best.gain_g:.0f} g more."
+        yield f"Worth most: {best.change}, {rounded_down(best.gain_g)} g more."
 
 
 def _blanks(box: Box) -> Picture:

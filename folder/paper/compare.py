@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from folder.draw.chart import AXIS_MM, KEY_MM, bars, chart_key, key_rows, rounded_down
+from folder.draw.chart import AXIS_MM, KEY_MM, bars, chart_key, key_rows
 from folder.draw.picture import PUPIL_MM, Box, Item, Label, Line, Picture, joined
 from folder.draw.style import FOIL
 from folder.draw.text import clean, shortened, wrapped
@@ -16,6 +16,7 @@ from folder.hull.shape import measures_of
 from folder.paper.blank import BLANK_MM, blank
 from folder.paper.design import Design
 from folder.paper.pages import GAP_MM, LEADING_MM, Page, PaperName
+from folder.units import rounded_down
 
 FEWEST, MOST = 2, 8
 HULL_MM, LARGE_HULL_MM = 44.0, 62.0

@@ -10,6 +10,7 @@ from folder.errors import FolderError
 from folder.paper.compare import MOST
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Pattern
+from folder.units import rounded_down
 from folder.window import look
 from folder.window.compared import WORKING, Measured, now, of_other, put_beside, said_shorter, take_away, take_up
 from folder.window.desk import Desk
@@ -126,7 +127,7 @@ def _numbers(ui: Ui, pane: Pane, index: int, known: Measured | None) -> None:
     if known is not None:
         measures, most = known.measures, known.spread.most
         lines = [f"floor {measures.floor_area_mm2 / 100:.0f} cm²", f"wall {measures.wall_height_mm:.1f} mm"]
-        lines.append("does not fold" if not known.folds else "load –" if most is None else f"brim {most:.0f} g")
+        lines.append("does not fold" if not known.folds else "load –" if most is None else f"brim {rounded_down(most)} g")
     ui.place(f"compare/{index}/numbers", pane, "text", text=", ".join(lines), stops=False, pointed=False)
     for k, line in enumerate(lines):
         wrong = line == "does not fold"

@@ -14,7 +14,6 @@ from folder.cargo.item import find_item
 from folder.draw.picture import Picture
 from folder.errors import FolderError
 from folder.paper.book import COIN, KINDS, WARNING, Job, write_job
-from folder.paper.design import Design
 from folder.paper.pages import PaperName
 from folder.study import Study
 from folder.window.desk import Desk
@@ -57,9 +56,8 @@ def job_of(study: Study, printing: Printing, load: Afloat) -> Job:
     if item.mass_g is None:  # not weighed yet
         item = find_item(COIN)
     warning = WARNING if study.report.stops else ""
-    design = Design(study.pattern, study.folded, study.hull, study.working)
     paper: PaperName = "letter" if printing.paper == "letter" else "a4"
-    return Job(design, study.water, paper, item, warning)
+    return Job(study.design, study.water, paper, item, warning)
 
 
 def previewed(study: Study, kind: str, printing: Printing, load: Afloat) -> Preview:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from folder.draw.chart import rounded_down
 from folder.study import Study
+from folder.units import rounded_down
 from folder.window.look import Level
 from folder.window.worker import Result
 
@@ -62,7 +62,7 @@ def numbers(result: Result | None) -> tuple[Number, Number, Number]:
     if study is not None and study.folds and study.measures.creases:
         floor = f"{study.measures.floor_area_mm2 / 100:.0f}"
         wall = f"{study.measures.wall_height_mm:.1f}".removesuffix(".0")
-        load = "–" if study.brim is None else f"{study.brim.load_g:.0f}"
+        load = "–" if study.brim is None else rounded_down(study.brim.load_g)
     return (
         Number("floor", "floor", floor, "cm²", "How much flat floor there is for the load"),
         Number("wall", "wall", wall, "mm", "How high the lowest wall stands"),

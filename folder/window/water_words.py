@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from folder.cargo.item import Item
-from folder.draw.chart import rounded_down
 from folder.paper.card import LIMITS
+from folder.units import rounded_down
 from folder.window.floating import Aboard, Foretold, Lying
 from folder.window.look import Level
 from folder.window.right import Afloat
