@@ -50,7 +50,7 @@ def test_the_first_minute_with_the_pointer(stage, home):
     stage.keys("escape")
     stage.click((75, 25))
     stage.hold((75, 25), (75, 35))
-    assert ["64", "35", "223"] == big_numbers(stage)
+    assert ["64", "35", "222"] == big_numbers(stage)
     assert 16 == len(stage.pattern.creases)
     stage.play(_up(stage, (75, 35)))
     assert verdict(stage) == FOLDS
