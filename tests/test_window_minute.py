@@ -91,7 +91,7 @@ def test_the_first_minute_with_the_keys_alone(stage, home):
     stage.keys("p", *["right"] * 8, "up", "enter")
     assert 1 == len(stage.desk.work.picked)
     stage.keys("alt+up")
-    assert ["81", "30", "242"] == big_numbers(stage)
+    assert ["81", "30", "241"] == big_numbers(stage)
     stage.keys("ctrl+z")
     assert ["100", "25", "248"] == big_numbers(stage)
     # Save, begin afresh, reopen.
