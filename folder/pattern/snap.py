@@ -37,11 +37,18 @@ def close_pairs(points: Floats, within_mm: float) -> Ints:
 
 def merged(points: Floats, within_mm: float) -> Ints:
     """For each point (n, 2) the index of the earliest point it is one with: (n,)."""
-    keeper = np.arange(len(points))
-    pairs = close_pairs(points, within_mm)
-    for i, j in pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]:
+    single = complex_of(points)
+    order = single.argsort(kind="stable")
+    new = np.ones(len(points), dtype=np.bool_)
+    np.not_equal(single[order[1:]], single[order[:-1]], out=new[1:])
+    # Most points stand there several times: each place is looked at once.
+    first, keeper = order[new], np.empty(len(points), dtype=np.int64)
+    keeper[order] = first[new.cumsum() - 1]
+    first.sort()
+    for i, j in sorted(first[close_pairs(points[first], within_mm)].tolist()):
         keeper[j] = min(keeper[j], keeper[i])
-    return keeper
+    merged_to: Ints = keeper[keeper]
+    return merged_to
 
 
 def near_lines(points: Floats, lines: Floats, within_mm: float) -> tuple[Ints, Ints, Floats]:
