@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from folder.hull.rim import corners, pass_heights, rim_at, spill, spills, wet_triangles
 from folder.hull.skin import Skin
-from tests.skins import box, frustum, lopsided, ring_hull, subdivided
+from tests.skins import bowl, box, frustum, lopsided, ring_hull, subdivided
 
 SEEDS = st.integers(0, 10_000)
 
@@ -180,3 +180,15 @@ def test_a_dip_in_the_middle_of_a_wall_is_a_corner_of_the_rim() -> None:
     dented = Skin.of(vertices, fine.triangles, fine.floor)
     assert (24.0, dip) == rim_at(level(dented), dented)
     assert dip in corners(dented)
+
+
+@given(SEEDS)
+def test_one_pose_has_the_rim_that_many_at_once_have(seed: int) -> None:
+    """Two ways to the same: step by step from the floor, and array by array."""
+    chance = np.random.default_rng(seed)
+    hulls = (lopsided(chance), slit_box(), ring_hull([(90, 90, 0), (110, 110, 20), (105, 105, 4)]), bowl(8, 3, 45.0, 20.0))
+    for skin in hulls:
+        up = chance.normal([0.0, 0.0, 1.0], 0.4)
+        heights = skin.vertices @ up + chance.choice([0.0, 1.0]) * chance.normal(0.0, 3.0, len(skin.vertices))
+        rims, vertices = spills(heights[None], skin)
+        assert spill(heights, skin) == (rims[0], vertices[0])

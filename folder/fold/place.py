@@ -65,7 +65,7 @@ class Folded(Struct, frozen=True, eq=False, dict=True):
         both: Bools = frozen(self.faces.joined & self.placed.take(sides[:, 0]) & self.placed.take(sides[:, 1]))
         return both
 
-    @property
+    @cached_property
     def closure_gap_mm(self) -> float:
         """The largest distance between two places of one point."""
         return float(self.gaps.max(initial=0.0))

@@ -80,12 +80,12 @@ def areas(corners: Floats) -> Floats:
     return np.asarray(np.linalg.norm(area_vectors(corners), axis=1))
 
 
-def surface_centroid(corners: Floats) -> Floats:
-    """Centroid `(3,)` mm of the surface itself, every layer counted; the plain mean where there is no area."""
+def surface(corners: Floats) -> tuple[float, Floats]:
+    """Area mm2 and centroid `(3,)` mm of the surface itself, every layer counted; the plain mean where there is no area."""
     weights = areas(corners)
-    middles = corners.mean(axis=1)
-    total = weights.sum()
-    return np.asarray(weights @ middles / total if total > 0 else middles.mean(axis=0))
+    middles = corners.sum(axis=1) / 3.0
+    total = float(weights.sum())
+    return total, np.asarray(weights @ middles / total if total > 0 else middles.mean(axis=0))
 
 
 def enclosed_volume(corners: Floats) -> float:

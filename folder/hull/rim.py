@@ -15,11 +15,13 @@ vertices' links decide; each kernel takes `k` poses at once.
 
 from __future__ import annotations
 
+import heapq
+import math
 from functools import lru_cache
 
 import numpy as np
 
-from folder.geometry.soup import areas, moments_below
+from folder.geometry.soup import areas, moments_below, moments_below_one
 from folder.geometry.space import Bools, Floats, Ints, cross, frozen
 from folder.hull.skin import Skin
 from folder.units import RAD_PER_DEG, TOLERANCES
@@ -91,9 +93,32 @@ def spills(heights: Floats, skin: Skin, passes: Floats | None = None) -> tuple[F
 
 
 def spill(heights: Floats, skin: Skin) -> tuple[float, int]:
-    """Height of the rim in mm and the vertex over which water comes in, for the heights `(v,)` of one pose."""
-    rims, vertices = spills(heights[None], skin)
-    return float(rims[0]), int(vertices[0])
+    """As `spills` for the heights `(v,)` of one pose: the water rises until it stands at the edge line.
+
+    Dijkstra's way, a path being as long as its highest point is high; in plain numbers, which for one pose is quicker.
+    """
+    height, on_edge = heights.tolist(), skin.on_edge.tolist()
+    tied: list[set[int]] = [set() for _ in height]
+    for a, b, c in skin.triangles.tolist():
+        tied[a] |= {b, c}
+        tied[b] |= {c, a}
+        tied[c] |= {a, b}
+    shore = [(height[v], v) for v in np.nonzero(skin.on_floor)[0].tolist()]
+    heapq.heapify(shore)
+    seen = {v for _, v in shore}
+    rim, risen, reached = math.inf, -math.inf, [0]
+    while shore and shore[0][0] <= rim:
+        passed, vertex = heapq.heappop(shore)
+        if passed > risen:
+            risen, reached = passed, []
+        if height[vertex] == passed:
+            reached.append(vertex)
+        if on_edge[vertex]:
+            rim = passed
+        for other in tied[vertex] - seen:
+            heapq.heappush(shore, (max(passed, height[other]), other))
+        seen |= tied[vertex]
+    return rim, min(reached, key=lambda v: (not on_edge[v], v)) if rim < math.inf else 0
 
 
 @lru_cache(maxsize=32)
@@ -106,7 +131,10 @@ def level_rim(skin: Skin) -> tuple[float, int]:
 def level_moments(skin: Skin, level_mm: float) -> Floats:
     """Moments (4, 4) of the wet skin in the hull's frame, its floor level and the water `level_mm` above it; see `soup`."""
     up, level = np.array([[0.0, 0.0, 1.0]]), np.array([level_mm])
-    return frozen(moments_below(skin.soup, up, level, wet_triangles(skin.vertices[None, :, 2], level, skin))[0])
+    wet = wet_triangles(skin.vertices[None, :, 2], level, skin)
+    if wet is None:
+        return frozen(moments_below_one(skin.soup, up[0], level_mm))
+    return frozen(moments_below(skin.soup, up, level, wet)[0])
 
 
 def wet_triangles(heights: Floats, levels: Floats, skin: Skin, passes: Floats | None = None) -> Bools | None:

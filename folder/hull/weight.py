@@ -7,7 +7,7 @@ import math
 from msgspec import Struct
 
 from folder.errors import BadRequest
-from folder.geometry.soup import areas, surface_centroid
+from folder.geometry.soup import surface
 from folder.hull.skin import Skin
 from folder.units import FOIL_DENSITY_G_PER_CM3, MM3_PER_CM3
 
@@ -48,7 +48,6 @@ class Weight(Struct, frozen=True):
 
 def foil_weight(skin: Skin, thickness_um: float, density_g_per_cm3: float = FOIL_DENSITY_G_PER_CM3) -> Weight:
     """The hull's own weight: every layer of the skin weighs."""
-    corners = skin.vertices[skin.triangles]
-    x, y, z = surface_centroid(corners)
-    mass = float(areas(corners).sum()) * thickness_um / 1000.0 * density_g_per_cm3 / MM3_PER_CM3
-    return Weight(mass, (float(x), float(y), float(z)))
+    area, centroid = surface(skin.vertices[skin.triangles])
+    x, y, z = centroid.tolist()
+    return Weight(area * thickness_um / 1000.0 * density_g_per_cm3 / MM3_PER_CM3, (x, y, z))
