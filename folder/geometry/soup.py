@@ -10,54 +10,46 @@ moments       the 4 x 4 matrix of the integrals of c c^T over a surface seen alo
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from functools import cached_property
 
 import numpy as np
 
-from folder.geometry.space import Bools, Floats, cross
+from folder.geometry.space import Bools, Floats, cross, frozen
 
 _BLOCK = 8_000
 """Poses times triangles worked on at once: what stays in the processor's cache."""
 
 
-class Soup(NamedTuple):
+class Soup:
     """Triangles with what every cut by a plane needs of them, worked out once. All arrays are read-only."""
 
-    corner_rows: Floats
-    """(3 n, 4): 1, x, y, z in mm of all first corners, then all second, then all third."""
-    corner_points: Floats
-    """(3 n, 3) mm: of those x, y and z alone."""
-    points: Floats
-    """(3, 3, n) mm: for each corner x, y and z of all triangles."""
-    area_vectors: Floats
-    """(n, 3) mm2: right-hand normal times area."""
-    unit_moments: Floats
-    """(n, 16): moments of each triangle divided by its area."""
-    products: Floats
-    """(6, n, 16): a^T a, b^T b, c^T c of the corners a, b, c, then a^T b + b^T a and so on for ab, bc and ca."""
+    def __init__(self, corners: Floats) -> None:
+        """Of corners `(n, 3, 3)` in mm."""
+        rows = np.empty((3, len(corners), 4))
+        rows[..., 0] = 1.0
+        rows[..., 1:] = np.asarray(corners).transpose(1, 0, 2)
+        self.corner_rows: Floats = frozen(rows.reshape(-1, 4))
+        """(3 n, 4): 1, x, y, z in mm of all first corners, then all second, then all third."""
+        self.corner_points: Floats = frozen(np.ascontiguousarray(self.corner_rows[:, 1:]))
+        """(3 n, 3) mm: of those x, y and z alone."""
+        self.area_vectors: Floats = frozen(area_vectors(corners))
+        """(n, 3) mm2: right-hand normal times area."""
+        every = np.concatenate([rows, (rows[0] + rows[1] + rows[2])[None]]).transpose(1, 2, 0)
+        self.unit_moments: Floats = frozen((every @ every.transpose(0, 2, 1)).reshape(-1, 16) / 12.0)
+        """(n, 16): moments of each triangle divided by its area."""
 
-    @classmethod
-    def of(cls, corners: Floats) -> Soup:
-        """The soup of corners `(n, 3, 3)` in mm."""
-        ones = np.ones((len(corners), 3, 1))
-        lifted = np.concatenate([ones, np.asarray(corners, dtype=float)], axis=2)
-        rows = np.concatenate([lifted, lifted.sum(axis=1, keepdims=True)], axis=1)
-        unit = (rows.transpose(0, 2, 1) @ rows / 12.0).reshape(len(rows), 16)
-        by_corner = lifted.transpose(1, 0, 2).reshape(-1, 4)
-        ends = by_corner.reshape(3, -1, 4)
+    @cached_property
+    def points(self) -> Floats:
+        """(3, 3, n) mm: for each corner x, y and z of all triangles."""
+        return frozen(np.ascontiguousarray(self.corner_points.reshape(3, -1, 3).transpose(0, 2, 1)))
+
+    @cached_property
+    def products(self) -> Floats:
+        """(6, n, 16): a^T a, b^T b, c^T c of the corners a, b, c, then a^T b + b^T a and so on for ab, bc and ca."""
+        ends = self.corner_rows.reshape(3, -1, 4)
         squares = ends[:, :, :, None] * ends[:, :, None, :]
         mixed = ends[:, :, :, None] * ends[[1, 2, 0]][:, :, None, :]
-        parts = (
-            by_corner,
-            np.ascontiguousarray(by_corner[:, 1:]),
-            np.ascontiguousarray(lifted[:, :, 1:].transpose(1, 2, 0)),
-            area_vectors(corners),
-            unit,
-            np.concatenate([squares, mixed + mixed.transpose(0, 1, 3, 2)]).reshape(6, -1, 16),
-        )
-        for array in parts:
-            array.flags.writeable = False
-        return cls(*parts)
+        return frozen(np.concatenate([squares, mixed + mixed.transpose(0, 1, 3, 2)]).reshape(6, -1, 16))
 
 
 _ROUND = np.array([[0, 1, 2], [1, 2, 0], [2, 0, 1]])

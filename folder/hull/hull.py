@@ -180,11 +180,10 @@ def wall_heights(folded: Folded, floor_faces: Bools) -> Floats:
     border = np.nonzero(faces.joined & (on_floor[:, 0] != on_floor[:, 1]))[0]
     ends = faces.vertices[faces.edges]
     ahead = ends[:, 1] - ends[:, 0]
-    start = ends[border].mean(axis=1)
-    along = ahead[border] / np.hypot(ahead[border, 0], ahead[border, 1])[:, None]
+    start, along = ends[border, 0] + ahead[border] / 2.0, ahead[border]
     # The floor on the left means that out is to the right of the crease.
-    side = np.where(on_floor[border, 0], 1.0, -1.0)[:, None]
-    out = np.column_stack([along[:, 1], -along[:, 0]]) * side
+    side = np.where(on_floor[border, 0], 1.0, -1.0) / np.hypot(along[:, 0], along[:, 1])
+    out = along[:, ::-1] * (1.0, -1.0) * side[:, None]
 
     det = out[:, :1] * ahead[:, 1] - out[:, 1:] * ahead[:, 0]
     away = ends[None, :, 0] - start[:, None]

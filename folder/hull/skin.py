@@ -49,7 +49,7 @@ class Skin(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def soup(self) -> Soup:
         """The triangles as a soup, for the integrals of the water."""
-        return Soup.of(self.vertices[self.triangles])
+        return Soup(self.vertices[self.triangles])
 
     @cached_property
     def on_edge(self) -> Bools:

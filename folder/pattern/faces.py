@@ -60,27 +60,26 @@ def _cut(pattern: Pattern, lines: Floats, owner: Ints) -> Faces:
         beyond: Bools = np.abs(2.0 * points - (width, height)) > np.array([width, height]) + 2.0 * _SNAP
         found = without(found, beyond[:, 0] | beyond[:, 1])
     border, areas, holes = found
-    half_side = np.full(2 * len(edges), -1)
-    half_side[border[:, 3]] = border[:, 0]
-    sides = half_side.reshape(2, -1).T
+    sides = np.full((2, len(edges)), -1)
+    sides.reshape(-1)[border[:, 3]] = border[:, 0]
 
     crease, overlaps = _owners(points, edges, lines, owner)
-    lost, dangling = sides.max(axis=1) < 0, _NO_LINES
+    lost, dangling = np.maximum(sides[0], sides[1]) < 0, _NO_LINES
     # The sheet's edge is where there is foil on one side only, whatever line of no length lies near it.
-    rim = sides.min(axis=1) < 0
+    rim = np.minimum(sides[0], sides[1]) < 0
     if np.count_nonzero(rim != (crease == BORDER)):
         crease[rim & ~lost] = BORDER
         crease[~rim & (crease == BORDER)] = FLAT
     if np.count_nonzero(lost):
         dangling = np.column_stack([edges, crease])[lost & (crease != FLAT)]
-        edges, crease, sides = edges[~lost], crease[~lost], sides[~lost]
+        edges, crease, sides = edges[~lost], crease[~lost], sides[:, ~lost]
     # FLAT and BORDER, -2 and -1, take the two entries at the end.
     turn = np.array([c.signed_turn_rad for c in pattern.creases] + [0.0, 0.0])
     cut = np.array([c.sense == "cut" for c in pattern.creases] + [False, False])
     free = np.array([c.turn_rad is None and c.sense != "cut" for c in pattern.creases] + [False, False])
     ring = border[:, :3].copy()
     triangles, triangle_face = _triangles(points, ring, len(areas), holes)
-    arrays = (points, edges, crease, turn[crease], free[crease], cut[crease], sides, ring, areas,
+    arrays = (points, edges, crease, turn[crease], free[crease], cut[crease], sides.T, ring, areas,
               triangles, triangle_face, dangling, overlaps)  # fmt: skip
     return Faces(pattern.floor_at, *(frozen(a) for a in arrays))
 

@@ -37,13 +37,11 @@ def traced(places: Complexes, edges: Ints) -> Traced:
     count = len(edges)
     ends = edges.T.reshape(-1)
     walks, rings, label = _walks(_after(places, ends).tolist(), ends.tolist())
-    side = np.array(label)
-    bridge = side[:count] == side[count:]
-    if np.count_nonzero(bridge):
-        kept = (~bridge).nonzero()[0]
+    kept = [k for k in range(count) if label[k] != label[k - count]]
+    if len(kept) < count:
         inner = traced(places, edges[kept])
         half = inner.border[:, 3]
-        inner.border[:, 3] = kept[half % len(kept)] + count * (half >= len(kept))
+        inner.border[:, 3] = np.array(kept)[half % len(kept)] + count * (half >= len(kept))
         return inner
     half, ring = np.array(walks), np.array(rings)
     border = np.empty((4, len(half)), dtype=np.int64)
@@ -55,7 +53,7 @@ def traced(places: Complexes, edges: Ints) -> Traced:
     areas = area[is_face]
     if len(areas) + 1 < len(area):  # one ring goes round the outside of all there is
         return _with_holes(places, border.T, area, ring)
-    return Traced(border.T[is_face[ring]], areas, _NONE)
+    return Traced(border.compress(is_face[ring], axis=1).T, areas, _NONE)
 
 
 def _after(places: Complexes, ends: Ints) -> Ints:
