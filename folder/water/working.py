@@ -79,7 +79,7 @@ def load_of(
     """
     held = hand_named(hand)
     top = brim(skin, own, water) if top is None else top
-    x, y = _best_place(skin, top)
+    x, y = best_place(skin, top)
     everything, by_physics, by_hand = draw(held, water, top.rim_mm, count, seed)
     off = _kept_on_floor(skin, (x, y), np.concatenate([everything.off_mm, by_physics.off_mm[:1]]))
     everything = Draws(off[:count], everything.shift_mm, everything.gauge)
@@ -159,7 +159,7 @@ class _Cases(NamedTuple):
         return ("tilt" if gain[4] > gain[5] else "rim"), tuple(ranked)
 
 
-def _best_place(skin: Skin, top: Brim) -> tuple[float, float]:
+def best_place(skin: Skin, top: Brim) -> tuple[float, float]:
     """Where a load keeps the floor level, or the floor's middle where that is not on the floor."""
     return top.level_at if skin.over_floor(np.array([top.level_at]))[0] else (0.0, 0.0)
 

@@ -25,6 +25,7 @@ from folder.findings import Point
 from folder.hull.hull import Hull
 from folder.hull.weight import Weight
 from folder.study import Study
+from folder.water import working
 from folder.water.balance import Rest, rest, standing_on_floor
 from folder.water.density import Water
 from folder.water.displace import Triple
@@ -110,8 +111,7 @@ def lie(
 
 def best_place(hull: Hull, study: Study) -> Point:
     """Where a load keeps the hull level, or the floor's middle where that is not on the floor."""
-    level = study.brim.level_at if study.brim is not None else (0.0, 0.0)
-    return level if hull.skin.over_floor(np.array([level]))[0] else (0.0, 0.0)
+    return (0.0, 0.0) if study.brim is None else working.best_place(hull.skin, study.brim)
 
 
 def pile(hull: Hull, at: Point, height_mm: float = LOAD_HEIGHT_MM) -> Laid:
