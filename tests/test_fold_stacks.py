@@ -11,7 +11,8 @@ from folder.fold.facing import from_face, squared
 from folder.fold.held import loose_findings, pinches_of
 from folder.fold.hinge import flaps_of, parts_of, reach
 from folder.fold.place import Folded, folded
-from folder.fold.stacks import floor_layers, layers_at, stack_findings, thin_floor
+from folder.fold.stacks import stack_findings
+from folder.hull.hull import hull_of
 from folder.pattern.edit import apply_remedy
 from folder.pattern.faces import faces_of
 from folder.pattern.family import FAMILIES, make
@@ -25,27 +26,28 @@ def shape_of(pattern: Pattern) -> Folded:
     return folded(faces_of(pattern))
 
 
+def on_floor(pattern: Pattern) -> tuple[int, int]:
+    """The fewest and the most layers anywhere on the floor."""
+    hull = hull_of(shape_of(pattern), 16.0)
+    assert hull is not None
+    return hull.cover.layers_least, hull.cover.layers_most
+
+
 class TestStacks:
     """How many layers lie where."""
 
     def test_a_plain_tray_has_one_layer_on_its_floor(self) -> None:
-        layers = floor_layers(shape_of(tray(-180.0, 180.0, 90.0)))
-        assert (1, 1, 1.0) == (layers.least, layers.most, layers.mean)
+        assert (1, 1) == on_floor(tray(-180.0, 180.0, 90.0))
 
     def test_a_pleat_across_the_floor_has_three_where_it_lies(self) -> None:
-        """A floor of 40 + 10 + 50 mm, pleated: 80 mm wide, 10 mm of them three layers deep."""
-        layers = floor_layers(shape_of(strip((40.0, 10.0, 50.0), (180.0, -180.0))))
-        assert (1, 3) == (layers.least, layers.most)
-        assert 100.0 / 80.0 == pytest.approx(layers.mean, abs=0.06)
+        assert (1, 3) == on_floor(strip((40.0, 10.0, 50.0), (180.0, -180.0)))
 
     def test_a_sheet_folded_in_half_has_two_everywhere(self) -> None:
-        layers = floor_layers(shape_of(strip((50.0, 50.0), (180.0,))))
-        assert (2, 2, 2.0) == (layers.least, layers.most, layers.mean)
+        assert (2, 2) == on_floor(strip((50.0, 50.0), (180.0,)))
 
     @pytest.mark.parametrize(("family", "least", "most"), [("pleated-floor-tray", 1, 3), ("double-sheet-tray", 2, 2)])
     def test_families_have_the_layers_that_their_names_promise(self, family: str, least: int, most: int) -> None:
-        layers = floor_layers(shape_of(make(family, {})))
-        assert (least, most) == (layers.least, layers.most)
+        assert (least, most) == on_floor(make(family, {}))
 
     def test_an_accordion_is_one_cell_and_too_thick(self) -> None:
         shape = shape_of(strip((20.0,) * 9, (180.0, -180.0) * 4))
@@ -59,18 +61,6 @@ class TestStacks:
     def test_six_layers_are_not_called_thick(self) -> None:
         shape = shape_of(strip((20.0,) * 6, (180.0, -180.0, 180.0, -180.0, 180.0)))
         assert [] == stack_findings(shape, clashes_of(shape).layering)
-
-    def test_layers_over_a_place_are_counted_one_by_one(self) -> None:
-        shape = shape_of(strip((40.0, 10.0, 50.0), (180.0, -180.0)))
-        places = np.array([[10.0, 10.0, 0.0], [35.0, 10.0, 0.0], [60.0, 10.0, 0.0]])
-        assert [1, 3, 1] == layers_at(shape, np.arange(3), places).tolist()
-
-    def test_a_thin_floor_is_noted_for_sharp_things_only(self) -> None:
-        one = floor_layers(shape_of(tray(-180.0, 180.0, 90.0)))
-        two = floor_layers(shape_of(strip((50.0, 50.0), (180.0,))))
-        assert ["thin-floor"] == [f.code for f in thin_floor(one, (75.0, 75.0), sharp=True)]
-        assert [] == thin_floor(one, (75.0, 75.0), sharp=False)
-        assert [] == thin_floor(two, (75.0, 75.0), sharp=True)
 
 
 class TestHeldFlaps:

@@ -15,7 +15,6 @@ from folder.fold.facing import AHEAD, from_face, holding, squared
 from folder.fold.hinge import HALF_TURN_RAD, Flap, flaps_of, reach
 from folder.fold.layering import Layering
 from folder.fold.place import Folded
-from folder.fold.stacks import quartered
 from folder.geometry.space import Bools, Floats, carry, cross
 
 PINCH_MM = 5.0
@@ -130,7 +129,7 @@ def _pinch(shape: Folded, layering: Layering, flap: Flap) -> Point | None:
     mine = flap.faces[layering.pairs]
     mixed = mine[:, 0] != mine[:, 1]
     others = np.unique(layering.pairs[mixed][~mine[mixed]])
-    places = quartered(shape.corners[flap.faces[shape.faces.triangle_face]], 2).mean(axis=1)
+    places = _quartered(shape.corners[flap.faces[shape.faces.triangle_face]], 2).mean(axis=1)
     places = places[np.argsort(-flap.reach(places), kind="stable")]
     on = holding(shape, np.tile(others, len(places)), np.repeat(places, len(others), axis=0)).reshape(len(places), -1)
     if not on.any():
@@ -139,3 +138,13 @@ def _pinch(shape: Folded, layering: Layering, flap: Flap) -> Point | None:
     under = others[on[place]]
     x, y = from_face(shape, under[np.argsort(shape.level[under], kind="stable")[:1]], places[place][None])[0].tolist()
     return (round(x, 1), round(y, 1))
+
+
+def _quartered(corners: Floats, times: int) -> Floats:
+    """Triangles (n, 3, k) cut into four by the middles of their sides, so many times over: (4^times n, 3, k)."""
+    for _ in range(times):
+        a, b, c = corners.transpose(1, 0, 2)
+        ab, bc, ca = ((corners + corners[:, [1, 2, 0]]) / 2.0).transpose(1, 0, 2)
+        four = [np.stack(t, axis=1) for t in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))]
+        corners = np.concatenate(four)
+    return corners
