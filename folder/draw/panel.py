@@ -213,7 +213,7 @@ def _tip(shape: Folded, faces: Bools, far_from: Floats | None = None) -> Floats:
 def _crimps(shape: Folded, pattern: Pattern) -> tuple[Floats, Floats]:
     """Where the crimps come to lie (n, 3) mm, and the way out of the hull from there (n, 3)."""
     at = np.array(pattern.crimps).reshape(-1, 2)
-    face = np.array([shape.faces.face_at((float(x), float(y))) for x, y in at], dtype=np.int64)
+    face = shape.faces.faces_at(at)
     at, face = at[face >= 0], face[face >= 0]
     places, normals = carry(shape.motions[face], at), shape.normals[face]
     outward = np.sign(((places - [*shape.faces.floor_at, 0.0]) * normals).sum(axis=1))[:, None] * normals
