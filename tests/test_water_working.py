@@ -86,6 +86,7 @@ def test_most_of_the_spread_is_the_hand() -> None:
     found = load_of(HULLS["tray"], Weight(0.972, (0.0, 0.0, 7.0)), FRESH)
     physics, hand = (high - low for low, high in (found.physics_g, found.hand_g))
     assert 0 < physics < 0.2 * hand
+    assert f"foil and water make {math.floor(10 * physics) / 10:g} g of that span, the hands {math.floor(hand)} g" == found.shares
     assert hand == pytest.approx(found.high_g - found.low_g, rel=0.1)
 
 

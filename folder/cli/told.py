@@ -94,6 +94,8 @@ def check_lines(study: Study) -> Iterator[str]:
     if load.likely_g is not None:
         low, likely, high = (rounded_down(g or 0.0) for g in (load.low_g, load.likely_g, load.high_g))
         yield f"  a real build: {low} to {high} g, likely {likely} g; limited by {load.limited_by}"
+        if study.working is not None and not study.trials:
+            yield f"  {study.working.shares}"
         yield f"  {load.basis}"
         if load.wins:
             yield f"  worth most: {load.wins[0]}"

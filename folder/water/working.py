@@ -15,6 +15,7 @@ from msgspec import Struct
 from folder.geometry.space import Floats
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
+from folder.units import rounded_down
 from folder.water.capacity import Brim, brim
 from folder.water.density import Water
 from folder.water.displace import Triple
@@ -61,6 +62,12 @@ class Load(Struct, frozen=True):
     """Low and high if only the hand varied."""
     wins: tuple[Win, ...]
     """Largest first."""
+
+    @property
+    def shares(self) -> str:
+        """Which part of the spread is physics and which is the hand, in words."""
+        physics, hand = (rounded_down(high - low) for low, high in (self.physics_g, self.hand_g))
+        return f"foil and water make {physics} g of that span, the hands {hand} g"
 
 
 def load_of(

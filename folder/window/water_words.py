@@ -62,5 +62,7 @@ def foretold_words(load: Afloat, item: Item | None, told: Foretold) -> Iterator[
         win = told.load.wins[0]
         yield f"Worth most: {win.change}. That wins {rounded_down(win.gain_g)} g."
     yield from cargo.advice if cargo is not None else (LIMITS[told.load.limited_by],)
+    if cargo is None:
+        yield f"Careful work pays: {told.load.shares}."
     yield "The drop on the map is where water comes in first."
     yield from item.cautions if item is not None else ()
