@@ -117,5 +117,12 @@ class DeskStage:
     def pixels(self) -> bytes:
         return pygame.image.tobytes(self.window.surface, "RGB")
 
+    def drawn_anew(self) -> bytes:
+        """The picture when nothing of the one before is kept."""
+        self.ui.pen.forget()
+        self.ui.redraw()
+        self.wait(0)
+        return self.pixels()
+
     def save_picture(self, path: Path) -> None:
         pygame.image.save(self.window.surface, path)

@@ -178,10 +178,7 @@ def test_drawing_it_anew_gives_what_was_drawn_bit_by_bit(stage):
     stage.press("compare/drop/0")
     stage.settle()
     before = stage.pixels()
-    stage.ui.pen.forget()
-    stage.ui.redraw()
-    stage.wait(0)
-    assert before == stage.pixels()
+    assert before == stage.drawn_anew()
 
 
 def test_every_hull_has_its_own_picture(stage):

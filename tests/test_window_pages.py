@@ -220,10 +220,7 @@ def test_drawing_only_what_changed_gives_the_picture_of_drawing_all(tmp_path, st
     stage = DeskStage(tmp_path)
     state(stage)
     partly = stage.pixels()
-    stage.ui.pen.forget()
-    stage.ui.redraw()
-    stage.wait(0)
-    assert stage.pixels() == partly
+    assert partly == stage.drawn_anew()
 
 
 def test_everything_that_can_be_pressed_has_a_name_and_a_word(tmp_path):

@@ -251,10 +251,7 @@ def test_drawing_it_anew_gives_what_was_drawn_bit_by_bit(stage):
     stage.press("load/more")
     stage.settle()
     before = stage.pixels()
-    stage.ui.pen.forget()
-    stage.ui.redraw()
-    stage.wait(0)
-    assert before == stage.pixels()
+    assert before == stage.drawn_anew()
 
 
 def test_the_layers_are_leafed_through(stage):

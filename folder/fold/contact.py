@@ -14,10 +14,10 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 
-from folder.fold.facing import AHEAD, among, begins, ends, pair_keys, paired, raised, spread, squared
+from folder.fold.facing import AHEAD, among, ends, pair_keys, paired, raised, spread, squared
 from folder.fold.outline import Outline, boxes, near_pairs, touching
 from folder.fold.place import Folded
-from folder.geometry.space import Floats, Ints, cross
+from folder.geometry.space import Floats, Ints, begins, cross
 
 MOST_FLAT = 20_000
 """Pairs of layers looked at: a sheet with more is folded to confetti."""

@@ -33,14 +33,6 @@ def pair_keys(one: Ints, other: Ints, count: int) -> Ints:
     return np.minimum(one, other) * count + np.maximum(one, other)
 
 
-def begins(values: Ints) -> Bools:
-    """Where in a sorted row (n,) another value begins."""
-    new = np.empty(len(values), dtype=np.bool_)
-    new[:1] = True
-    np.not_equal(values[1:], values[:-1], out=new[1:])
-    return new
-
-
 def ends(values: Ints) -> Bools:
     """Where in a sorted row (n,) a value comes for the last time."""
     last = np.empty(len(values), dtype=np.bool_)

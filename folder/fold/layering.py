@@ -20,10 +20,10 @@ import numpy as np
 from msgspec import Struct
 
 from folder.fold.contact import Contacts
-from folder.fold.facing import begins, holding, spread
+from folder.fold.facing import holding, spread
 from folder.fold.ordering import TWO_WINGS, Answers, Grid, Kin, Known, Rule, Table, answered, ways_of
 from folder.fold.place import Folded
-from folder.geometry.space import Floats, Ints, distinct, frozen
+from folder.geometry.space import Floats, Ints, begins, distinct, frozen
 
 _SAME_WAY_RAD = 0.02
 """Wings whose directions differ by less are layers at their crease: 0.1 mm over 5 mm."""

@@ -47,12 +47,18 @@ def shares_inside(
     return (enter, leave) if enter <= leave else None
 
 
+def begins(values: Array[Any]) -> Bools:
+    """(n,) where a run of equal values begins."""
+    new = np.empty(len(values), dtype=np.bool_)
+    new[:1] = True
+    np.not_equal(values[1:], values[:-1], out=new[1:])
+    return new
+
+
 def distinct(values: Ints) -> Ints:
     """Whole numbers sorted, each once. Plain `np.unique` would load the masked arrays, a tenth of a short command's time."""
     ordered = np.sort(values, axis=None)
-    first = np.ones(len(ordered), dtype=np.bool_)
-    first[1:] = ordered[1:] != ordered[:-1]
-    once: Ints = ordered[first]
+    once: Ints = ordered[begins(ordered)]
     return once
 
 

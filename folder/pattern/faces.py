@@ -12,7 +12,7 @@ import shapely
 from msgspec import Struct
 
 from folder.findings import Point
-from folder.geometry.space import Array, Bools, Complexes, Floats, Ints, frozen
+from folder.geometry.space import Array, Bools, Complexes, Floats, Ints, begins, frozen
 from folder.pattern.net import BORDER, FLAT, Faces
 from folder.pattern.pattern import Pattern
 from folder.pattern.snap import close_pairs, complex_of, merged, near_lines, snapped
@@ -89,9 +89,7 @@ def _graph(net: shapely.Geometry) -> tuple[Complexes, Ints]:
     ends = complex_of(shapely.get_coordinates(net))
     order = ends.argsort()
     ordered = ends[order]
-    first = np.empty(len(ends), dtype=np.bool_)
-    first[0] = True
-    np.not_equal(ordered[1:], ordered[:-1], out=first[1:])
+    first = begins(ordered)
     number = np.empty(len(ends), dtype=np.int64)
     number[order] = first.cumsum() - 1
     return ordered[first], number.reshape(-1, 2)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from folder.geometry.space import Complexes, Floats, Ints
+from folder.geometry.space import Complexes, Floats, Ints, begins
 
 _CHUNK = 200_000
 """Most point-line pairs looked at in one go: keeps the arrays in the processor's cache."""
@@ -39,8 +39,7 @@ def merged(points: Floats, within_mm: float) -> Ints:
     """For each point (n, 2) the index of the earliest point it is one with: (n,)."""
     single = complex_of(points)
     order = single.argsort(kind="stable")
-    new = np.ones(len(points), dtype=np.bool_)
-    np.not_equal(single[order[1:]], single[order[:-1]], out=new[1:])
+    new = begins(single[order])
     # Most points stand there several times: each place is looked at once.
     first, keeper = order[new], np.empty(len(points), dtype=np.int64)
     keeper[order] = first[new.cumsum() - 1]
