@@ -1,6 +1,7 @@
 """Headless by itself: the dummy drivers are set before anything can import pygame."""
 
 import os
+from collections.abc import Callable
 
 import pytest
 from hypothesis import settings
@@ -12,6 +13,17 @@ os.environ["PYGAME_HIDE_SUPPORT_PROMPT"] = "1"
 # A busy machine is no fault of the code: speed is measured in the benches, and every run draws the same examples.
 settings.register_profile("facts", deadline=None, derandomize=True)
 settings.load_profile("facts")
+
+
+def pytest_addoption(parser):
+    parser.addoption("--whole", action="store_true", help="try every case, not the sample: minutes, not seconds")
+
+
+@pytest.fixture(scope="session")
+def many(request) -> Callable[[int, int], int]:
+    """How many cases to try: `many(few, whole)` is `few` in the suite, `whole` with --whole."""
+    whole_asked = request.config.getoption("--whole")
+    return lambda few, whole: whole if whole_asked else few
 
 
 @pytest.fixture(autouse=True)
