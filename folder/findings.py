@@ -1,6 +1,6 @@
 """Findings: what is wrong with a pattern, where, how bad, and what would mend it.
 
-finding   one thing to know about a pattern, with a place on the sheet
+finding   one thing to know about a pattern, with a place on the sheet, or several where the same is true
 level     stop (this cannot be folded or cannot float as drawn), warn (it will cost load), note (good to know)
 report    all findings of one pattern
 remedy    an edit, as plain data, that mends a finding: lines to drop, lines to add, crimps to add
@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from typing import Literal
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 Level = Literal["stop", "warn", "note"]
 Point = tuple[float, float]
@@ -45,7 +46,8 @@ class Remedy(Struct, frozen=True):
 class Finding(Struct, frozen=True):
     """One thing to know about a pattern.
 
-    `text` is one sentence a ten-year-old follows; `detail` one line with numbers for the coach.
+    `text` is one sentence a ten-year-old follows; `detail` one line with numbers for the coach. `places` holds every
+    place where this is true, the first of them `at`; it is empty where there is but one.
     """
 
     code: str
@@ -54,6 +56,17 @@ class Finding(Struct, frozen=True):
     text: str
     detail: str = ""
     remedy: Remedy | None = None
+    places: tuple[Point, ...] = ()
+
+    @property
+    def everywhere(self) -> tuple[Point, ...]:
+        """Every place on the sheet where this is true; none when it is true of the whole pattern."""
+        return self.places or (() if self.at is None else (self.at,))
+
+    @property
+    def count(self) -> int:
+        """At how many places this is true; a finding without a place counts once."""
+        return max(1, len(self.places))
 
 
 class Report(Struct, frozen=True):
@@ -66,6 +79,13 @@ class Report(Struct, frozen=True):
         """A report with the findings sorted: stops, then warnings, then notes; otherwise as they came."""
         return cls(tuple(sorted(findings, key=lambda f: LEVELS.index(f.level))))
 
+    def merged(self) -> Report:
+        """Findings that say the same (code, level, text) are one finding, with all their places and one remedy for all."""
+        alike: dict[tuple[str, Level, str], list[Finding]] = {}
+        for f in self.findings:
+            alike.setdefault((f.code, f.level, f.text), []).append(f)
+        return Report(tuple(_one_of(same) for same in alike.values()))
+
     def __add__(self, other: Report) -> Report:
         return Report.of(self.findings + other.findings)
 
@@ -77,3 +97,39 @@ class Report(Struct, frozen=True):
     def having(self, *codes: str) -> tuple[Finding, ...]:
         """The findings with one of these codes."""
         return tuple(f for f in self.findings if f.code in codes)
+
+
+MOST_DETAILS = 4
+"""Lines of numbers kept of findings that are told as one."""
+
+
+def _one_of(same: list[Finding]) -> Finding:
+    """The findings as one."""
+    if len(same) == 1:
+        return same[0]
+    places = tuple(dict.fromkeys(place for f in same for place in f.everywhere))
+    details = list(dict.fromkeys(f.detail for f in same if f.detail))
+    more = [f"And {len(details) - MOST_DETAILS} more like these."] if len(details) > MOST_DETAILS else []
+    remedy = _for_all([f.remedy for f in same if f.remedy is not None])
+    at = places[0] if places else None
+    return replace(same[0], at=at, detail=" ".join([*details[:MOST_DETAILS], *more]), remedy=remedy, places=places)
+
+
+def _for_all(remedies: list[Remedy]) -> Remedy | None:
+    """One remedy that does what the most of them do, in the same words; no line is taken away twice."""
+    if not remedies:
+        return None
+    alike: dict[str, list[Remedy]] = {}
+    for remedy in remedies:
+        others = alike.setdefault(remedy.text, [])
+        if not any(set(remedy.drop) & set(other.drop) or remedy == other for other in others):
+            others.append(remedy)
+    text, chosen = max(alike.items(), key=lambda both: len(both[1]))
+    if len(chosen) == 1:
+        return chosen[0]
+    return Remedy(
+        f"{text.rstrip('.')}, at {len(chosen)} places.",
+        tuple(i for r in chosen for i in r.drop),
+        tuple(s for r in chosen for s in r.add),
+        tuple(c for r in chosen for c in r.crimps),
+    )

@@ -126,13 +126,13 @@ class Study(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def report(self) -> Report:
-        """All findings of all stages, worst first."""
+        """All findings of all stages, worst first; what is found at several places is one finding."""
         flat = self._flat if self.folds else self._with_remedies()
         found = [*flat, *hull_findings(self.hull, self.pattern)]
         if self.folds:
-            return Report.of(self._priced(f) for f in found)
+            return Report.of(self._priced(f) for f in found).merged()
         # What the edge does is idle talk while the sheet does not fold.
-        return Report.of(f for f in found if f.code not in EDGE_CODES)
+        return Report.of(f for f in found if f.code not in EDGE_CODES).merged()
 
     @cached_property
     def folds(self) -> bool:

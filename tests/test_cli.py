@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from folder import read_pattern, write_pattern
 from folder.cli import VERBS, main
-from folder.cli.told import MOST_TOLD, json_text, one_line, settled
+from folder.cli.told import json_text, one_line, settled
 from folder.pattern.family import FAMILIES, make
 from folder.pattern.pattern import Pattern
 from folder.places import PATTERNS
@@ -92,22 +92,24 @@ def test_a_pattern_with_a_stop_finding_exits_1_and_says_where_and_what_to_try(to
     path = kept(crossing_creases(), tmp_path)
     code, out, _ = told("check", path)
     assert 1 == code
-    assert "Does not fold as drawn." in out
-    assert 4 == out.count("STOP  will-not-close")
-    assert 4 == out.count("Try: Fold this corner to a flap.")
-    assert "at (25.0, 125.0) mm" in out
+    assert "4 points will not close yet." in out
+    assert 1 == out.count("STOP  will-not-close")
+    assert 1 == out.count("Try: Fold this corner to a flap, at 2 places.")
+    assert "at (25.0, 25.0), (25.0, 125.0), (125.0, 25.0), (125.0, 125.0) mm" in out
     code, out, _ = told("check", "--json", path)
     got = json.loads(out)
     assert (1, False, True) == (code, got["folds"], got["needs_cut"])
-    assert {"code", "level", "at", "text", "detail"} <= set(got["findings"][0])
-    assert [[25.0, 25.0], [25.0, 125.0], [125.0, 25.0], [125.0, 125.0]] == [f["at"] for f in got["findings"]]
-    assert {"will-not-close"} == {f["code"] for f in got["findings"]}
+    assert {"code": "not-closed", "level": "stop", "text": "4 points will not close yet."} == got["verdict"]
+    (finding,) = got["findings"]
+    assert {"code", "level", "at", "places", "text", "detail"} <= set(finding)
+    assert [[25.0, 25.0], [25.0, 125.0], [125.0, 25.0], [125.0, 125.0]] == finding["places"]
+    assert ("will-not-close", [25.0, 25.0]) == (finding["code"], finding["at"])
 
 
-def test_a_slit_tray_takes_its_shape_only_with_a_cut_and_tape(told: Tell, tmp_path: Path) -> None:
+def test_a_slit_tray_needs_a_cut(told: Tell, tmp_path: Path) -> None:
     code, out, _ = told("check", kept(slit_tray(), tmp_path))
     assert 1 == code
-    assert "only with a cut and tape: not allowed" in out
+    assert "Needs a cut: not allowed." in out
 
 
 def test_a_pattern_with_warnings_alone_is_fine(told: Tell, tmp_path: Path) -> None:
@@ -134,13 +136,14 @@ def test_one_unreadable_file_does_not_keep_the_others_from_being_checked(told: T
     assert (2, ["Plain tray"]) == (code, [got["name"] for got in json.loads(out)])
 
 
-def test_a_scribble_is_told_by_its_first_findings(told: Tell, tmp_path: Path) -> None:
+def test_a_scribble_is_one_finding_with_its_places(told: Tell, tmp_path: Path) -> None:
     dots = drawn([line((10.0 + k, 10.0), (10.0 + k, 10.0)) for k in range(50)])
     code, out, _ = told("check", kept(dots, tmp_path))
     assert 1 == code
-    assert MOST_TOLD == out.count("STOP")
-    assert "and 30 more" in out
-    assert 50 == len(json.loads(told("check", "--json", str(tmp_path / "pattern.json"))[1])["findings"])
+    assert 1 == out.count("STOP")
+    assert "(10.0, 10.0), (11.0, 10.0), (12.0, 10.0), (13.0, 10.0), (14.0, 10.0), (15.0, 10.0) and 44 more places" in out
+    (finding,) = json.loads(told("check", "--json", str(tmp_path / "pattern.json"))[1])["findings"]
+    assert [[10.0 + k, 10.0] for k in range(50)] == finding["places"]
 
 
 BAD_FILES = {

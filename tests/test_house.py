@@ -14,6 +14,7 @@ import pytest
 
 import folder
 from folder import errors, findings, places, units
+from folder.findings import Finding, Remedy, Report
 from folder.pattern.pattern import Crease, Pattern
 from folder.study import Study
 from tests.drawings import tray
@@ -174,3 +175,21 @@ def test_checking_a_pattern_loads_neither_window_nor_paper_nor_what_only_the_tes
     assert set() == {
         m for m in loaded if m.startswith(("folder.window", "folder.paper", "folder.draw", "folder.search"))
     }
+
+
+def test_findings_that_say_the_same_are_one_with_their_places_and_one_remedy() -> None:
+    fold = [Remedy("Fold it.", (k,), crimps=((k, 0.0),)) for k in range(3)]
+    same = [Finding("c", "stop", (k, 0.0), "Here.", f"{k} mm.", fold[k]) for k in range(3)]
+    other = Finding("c", "note", (9.0, 9.0), "Here.", "0 mm.")
+    merged = Report.of([*same, other]).merged()
+    assert ["stop", "note"] == [f.level for f in merged.findings]
+    first = merged.findings[0]
+    assert ((0.0, 0.0), ((0.0, 0.0), (1.0, 0.0), (2.0, 0.0)), 3) == (first.at, first.places, first.count)
+    assert "0 mm. 1 mm. 2 mm." == first.detail
+    assert Remedy("Fold it, at 3 places.", (0, 1, 2), crimps=((0.0, 0.0), (1.0, 0.0), (2.0, 0.0))) == first.remedy
+    assert (((9.0, 9.0),), 1) == (merged.findings[1].everywhere, merged.findings[1].count)
+
+
+def test_of_remedies_that_take_one_line_away_only_the_first_is_carried_out() -> None:
+    same = [Finding("c", "stop", (k, 0.0), "Here.", "", Remedy("Turn it.", (7,))) for k in range(2)]
+    assert Remedy("Turn it.", (7,)) == Report.of(same).merged().findings[0].remedy

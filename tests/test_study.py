@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 
 import numpy as np
 import pytest
@@ -172,14 +171,14 @@ def test_four_crossing_creases_need_a_cut_at_all_four_corners() -> None:
     result = study(crossing_creases())
     assert (False, True) == (result.folds, result.needs_cut)
     assert {"will-not-close"} == set(codes(result))
-    assert {(25.0, 25.0), (125.0, 25.0), (125.0, 125.0), (25.0, 125.0)} == {f.at for f in result.report.stops}
+    assert {(25.0, 25.0), (125.0, 25.0), (125.0, 125.0), (25.0, 125.0)} == set(result.report.stops[0].places)
     assert None is result.load.brim_g
 
 
 def test_the_remedies_of_four_crossing_creases_make_the_plain_tray() -> None:
     pattern, words = mended(crossing_creases())
     result = study(pattern)
-    assert ["Fold this corner to a flap."] * 4 == words
+    assert ["Fold this corner to a flap, at 2 places."] * 2 == words
     assert (True, False, False, []) == (result.folds, result.needs_cut, result.needs_tape, codes(result))
     assert pytest.approx(250_000.0) == result.measures.volume_mm3
     assert result.folded.closure_gap_mm < 1e-9
@@ -214,21 +213,21 @@ def test_a_tray_with_slit_and_overlapped_corners_folds_but_needs_tape_and_a_cut(
     assert (True, True, True) == (result.folds, result.needs_cut, result.needs_tape)
     assert pytest.approx(0.0, abs=1e-9) == result.measures.rim_height_mm
     assert pytest.approx(25.0) == result.measures.wall_height_mm
-    assert Counter({"cut-drawn": 4, "open-seam": 1}) == Counter(codes(result))
+    assert {"cut-drawn": 4, "open-seam": 1} == {f.code: f.count for f in result.report.findings}
     assert 0.0 == result.load.brim_g
 
 
 def test_the_report_says_what_the_slits_cost() -> None:
     """All of the plain tray's load: 248.6 g."""
     cuts = study(slit_tray()).report.having("cut-drawn", "open-seam")
-    assert ["249 g" in f.detail for f in cuts] == [True] * 5
+    assert ["249 g" in f.detail for f in cuts] == [True] * 2
     assert "100.0 mm of open edge" in study(slit_tray()).report.having("open-seam")[0].detail
 
 
 def test_slits_half_way_down_leave_corners_that_will_not_close() -> None:
     result = study(slit_tray(depth=0.5))
     assert (False, True, False) == (result.folds, result.needs_cut, result.needs_tape)
-    assert 4 == codes(result).count("will-not-close")
+    assert 4 == result.report.having("will-not-close")[0].count
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -296,7 +295,7 @@ def same(pattern: Pattern, other: Pattern, *, but: tuple[str, ...] = (), places:
 
 def at(result: Study) -> list[Point]:
     """Where the findings are, to a micrometre."""
-    return sorted((round(f.at[0], 3), round(f.at[1], 3)) for f in result.report.findings if f.at)
+    return sorted((round(p[0], 3), round(p[1], 3)) for f in result.report.findings for p in f.everywhere)
 
 
 FAULTY = (crossing_creases(), diagonal_off(3.0, 1), diagonal_off(-3.0, 2), slit_tray(), slit_tray(depth=0.5))
@@ -411,7 +410,7 @@ def test_carrying_out_a_remedy_that_was_tried_out_leaves_fewer_stops(pattern: Pa
     given_turns = with_instead(pattern, [replace(c, turn_rad=c.turn_rad or 0.0) for c in pattern.creases])
 
     def stops(of: Pattern) -> int:
-        return len([f for f in study(of).report.stops if f.code not in ("passes-through", "open-seam")])
+        return sum(f.count for f in study(of).report.stops if f.code not in ("passes-through", "open-seam"))
 
     for f in study(given_turns).report.having("will-not-close", "lone-line", "flat-rule")[:2]:
         if f.remedy is not None:

@@ -26,7 +26,7 @@ def big_numbers(stage):
 def test_the_first_minute_with_the_pointer(stage, home):
     """The numbers: a floor of 100 x 100 mm, walls of 25 mm; 248.6 g = 250 cm3 of water less 1 g of foil, rounded down."""
     stage.press("new")
-    assert "Lay the first fold" in verdict(stage)
+    assert "A flat sheet. Fold a wall!" == verdict(stage)
     assert ["–", "–", "–"] == big_numbers(stage)
     # One line with the four-corner mirror: four walls.
     stage.draw((0, 25), (150, 25))
@@ -106,10 +106,11 @@ def test_the_first_minute_with_the_keys_alone(stage, home):
     assert read_pattern(file) == stage.pattern
 
 
-def test_a_remedy_is_one_press_and_four_of_them_make_the_tray(stage):
+def test_a_remedy_is_one_press_and_two_of_them_make_the_tray(stage):
+    """Corners that share no line are folded with one press."""
     stage.press("new")
     stage.draw((0, 25), (150, 25))
-    for _ in range(4):
+    for _ in range(2):
         stage.press("finding/0/mend")
     assert verdict(stage) == FOLDS
     assert study(stage.pattern).folds
@@ -118,7 +119,7 @@ def test_a_remedy_is_one_press_and_four_of_them_make_the_tray(stage):
 def test_a_remedy_can_be_done_with_a_key(stage):
     stage.keys("ctrl+n")
     stage.draw((0, 25), (150, 25))
-    stage.keys("f2", "f3", "f3", "f3", "f3")
+    stage.keys("f2", "f3", "f3")
     assert verdict(stage) == FOLDS
 
 

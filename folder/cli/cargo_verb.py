@@ -8,10 +8,11 @@ from folder.cargo.item import find_item
 from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from folder.cli import VERBS, Parser
-from folder.cli.told import json_text, verdict
+from folder.cli.told import json_text
 from folder.errors import BadRequest
 from folder.pattern.file import find_pattern, read_pattern
 from folder.study import study
+from folder.verdict import verdict_of
 
 
 def run(argv: Sequence[str]) -> int:
@@ -27,7 +28,7 @@ def run(argv: Sequence[str]) -> int:
     result = study(read_pattern(find_pattern(args.file)))
     if result.hull is None or result.working is None:
         raise BadRequest(
-            "this pattern makes no hull to load", where=args.file, found=verdict(result), remedy="See folder check"
+            "this pattern makes no hull to load", where=args.file, found=verdict_of(result).text, remedy="See folder check"
         )
     cargo = predict(vessel_of(result.hull, result.water, result.working), item, mass_each=args.each, wanted=args.count)
     if args.json:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from folder.cli import VERBS, Parser
-from folder.cli.told import json_text, one_line, verdict
+from folder.cli.told import json_text, one_line
 from folder.errors import BadRequest
 from folder.pattern.family import FAMILIES, find_family, make
 from folder.pattern.file import pattern_bytes, write_pattern
 from folder.pattern.parameter import Family
 from folder.pattern.pattern import SHEET_SIDE_MM, THICKNESS_UM, Sheet
 from folder.study import study
+from folder.verdict import verdict_of
 
 
 def run(argv: Sequence[str]) -> int:
@@ -51,7 +52,7 @@ def run(argv: Sequence[str]) -> int:
             "family": family.name,
             "parameters": dict(made.family.parameters if made.family else {}),
         }
-        print(json_text(told) if args.json else f"{args.to}: {one_line(made.name)}. {verdict(result)}")
+        print(json_text(told) if args.json else f"{args.to}: {one_line(made.name)}. {verdict_of(result).text}")
     return int(bool(result.report.stops))
 
 

@@ -10,11 +10,15 @@ from msgspec.structs import asdict
 from folder.findings import Finding
 from folder.study import Study
 from folder.units import rounded_down
+from folder.verdict import verdict_of
 
 CAUTION = "Foil edges cut; small objects choke small children; wipe up water. An adult is in charge, and your event's own rules come first."
 
 MOST_TOLD = 20
 """Findings told to people: whoever has more mends the first ones first."""
+
+MOST_PLACES = 6
+"""Places named of one finding; --json has them all."""
 
 _MARKS = {"stop": "STOP", "warn": "warn", "note": "note"}
 
@@ -42,6 +46,7 @@ def finding_json(finding: Finding) -> dict[str, object]:
         "code": finding.code,
         "level": finding.level,
         "at": finding.at,
+        "places": finding.everywhere,
         "text": finding.text,
         "detail": finding.detail,
         "remedy": finding.remedy.text if finding.remedy else None,
@@ -52,6 +57,7 @@ def check_json(study: Study) -> dict[str, object]:
     """The report, measures and loads of a pattern."""
     return {
         "name": study.pattern.name,
+        "verdict": asdict(verdict_of(study)),
         "folds": study.folds,
         "needs_cut": study.needs_cut,
         "needs_tape": study.needs_tape,
@@ -63,30 +69,22 @@ def check_json(study: Study) -> dict[str, object]:
     }
 
 
+def _places(finding: Finding) -> str:
+    places = finding.everywhere
+    named = ", ".join(f"({x:.1f}, {y:.1f})" for x, y in places[:MOST_PLACES])
+    return named if len(places) <= MOST_PLACES else f"{named} and {len(places) - MOST_PLACES} more places,"
+
+
 def one_line(text: str) -> str:
     """A name from a file, short and with nothing in it that a terminal would obey."""
     return "".join(c if c.isprintable() else " " for c in text)[:100]
-
-
-def verdict(study: Study) -> str:
-    """The verdict in words."""
-    if study.report.having("no-floor") and study.folds:
-        return "Folds, but there is no floor to load."
-    if not study.folds:
-        return "Does not fold as drawn."
-    if study.needs_cut or study.needs_tape:
-        wants = " and ".join(w for w, needed in (("a cut", study.needs_cut), ("tape", study.needs_tape)) if needed)
-        return f"Takes this shape only with {wants}: not allowed."
-    if study.report.stops:
-        return "Folds, but see what stops it."
-    return "Folds from one sheet, no cut, no tape."
 
 
 def check_lines(study: Study) -> Iterator[str]:
     """The report, measures and loads of a pattern for people."""
     m, load = study.measures, study.load
     yield one_line(study.pattern.name)
-    yield f"  {verdict(study)}"
+    yield f"  {verdict_of(study).text}"
     floor, wall = f"floor {m.floor_area_mm2 / 100:.1f} cm2", f"wall {m.wall_height_mm:.1f} mm"
     yield f"  {floor}, {wall}, rim {m.rim_height_mm:.1f} mm, foil {m.foil_mass_g:.2f} g"
     if load.brim_g is not None:
@@ -107,7 +105,7 @@ def check_lines(study: Study) -> Iterator[str]:
         yield f"  longest wall {w.span_mm:.0f} mm, {layers}: bows in about {worst.bow_mm:.1f} mm (an estimate){advice}"
     findings = study.report.findings
     for f in findings[:MOST_TOLD]:
-        at = f" at ({f.at[0]:.1f}, {f.at[1]:.1f}) mm" if f.at else ""
+        at = f" at {_places(f)} mm" if f.at else ""
         yield f"  {_MARKS[f.level]}  {f.code}{at}: {f.text}"
         if f.detail:
             yield f"        {f.detail}"

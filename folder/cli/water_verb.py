@@ -7,13 +7,14 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import asdict
 
 from folder.cli import VERBS, Parser
-from folder.cli.told import json_text, verdict
+from folder.cli.told import json_text
 from folder.errors import BadRequest
 from folder.hull.hull import Hull
 from folder.hull.weight import Weight
 from folder.pattern.file import find_pattern, read_pattern
 from folder.study import Study, study
 from folder.units import DEG_PER_RAD
+from folder.verdict import verdict_of
 from folder.water.balance import Rest, rest, standing_on_floor
 from folder.water.density import Water
 from folder.water.tub import Tub, in_tub
@@ -82,7 +83,7 @@ def _floating(result: Study, file: str) -> Hull:
     """The hull, if the pattern makes one that can float."""
     if result.hull is None or result.brim is None:
         raise BadRequest(
-            "this pattern makes no hull to float", where=file, found=verdict(result), remedy="See folder check"
+            "this pattern makes no hull to float", where=file, found=verdict_of(result).text, remedy="See folder check"
         )
     if result.hull.rim_height_mm <= 0.0:
         raise BadRequest("water comes straight in", where=file, found="a rim at the floor", remedy="See folder check")

@@ -63,8 +63,8 @@ def crease_sheet(
         for number, place in step_places(pattern, scale, taken, room.grown(BADGE_MM)):
             items += step_badge(number, place)
     for number, finding in enumerate(findings, 1):
-        if finding.at is not None:
-            items += _marked(number, finding.level, room.nearest(at(finding.at)), room, taken)
+        for place in finding.everywhere:
+            items += _marked(number, finding.level, room.nearest(at(place)), room, taken)
     return Picture.of(items)
 
 

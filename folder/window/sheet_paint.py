@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import pygame
 from msgspec import Struct
@@ -54,7 +55,7 @@ class Resting(Struct, frozen=True):
         fresh = desk.fresh if live is None else None
         known = fresh is not None and fresh.study is not None
         covered = desk.tool.name == "corner" and bool(desk.sight.strokes)
-        findings = desk.findings[:MOST_MARKED] if known and not covered else ()
+        findings = tuple(_marked(desk.findings)) if known and not covered else ()
         floor = Same(fresh.study if fresh is not None else None)
         return cls(Same(base), left_out, findings, floor, lens, desk.setting.grid_mm, steps)
 
@@ -66,6 +67,16 @@ class Resting(Struct, frozen=True):
         if not self.left_out:
             return whole
         return replace(whole, creases=tuple(c for i, c in enumerate(whole.creases) if i not in self.left_out), family=None)
+
+
+def _marked(findings: tuple[Finding, ...]) -> Iterator[Finding]:
+    """The findings with as many of their places as the sheet has room to mark."""
+    left = MOST_MARKED
+    for finding in findings[:MOST_MARKED]:
+        if left <= 0:
+            return
+        yield finding if finding.count <= left else replace(finding, places=finding.places[:left])
+        left -= finding.count
 
 
 def paint_resting(surface: pygame.Surface, resting: Resting, lens: Lens, scale: float, letters: Letters) -> None:

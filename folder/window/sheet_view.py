@@ -19,7 +19,7 @@ from folder.window.card import card
 from folder.window.desk import Desk
 from folder.window.lens import Lens
 from folder.window.paint import Layer
-from folder.window.sheet_paint import Resting, paint_over, paint_picked, paint_resting, reach_of
+from folder.window.sheet_paint import MOST_MARKED, Resting, paint_over, paint_picked, paint_resting, reach_of
 from folder.window.tool import Hand, Sight
 from folder.window.widgets import Pane, Touch, Ui, area, button
 from folder.window.widgets.keys import ENTER
@@ -177,18 +177,18 @@ def _draw(ui: Ui, desk: Desk, touch: Touch, pane: Pane, lens: Lens, kept: _Kept)
         )  # fmt: skip
         _bubble(ui, sight, pane, lens)
     if desk.finding is not None and desk.finding < len(desk.findings) and desk.fresh is not None:
-        _ring(ui, desk.findings[desk.finding].at, pane, lens)
+        for place in desk.findings[desk.finding].everywhere[:MOST_MARKED]:
+            _ring(ui, place, pane, lens)
     if ui.shows_focus(touch.spot):
         ui.pen.ring(pane.inset(4, 4))
 
 
-def _ring(ui: Ui, at: Point | None, pane: Pane, lens: Lens) -> None:
-    """A ring round the place of the finding that is pointed at."""
-    if at is not None:
-        x, y = lens.px(at)
-        around = Pane(pane.x + x - 26, pane.y + y - 26, 52, 52)
-        with ui.pen.clip(pane):
-            ui.pen.ring(around, 26)
+def _ring(ui: Ui, at: Point, pane: Pane, lens: Lens) -> None:
+    """A ring round a place of the finding that is pointed at."""
+    x, y = lens.px(at)
+    around = Pane(pane.x + x - 26, pane.y + y - 26, 52, 52)
+    with ui.pen.clip(pane):
+        ui.pen.ring(around, 26)
 
 
 def _on_window(lens: Lens, pane: Pane, scale: float) -> Lens:

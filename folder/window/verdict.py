@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from folder.study import Study
 from folder.units import rounded_down
+from folder.verdict import verdict_of
 from folder.window.look import Level
 from folder.window.worker import Result
 
@@ -26,33 +26,8 @@ def verdict(result: Result | None) -> tuple[str, Level]:
         return "Looking at your sheet …", "note"
     if result.failed is not None or result.study is None:
         return "This drawing is too much for the program. Take the last line back.", "stop"
-    study = result.study
-    if not any(c.sense in ("valley", "mountain", "cut") for c in result.pattern.creases):
-        return "A flat sheet. Lay the first fold!", "note"
-    if study.report.having("no-floor"):
-        return "There is no flat floor to load.", "stop"
-    if not study.folds:
-        return _why_not(study), "stop"
-    if study.needs_cut or study.needs_tape:
-        wants = " and ".join(w for w, needed in (("a cut", study.needs_cut), ("tape", study.needs_tape)) if needed)
-        return f"Takes this shape only with {wants}: not allowed.", "stop"
-    if study.report.stops:
-        return "It folds, but something stops it.", "stop"
-    if study.measures.rim_height_mm < 0.5:
-        return "It folds, but no wall keeps the water out.", "warn"
-    return "Folds from one sheet, no cut, no tape.", "good"
-
-
-def _why_not(study: Study) -> str:
-    codes = [f.code for f in study.report.stops]
-    corners = sum(code in ("will-not-close", "lone-line", "flat-rule") for code in codes)
-    if corners:
-        return "One point will not close yet." if corners == 1 else f"{corners} points will not close yet."
-    if "passes-through" in codes:
-        return "The sheet would go through itself."
-    if "two-senses" in codes:
-        return "Two lines want different folds."
-    return "A line is not finished yet."
+    known = verdict_of(result.study)
+    return known.text, "note" if known.level == "neutral" else known.level
 
 
 def numbers(result: Result | None) -> tuple[Number, Number, Number]:

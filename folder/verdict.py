@@ -1,0 +1,86 @@
+"""The verdict: one pattern's state in one code, one level, one sentence. Command line, window and paper say the same.
+
+The first of these that is true decides:
+
+empty     nothing folds
+a stop    the drawing or the fold has a stop finding; it is named by its kind, and at how many places
+cut       it folds, but with a cut
+tape      it folds, but holds water only with tape
+open      it folds, but some side has no wall: no fault, only not finished
+a stop    the hull, the water or the rules of an event have one
+hull      the rest: it folds from one sheet, no cut, no tape
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from msgspec import Struct
+
+from folder.findings import Report
+from folder.pattern.pattern import Pattern
+from folder.study import Study
+from folder.units import TOLERANCES
+
+VerdictLevel = Literal["neutral", "stop", "good"]
+
+FOLDS = "Folds from one sheet, no cut, no tape."
+
+_STOPS: tuple[tuple[str, tuple[str, ...], str, str], ...] = (
+    ("off-sheet", ("off-sheet",), "A line leaves the sheet.", "{n} lines leave the sheet."),
+    ("two-senses", ("two-senses",), "Two lines in one place want different folds.", "At {n} places two lines want different folds."),
+    ("unfinished-line", ("stops-short",), "A line is not finished yet.", "{n} lines are not finished yet."),
+    ("not-closed", ("will-not-close", "lone-line", "flat-rule"), "One point will not close yet.", "{n} points will not close yet."),
+    ("crossing", ("passes-through",), "The sheet would go through itself.", "The sheet would go through itself at {n} places."),
+)  # fmt: skip
+"""Code of the verdict, codes of the findings of that kind, sentence for one place, sentence for several."""
+
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+
+
+class Verdict(Struct, frozen=True):
+    """A pattern's state."""
+
+    code: str
+    level: VerdictLevel
+    text: str
+
+
+def verdict_of(study: Study) -> Verdict:
+    """The verdict on a pattern."""
+    if is_empty(study.pattern):
+        return Verdict("empty", "neutral", "A flat sheet. Fold a wall!")
+    report = study.report
+    for code, kinds, one, several in _STOPS:
+        if places := _places(report, *kinds):
+            return Verdict(code, "stop", one if places == 1 else several.format(n=places))
+    if not study.folds:
+        return Verdict("not-closed", "stop", "It does not fold as drawn.")
+    if any(f.level == "stop" for f in report.having("cut-drawn")):
+        return Verdict("cut", "stop", "Needs a cut: not allowed." if study.needs_cut else "Has a cut: not allowed.")
+    if any(f.level == "stop" for f in report.having("no-floor")):
+        return Verdict("no-floor", "stop", "It folds, but there is no flat floor to load.")
+    if study.needs_tape:
+        return Verdict("tape", "stop", "Holds water only with tape: not allowed.")
+    if open_sides := report.having("open-side"):
+        return Verdict("open", "neutral", _open(sum(f.count for f in open_sides)))
+    if report.stops:
+        return Verdict(report.stops[0].code, "stop", report.stops[0].text)
+    return Verdict("hull", "good", FOLDS)
+
+
+def is_empty(pattern: Pattern) -> bool:
+    """Whether nothing folds: no line but guides, and lines that stay flat."""
+    return not any(
+        c.sense == "cut" or (c.sense != "guide" and (c.turn_rad is None or c.turn_rad > TOLERANCES.flat_rad))
+        for c in pattern.creases
+    )
+
+
+def _places(report: Report, *codes: str) -> int:
+    return sum(f.count for f in report.having(*codes) if f.level == "stop")
+
+
+def _open(sides: int) -> str:
+    number = _NUMBERS[sides] if sides < len(_NUMBERS) else f"{sides}"
+    return f"Not a hull yet: {number} side{' has' if sides == 1 else 's have'} no wall."
