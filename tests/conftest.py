@@ -41,3 +41,16 @@ def home(tmp_path, monkeypatch):
     monkeypatch.setenv("USERPROFILE", str(home))
     monkeypatch.chdir(home)
     return home
+
+
+@pytest.fixture
+def told(capsys):
+    """Run a command; its exit code, output and error output."""
+    from folder.cli import main
+
+    def run(*argv):
+        code = main(argv)
+        out, err = capsys.readouterr()
+        return code, out, err
+
+    return run

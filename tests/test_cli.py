@@ -35,18 +35,6 @@ MEASURE_KEYS = {
 LOAD_KEYS = {"brim_g", "surface_tension_g", "low_g", "likely_g", "high_g", "limited_by"}
 
 
-@pytest.fixture
-def told(capsys: pytest.CaptureFixture[str]) -> Tell:
-    """Run a command; its exit code, output and error output."""
-
-    def run(*argv: str) -> Told:
-        code = main(argv)
-        out, err = capsys.readouterr()
-        return code, out, err
-
-    return run
-
-
 def kept(pattern: Pattern, tmp_path: Path, name: str = "pattern.json") -> str:
     path = tmp_path / name
     write_pattern(pattern, path)
@@ -217,7 +205,7 @@ def test_every_family_is_made_folds_and_is_written(family: str, told: Tell, tmp_
 def test_parameters_reach_the_family(told: Tell, tmp_path: Path) -> None:
     path = tmp_path / "made.json"
     code, out, _ = told(
-        "make", "leaning-tray", "--wall=34.86", "--turn", "57.914", "--width", "150", "--thickness", "24", "--to", str(path), "--json"
+        "make", "leaning-tray", "--wall=34.86", "--turn", "57.914", "--sheet", "150,150", "--thickness", "24", "--to", str(path), "--json"
     )  # fmt: skip
     got = json.loads(out)
     assert (0, str(path), "leaning-tray") == (code, got["written"], got["family"])
@@ -248,14 +236,16 @@ def test_the_families_are_listed_with_their_parameters(told: Tell) -> None:
         ([], ["no family named", "square-tray"]),
         (["no-such-family"], ["no such family"]),
         (["square-tray", "--wal", "20"], ["no such parameter", "wal"]),
-        (["square-tray", "--wall"], ["takes one value"]),
+        (["square-tray", "--wall"], ["--wall", "expected one"]),
         (["square-tray", "--wall", "x"], ["a number is wanted", "'x'"]),
         (["square-tray", "--wall", "nan"], ["out of range"]),
         (["square-tray", "--wall", "-5"], ["out of range"]),
         (["square-tray", "--wall", "74"], ["leave no floor"]),
-        (["square-tray", "wall", "20"], ["not an option"]),
-        (["square-tray", "--width", "19"], ["out of range", "20 to 1000"]),
-        (["square-tray", "--height", "inf"], ["out of range"]),
+        (["square-tray", "wall", "20"], ["one word too many", "wall"]),
+        (["square-tray", "--sheet", "19,150"], ["out of range", "20 to 1000"]),
+        (["square-tray", "--sheet", "150,inf"], ["out of range"]),
+        (["square-tray", "--sheet", "150"], ["2 numbers", "150,150"]),
+        (["square-tray", "--width", "150"], ["no such parameter", "--sheet W,H"]),
         (["square-tray", "--thickness", "0"], ["out of range"]),
         (["square-tray", "--thickness", "x"], ["--thickness"]),
         (["square-tray", "--to", "/nowhere/at/all.json"], ["cannot be written"]),

@@ -10,6 +10,7 @@ The shipped list is `assets/objects.json`; the user's own is `objects.json` amon
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterable
 from functools import cache
@@ -138,8 +139,24 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def items() -> tuple[Item, ...]:
-    """All objects: the shipped ones in their order, then the user's own; the user's wins where the names are equal."""
-    return tuple({item.name: item for item in (*_shipped(), *_own())}.values())
+    """All objects: the shipped ones in their order, then the user's own; the user's wins where the names are equal.
+
+    The shipped alone where the user's own list cannot be read: `own_fault` says why.
+    """
+    try:
+        own = _own()
+    except UnreadableFile:
+        own = ()
+    return tuple({item.name: item for item in (*_shipped(), *own)}.values())
+
+
+def own_fault() -> str:
+    """What is wrong with the user's own list of objects, in a line; "" when nothing is."""
+    try:
+        _own()
+    except UnreadableFile as error:
+        return f"{error}. Going on with the shipped objects."
+    return ""
 
 
 def find_item(name: str) -> Item:
@@ -217,7 +234,7 @@ def _shipped() -> tuple[Item, ...]:
 
 def _own() -> tuple[Item, ...]:
     path = own_file()
-    return read_items(path) if path.exists() else ()
+    return read_items(path) if os.path.exists(path) else ()
 
 
 def _hyphened(text: str) -> str:

@@ -1,21 +1,23 @@
 """The command line: the only place that prints.
 
-Exit 0 = fine, 1 = the pattern has a stop finding, 2 = could not be read or done (one line on standard error).
+Exit 0 = fine, 1 = the pattern has a stop finding, 2 = could not be read or done (one line on standard error), 3 = a fault
+of the program itself (one line, and where the details lie).
 """
 
 from __future__ import annotations
 
-import argparse
+import errno
 import gc
 import io
 import os
 import sys
 from collections.abc import Sequence
-from functools import partial
 from importlib import import_module
-from typing import Any, NoReturn
 
-from folder.errors import BadRequest, FolderError
+from folder.cli.parser import Parser
+from folder.errors import BadRequest, FolderError, nearest
+
+__all__ = ["FAULT", "VERBS", "Parser", "main", "tell_fault"]
 
 VERBS = {
     "draw": "the window: lay crease lines and see at once what they make; also what `folder` alone does",
@@ -33,27 +35,22 @@ VERBS = {
 }
 """Every verb and what it does, in the order of `--help`; each has a module of its name here."""
 
+FAULT = 3
+"""The exit code of a fault of the program itself."""
+_INTERRUPTED = 130
+"""The exit code of a command that was stopped by Ctrl-C: 128 and the number of the signal (POSIX shells)."""
 
-_HELP_WIDTH = 98
 
-
-class Parser(argparse.ArgumentParser):
-    """An argument parser that reports a wrong call in one line, like every other error."""
-
-    def __init__(self, **options: Any) -> None:
-        # Shortened options would swallow a family's parameters: --w could be --width or --wall. Without a width the
-        # formatter looks for the terminal's, with a module that takes longer to load than all of this one's work.
-        super().__init__(allow_abbrev=False, formatter_class=partial(argparse.HelpFormatter, width=_HELP_WIDTH), **options)
-
-    def error(self, message: str) -> NoReturn:
-        """Raise instead of printing the usage and leaving."""
-        where = self.prog.removeprefix("folder").strip()
-        raise BadRequest(message, where=where, remedy=f"{self.prog} --help tells more")
+_NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
+"""What a full or broken disk answers when output is sent into a file on it."""
 
 
 def parser() -> Parser:
     """The parser that knows the verbs' names: for `--help`, and for a call that names none of them."""
+    from folder import __version__
+
     whole = Parser(prog="folder", description="Fold-pattern designer for foil-hull events.")
+    whole.add_argument("--version", action="version", version=f"folder {__version__}")
     verbs = whole.add_subparsers(dest="verb", metavar="VERB", required=True)
     for verb, text in VERBS.items():
         verbs.add_parser(verb, help=text, add_help=False)
@@ -72,18 +69,56 @@ def main(argv: Sequence[str] | None = None) -> int:
             # A terminal that lacks a letter of someone's name shows its number instead of failing.
             stream.reconfigure(errors="backslashreplace")
     try:
-        argv = argv or ["draw"]
-        verb = argv[0] if argv[0] in VERBS else None
-        if verb is None:
-            parser().parse_args(argv)
-        # One module a verb, imported when it is called: `check` does not wait for what `print` needs.
-        module = import_module(f"folder.cli.{verb}_verb")
-        code: int = module.run(argv[1:])
+        code = _run(argv or ["draw"])
+        if sys.stdout is not None:
+            sys.stdout.flush()  # a full disk is noticed here, not when nobody can say so any more
         return code
     except FolderError as error:
-        print(f"folder: {error}", file=sys.stderr)
+        _tell(str(error))
         return 2
     except BrokenPipeError:
         # The reader has gone; let the interpreter not complain when it flushes what is left.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _drop_output()
         return 0
+    except OSError as error:
+        if error.filename is not None or error.errno not in _NO_ROOM:
+            return tell_fault(error, argv)
+        _drop_output()
+        _tell(f"what was to be said could not be written (found {error.strerror or error}). Make room, or choose another place")
+        return 2
+    except KeyboardInterrupt:
+        return _INTERRUPTED
+    except Exception as error:  # noqa: BLE001 (the last line of defence: whatever nobody foresaw ends in one line)
+        return tell_fault(error, argv)
+
+
+def tell_fault(error: Exception, argv: Sequence[str]) -> int:
+    """Say in one line that the program itself is at fault, and where the details lie; the exit code for that."""
+    from folder.fault import told_fault
+
+    _tell(told_fault(error, f"folder {' '.join(argv)}"))
+    return FAULT
+
+
+def _run(argv: list[str]) -> int:
+    verb = argv[0]
+    if verb not in VERBS and not verb.startswith("-"):
+        from folder.pattern.file import ready_patterns
+
+        if not (verb.endswith(".json") or os.path.isfile(verb) or verb in ready_patterns()):
+            remedy = f"{nearest(verb, VERBS)}; folder --help tells more"
+            raise BadRequest("there is no verb or pattern of that name", found=verb or "nothing", remedy=remedy)
+        verb, argv = "draw", ["draw", *argv]  # `folder FILE` is the window on that file
+    if verb not in VERBS:
+        parser().parse_args(argv)
+    # One module a verb, imported when it is called: `check` does not wait for what `print` needs.
+    code: int = import_module(f"folder.cli.{verb}_verb").run(argv[1:])
+    return code
+
+
+def _tell(line: str) -> None:
+    print(f"folder: {line}", file=sys.stderr)
+
+
+def _drop_output() -> None:
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

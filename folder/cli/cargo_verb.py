@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from folder.cargo.item import find_item
 from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from folder.cli import VERBS, Parser
+from folder.cli.known import named_item
 from folder.cli.told import json_text
 from folder.errors import BadRequest
 from folder.pattern.file import find_pattern, read_pattern
@@ -24,7 +24,7 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--count", type=int, metavar="N", help="lay out so many instead of the likely count")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
-    item = find_item(args.item)
+    item = named_item(args.item)
     result = study(read_pattern(find_pattern(args.file)))
     if result.hull is None or result.working is None:
         raise BadRequest(

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
-from folder.cli import VERBS, Parser
+from folder.cli import VERBS, Parser, tell_fault
+from folder.cli.known import trials_at_hand
 from folder.cli.told import check_json, check_lines, json_text
 from folder.errors import FolderError
 from folder.pattern.file import find_pattern, read_pattern
-from folder.places import user_data
 from folder.study import study
-
-if TYPE_CHECKING:
-    from folder.practice.trial import Trial
 
 
 def run(argv: Sequence[str]) -> int:
@@ -24,21 +20,21 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--hand", default="usual", help="careful, usual or hurried")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
-    trials: Sequence[Trial] = ()
-    if user_data().is_dir():
-        from folder.practice.log import read_trials  # most pupils have no log yet, and a database is slow to load
-
-        trials = read_trials()
-    studies, code = [], 0
+    trials = trials_at_hand()
+    told: list[object] = []
+    code = stops = 0
     for name in args.file:
         try:
-            studies.append(study(read_pattern(find_pattern(name)), trials=trials, hand=args.hand))
+            one = study(read_pattern(find_pattern(name)), trials=trials, hand=args.hand)
+            told.append(check_json(one) if args.json else "\n".join(check_lines(one)))
+            stops |= bool(one.report.stops)
         except FolderError as error:
             print(f"folder: {error}", file=sys.stderr)
-            code = 2
-    if args.json and studies:
-        told = [check_json(s) for s in studies]
+            code = max(code, 2)
+        except Exception as error:  # noqa: BLE001 (a fault over one pattern does not keep the others from being checked)
+            code = tell_fault(error, ["check", name])
+    if args.json and told:
         print(json_text(told[0] if len(args.file) == 1 else told))
-    elif studies:
-        print("\n\n".join("\n".join(check_lines(s)) for s in studies))
-    return code or int(any(s.report.stops for s in studies))
+    elif told:
+        print("\n\n".join(map(str, told)))
+    return code or stops

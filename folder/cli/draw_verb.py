@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
-from pathlib import Path
 
 from folder.cli import VERBS, Parser
 
@@ -19,7 +19,7 @@ def run(argv: Sequence[str]) -> int:
 
         path = find_pattern(args.file)
         pattern = read_pattern(path)
-        if path in ready_patterns().values() and not Path(args.file).exists():
+        if path in ready_patterns().values() and not os.path.exists(args.file):
             path = None  # a ready pattern is a model: it opens as new work, so that saving asks where
     from folder.window.opening import open_window
 

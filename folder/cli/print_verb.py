@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 
 from folder.cli import VERBS, Parser
-from folder.cli.told import json_text
+from folder.cli.told import json_text, one_line
 from folder.cli.written import COIN, KINDS, chosen_item, chosen_kinds, chosen_paper, made_directory, write_pages
 from folder.pattern.file import find_pattern, read_pattern
 from folder.study import study
@@ -33,7 +33,7 @@ def run(argv: Sequence[str]) -> int:
     if result.report.stops and not args.anyway:
         first = result.report.stops[0]
         print(
-            f"folder: {args.file}: {verdict_of(result).text} {first.text} Nothing printed; --anyway prints it.", file=sys.stderr
+            f"folder: {one_line(args.file)}: {verdict_of(result).text} {first.text} Nothing printed; --anyway prints it.", file=sys.stderr
         )
         return 1
     written = write_pages(result, kinds, paper, made_directory(args.to), item, png=args.png)

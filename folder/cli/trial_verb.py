@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import datetime
+import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
@@ -11,8 +12,8 @@ from pathlib import Path
 from msgspec.structs import asdict, replace
 
 from folder.cargo.arithmetic import read_mass
-from folder.cargo.item import find_item
 from folder.cli import VERBS, Parser
+from folder.cli.known import named_item
 from folder.cli.told import json_text
 from folder.errors import BadRequest, FolderError
 from folder.pattern.file import find_pattern, read_pattern
@@ -72,7 +73,7 @@ def _add(args: argparse.Namespace) -> Told:
 
 
 def _trial(args: argparse.Namespace) -> Trial:
-    mass = float(read_mass(args.each, "the mass of one object")) if args.each else find_item(args.item).mass_g
+    mass = float(read_mass(args.each, "the mass of one object")) if args.each else named_item(args.item).mass_g
     if mass is None:
         raise BadRequest(
             "this object's mass varies", where="--item", found=args.item, remedy="Weigh yours and give --each"
@@ -84,7 +85,7 @@ def _trial(args: argparse.Namespace) -> Trial:
     try:
         pattern = read_pattern(find_pattern(args.pattern))
     except FolderError:
-        if Path(args.pattern).exists():
+        if os.path.exists(args.pattern):
             raise
         return trial  # a name alone: nothing is known of the design
     sheet = pattern.sheet

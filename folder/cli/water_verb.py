@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import asdict
 
 from folder.cli import VERBS, Parser
+from folder.cli.parser import numbers
 from folder.cli.told import json_text
 from folder.errors import BadRequest
 from folder.hull.hull import Hull
@@ -34,8 +35,8 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--tub", metavar="L,W,H,D", help="the tub's inner length, width, wall and depth of water, mm")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
-    x, y = _numbers(args.at, "--at", 2, "5,-10")
-    tub = Tub(*_numbers(args.tub, "--tub", 4, "400,300,150,100")) if args.tub else None
+    x, y = numbers(args.at, "--at", 2, "5,-10")
+    tub = Tub(*numbers(args.tub, "--tub", 4, "400,300,150,100")) if args.tub else None
     water = Water.of(args.temp, args.salt)
     result = study(read_pattern(find_pattern(args.file)), temp_c=args.temp)
     hull = _floating(result, args.file)
@@ -65,18 +66,6 @@ def water_json(lying: Rest) -> dict[str, object]:
         "gm_mm": lying.gm_mm,
         "displaced_mm3": lying.displaced_mm3,
     }
-
-
-def _numbers(text: str, option: str, count: int, example: str) -> list[float]:
-    try:
-        values = [float(part) for part in text.split(",")]
-    except ValueError:
-        values = []
-    if len(values) != count:
-        raise BadRequest(
-            f"{count} numbers with commas are wanted", where=option, found=text, remedy=f"For example: {example}"
-        )
-    return values
 
 
 def _floating(result: Study, file: str) -> Hull:

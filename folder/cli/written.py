@@ -9,7 +9,8 @@ from msgspec.structs import replace
 
 from folder.cargo.arithmetic import read_mass
 from folder.cargo.item import Item, find_item
-from folder.errors import BadRequest
+from folder.cli.known import named_item
+from folder.errors import BadRequest, nearest
 from folder.paper.book import COIN, KINDS, WARNING, Job, made_directory, slug, write_book, write_job
 from folder.paper.pages import PAPERS, PaperName
 from folder.study import Study
@@ -24,7 +25,7 @@ def chosen_kinds(what: str) -> list[str]:
     kinds = [k.strip() for k in what.split(",") if k.strip()]
     for kind in kinds:
         if kind not in KINDS:
-            raise BadRequest("no such page", where="--what", found=kind, remedy=f"There are: {', '.join(KINDS)}")
+            raise BadRequest("no such page", where="--what", found=kind, remedy=nearest(kind, KINDS))
     if not kinds:
         raise BadRequest("no page named", where="--what", remedy=f"There are: {', '.join(KINDS)}")
     return kinds
@@ -35,12 +36,12 @@ def chosen_paper(name: str) -> PaperName:
     for paper in PAPERS:
         if paper == name.lower():
             return paper
-    raise BadRequest("no such paper", where="--paper", found=name, remedy=f"There are: {', '.join(PAPERS)}")
+    raise BadRequest("no such paper", where="--paper", found=name, remedy=nearest(name, PAPERS))
 
 
 def chosen_item(name: str, each: str | None) -> Item:
     """The object of that name, of the mass given if one is."""
-    item = find_item(name)
+    item = named_item(name)
     return item if each is None else replace(item, mass_g=float(read_mass(each, "--each")))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from importlib import import_module
 
-from folder.errors import BadRequest
+from folder.errors import BadRequest, nearest
 from folder.pattern.parameter import Family
 from folder.pattern.pattern import FamilyRef, Pattern, Sheet
 from folder.pattern.weld import LEAST_GAP_MM, too_fine
@@ -49,7 +49,7 @@ FAMILIES: Mapping[str, Family] = _Families()
 def find_family(name: str) -> Family:
     """The family of that name."""
     if name not in FAMILIES:
-        raise BadRequest("no such family of patterns", found=repr(name), remedy=f"There are: {', '.join(FAMILIES)}")
+        raise BadRequest("no such family of patterns", found=repr(name), remedy=nearest(name, FAMILIES))
     return FAMILIES[name]
 
 

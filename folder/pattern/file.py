@@ -14,7 +14,7 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec.structs import asdict, replace
 
-from folder.errors import BadRequest, UnreadableFile, UnwritableFile
+from folder.errors import BadRequest, UnreadableFile, UnwritableFile, nearest
 from folder.pattern import family
 from folder.pattern.pattern import MOST_CREASES, SHEET_SIDE_MM, THICKNESS_UM, Crease, FamilyRef, Pattern, Sense, Sheet
 from folder.places import PATTERNS, write_whole
@@ -170,8 +170,8 @@ def _found(data: bytes, place: str) -> str:
     """What stands in a file at a place such as `creases[3].from`, shortened; nothing where the place is a whole part."""
     try:
         value: object = msgspec.json.decode(data)
-    except (msgspec.DecodeError, RecursionError):
-        return ""  # nested too deeply, or a number too large to be one
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
+        return ""  # not text, nested too deeply, or a number too large to be one
     for key, index in re.findall(r"(\w+)|\[(\d+)\]", place):
         if isinstance(value, dict):
             value = value.get(key)
@@ -239,12 +239,12 @@ def ready_patterns() -> dict[str, Path]:
 def find_pattern(name: str) -> Path:
     """The file a user means: a path, or the short name of a ready pattern."""
     path = Path(name)
-    if path.suffix == ".json" or path.exists():
+    if path.suffix == ".json" or os.path.exists(name):  # not Path.exists: it raises where a name is too long for the disk
         return path
     ready = ready_patterns()
     if name in ready:
         return ready[name]
-    raise UnreadableFile("no such file or ready pattern", where=name, remedy=f"Ready patterns: {', '.join(ready)}")
+    raise UnreadableFile("no such file or ready pattern", where=name, remedy=nearest(name, ready, among="Ready patterns"))
 
 
 def _is_made(pattern: Pattern, ref: FamilyRef) -> bool:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 
 from msgspec import Struct
 
-from folder.errors import BadRequest
+from folder.errors import BadRequest, nearest
 from folder.findings import Point
 from folder.pattern.pattern import Crease, Sheet
 
@@ -37,7 +37,7 @@ class Parameter(Struct, frozen=True):
             if not isinstance(value, str):
                 raise BadRequest("a word is wanted", where=where, found=repr(value), remedy=f"For example: {self.default}")
             if self.choices and value not in self.choices:
-                raise BadRequest("the choice is not known", where=where, found=value, remedy=f"Give {', '.join(self.choices)}")
+                raise BadRequest("the choice is not known", where=where, found=value, remedy=nearest(value, self.choices))
             return value
         limits = f"{self.low:g} to {self.high:g} {self.unit}".strip()
         try:
@@ -73,7 +73,7 @@ class Family(Struct, frozen=True):
         known = {p.name for p in self.parameters}
         for name in given:
             if name not in known:
-                raise BadRequest("no such parameter", where=self.name, found=name, remedy=f"It has: {', '.join(sorted(known))}")
+                raise BadRequest("no such parameter", where=self.name, found=name, remedy=nearest(name, sorted(known), among="It has"))
         return {p.name: p.accepted(given[p.name], self.name) if p.name in given else p.default for p in self.parameters}
 
 

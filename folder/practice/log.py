@@ -18,7 +18,7 @@ from types import TracebackType
 from typing import Any, Literal
 
 from folder import places
-from folder.errors import BadRequest, UnreadableFile, UnwritableFile
+from folder.errors import BadRequest, FolderError, UnreadableFile, UnwritableFile
 from folder.practice.trial import COLUMNS, Trial
 
 SCHEMA = 1
@@ -32,6 +32,9 @@ HEAD = b"SQLite format 3\x00"
 
 WAIT_S = 30.0
 """How long a writer waits for its turn. A trial takes about a millisecond."""
+
+LOOK_S = 0.5
+"""How long someone who only looks waits: a check must not stand still because another program holds the log."""
 
 SUFFIXES = (".sqlite", ".sqlite3", ".db")
 """Only a file so named is taken for a damaged log and set aside; anything else was named by mistake and stays."""
@@ -125,26 +128,36 @@ def default_path() -> Path:
     return places.user_data() / "trials.sqlite"
 
 
-def read_trials(path: Path | None = None) -> tuple[Trial, ...]:
-    """The trials of a log, for those who only look.
+def read_trials(path: Path | None = None, wait_s: float = WAIT_S) -> tuple[Trial, ...]:
+    """The trials of a log, for those who only look. `wait_s` is how long to wait for another program to let go of it.
 
     None where there is no log. A damaged log raises DamagedLog and stays where it is.
     """
     path = default_path() if path is None else path
-    if not path.exists():
+    if not os.path.exists(path):  # not Path.exists: it raises where the directory may not be looked into
         return ()
-    db = _open(path, "rw")  # not "ro": what a killed writer left half done must be rolled back first
+    if not path.is_file():
+        raise UnreadableFile("the trial log is no file", where=str(path), found="a directory" if path.is_dir() else "")
+    db = _open(path, "rw", wait_s)  # not "ro": what a killed writer left half done must be rolled back first
     try:
         return tuple(_select(db, path).values())
     finally:
         db.close()
 
 
-def _open(path: Path, mode: Literal["rwc", "rw"]) -> sqlite3.Connection:
+def trials_at_hand(path: Path | None = None) -> tuple[tuple[Trial, ...], str]:
+    """The trials of a log for those who can go on without, and what is wrong with the log in a line; "" when nothing is."""
+    try:
+        return read_trials(path, LOOK_S), ""
+    except FolderError as error:
+        return (), f"{error}. Going on without trials."
+
+
+def _open(path: Path, mode: Literal["rwc", "rw"], wait_s: float = WAIT_S) -> sqlite3.Connection:
     """A checked connection. Raises DamagedLog, or UnreadableFile for a sound file that is not ours."""
     _check_head(path)
     with _plain_errors(path):
-        db = sqlite3.connect(f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=WAIT_S, isolation_level=None)
+        db = sqlite3.connect(f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=wait_s, isolation_level=None)
     try:
         with _plain_errors(path):
             db.execute("PRAGMA journal_mode = DELETE")
@@ -201,6 +214,8 @@ def _select(db: sqlite3.Connection, path: Path) -> dict[int, Trial]:
             except BadRequest as error:  # somebody else wrote into the file
                 where = f"{path}, trial {number}, {error.where}"
                 raise UnreadableFile(error.what, where=where, found=error.found, remedy=error.remedy) from error
+            except (TypeError, ValueError) as error:  # ... and with values of another kind
+                raise DamagedLog("the trial log is damaged", where=f"{path}, trial {number}", found=str(error)) from error
     return trials
 
 
@@ -223,7 +238,9 @@ def _plain_errors(path: Path) -> Iterator[None]:
     """SQLite's errors as ours: damage apart from a file that is busy, or not ours to write."""
     try:
         yield
-    except sqlite3.DatabaseError as error:
+    except UnicodeDecodeError as error:  # SQLite hands the bytes of a damaged schema on as text
+        raise DamagedLog("the trial log is damaged", where=str(path), found="bytes that are not text") from error
+    except sqlite3.Error as error:
         code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind of error
         if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
             raise DamagedLog("the trial log is damaged", where=str(path), found=str(error)) from error

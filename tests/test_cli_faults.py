@@ -1,0 +1,481 @@
+"""The command line at its edges: damaged and locked files, names that are no names, faults of the program itself."""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import sqlite3
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from folder.cargo.item import items, own_file
+from folder.cli import VERBS, check_verb, main
+from folder.cli.make_verb import make_parser, option_of
+from folder.errors import BadRequest, FolderError, UnreadableFile, nearest, one_line
+from folder.fault import KEPT, told_fault
+from folder.pattern.family import FAMILIES
+from folder.pattern.file import parse_pattern, pattern_bytes, read_pattern
+from folder.pattern.pattern import Pattern
+from folder.places import PATTERNS, user_data
+from folder.practice.log import TrialLog, default_path, read_trials
+from folder.practice.trial import Trial
+from tests.test_cli import Tell
+
+CLEAR = "\x1b[2J\x07\x9b31m"
+"""What a terminal would obey: clear the screen, ring, turn red."""
+
+
+def process(*argv: str | bytes, **options: object) -> subprocess.CompletedProcess[bytes]:
+    """The command as a process of its own, as a terminal runs it."""
+    return subprocess.run([sys.executable, "-m", "folder", *argv], capture_output=True, check=False, **options)  # type: ignore[call-overload, no-any-return]
+
+
+def noted(count: int = 50) -> Path:
+    """A log with one trial."""
+    with TrialLog() as log:
+        log.add(Trial("2025-03-14", "Plain tray", "us-cent", 2.5, count, brim_g=248.6))
+    return default_path()
+
+
+def one_line_said(err: str, *words: str) -> None:
+    assert 1 == err.count("\n"), err
+    assert err.startswith("folder: ")
+    assert all(word in err for word in words), err
+
+
+# The log does not take the check down.
+
+
+def damaged(path: Path) -> None:
+    path.write_bytes(b"this is no log" * 100)
+
+
+def damaged_within(path: Path) -> None:
+    data = bytearray(path.read_bytes())
+    data[4096:] = os.urandom(len(data) - 4096)
+    path.write_bytes(bytes(data))
+
+
+def not_text_in_the_schema(path: Path) -> None:
+    data = path.read_bytes()
+    assert b"CREATE TABLE trial" in data
+    path.write_bytes(data.replace(b"CREATE TABLE trial", b"CREATE TABLE \xff\xfe\xfdal"))
+
+
+def not_text_in_a_trial(path: Path) -> None:
+    data = path.read_bytes()
+    path.write_bytes(data.replace(b"Plain tray", b"Pl\xff\xfe\xfd tray"))
+
+
+def a_directory(path: Path) -> None:
+    path.unlink()
+    path.mkdir()
+
+
+def of_another_program(path: Path) -> None:
+    path.unlink()
+    db = sqlite3.connect(path)
+    db.execute("CREATE TABLE recipe (name TEXT)")
+    db.close()
+
+
+def of_a_newer_program(path: Path) -> None:
+    db = sqlite3.connect(path)
+    db.execute("PRAGMA user_version = 99")
+    db.close()
+
+
+BROKEN_LOGS = [
+    damaged, damaged_within, not_text_in_the_schema, not_text_in_a_trial, a_directory, of_another_program, of_a_newer_program,
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("broken", BROKEN_LOGS, ids=lambda broken: broken.__name__)
+def test_a_broken_log_is_said_in_a_line_and_the_check_goes_on_without_trials(
+    broken: Callable[[Path], None], told: Tell
+) -> None:
+    path = noted()
+    broken(path)
+    before = path.read_bytes() if path.is_file() else None
+    code, out, err = told("check", "plain-tray")
+    assert 0 == code
+    assert out.startswith("Plain tray")
+    one_line_said(err, str(path), "Going on without trials.")
+    assert before == (path.read_bytes() if path.is_file() else None)
+
+
+@pytest.fixture
+def locked_log() -> Iterator[Path]:
+    """A log that another process holds, and does not let go of."""
+    path = noted()
+    hold = """
+import sqlite3, sys
+db = sqlite3.connect(sys.argv[1], isolation_level=None)
+db.execute("BEGIN EXCLUSIVE")
+print("held", flush=True)
+sys.stdin.read()
+"""
+    with subprocess.Popen([sys.executable, "-c", hold, path], stdin=subprocess.PIPE, stdout=subprocess.PIPE) as holder:
+        assert holder.stdout is not None
+        assert holder.stdout.readline() == b"held\n"
+        yield path
+        holder.kill()
+
+
+def test_a_locked_log_holds_the_check_up_by_less_than_a_second(locked_log: Path, told: Tell) -> None:
+    told("check", "plain-tray", "--json")
+    began = time.monotonic()
+    code, out, err = told("check", "plain-tray")
+    assert 1.0 > time.monotonic() - began
+    assert 0 == code
+    assert out.startswith("Plain tray")
+    one_line_said(err, str(locked_log), "locked", "Going on without trials.")
+
+
+@pytest.mark.parametrize("broken", [damaged, a_directory], ids=lambda broken: broken.__name__)
+def test_machines_get_the_same_json_without_trials(broken: Callable[[Path], None], told: Tell) -> None:
+    _, without, _ = told("check", "plain-tray", "--json")
+    broken(noted())
+    code, out, _ = told("check", "plain-tray", "--json")
+    assert (0, json.loads(without)) == (code, json.loads(out))
+
+
+# A broken list of objects of one's own.
+
+BROKEN_LISTS = {
+    "no JSON": b"no list",
+    "bytes that are no text": b'{"format": "foil-objects", "version": 1, "objects": [{"name": "\xff\xfe"}]}',
+    "empty": b"",
+    "an object that is not possible": b'{"format": "foil-objects", "version": 1, "objects": [{"name": "x"}]}',
+}
+
+
+@pytest.mark.parametrize("data", [*BROKEN_LISTS.values(), None], ids=[*BROKEN_LISTS, "a directory"])
+def test_a_broken_list_of_objects_is_said_and_the_shipped_ones_are_taken(data: bytes | None, told: Tell) -> None:
+    shipped = items()
+    own_file().parent.mkdir(parents=True)
+    if data is None:
+        own_file().mkdir()
+    else:
+        own_file().write_bytes(data)
+    assert shipped == items()
+    code, out, err = told("cargo", "plain-tray", "--item", "us-cent", "--count", "2")
+    assert 0 == code
+    assert out.startswith("Plain tray with")
+    one_line_said(err, str(own_file()), "Going on with the shipped objects.")
+    assert data is None or data == own_file().read_bytes()
+
+
+# Names and bytes that are no text.
+
+
+@pytest.mark.parametrize("verb", ["check", "water", "cargo", "print", "draw"])
+@pytest.mark.parametrize("name", ["x" * 300, "x" * 300 + ".json", "é" * 200], ids=["300", "300.json", "400 bytes"])
+def test_a_name_too_long_for_the_disk_gets_one_line(verb: str, name: str, told: Tell) -> None:
+    more = {"water": ["--mass", "5"], "cargo": ["--item", "us-cent"]}.get(verb, [])
+    code, out, err = told(verb, name, *more)
+    assert (2, "") == (code, out)
+    one_line_said(err)
+    assert len(err) < 1500
+
+
+@pytest.mark.parametrize("argv", [("make", "square-tray", "--to"), ("print", "plain-tray", "--to"), ("drill", "--to")])
+def test_a_file_or_directory_of_such_a_name_cannot_be_written(argv: tuple[str, ...], told: Tell, tmp_path: Path) -> None:
+    code, out, err = told(*argv, str(tmp_path / ("x" * 300)))
+    assert (2, "") == (code, out)
+    one_line_said(err, "cannot be")
+
+
+def test_a_trial_of_a_pattern_with_such_a_name_is_refused_in_a_line(told: Tell) -> None:
+    code, _, err = told("trial", "add", "--pattern", "x" * 300, "--item", "us-cent", "--count", "5")
+    assert 2 == code
+    one_line_said(err, "pattern")
+
+
+PIECES = (b"\xff", b"\xc3(", b"\xed\xa0\x80", b"\\ud800", b"\x00", b"\x1b[2J", b'"', b"{", b"1e999", b"\xf4\x90\x80\x80")
+"""Bytes that are no UTF-8 text, a lone half of a pair, a nought, and a few that JSON minds."""
+
+
+def test_bytes_that_are_no_text_anywhere_in_a_file_give_a_pattern_or_one_line() -> None:
+    whole = (PATTERNS / "plain-tray.json").read_bytes()
+    draw = random.Random(5)
+    refused = []
+    for _ in range(600):
+        at, piece = draw.randrange(len(whole)), draw.choice(PIECES)
+        damaged_bytes = whole[:at] + piece + whole[at + draw.randrange(4) :]
+        try:
+            pattern = parse_pattern(damaged_bytes, "x.json")
+        except UnreadableFile as error:
+            refused.append(str(error))
+        else:
+            assert pattern == parse_pattern(pattern_bytes(pattern))
+    assert 400 < len(refused)
+    assert all(line.isprintable() and 1000 > len(line) for line in refused)
+
+
+def test_a_pattern_file_of_no_text_gets_one_line(told: Tell, tmp_path: Path) -> None:
+    path = tmp_path / "bad.json"
+    path.write_bytes(b'{"format": "foil-pattern", "version": 1, "name": "\xff\xfe", "floor_at": ["x", 1]}')
+    code, out, err = told("check", str(path))
+    assert (2, "") == (code, out)
+    one_line_said(err, str(path))
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="names are bytes on other systems")
+def test_a_name_that_is_no_text_gets_one_line(tmp_path: Path) -> None:
+    done = process("check", b"\xff\xfe.json", cwd=tmp_path)
+    assert (2, b"", 1) == (done.returncode, done.stdout, done.stderr.count(b"\n"))
+    assert b"Traceback" not in done.stderr
+
+
+# Nothing is echoed raw.
+
+
+@pytest.mark.parametrize(
+    "argv",
+    [
+        (f"x{CLEAR}",),
+        ("check", f"x{CLEAR}.json"),
+        ("check", "plain-tray", "--hand", CLEAR),
+        ("water", "plain-tray", "--mass", CLEAR),
+        ("water", "plain-tray", "--mass", "5", "--at", CLEAR),
+        ("cargo", "plain-tray", "--item", CLEAR),
+        ("cargo", "plain-tray", "--item", "us-cent", "--each", CLEAR),
+        ("make", CLEAR),
+        ("make", "square-tray", f"--{CLEAR}", "3"),
+        ("make", "square-tray", "--tuck", CLEAR),
+        ("make", "square-tray", "--to", f"/nowhere{CLEAR}/x.json"),
+        ("print", "plain-tray", "--what", CLEAR),
+        ("print", "plain-tray", "--paper", CLEAR),
+        ("count", "--holds", CLEAR, "--each", "2"),
+        ("improve", CLEAR),
+        ("improve", "square-tray", "--keep", CLEAR),
+        ("improve", "square-tray", "--keep", f"{CLEAR}=3"),
+        ("compare", CLEAR, "plain-tray"),
+        ("drill", "--grade", CLEAR),
+        ("drill", "--colour", CLEAR),
+        ("trial", CLEAR),
+        ("trial", "add", "--pattern", CLEAR, "--item", "us-cent", "--count", "5"),
+        ("trial", "import", f"{CLEAR}.csv"),
+        ("trial", "list", "--log", f"/nowhere{CLEAR}/{CLEAR}"),
+        ("demo", "--paper", CLEAR),
+    ],
+    ids=lambda argv: " ".join(argv).replace(CLEAR, "!")[:60],
+)
+def test_what_a_terminal_would_obey_is_never_echoed(argv: tuple[str, ...], told: Tell) -> None:
+    for text in (CLEAR, f"{CLEAR}{'long' * 5000}"):
+        code, out, err = told(*(word.replace(CLEAR, text) for word in argv))
+        assert code in ((2,) if argv[:2] != ("trial", "list") else (0, 2))
+        assert all(c == "\n" or c.isprintable() for c in out + err)
+        assert 1600 > len(out + err)
+        assert 1 >= err.count("\n")
+
+
+def test_a_path_that_is_written_is_told_without_what_a_terminal_would_obey(told: Tell, tmp_path: Path) -> None:
+    target = tmp_path / "a\x1b[2Jb.json"
+    code, out, _ = told("make", "square-tray", "--to", str(target))
+    assert (0, True) == (code, target.exists())
+    assert "\x1b" not in out
+
+
+def test_one_line_keeps_the_ends_of_what_is_too_long() -> None:
+    assert "a b" == one_line("a\n\x1b\tb", 20)
+    assert "aaaaaaa ... bbbbbbb" == one_line("a" * 50 + "b" * 50, 20)
+
+
+# A fault of the program itself.
+
+
+def broken_study(*_: object, **__: object) -> None:
+    raise ZeroDivisionError("a\nfault")
+
+
+def test_a_fault_of_the_program_ends_in_one_line_and_exit_3_with_the_details_in_a_file(
+    told: Tell, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("folder.cli.water_verb.study", broken_study)
+    code, out, err = told("water", "plain-tray", "--mass", "5")
+    assert (3, "") == (code, out)
+    one_line_said(err, "fault of the program", "ZeroDivisionError")
+    [details] = (user_data() / "faults").iterdir()
+    assert str(details) in err
+    text = details.read_text("utf-8")
+    assert "folder water plain-tray --mass 5" in text
+    assert "in broken_study" in text
+
+
+def test_a_fault_over_one_pattern_does_not_keep_the_others_from_being_checked(
+    told: Tell, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sound = check_verb.study
+    monkeypatch.setattr(check_verb, "study", lambda p, **o: broken_study() if p.name == "Leaning tray" else sound(p, **o))
+    code, out, err = told("check", "leaning-tray", "plain-tray")
+    assert 3 == code
+    assert out.startswith("Plain tray")
+    one_line_said(err, "ZeroDivisionError")
+
+
+def test_where_no_file_can_be_written_the_sentence_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("folder.fault._write", lambda *_: (_ for _ in ()).throw(OSError("full")))
+    assert "No file could be written" in told_fault(ValueError("x"), "test")
+
+
+def test_only_the_newest_faults_are_kept() -> None:
+    for number in range(KEPT + 5):
+        told_fault(ValueError(str(number)), "test")
+    kept = sorted((user_data() / "faults").iterdir())
+    assert KEPT == len(kept)
+    assert f"ValueError: {KEPT + 4}" in kept[-1].read_text("utf-8")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a disk that is always full")
+def test_a_full_disk_is_said_in_one_line() -> None:
+    with open("/dev/full", "w") as full:
+        argv = [sys.executable, "-m", "folder", "count", "--holds", "96", "--each", "12"]
+        done = subprocess.run(argv, stdout=full, stderr=subprocess.PIPE, check=False)
+    assert (2, 1) == (done.returncode, done.stderr.count(b"\n"))
+    assert b"No space" in done.stderr
+
+
+# Options and parameters.
+
+
+@pytest.mark.parametrize("name", FAMILIES)
+def test_no_option_of_make_shadows_a_parameter(name: str) -> None:
+    """One place each: argparse would refuse two options of one name, and two of one place would overwrite each other."""
+    family = FAMILIES[name]
+    options = {o for action in make_parser(None)._actions for o in action.option_strings}
+    places = {action.dest for action in make_parser(None)._actions}
+    assert not options & {option_of(p) for p in family.parameters}
+    assert not places & {p.name for p in family.parameters}
+    shown = make_parser(family).format_help()
+    assert all(option_of(p) in shown for p in family.parameters)
+
+
+@pytest.mark.parametrize("name", FAMILIES)
+def test_every_parameter_of_every_family_arrives_as_it_was_given(name: str, told: Tell, tmp_path: Path) -> None:
+    """Each set by itself, a little off its default, and found again in the file; so for `make` and to `improve --keep`."""
+    for p in FAMILIES[name].parameters:
+        if isinstance(p.default, str):
+            continue
+        value = p.default + (1.0 if p.default < p.high else -1.0)
+        path = tmp_path / f"{p.name}.json"
+        code, out, err = told("make", name, option_of(p), str(value), "--to", str(path), "--json")
+        if code == 2:  # a hull of these numbers there is none, but the number was read
+            assert "no such parameter" not in err
+            continue
+        assert value == json.loads(out)["parameters"][p.name]
+        assert (150.0, 150.0) == (read_pattern(path).sheet.width_mm, read_pattern(path).sheet.height_mm)
+
+
+def test_a_barge_of_22_mm_has_a_rim_of_22_mm_on_a_sheet_of_150(told: Tell, tmp_path: Path) -> None:
+    path = str(tmp_path / "barge.json")
+    assert 0 == told("make", "long-barge", "--height", "22", "--to", path)[0]
+    assert 150.0 == read_pattern(path).sheet.height_mm
+    measures = json.loads(told("check", path, "--json")[1])["measures"]
+    assert pytest.approx(22.0, abs=0.01) == measures["rim_height_mm"]
+
+
+def test_the_sheet_is_set_by_an_option_of_its_own(told: Tell, tmp_path: Path) -> None:
+    path = str(tmp_path / "wide.json")
+    assert 0 == told("make", "square-tray", "--sheet", "200,120", "--to", path)[0]
+    assert (200.0, 120.0) == (read_pattern(path).sheet.width_mm, read_pattern(path).sheet.height_mm)
+
+
+@pytest.mark.parametrize("at", [["--at", "-7,-7"], ["--at=-7,-7"], ["--at", "-7.0,-7.0"], ["--at", "-7,-7.0"]])
+def test_a_place_left_of_the_middle_is_read(at: list[str], told: Tell) -> None:
+    """Mirror image of the load right of it: the same freeboard, the other way over."""
+    left = json.loads(told("water", "plain-tray", "--mass", "50", *at, "--json")[1])
+    right = json.loads(told("water", "plain-tray", "--mass", "50", "--at", "7,7", "--json")[1])
+    assert pytest.approx(-right["heel_deg"]) == left["heel_deg"] < 0
+    assert pytest.approx(right["freeboard_mm"]["least"]) == left["freeboard_mm"]["least"]
+
+
+def test_parameters_below_zero_are_read(told: Tell) -> None:
+    code, out, _ = told("make", "pleated-floor-tray", "--shift", "-5")
+    assert (0, -5.0) == (code, json.loads(out)["family"]["parameters"]["shift"])
+
+
+def test_the_family_may_stand_after_its_parameters(told: Tell) -> None:
+    code, out, _ = told("make", "--wall", "20", "square-tray")
+    assert (0, 20.0) == (code, json.loads(out)["family"]["parameters"]["wall"])
+
+
+# What is nearly right is answered with what is.
+
+
+@pytest.mark.parametrize(
+    ("argv", "meant"),
+    [
+        (["chek", "plain-tray"], "check"),
+        (["prnt", "plain-tray"], "print"),
+        (["check", "plian-tray"], "plain-tray"),
+        (["check", "long-brge"], "long-barge"),
+        (["check", "plain"], "plain-tray"),
+        (["make", "squre-tray"], "square-tray"),
+        (["make", "hemmed_tray"], "hemmed-tray"),
+        (["make", "square-tray", "--wal", "20"], "wall"),
+        (["improve", "square-try"], "square-tray"),
+        (["improve", "square-tray", "--keep", "wal=20"], "wall"),
+        (["cargo", "plain-tray", "--item", "us-cnt"], "us-cent"),
+        (["print", "plain-tray", "--what", "tempalte"], "template"),
+        (["print", "plain-tray", "--paper", "leter"], "letter"),
+        (["trial", "lst"], "list"),
+        (["check", "plain-tray", "--jsn"], "--json"),
+    ],
+    ids=lambda value: " ".join(value) if isinstance(value, list) else value,
+)
+def test_a_misspelt_word_is_answered_with_the_nearest_right_one(argv: list[str], meant: str, told: Tell) -> None:
+    code, out, err = told(*argv)
+    assert (2, "") == (code, out)
+    one_line_said(err, f"Did you mean '{meant}'")
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_every_verb_is_found_again_with_a_letter_missing(verb: str) -> None:
+    for k in range(len(verb)):
+        assert f"Did you mean '{verb}'?" in nearest(verb[:k] + verb[k + 1 :], VERBS)
+
+
+def test_nothing_is_suggested_where_nothing_is_near() -> None:
+    assert nearest("zzzz", ["check", "water"]) == "There are: check, water"
+    assert nearest("", ["check", "water"]) == "There are: check, water"
+
+
+def test_the_version_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["--version"])
+    assert 0 == left.value.code
+    assert "folder 0.1.0\n" == capsys.readouterr().out
+
+
+def test_a_file_alone_is_opened_in_the_window(monkeypatch: pytest.MonkeyPatch, told: Tell, tmp_path: Path) -> None:
+    path = tmp_path / "mine.json"
+    path.write_bytes(pattern_bytes(Pattern(name="Mine")))
+    seen: list[list[str]] = []
+    monkeypatch.setattr("folder.cli.draw_verb.run", lambda argv: seen.append(list(argv)) or 0)
+    assert 0 == told(str(path))[0]
+    assert 0 == told("plain-tray")[0]
+    assert [[str(path)], ["plain-tray"]] == seen
+
+
+def test_a_log_is_still_read_where_a_trial_is_to_be_kept(told: Tell) -> None:
+    """The log itself is asked for here: that it is damaged is an error, not a note."""
+    damaged(noted())
+    code, _, err = told("trial", "list")
+    assert 2 == code
+    one_line_said(err, "damaged")
+    with pytest.raises(FolderError):
+        read_trials()
+
+
+def test_an_error_is_cleaned_wherever_it_is_made() -> None:
+    error = BadRequest(CLEAR, where=CLEAR, found=CLEAR * 100, remedy=CLEAR)
+    assert all(part.isprintable() for part in (error.what, error.where, error.found, error.remedy, str(error)))
+    assert 120 >= len(error.found)
