@@ -56,6 +56,9 @@ class Tolerances(Struct, frozen=True):
     level_mm: float = 1e-6
     """Heights that differ by less are the same height in an exact pattern."""
 
+    waterplane_mm2: float = 1e-6
+    """A waterplane smaller than this is none: rounding leaves 1e-11 of layers that lie on each other."""
+
 
 TOLERANCES = Tolerances()
 

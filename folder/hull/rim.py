@@ -43,7 +43,7 @@ def pass_heights(heights: Floats, skin: Skin) -> Floats:
         lowered = False
         for ring, tied in everywhere:
             nearer = np.maximum(passes[tied].min(axis=0), upright[ring])
-            if not np.array_equal(nearer, passes[ring]):
+            if (nearer < passes[ring]).any():  # only ever lower, and to a height there is: this ends
                 passes[ring], lowered = nearer, True
     return np.ascontiguousarray(passes.T)
 

@@ -20,6 +20,7 @@ from folder.geometry.soup import moments_below
 from folder.geometry.space import Floats
 from folder.hull.rim import wet_triangles
 from folder.hull.skin import Skin
+from folder.units import TOLERANCES
 
 Triple = tuple[float, float, float]
 
@@ -80,7 +81,7 @@ def displaced(skin: Skin, pose: Pose) -> Displaced:
     if volume != 0.0:
         centre = axes[0].T @ (m[3, 1:] * (1.0, 1.0, 0.5) / -volume) + pose.draft_mm * ups[0]
     x, y, z = centre.tolist()
-    return Displaced(volume, (x, y, z), area, least_moment(m) if area > 0.0 else 0.0)
+    return Displaced(volume, (x, y, z), area, least_moment(m) if area > TOLERANCES.waterplane_mm2 else 0.0)
 
 
 def volumes(skin: Skin, drafts_mm: Floats, up: Triple = UPRIGHT) -> Floats:
@@ -108,9 +109,10 @@ def drafts(
         if not open_yet.any():
             break
         low, high = np.where(missing > 0.0, draft, low), np.where(missing > 0.0, high, draft)
-        newton = draft + missing / np.where(area > 0.0, area, np.inf)
+        afloat = area > TOLERANCES.waterplane_mm2
+        newton = draft + missing / np.where(afloat, area, np.inf)
         between = np.where(np.isfinite(high), (low + high) / 2.0, 2.0 * draft - low + 1.0)
-        known = (area > 0.0) & (low <= newton) & (newton <= high)
+        known = afloat & (low <= newton) & (newton <= high)
         draft = np.where(open_yet, np.where(known, newton, between), draft)
     return np.asarray(np.minimum(draft, _DEEPEST_MM))
 

@@ -16,6 +16,7 @@ from folder.geometry.soup import moments_below_one
 from folder.geometry.space import Floats
 from folder.hull.rim import wet_triangles
 from folder.hull.skin import Skin
+from folder.units import TOLERANCES
 from folder.water.displace import UPRIGHT, Pose, Triple, volumes
 
 _LEVELS = 48
@@ -88,7 +89,7 @@ def _newton(
     squared = uu - 2.0 * draft * first_u + draft * draft * area
     missing = volume - (draft * area - first_u)
     energy = volume * (height_u - draft) + squared / 2.0
-    if area <= 0.0:
+    if not area > TOLERANCES.waterplane_mm2:
         return None
     lever = draft * first_u - uu + squared / 2.0 - volume * height_u
     middle_a, middle_b = first_a / area, first_b / area

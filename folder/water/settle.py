@@ -19,6 +19,7 @@ from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints
 from folder.hull.skin import Skin
+from folder.units import TOLERANCES
 from folder.water.displace import frames, pose_moments
 
 STEEPEST_UP = float(np.cos(np.radians(80.0)))
@@ -79,7 +80,7 @@ def lies(skin: Skin, volumes_mm3: Floats, centres: Floats, ups: Floats, drafts_m
     axes = frames(ups)
     m = pose_moments(skin, ups, drafts_mm, axes)
     points = (axes @ centres[:, :, None])[:, :, 0]
-    volume, area, first = -m[:, 0, 3], np.maximum(m[:, 0, 0], 1e-300), m[:, 0, 1:3]
+    volume, area, first = -m[:, 0, 3], _or_infinite(m[:, 0, 0]), m[:, 0, 1:3]
     lever = drafts_mm * volume - m[:, 3, 3] / 2.0 - volumes_mm3 * points[:, 2]
     missing = volumes_mm3 - volume
     middle = first / area[:, None]
@@ -94,7 +95,7 @@ def softest(m: Floats, righting: Floats) -> Floats:
 
     The same as in `lies`, where the lever is what the centre of what is displaced and the weight's make of it.
     """
-    area, first, second = np.maximum(m[:, 0, 0], 1e-300), m[:, 0, 1:3], m[:, 1:3, 1:3]
+    area, first, second = _or_infinite(m[:, 0, 0]), m[:, 0, 1:3], m[:, 1:3, 1:3]
     xx, yy = (second[:, i, i] - first[:, i] ** 2 / area for i in (0, 1))
     xy = second[:, 0, 1] - first[:, 0] * first[:, 1] / area
     return np.asarray((xx + yy) / 2.0 - np.hypot((xx - yy) / 2.0, xy) + righting)
@@ -121,7 +122,7 @@ def settle(
     while len(rows):
         trial_ups, trial_drafts = _moved(here.ups, here.push), here.drafts + here.sink
         found = lies(skin, volumes, centres, trial_ups, trial_drafts)
-        push, sink, turn = _steps(found, size)
+        push, sink, turn, lost = _steps(found, size)
         zeros = np.zeros(len(rows))
         trial = _Place(
             trial_ups, trial_drafts, push, sink, found.energy, found.least_stiffness, zeros, here.start, here.steps + 1.0
@@ -131,7 +132,7 @@ def settle(
         spoiled = (higher | leaves) & (here.halved < _MOST_HALVINGS)
         calm = (turn < _STILL_RAD) & (np.abs(sink) < _STILL_MM)
         far = (trial_ups * here.start).sum(axis=1) < math.cos(reach_rad)
-        over = far | (trial_ups[:, 2] <= STEEPEST_UP) | (trial_drafts > _SUNK_SIZES * size)
+        over = far | (trial_ups[:, 2] <= STEEPEST_UP) | (trial_drafts > _SUNK_SIZES * size) | lost
         if spoiled.any():
             trial = _chosen(spoiled, here.halfway(), trial)
             calm &= ~spoiled
@@ -196,21 +197,29 @@ def _moved(ups: Floats, push: Floats) -> Floats:
     return np.asarray(moved / np.sqrt((moved * moved).sum(axis=1))[:, None])
 
 
-def _steps(found: Lies, size: float) -> tuple[Floats, Floats, Floats]:
+def _or_infinite(area: Floats) -> Floats:
+    """The areas `(n,)` mm2, infinite where there is no waterplane to speak of: what is divided by it is then nothing."""
+    return np.where(area > TOLERANCES.waterplane_mm2, area, np.inf)
+
+
+def _steps(found: Lies, size: float) -> tuple[Floats, Floats, Floats, Bools]:
     """Newton's steps, turned downhill where the stiffness is negative and kept short.
 
-    Pushes of the up `(n, 3)`, sinkages `(n,)` mm, and how far each turns, `(n,)` rad.
+    Pushes of the up `(n, 3)`, sinkages `(n,)` mm, how far each turns, `(n,)` rad, and which have no finite step: those
+    stay where they are.
     """
     most = np.abs(found.stiffness)
     least = 1e-9 * most.max(axis=1) + 1e-300
     along = -(found.turning[:, None, :] @ found.ways)[:, 0] / np.maximum(most, least[:, None])
     turn = (found.ways @ along[:, :, None])[:, :, 0]
-    area = found.moments[:, 0, 0]
-    afloat = area > 0.0
+    area = _or_infinite(found.moments[:, 0, 0])
     wanted = found.missing + (found.moments[:, 0, 1:3] * turn).sum(axis=1)
-    sink = np.where(afloat, wanted / np.where(afloat, area, 1.0), size / 8.0)
+    sink = np.where(area < np.inf, wanted / area, size / 8.0)
     largest = np.where(found.least_stiffness > 0.0, _LARGEST_TURN_RAD, _LARGEST_TURN_UNSTABLE_RAD)
     far = np.hypot(turn[:, 0], turn[:, 1])
     shrink = np.minimum(1.0, np.minimum(largest / (far + 1e-300), size / 4.0 / (np.abs(sink) + 1e-300)))
-    push = (turn[:, None, :] @ found.axes[:, :2])[:, 0]
-    return push * shrink[:, None], sink * shrink, far * shrink
+    push, sink, far = (turn[:, None, :] @ found.axes[:, :2])[:, 0] * shrink[:, None], sink * shrink, far * shrink
+    lost = ~np.isfinite(sink + far)
+    if lost.any():
+        push[lost], sink[lost], far[lost] = 0.0, 0.0, 0.0
+    return push, sink, far, lost
