@@ -53,6 +53,8 @@ class Load(Struct, frozen=True):
     likely_g: float | None = None
     high_g: float | None = None
     limited_by: str | None = None
+    stands_from_g: float | None = None
+    """From this load on the hull stands by itself: 0.0 when it stands empty, None when it never does."""
     basis: str | None = None
     """What low, likely and high rest on, in a sentence."""
     wins: tuple[str, ...] = ()
@@ -128,7 +130,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
     def report(self) -> Report:
         """All findings of all stages, worst first; what is found at several places is one finding."""
         flat = self._flat if self.folds else self._with_remedies()
-        found = [*flat, *hull_findings(self.hull, self.pattern)]
+        found = [*flat, *hull_findings(self.hull, self.pattern), *self._standing()]
         if self.folds:
             return Report.of(self._priced(f) for f in found).merged()
         # What the edge does is idle talk while the sheet does not fold.
@@ -167,13 +169,40 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         return brim(self.hull.skin, self.hull.weight, self.water)
 
     @cached_property
+    def stands_from_g(self) -> float | None:
+        """The load from which the hull stands, g: 0.0 when it stands empty, None when it never does. See `water.stand`."""
+        if self._afloat is None:
+            return None
+        from folder.water.stand import stands_from
+        from folder.water.working import load_place
+
+        hull, top = self._afloat
+        return stands_from(hull.skin, hull.weight, self.water, load_place(hull.skin, top))
+
+    def _standing(self) -> list[Finding]:
+        """What the water has to say of a hull that does not stand when it is empty."""
+        if self._afloat is None:
+            return []
+        from folder.water.stand import stand_findings
+
+        return stand_findings(self.stands_from_g, self._afloat[1].load_g, self.pattern.floor_at)
+
+    @property
+    def _afloat(self) -> tuple[Hull, Brim] | None:
+        """The hull and its brim load, if it folds and has a rim that keeps water out."""
+        if self.hull is None or self.brim is None or not 0.0 < self.hull.rim_height_mm < math.inf:
+            return None
+        return self.hull, self.brim
+
+    @cached_property
     def working(self) -> working.Load | None:
         """The working load as the model has it, with what it rests on; None when nothing can be carried."""
-        if self.hull is None or self.brim is None or not 0.0 < self.hull.rim_height_mm < math.inf:
+        if self._afloat is None:
             return None
         from folder.water import working
 
-        return working.load_of(self.hull.skin, self.hull.weight, self.water, self.hand, top=self.brim)
+        hull, top = self._afloat
+        return working.load_of(hull.skin, hull.weight, self.water, self.hand, top=top)
 
     @cached_property
     def load(self) -> Load:
@@ -185,7 +214,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
             return whole
         w = self.working
         changes = tuple(f"{win.change}: {rounded_down(win.gain_g)} g" for win in w.wins)
-        whole = replace(whole, limited_by=w.limited_by, wins=changes)
+        whole = replace(whole, limited_by=w.limited_by, stands_from_g=w.stands_from_g, wins=changes)
         seen = self._seen(self.brim.load_g) if self.trials else None
         if seen is None:
             from folder.water.hands import first_try

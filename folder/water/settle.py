@@ -19,11 +19,15 @@ from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints
 from folder.hull.skin import Skin
-from folder.units import TOLERANCES
+from folder.units import RAD_PER_DEG, TOLERANCES
 from folder.water.displace import frames, pose_moments
 
-STEEPEST_UP = float(np.cos(np.radians(80.0)))
-"""A hull that turns past 80 deg has gone over."""
+LYING_RAD = 45.0 * RAD_PER_DEG
+LYING_UP = math.cos(LYING_RAD)
+"""A hull that leans by more lies on its side: it has turned over, though it may float like that."""
+
+STEEPEST_UP = math.cos(80.0 * RAD_PER_DEG)
+"""A hull that turns past 80 deg will not come back."""
 
 _LARGEST_TURN_RAD = 0.2
 _LARGEST_TURN_UNSTABLE_RAD = 0.05

@@ -21,6 +21,7 @@ from folder.water.density import Water
 from folder.water.displace import Triple
 from folder.water.flood import floods
 from folder.water.hands import Draws, draw, hand_named, percentiles
+from folder.water.stand import stands_from
 from folder.water.table import SLACK_RAD, Fan
 
 Limit = Literal["rim", "tilt", "stability"]
@@ -62,6 +63,8 @@ class Load(Struct, frozen=True):
     """Low and high if only the hand varied."""
     wins: tuple[Win, ...]
     """Largest first."""
+    stands_from_g: float | None = 0.0
+    """From this load on the hull stands by itself: 0.0 when it stands empty, None when it never does (see `stand`)."""
 
     @property
     def shares(self) -> str:
@@ -86,11 +89,16 @@ def load_of(
     """
     held = hand_named(hand)
     top = brim(skin, own, water) if top is None else top
-    x, y = best_place(skin, top)
+    place = load_place(skin, top, height_mm)
+    x, y, _ = place
+    begins = stands_from(skin, own, water, place)
+    if begins is None:
+        none = (0.0, 0.0)
+        return Load(top.load_g, top.surface_tension_g, 0.0, 0.0, 0.0, "stability", held.name, top, none, none, (), None)
     everything, by_physics, by_hand = draw(held, water, top.rim_mm, count, seed)
     off = _kept_on_floor(skin, (x, y), np.concatenate([everything.off_mm, by_physics.off_mm[:1]]))
     everything = Draws(off[:count], everything.shift_mm, everything.gauge)
-    fan, cases = Fan.over((x, y, height_mm), everything), _Cases.of((x, y, height_mm), everything)
+    fan, cases = Fan.over(place, everything), _Cases.of(place, everything)
     places, shifts = np.concatenate([fan.places, cases.places]), np.concatenate([fan.shifts, cases.shifts])
     found = floods(skin, own, places, water, shifts, SLACK_RAD)
     # All three sets are read at once; of the two that are told apart a part is enough.
@@ -103,8 +111,9 @@ def load_of(
     )
     gauge = np.concatenate([part.gauge for part in sets])
     load = np.clip(load + own.mass_g * (1.0 - gauge), 0.0, top.load_g)
+    load[load < begins] = 0.0  # it went over while it was being loaded
     limit, wins = cases.limits(found.load_g[len(fan.shifts) :])
-    low, likely, high = percentiles(load[:count], LOW, LIKELY, HIGH)
+    low, likely, high = (p if p >= begins else 0.0 for p in percentiles(load[:count], LOW, LIKELY, HIGH))
     return Load(
         top.load_g,
         top.surface_tension_g,
@@ -117,6 +126,7 @@ def load_of(
         _span(load[count : count + some]),
         _span(load[count + some :]),
         wins,
+        begins,
     )
 
 
@@ -169,6 +179,11 @@ class _Cases(NamedTuple):
 def best_place(skin: Skin, top: Brim) -> tuple[float, float]:
     """Where a load keeps the floor level, or the floor's middle where that is not on the floor."""
     return top.level_at if skin.over_floor(np.array([top.level_at]))[0] else (0.0, 0.0)
+
+
+def load_place(skin: Skin, top: Brim, height_mm: float = LOAD_HEIGHT_MM) -> Triple:
+    """The load's centre where it is best."""
+    return (*best_place(skin, top), height_mm)
 
 
 def _kept_on_floor(skin: Skin, best: tuple[float, float], off_mm: Floats) -> Floats:
