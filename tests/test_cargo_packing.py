@@ -10,16 +10,15 @@ from hypothesis import strategies as st
 
 from folder.cargo.item import Item
 from folder.cargo.packing import (
-    ball_floor,
     gathered,
     most_discs,
     pack_blocks,
     pack_discs,
-    pack_item,
     pack_rows,
-    raised_floor,
     widest_discs,
 )
+from folder.cargo.room import straight_room
+from folder.cargo.stack import first_layer
 from folder.errors import BadRequest
 
 BEST_KNOWN = """
@@ -207,7 +206,7 @@ def test_blocks_turn_with_a_floor_that_stands_askew():
 def test_balls_touch_leaning_walls_and_do_not_enter_them(turn_deg):
     """Against the plane of the wall in space: the ball farthest to a side is its radius away from that wall."""
     turn, radius = math.radians(turn_deg), 8.0
-    floor = ball_floor(TRAY, radius, turn)
+    (floor,) = straight_room(TRAY, 30.0, turn).clear_for_balls(radius)
     middles = widest_discs(floor, 4, rounds=1)
     inward = np.array([math.sin(turn), 0.0, math.cos(turn)])  # of the wall that stands on the side x = 0
     touching = np.array([floor[:, 0].min() + radius, 50.0, radius])
@@ -217,18 +216,19 @@ def test_balls_touch_leaning_walls_and_do_not_enter_them(turn_deg):
 
 def test_the_floor_between_leaning_walls_grows_with_height():
     """Closed form for a square floor: its side grows by 2 h cot(turn), its corners stay sharp."""
-    grown = raised_floor(TRAY, 20.0, math.radians(60.0))
+    grown = straight_room(TRAY, 30.0, math.radians(60.0)).section(20.0)
     side = 100.0 + 40.0 / math.tan(math.radians(60.0))
-    assert side**2 == pytest.approx(shapely.Polygon(grown).area)
-    assert [(0.0, 0.0), (0.0, 100.0), (100.0, 0.0), (100.0, 100.0)] == sorted(
-        map(tuple, raised_floor(TRAY, 20.0, math.pi / 2).tolist())
-    )
+    assert side**2 == pytest.approx(grown.area)
+    (upright,) = straight_room(TRAY, 30.0).clear(0.0, 20.0)
+    assert [(0.0, 0.0), (0.0, 100.0), (100.0, 0.0), (100.0, 100.0)] == sorted(map(tuple, upright.tolist()))
 
 
 def test_walls_that_lean_in_leave_less_room():
     tall = Item("tall-disc", "Tall disc", "disc", (25.0, 20.0), 1.0)
-    assert 16 == pack_item(TRAY, tall, math.pi / 2).count
-    assert 12 == pack_item(TRAY, tall, math.radians(100.0)).count  # 93 mm across at their tops: 4 staggered rows of 3
+    assert 16 == first_layer(straight_room(TRAY, 25.0), tall).count
+    assert (
+        12 == first_layer(straight_room(TRAY, 25.0, math.radians(100.0)), tall).count
+    )  # 93 mm across at their tops: 4 staggered rows of 3
 
 
 @pytest.mark.parametrize(
@@ -244,7 +244,7 @@ def test_walls_that_lean_in_leave_less_room():
 )
 def test_each_shape_lies_as_it_is_loaded(shape, size, count):
     """By hand on 100 x 100 mm: 4 x 4 round ones; 10 rows of 2 lying rods; 5 rows of 2 blocks."""
-    assert count == pack_item(TRAY, Item("thing", "Thing", shape, size, 1.0)).count
+    assert count == first_layer(straight_room(TRAY, 60.0), Item("thing", "Thing", shape, size, 1.0)).count
 
 
 @pytest.mark.parametrize("count", range(1, 8))
@@ -299,9 +299,9 @@ def test_no_number_of_discs_outside_what_can_be_searched(count):
 @pytest.mark.parametrize("turn", [0.0, -1.0, math.pi, math.nan])
 def test_walls_that_do_not_stand_are_refused(turn):
     with pytest.raises(BadRequest, match="90° is upright"):
-        raised_floor(TRAY, 10.0, turn)
+        straight_room(TRAY, 10.0, turn)
 
 
 def test_walls_that_meet_above_the_floor_leave_no_room():
     with pytest.raises(BadRequest, match="nothing has room"):
-        raised_floor(TRAY, 100.0, math.radians(150.0))
+        straight_room(TRAY, 100.0, math.radians(150.0))

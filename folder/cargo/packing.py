@@ -2,7 +2,6 @@
 
 floor      the outline of the hull's floor, (n, 2) mm, its corners in order; it may be non-convex
 place      the middle of one object, seen from above, mm
-wall turn  how far the sheet turns at the floor's edge: a right angle for an upright wall, less for one that leans out
 packing    places of equal objects that lie inside the floor and not in each other
 
 Discs, balls and cups are discs seen from above; blocks, lying tubes and screws are blocks, which are laid in rows,
@@ -22,11 +21,10 @@ from numpy.typing import ArrayLike
 
 from folder.cargo.floor import Places, area, as_places, as_points, centroid, clearance, inside
 from folder.cargo.improve import fit, widen
-from folder.cargo.item import Item
+from folder.cargo.outline import Outlines, checked_floor
 from folder.cargo.rows import ROW_KINDS, TOUCH, RowKind, block_rows, disc_rows
 from folder.errors import BadRequest
-from folder.geometry.space import Floats
-from folder.units import TOLERANCES
+from folder.geometry.space import Bools, Floats, Ints
 
 ROUNDS = 6
 """Rounds of search for one disc more: these find the best known packing of nearly every number up to 30 in a square."""
@@ -36,9 +34,6 @@ SEARCHED = 48
 
 MOST = 100_000
 """More objects than this are not placed one by one."""
-
-UPRIGHT_RAD = math.pi / 2.0 + TOLERANCES.flat_rad
-"""Walls that turn no further do not lean in."""
 
 GATHERED = 7
 """One in the middle and six round it: more do not gather about a place."""
@@ -67,6 +62,22 @@ class Packing(Struct, frozen=True, eq=False):
         """How many fit in one layer."""
         return len(self.places_mm)
 
+    def only(self, chosen: Bools | Ints) -> Packing:
+        """Some of the objects (n,)."""
+        return replace(self, places_mm=self.places_mm[chosen], turns_rad=self.turns_rad[chosen])
+
+    def lies_in(self, outlines: Outlines) -> Bools:
+        """Which of the objects (n,) lie inside one of the outlines."""
+        held = np.zeros(self.count, dtype=bool)
+        for outline in outlines:
+            if len(self.size_mm) == 1:
+                places, floor = as_places(self.places_mm), as_places(outline)
+                reach = self.size_mm[0] * (1.0 - 4.0 * TOUCH)
+                held |= inside(places, floor) & (clearance(places, floor)[0].min(axis=1) >= reach)
+            else:
+                held |= shapely.covers(_widened(outline, self.size_mm[0]), shapely.polygons(self.corners_mm()))
+        return held
+
     def corners_mm(self) -> Floats:
         """The corners of every block, or of the square about every disc: (n, 4, 2) mm, counter-clockwise."""
         half = np.array(self.size_mm) / 2.0 if len(self.size_mm) == 2 else np.repeat(self.size_mm, 2)
@@ -77,19 +88,14 @@ class Packing(Struct, frozen=True, eq=False):
         return placed
 
 
-def pack_item(
-    floor_mm: ArrayLike, item: Item, wall_turn_rad: float = math.pi / 2.0, *, enough: int = MOST, rounds: int = ROUNDS
-) -> Packing:
-    """One layer of the item as it is best loaded: tubes and screws lie, cups stand, blocks lie on length by width."""
-    length, width, height = item.extents_mm
-    if item.shape == "ball":
-        outline = ball_floor(floor_mm, width / 2.0, wall_turn_rad)
-        return pack_discs(outline, width / 2.0, enough=enough, rounds=rounds)
-    # What stands upright has the floor itself where walls lean out, and the opening at its own height where they lean in.
-    room = raised_floor(floor_mm, height, wall_turn_rad) if wall_turn_rad > UPRIGHT_RAD else floor_mm
-    if item.shape in ("disc", "cup"):
-        return pack_discs(room, width / 2.0, enough=enough, rounds=rounds)
-    return pack_blocks(room, length, width)
+def pack_all(outlines: Outlines, pack: Callable[[Floats], Packing]) -> Packing:
+    """One packing of all the outlines, each packed by itself."""
+    packings = [pack(outline) for outline in outlines]
+    if not packings:
+        return Packing(np.empty((0, 2)), np.empty(0), (), "rows")
+    places = np.concatenate([packing.places_mm for packing in packings])
+    turns = np.concatenate([packing.turns_rad for packing in packings])
+    return Packing(places, turns, packings[0].size_mm, packings[0].kind)
 
 
 def pack_discs(floor_mm: ArrayLike, radius_mm: float, *, enough: int = MOST, rounds: int = ROUNDS) -> Packing:
@@ -119,14 +125,20 @@ def pack_blocks(floor_mm: ArrayLike, length_mm: float, width_mm: float) -> Packi
     _check_size(floor, length_mm, width_mm)
     rows = block_rows(floor, length_mm, width_mm)
     packing = Packing(as_points(rows.places), rows.turns_rad, (length_mm, width_mm), rows.kind)
-    room = shapely.Polygon(as_points(floor)).buffer(10.0 * TOUCH * length_mm, join_style="mitre")
-    shapely.prepare(room)
+    room = _widened(as_points(floor), length_mm)
     corners = packing.corners_mm()
 
     def fits(shift: complex) -> bool:
         return bool(shapely.covers(room, shapely.polygons(corners + np.array([shift.real, shift.imag]))).all())
 
     return replace(packing, places_mm=as_points(_middled(floor, rows.places, fits)))
+
+
+def _widened(outline: Floats, length_mm: float) -> shapely.Geometry:
+    """The outline as a region, wider by what rounding may be off."""
+    region = shapely.Polygon(outline).buffer(10.0 * TOUCH * length_mm, join_style="mitre")
+    shapely.prepare(region)
+    return region
 
 
 def gathered(floor_mm: ArrayLike, packing: Packing, count: int, at_mm: tuple[float, float]) -> Packing:
@@ -176,45 +188,6 @@ def most_discs(floor_mm: ArrayLike, radius_mm: float) -> int:
     return int(2.0 * region.area / (math.sqrt(3.0) * apart**2) + around / (2.0 * apart) + 1.0)
 
 
-def raised_floor(floor_mm: ArrayLike, height_mm: float, wall_turn_rad: float) -> Floats:
-    """The outline (n, 2) mm between the walls at a height: larger than the floor where they lean out."""
-    _check_walls(wall_turn_rad)
-    return _offset(checked_floor(floor_mm), height_mm / math.tan(wall_turn_rad))
-
-
-def ball_floor(floor_mm: ArrayLike, radius_mm: float, wall_turn_rad: float) -> Floats:
-    """The outline (n, 2) mm in which balls of this radius count as discs.
-
-    A ball on the floor touches a wall of turn f when its middle is r tan(f / 2) inside the floor's edge: the floor grows
-    by the rest of the radius. The wall is taken to reach up to where the ball touches it.
-    """
-    _check_walls(wall_turn_rad)
-    return _offset(checked_floor(floor_mm), radius_mm * (1.0 - math.tan(wall_turn_rad / 2.0)))
-
-
-def _offset(floor: Places, by_mm: float) -> Floats:
-    """The floor's outline moved outward, its corners kept sharp as those between walls are."""
-    if abs(by_mm) < TOUCH * math.sqrt(area(floor)):
-        return as_points(floor)
-    moved = shapely.Polygon(as_points(floor)).buffer(by_mm, join_style="mitre", mitre_limit=100.0)
-    pieces = [piece for piece in shapely.get_parts(moved) if not piece.is_empty]
-    if not pieces:
-        raise BadRequest("the walls lean in so far that nothing has room between them", where="floor")
-    largest = max(pieces, key=lambda piece: float(piece.area))
-    outline: Floats = shapely.get_coordinates(largest.exterior)[:-1]
-    return outline
-
-
-def _check_walls(turn_rad: float) -> None:
-    if not 0.0 < turn_rad < math.pi:
-        raise BadRequest(
-            "the walls do not stand",
-            where="turn of the walls",
-            found=f"{math.degrees(turn_rad):g}°",
-            remedy="Give more than 0° and less than 180°; 90° is upright",
-        )
-
-
 def _disc_packing(floor: Places, places: Places, radius: float, kind: str) -> Packing:
     """The packing with its layout drawn to the middle of the floor."""
 
@@ -244,34 +217,6 @@ def _middled(floor: Places, places: Places, fits: Callable[[complex], bool]) -> 
                 break
         shift += low * part
     return places + shift
-
-
-def checked_floor(floor_mm: ArrayLike) -> Places:
-    """The floor's corners, counter-clockwise and no two in one place; BadRequest if it is no outline."""
-    try:
-        corners = np.array(floor_mm, dtype=np.float64)
-    except (TypeError, ValueError) as error:
-        raise BadRequest("the floor is not a list of corners", where="floor", remedy="Give x and y in mm") from error
-    if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 3:
-        raise BadRequest(
-            "there is no floor to load",
-            where="floor",
-            found=f"{len(corners) if corners.ndim else 0} corner(s)",
-            remedy="A floor needs at least 3 corners, x and y in mm",
-        )
-    if not np.isfinite(corners).all():
-        raise BadRequest("a corner of the floor is not a number", where="floor", remedy="Give x and y in mm")
-    floor = as_places(corners)
-    floor = floor[abs(floor - np.roll(floor, 1)) > TOUCH * max(np.ptp(floor.real), np.ptp(floor.imag))]
-    outline = shapely.Polygon(as_points(floor)) if len(floor) > 2 else shapely.Polygon()
-    if not (outline.is_valid and outline.area > 0.0):
-        raise BadRequest(
-            "the floor's outline encloses nothing, or crosses itself",
-            where="floor",
-            found=f"{len(floor)} corners",
-            remedy="Give the corners in their order around the floor",
-        )
-    return floor if outline.exterior.is_ccw else floor[::-1]
 
 
 def _check_size(floor: Places, length_mm: float, width_mm: float) -> None:

@@ -23,7 +23,7 @@ from folder.cargo.arithmetic import read_mass
 from folder.cargo.item import Item
 from folder.cargo.order import Loading, follow, load_order
 from folder.cargo.packing import GATHERED, MOST, ROUNDS, gathered
-from folder.cargo.stack import Stack, stack_item
+from folder.cargo.stack import Stack, fill
 from folder.cargo.vessel import Vessel
 from folder.errors import BadRequest
 from folder.hull.weight import Weight
@@ -87,16 +87,7 @@ def predict(
             found=f"{enough}",
             remedy="Weigh ten or a hundred together and take them as one object",
         )
-    stack = stack_item(
-        vessel.floor_mm,
-        item,
-        wall_height_mm=vessel.wall_height_mm,
-        wall_turn_rad=vessel.wall_turn_rad,
-        enough=enough,
-        heap_fraction=heap_fraction,
-        column_mm=column_mm,
-        rounds=rounds,
-    )
+    stack = fill(vessel.room, item, enough=enough, heap_fraction=heap_fraction, column_mm=column_mm, rounds=rounds)
 
     def loaded(count: int) -> Loading:
         return _loaded(vessel, stack, count, float(each))

@@ -4,7 +4,7 @@ column   one straight on top of the other; it stands by itself, also above the r
 hollow   the dip between balls below, where one more settles; the walls hold it while its middle is below the rim
 nest     cups one inside the other: each adds its nest step to the height
 heap     poured in, level with the rim at most: objects take up a fraction of the room, air the rest
-single   one layer and no more, for what neither stacks nor nests nor pours
+single   one layer: what neither stacks nor nests nor pours, or a few of what pours, side by side
 
 What is assumed stands in `Stack.assumes`, in a sentence for people.
 """
@@ -12,15 +12,16 @@ What is assumed stands in `Stack.assumes`, in a sentence for people.
 from __future__ import annotations
 
 import math
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import ArrayLike
 
-from folder.cargo.floor import Places, area, as_places, as_points, clearance, inside
+from folder.cargo.hollows import CLOSE, hollows
 from folder.cargo.item import Item, Shape
-from folder.cargo.packing import MOST, ROUNDS, Packing, ball_floor, checked_floor, pack_item, raised_floor
+from folder.cargo.packing import MOST, ROUNDS, Packing, pack_all, pack_blocks, pack_discs
+from folder.cargo.room import Room, straight_room
 from folder.errors import BadRequest
 from folder.geometry.space import Floats, Ints
 
@@ -35,6 +36,12 @@ Kudrolli, Phys. Rev. E 82 (2010) 061304; screws and nuts .3 to .45, tubes and cu
 
 SHANK = 0.5
 """A screw's shank is taken to be half as wide as its head (common practice)."""
+
+LEVELS = 65
+"""The room below the rim is measured at so many heights; between them it is taken to grow evenly."""
+
+BANDS = 6
+"""The layers of a heap are laid anew this often on the way up."""
 
 MOST_BALLS = 400
 """More balls than this in the first layer are counted as a heap: no hand lays them one by one."""
@@ -78,35 +85,65 @@ def centres(places_mm: Floats) -> Floats:
     return np.cumsum(places_mm, axis=0) / np.arange(1, len(places_mm) + 1)[:, None]
 
 
-def stack_item(
-    floor_mm: ArrayLike,
+def fill(
+    room: Room,
     item: Item,
     *,
-    wall_height_mm: float,
-    wall_turn_rad: float = math.pi / 2.0,
     enough: int = MOST,
     heap_fraction: float | None = None,
     column_mm: float | None = None,
     rounds: int = ROUNDS,
 ) -> Stack:
-    """How the item fills the hull.
+    """How the item fills the room.
 
     `enough` objects are as many as anyone will ask for. A `heap_fraction` makes it a heap whatever it is; `column_mm`
     is how high columns and nests may stand, SLENDER times their width when not given. `rounds` is how long the packing
     searches.
     """
-    _check("wall height", wall_height_mm, math.inf)
     _check("heap fraction", heap_fraction, 1.0)
     _check("height of a column", column_mm, math.inf)
-    first = pack_item(floor_mm, item, wall_turn_rad, enough=enough, rounds=rounds)
+    first = first_layer(room, item, enough=enough, rounds=rounds)
     way = _way(item, heap_fraction, first.count)
     if way == "heap":
-        fraction = heap_fraction or HEAP_FRACTIONS[item.shape]
-        return _heap(first, item, checked_floor(floor_mm), wall_height_mm, wall_turn_rad, fraction, enough)
+        return _heap(first, item, room, heap_fraction or HEAP_FRACTIONS[item.shape], enough)
     if way == "hollow":
-        radius = item.size_mm[0] / 2.0
-        return _hollows(first, checked_floor(ball_floor(floor_mm, radius, wall_turn_rad)), radius, wall_height_mm)
-    return _columns(first, item, way, column_mm, enough)
+        return _hollows(first, item.size_mm[0] / 2.0, room, enough)
+    return _columns(first, item, room, way, column_mm, enough, rounds)
+
+
+def stack_item(
+    floor_mm: ArrayLike, item: Item, *, wall_height_mm: float, wall_turn_rad: float = math.pi / 2.0, **given: Any
+) -> Stack:
+    """As `fill`, for the room between flat walls that all turn alike."""
+    _check("wall height", wall_height_mm, math.inf)
+    return fill(straight_room(floor_mm, wall_height_mm, wall_turn_rad), item, **given)
+
+
+def first_layer(
+    room: Room,
+    item: Item,
+    *,
+    enough: int = MOST,
+    rounds: int = ROUNDS,
+    low_mm: float = 0.0,
+    tall_mm: float | None = None,
+) -> Packing:
+    """One layer of the item as it is best loaded: tubes and screws lie, cups stand, blocks lie on length by width.
+
+    It lies on the floor, or as high as `low_mm`. It has room for things `tall_mm` high, if they are taller than the item.
+    """
+    length, width, height = item.extents_mm
+    if item.shape == "ball" and low_mm <= 0.0:
+        radius = width / 2.0
+        packing = pack_all(
+            room.clear_for_balls(radius), lambda floor: pack_discs(floor, radius, enough=enough, rounds=rounds)
+        )
+        middles = np.column_stack([packing.places_mm, np.full(packing.count, radius)])
+        return packing.only(room.distance_mm(middles) >= radius * (1.0 - CLOSE))
+    outlines = room.clear(low_mm, low_mm + (tall_mm or height))
+    if item.shape in ("ball", "disc", "cup"):
+        return pack_all(outlines, lambda floor: pack_discs(floor, width / 2.0, enough=enough, rounds=rounds))
+    return pack_all(outlines, lambda floor: pack_blocks(floor, length, width))
 
 
 def _way(item: Item, heap_fraction: float | None, per_layer: int) -> Way:
@@ -121,50 +158,81 @@ def _way(item: Item, heap_fraction: float | None, per_layer: int) -> Way:
     return "single" if item.shape == "cup" else "heap"
 
 
-def _columns(first: Packing, item: Item, way: Way, column_mm: float | None, enough: int) -> Stack:
+def _columns(
+    first: Packing, item: Item, room: Room, way: Way, column_mm: float | None, enough: int, rounds: int
+) -> Stack:
     length, width, height = item.extents_mm
     step = item.nest_step_mm if item.nest_step_mm is not None else height
     tallest = SLENDER * min(length, width) if column_mm is None else column_mm
     layers = 1 if way == "single" else max(1, math.floor((tallest - height) / step + 1e-9) + 1)
+    most = _tallest(first, room, height, step, layers)
+    if most.min(initial=layers) < layers:  # walls lean in: fewer columns, all of them whole, may hold more
+        upright = first_layer(room, item, enough=enough, rounds=rounds, tall_mm=height + step * (layers - 1))
+        if upright.count * layers > most.sum():
+            first, most = upright, np.full(upright.count, layers)
     given = min(layers, math.ceil(enough / first.count)) if first.count else 0
-    layer = np.repeat(np.arange(given), first.count)
+    while 0 < given < layers and np.minimum(most, given).sum() < enough:
+        given += 1
+    place, layer = np.nonzero(np.arange(given) < most[:, None])
+    order = np.lexsort([place, layer])
+    place, layer = place[order], layer[order]
     z = height / 2.0 + step * layer
     assumes = {
         "single": "One layer: this object neither stacks nor nests.",
         "nest": f"Cups nest, each {step:g} mm higher than the last, in columns up to {tallest:g} mm.",
     }.get(way, f"Columns stand by themselves up to {tallest:g} mm, also above the rim.")
-    places = np.column_stack([np.tile(first.places_mm, (given, 1)), z])
-    return Stack(way, first, places, layer, np.full(len(z), height / 2.0), layers * first.count, assumes)
+    places = np.column_stack([first.places_mm[place], z])
+    return Stack(way, first, places, layer, np.full(len(z), height / 2.0), int(most.sum()), assumes)
 
 
-def _heap(
-    first: Packing, item: Item, floor: Places, wall_height: float, wall_turn: float, fraction: float, enough: int
-) -> Stack:
-    """Objects fill the hull from below, each layer as many as lie on the floor, spread as those are."""
+def _tallest(first: Packing, room: Room, height: float, step: float, layers: int) -> Ints:
+    """How many objects high each column (n,) may be before it meets foil, at most `layers`."""
+    found = np.ones(first.count, dtype=int)
+    for add in (layers - 1, *(1 << bit for bit in range((layers - 1).bit_length() - 1, -1, -1))):
+        tried = np.minimum(found + add, layers)
+        for number in np.unique(tried[tried > found]).tolist():
+            asked = np.nonzero((tried == number) & (tried > found))[0]
+            fits = first.only(asked).lies_in(room.clear(0.0, height + step * (number - 1)))
+            found[asked[fits]] = number
+    return found
+
+
+def _heap(first: Packing, item: Item, room: Room, fraction: float, enough: int) -> Stack:
+    """Objects fill the room from below, each layer as many as lie side by side in the room at its height.
+
+    The first layer lies on the floor; of what is poured on it the level is known, and no more.
+    """
     if first.count == 0:
         return Stack(
             "heap", first, np.empty((0, 3)), np.empty(0, dtype=int), np.empty(0), 0, "It does not fit on the floor."
         )
-    low, middle, high = (
-        area(checked_floor(raised_floor(as_points(floor), share * wall_height, wall_turn))) for share in (0.0, 0.5, 1.0)
-    )
-    # The area between straight walls is quadratic in the height: three values give it, and the room below, exactly.
-    s = np.linspace(0.0, 1.0, 257)
-    room_below = wall_height * (
-        low * s + (4.0 * middle - 3.0 * low - high) * s**2 / 2.0 + (2.0 * low - 4.0 * middle + 2.0 * high) * s**3 / 3.0
-    )
+    tall = item.extents_mm[2]
+    levels = np.linspace(0.0, room.rim_mm, LEVELS)
+    room_below = np.maximum.accumulate([room.volume_mm3(level) for level in levels.tolist()])
     each = _volume_mm3(item) / fraction
-    room = max(first.count, math.floor(room_below[-1] / each + 1e-9))
-    number = min(room, math.ceil(enough / first.count) * first.count)
-    layer = np.arange(number) // first.count
-    filled = each * np.minimum((np.arange(layer.max(initial=-1) + 2)) * first.count, room)
-    level = np.interp(filled, room_below, wall_height * s)
-    half = np.diff(level)[layer] / 2.0
-    places = np.column_stack([first.places_mm[np.arange(number) % first.count], level[layer] + half])
+    most = max(first.count, math.floor(room_below[-1] / each + 1e-9))
+    band = max(tall, room.rim_mm / BANDS)
+    layers: list[Floats] = []
+    number, bottom, lying, at = 0, 0.0, first, 0
+    while number < min(most, enough):
+        if (step := int(bottom / band)) > at:
+            above = first_layer(room, item, rounds=0, low_mm=step * band)
+            lying, at = above if above.count else lying, step
+        spots = lying.places_mm[: most - number]
+        number += len(spots)
+        top = float(np.interp(each * number, room_below, levels))
+        z = max(tall / 2.0, (bottom + top) / 2.0)
+        half = tall / 2.0 if not layers else max(0.0, top - z)
+        layers.append(np.column_stack([spots, np.full(len(spots), z), np.full(len(spots), half)]))
+        bottom = top
+    layer = np.repeat(np.arange(len(layers)), [len(one) for one in layers])
+    places = np.concatenate(layers)
+    if len(layers) == 1 and enough <= first.count:
+        return Stack("single", first, places[:, :3], layer, places[:, 3], most, "They lie side by side on the floor.")
     assumes = (
         f"A heap, level with the rim at most: {fraction:.0%} object and {1.0 - fraction:.0%} air, held by the walls."
     )
-    return Stack("heap", first, places, layer, half, room, assumes)
+    return Stack("heap", first, places[:, :3], layer, places[:, 3], most, assumes)
 
 
 def _volume_mm3(item: Item) -> float:
@@ -178,66 +246,13 @@ def _volume_mm3(item: Item) -> float:
     return math.pi / 4.0 * width**2 * size[1]
 
 
-def _hollows(first: Packing, floor: Places, radius: float, wall_height: float) -> Stack:
+def _hollows(first: Packing, radius: float, room: Room, enough: int) -> Stack:
     """Balls settle in the hollows of the layer below as long as the walls reach up to their middle."""
-    upper = np.column_stack([first.places_mm, np.full(first.count, radius)])
-    layers = [upper]
-    while len(upper):
-        upper = _settled(upper, np.concatenate(layers), radius)
-        near = clearance(as_places(upper[:, :2]), floor)[0].min(axis=1, initial=np.inf)
-        held = (upper[:, 2] <= wall_height) & (near >= radius * (1.0 - 1e-6)) & inside(as_places(upper[:, :2]), floor)
-        upper = upper[held]
-        layers.append(upper)
+    layers = hollows(first.places_mm, radius, room, enough)
     places = np.concatenate(layers)
     layer = np.repeat(np.arange(len(layers)), [len(one) for one in layers])
     assumes = "Balls settle in the hollows of the layer below; the walls hold them while their middle is below the rim."
     return Stack("hollow", first, places, layer, np.full(len(places), radius), len(places), assumes)
-
-
-def _settled(below: Floats, all_below: Floats, radius: float) -> Floats:
-    """Balls (m, 3) that rest on three balls of the layer below (n, 3), and touch neither another ball nor each other."""
-    touching = 2.0 * radius * (1.0 - 1e-6)
-    found = _over_three(below, 2.0 * radius)
-    found = found[_apart(found, all_below).min(axis=1, initial=np.inf) >= touching]
-    clash = _apart(found, found) < touching
-    best: list[int] = []
-    for x, y in ((1.0, 1e-3), (-1e-3, 1.0), (0.5, 0.866), (-0.5, 0.866)):  # laid from one side, or from another
-        order = np.lexsort([np.round(found[:, 0] * x + found[:, 1] * y, 6), np.round(found[:, 2], 6)])
-        taken, free = [], np.ones(len(found), dtype=bool)
-        for k in order:
-            if free[k]:
-                taken.append(int(k))
-                free &= ~clash[k]
-        best = taken if len(taken) > len(best) else best
-    chosen: Floats = found[best]
-    return chosen
-
-
-def _over_three(points: Floats, distance: float) -> Floats:
-    """All points (m, 3) above and at one distance from three of the points (n, 3), between them as seen from above."""
-    apart = _apart(points, points)
-    near = (apart < math.sqrt(3.0) * distance) & (apart > 0.0)  # farther apart, three let the fourth fall through
-    one, two = np.nonzero(np.triu(near))
-    pair, three = np.nonzero(near[one] & near[two] & (np.arange(len(points)) > two[:, None]))
-    one, two = one[pair], two[pair]
-    a, b, c = apart[two, three] ** 2, apart[one, three] ** 2, apart[one, two] ** 2
-    # The middle of the circle through three corners, by their weights; a weight below 0: it lies outside the triangle.
-    weight = np.stack([a * (b + c - a), b * (c + a - b), c * (a + b - c)], axis=1)
-    sixteen_areas = weight.sum(axis=1)
-    good = (sixteen_areas > 1e-6 * distance**4) & (weight.min(axis=1) > -1e-6 * distance**4)
-    good[good] = (distance**2 - a * b * c / np.where(good, sixteen_areas, 1.0))[good] > 0.0
-    corners = points[np.stack([one, two, three], axis=1)[good]]
-    weight, radius2 = weight[good] / sixteen_areas[good, None], (a * b * c)[good] / sixteen_areas[good]
-    up = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    up *= np.sign(up[:, 2:]) / np.linalg.norm(up, axis=1, keepdims=True)
-    above: Floats = np.einsum("mk,mkc->mc", weight, corners) + np.sqrt(distance**2 - radius2)[:, None] * up
-    return above
-
-
-def _apart(some: Floats, others: Floats) -> Floats:
-    """Distances (n, m) between points (n, 3) and (m, 3)."""
-    apart: Floats = np.linalg.norm(some[:, None] - others, axis=2)
-    return apart
 
 
 def _check(what: str, value: float | None, most: float) -> None:

@@ -183,3 +183,26 @@ def cut_by_plane(corners: Floats, up: Floats, level: float) -> Floats:
     corner = corners[cut[:, None], order]
     share = height[:, :1] / (height[:, :1] - height[:, 1:])
     return np.asarray(corner[:, :1] + share[:, :, None] * (corner[:, 1:] - corner[:, :1]))
+
+
+def distances(points: Floats, corners: Floats) -> Floats:
+    """How far points (n, 3) are from the nearest of triangles (m, 3, 3): (n,), in one unit.
+
+    Straight down onto the triangle's plane where that lands on it, else to the nearest of its three sides.
+    """
+    ahead = np.roll(corners, -1, axis=1) - corners
+    length2 = np.maximum((ahead * ahead).sum(axis=2), 1e-300)
+    normal = area_vectors(corners)
+    size = np.linalg.norm(normal, axis=1)
+    normal = normal / np.maximum(size, 1e-300)[:, None]
+    least = np.empty(len(points))
+    block = max(1, _BLOCK // max(1, len(corners)))
+    for first in range(0, len(points), block):
+        off = points[first : first + block, None, None, :] - corners
+        share = np.clip((off * ahead).sum(axis=3) / length2, 0.0, 1.0)
+        to_side = np.linalg.norm(off - share[..., None] * ahead, axis=3).min(axis=2)
+        left = (np.cross(ahead, off) * normal[:, None, :]).sum(axis=3)
+        over = (left >= 0.0).all(axis=2) & (size > 1e-12)
+        straight = abs((off[:, :, 0] * normal).sum(axis=2))
+        least[first : first + block] = np.where(over, straight, to_side).min(axis=1, initial=np.inf)
+    return least
