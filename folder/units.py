@@ -36,10 +36,12 @@ class Tolerances(Struct, frozen=True):
     """Line ends closer than this are one point: half the width of a sharp pencil line."""
 
     closed_mm: float = 0.3
-    """A closure gap up to here is closed: what rounding to a 0.5 mm grid does to a corner."""
+    """A closure gap up to here is closed: what rounding to a 0.5 mm grid does to a corner.
+    Layers that overlap or stick out by less only touch."""
 
     take_up_mm: float = 1.5
-    """A closure gap up to here is taken up by the foil, which creeps and wrinkles (common practice); more is a stop."""
+    """A closure gap, or a strip too wide for the layers round it, up to here is taken up by the foil, which creeps and wrinkles
+    (common practice); more is a stop."""
 
     vertex_rad: float = 1e-7
     """A vertex misfit below this is rounding of the arithmetic, not of the drawing."""
@@ -52,6 +54,9 @@ class Tolerances(Struct, frozen=True):
 
     flat_rad: float = 1e-6
     """Turns that differ from 0 or from a half turn by less are flat, or folded flat."""
+
+    folded_flat_rad: float = 178.0 * RAD_PER_DEG
+    """A turn above this is a fold pressed flat for the rules of flat folding: no hand tells it from a half turn."""
 
     level_mm: float = 1e-6
     """Heights that differ by less are the same height in an exact pattern."""

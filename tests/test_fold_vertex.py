@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from folder.fold.vertex import closure, flat_rule_breaks, misfits, pulls
+from folder.fold.flat_rule import flat_rule_breaks
+from folder.fold.vertex import closure, misfits, pulls
 from folder.geometry.space import Floats
 
 

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from folder.errors import BadRequest
 from folder.fold.clash import clashes_of
+from folder.fold.flat_rule import flat_rule_breaks
 from folder.fold.place import folded
-from folder.fold.vertex import fans_of, flat_rule_breaks, misfits
+from folder.fold.vertex import fans_of, misfits
 from folder.pattern.faces import faces_of
 from folder.pattern.layers import Motion, Stack
 from folder.pattern.pattern import Crease, Pattern, Sheet

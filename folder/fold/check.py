@@ -1,19 +1,20 @@
 """Does the square fold into this shape with no cut: the fold's part of the report.
 
 misfit     how far one vertex is from closing, rad
-opens by   the misfit at the end of the vertex's outermost crease, mm: what the hands would feel
+gap        how far two places of one point lie apart, mm: what the hands would feel; it decides
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 import numpy as np
 
 from folder.findings import Finding, Level, Point, Remedy, Report
-from folder.fold.place import Folded
-from folder.fold.vertex import Fans, fans_of, flat_rule_breaks, misfits
+from folder.fold.flat_rule import flat_rule_findings
+from folder.fold.opening import openings
+from folder.fold.place import Folded, gaps_across
+from folder.fold.vertex import Fans, fans_of, misfits
 from folder.geometry.space import Floats, Ints, carry
 from folder.pattern.faces import Faces
 from folder.pattern.pattern import Pattern
@@ -23,42 +24,16 @@ from folder.units import DEG_PER_RAD, TOLERANCES
 FOLD_CODES = ("off-sheet", "stops-short", "lone-line", "two-senses", "will-not-close", "flat-rule", "passes-through")
 """Stops with one of these codes mean that the sheet does not fold as drawn."""
 
-FLAT_RULE_RAD = 0.02
-"""Alternate angles may miss a half turn by this much before it is called a broken rule: about 1 deg, a careful hand."""
-
-_RULES = (
-    ("alternate angles must add up to 180 deg (Kawasaki)", "the corners between the lines do not match up"),
-    ("valleys and mountains must differ by two (Maekawa)", "there are too many folds of one kind"),
-    (
-        "a small corner between two larger ones needs one valley and one mountain",
-        "a narrow corner has two folds of one kind",
-    ),
-)
-
-
-def opens_by(folded: Folded, fans: Fans, misfit: Floats) -> Floats:
-    """(n,) mm: how far each vertex is from closing at the end of its outermost crease, where the hands bring it together."""
-    faces = folded.faces
-    ends = faces.vertices[faces.edges]
-    ahead = ends[:, 1] - ends[:, 0]
-    far = folded.level[faces.sides].max(axis=1)
-    # The farthest from the floor; of several the longest.
-    rank = np.where(fans.real, (far * 1e6 + np.hypot(ahead[:, 0], ahead[:, 1]))[fans.edge], -np.inf)
-    reach = np.where(fans.real, np.hypot(ahead[:, 0], ahead[:, 1])[fans.edge], 0.0)
-    outermost = rank.argmax(axis=1) if fans.edge.size else np.empty(0, dtype=np.int64)
-    gap: Floats = 2.0 * np.sin(misfit / 2.0) * reach[np.arange(len(reach)), outermost]
-    return gap
-
 
 def fold_report(pattern: Pattern, folded: Folded) -> tuple[Report, bool]:
     """The fold's findings, and whether this hull needs a cut."""
     faces = folded.faces
     fans = fans_of(faces)
     misfit = misfits(fans.turns(folded.turn), fans.sector)
-    gap = opens_by(folded, fans, misfit)
-    findings = list(_flat_rule(faces, fans, folded.turn))
+    gap = openings(folded, fans, misfit)
+    findings = list(flat_rule_findings(faces, fans, folded.turn, gap))
     lone: set[Point | None] = set()
-    if (gap > TOLERANCES.closed_mm).any():
+    if folded.closure_gap_mm > TOLERANCES.closed_mm:
         # A point that has a plainer finding already is not told twice.
         lone = {_at(faces.vertices[v]) for v in lone_vertices(faces)[0]}
         told = lone | {f.at for f in findings}
@@ -67,8 +42,7 @@ def fold_report(pattern: Pattern, folded: Folded) -> tuple[Report, bool]:
     if not stopped and folded.closure_gap_mm > (TOLERANCES.take_up_mm if findings else TOLERANCES.closed_mm):
         findings.append(_gap(folded))
     cuts = list(_cuts(pattern, folded))
-    gapes = max(float(gap.max(initial=0.0)), folded.closure_gap_mm) > TOLERANCES.take_up_mm
-    needs_cut = gapes or (bool(cuts) and _cut_is_needed(folded))
+    needs_cut = folded.closure_gap_mm > TOLERANCES.take_up_mm or (bool(cuts) and _cut_is_needed(folded))
     return Report.of(findings + cuts), needs_cut
 
 
@@ -82,7 +56,7 @@ def _at(xy: Floats) -> Point:
 
 def _will_not_close(faces: Faces, fans: Fans, misfit: Floats, gap: Floats) -> Iterator[Finding]:
     for row in np.nonzero(gap > TOLERANCES.closed_mm)[0].tolist():
-        off = f"{misfit[row] * DEG_PER_RAD:.2f} deg off, which opens by {gap[row]:.2f} mm at the end of the outermost line here"
+        off = f"{misfit[row] * DEG_PER_RAD:.2f} deg off, which opens by {gap[row]:.2f} mm"
         at = _at(faces.vertices[fans.vertex[row]])
         if _level(gap[row]) == "note":
             yield Finding(
@@ -91,33 +65,6 @@ def _will_not_close(faces: Faces, fans: Fans, misfit: Floats, gap: Floats) -> It
         else:
             text = "The folds that meet here do not fit together: this point needs a cut, or different lines."
             yield Finding("will-not-close", "stop", at, text, f"{off}.")
-
-
-def _flat_vertices(fans: Fans, turn: Floats) -> list[int]:
-    """Rows of vertices whose creases are all folded flat."""
-    turns = np.abs(fans.turns(turn))
-    flat = (turns < TOLERANCES.flat_rad) | (np.abs(turns - math.pi) < TOLERANCES.flat_rad)
-    rows: list[int] = np.nonzero(flat.all(axis=1) & (turns > 1.0).any(axis=1))[0].tolist()
-    return rows
-
-
-def _flat_rule(faces: Faces, fans: Fans, turn: Floats) -> Iterator[Finding]:
-    turns = fans.turns(turn)
-    for row in _flat_vertices(fans, turn):
-        folded = np.nonzero(np.abs(turns[row]) > 1.0)[0]
-        if len(folded) < 3:
-            continue  # a straight line, or a lone one that has a finding of its own
-        # Sectors on both sides of an unfolded line are one sector.
-        start = np.cumsum(fans.sector[row]) - fans.sector[row]
-        sectors = np.diff(start[folded], append=start[folded[0]] + 2.0 * math.pi)
-        for broken, (rule, words) in zip(
-            flat_rule_breaks(sectors, turns[row][folded], FLAT_RULE_RAD), _RULES, strict=True
-        ):
-            if broken:
-                at = _at(faces.vertices[fans.vertex[row]])
-                yield Finding(
-                    "flat-rule", "stop", at, f"This point cannot be folded flat: {words}.", f"The rule: {rule}."
-                )
 
 
 def _gap(folded: Folded) -> Finding:
@@ -172,11 +119,7 @@ def _lowest_lip(folded: Folded, crease: int) -> float | None:
 
 
 def _cut_is_needed(folded: Folded) -> bool:
-    """Some vertex on a cut would not close if the cut were healed."""
-    faces = folded.faces
-    touched = np.zeros(len(faces.vertices), dtype=np.bool_)
-    touched[faces.edges[faces.cut].ravel()] = True
-    touched[faces.edges[(faces.sides < 0).any(axis=1)].ravel()] = False
-    fans = fans_of(faces, touched)
-    gap = opens_by(folded, fans, misfits(fans.turns(folded.turn), fans.sector))
-    return bool((gap > TOLERANCES.take_up_mm).any())
+    """The lips of some cut would not lie together if it were healed."""
+    sides = folded.faces.sides
+    cut = folded.faces.cut & (sides >= 0).all(axis=1) & folded.placed[sides].all(axis=1)
+    return bool((gaps_across(folded, cut.nonzero()[0]) > TOLERANCES.take_up_mm).any())

@@ -1,8 +1,8 @@
 """Every face put where the fold takes it, and the closure gap.
 
 The root face stays on the table. Every other face is turned about the crease it shares with one already placed,
-level by level. An edge that joins two placed faces then has two places for each of its ends: the largest distance
-between the two is the closure gap.
+level by level. An edge that joins two placed faces then has two places, one from the face on either side and the turn
+drawn for it: the largest distance between two places of one point is the closure gap.
 """
 
 from __future__ import annotations
@@ -47,15 +47,13 @@ class Folded(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def gaps(self) -> Floats:
-        """(e,) mm: how far the two places of each edge lie apart; 0 where only one face is placed."""
-        faces = self.faces
+        """(e,) mm: how far the two places of each edge lie apart; 0 where only one face is placed.
+
+        At the ends of the edge, and as far beside it as it is long: there a turn that differs from the drawn one shows.
+        """
         edge = self.shared.nonzero()[0]
-        right = self.motions.take(faces.sides[:, 1].take(edge), axis=0)
-        gaps = np.zeros(len(faces.edges))
-        for k in (0, 1):
-            points = faces.vertices.take(faces.edges[:, k].take(edge), axis=0)
-            apart = self.ends[k].take(edge, axis=0) - carry(right, points)
-            gaps[edge] = np.maximum(gaps.take(edge), np.sqrt((apart * apart).sum(axis=1)))
+        gaps = np.zeros(len(self.faces.edges))
+        gaps[edge] = gaps_across(self, edge)
         return frozen(gaps)
 
     @cached_property
@@ -115,3 +113,18 @@ def folded(faces: Faces, turn: Floats | None = None) -> Folded:
         new = np.nonzero(level == reach)[0]
         motions[new] = motions[source[chosen[new]]] @ step[chosen[new]]
     return Folded(faces, turn, frozen(motions), frozen(level >= 0), frozen(level))
+
+
+def gaps_across(shape: Folded, edge: Ints) -> Floats:
+    """(n,) mm: how far the two places of some edges (n,) lie apart, by the placed faces on their two sides."""
+    faces = shape.faces
+    left, right = faces.sides.take(edge, axis=0).T
+    ends = faces.vertices.take(faces.edges.take(edge, axis=0), axis=0)
+    over = shape.motions.take(right, axis=0)[:, :3] @ motions_about(ends[:, 0], ends[:, 1], shape.turn.take(edge))
+    off = over - shape.motions.take(left, axis=0)[:, :3]
+    apart = ends @ off[:, :, :2].transpose(0, 2, 1) + off[:, None, :, 3]
+    # The entries of the difference of two turns, an angle q apart, have the root sum of squares 2 sqrt(2) sin(q / 2).
+    aside = (off[:, :, :3] * off[:, :, :3]).sum(axis=(1, 2)) / 2.0
+    aside *= ((ends[:, 1] - ends[:, 0]) ** 2).sum(axis=1)
+    gaps: Floats = np.sqrt(np.maximum((apart * apart).sum(axis=2).max(axis=1, initial=0.0), aside))
+    return gaps

@@ -18,6 +18,8 @@ import numpy as np
 from msgspec import Struct
 
 from folder.fold.linkage import ROUNDS, Linkage, linkage
+from folder.fold.opening import openings
+from folder.fold.place import folded
 from folder.fold.vertex import Fans, fans_of, misfits
 from folder.geometry.space import Bools, Floats, frozen
 from folder.pattern.faces import Faces
@@ -45,7 +47,7 @@ class Solution(Struct, frozen=True, eq=False):
     misfit: Floats
     """(n,) rad: how far each inner vertex is from closing."""
     gap_mm: Floats
-    """(n,) how far apart the misfit holds the sheet at the end of the vertex's longest edge."""
+    """(n,) how far each inner vertex opens the sheet."""
     swings: Bools
     """(e,) free edges that any angle suits within a range."""
     freedom: int
@@ -83,7 +85,7 @@ def solved(faces: Faces, creases: Sequence[Crease]) -> Solution:
 
 def _solution(faces: Faces, fans: Fans, turn: Floats, swings: Bools, freedom: int) -> Solution:
     misfit = misfits(fans.turns(turn), fans.sector)
-    gap = 2.0 * np.sin(misfit / 2.0) * spokes(faces, fans)
+    gap = openings(folded(faces, turn), fans, misfit)
     return Solution(frozen(turn), fans, frozen(misfit), frozen(gap), frozen(swings), freedom)
 
 

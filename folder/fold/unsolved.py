@@ -13,7 +13,9 @@ from msgspec import Struct
 
 from folder.findings import Finding, Point, Remedy, Stroke
 from folder.fold.linkage import linkage
-from folder.fold.solve import Solution, spokes
+from folder.fold.opening import openings
+from folder.fold.place import folded
+from folder.fold.solve import Solution
 from folder.fold.vertex import Fans, misfits
 from folder.geometry.space import Ints
 from folder.pattern.faces import Faces
@@ -101,7 +103,7 @@ def _turned(faces: Faces, creases: Sequence[Crease], solution: Solution, found: 
     if link.effort > MOST_EFFORT:
         return None
     after = link.closed(start, 15)
-    gap = misfits(solution.fans.turns(after), solution.fans.sector) * spokes(faces, solution.fans)
+    gap = openings(folded(faces, after), solution.fans, misfits(solution.fans.turns(after), solution.fans.sector))
     if (gap > TOLERANCES.closed_mm).sum() >= (solution.gap_mm > TOLERANCES.closed_mm).sum():
         return None
     crease = creases[found.crease]

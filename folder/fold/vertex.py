@@ -101,17 +101,3 @@ def pulls(turns: Floats, sectors: Floats) -> tuple[Floats, Floats]:
     change[1] = w * y + z * i - x * k
     change[2] = w * z + x * j - y * i
     return 2.0 * np.stack([i, j, k], axis=1), change.transpose(2, 0, 1)
-
-
-def flat_rule_breaks(sectors: Floats, turns: Floats, tolerance_rad: float) -> tuple[bool, bool, bool]:
-    """Which rules of flat folding one vertex of half turns breaks: (d,) rad, (d,) signed rad.
-
-    alternating  alternate sectors sum to a half turn (Kawasaki; Justin)
-    count        valleys and mountains differ by two (Maekawa; Justin)
-    small        a sector smaller than both neighbours lies between creases of opposite sense
-    """
-    alternate = len(sectors) % 2 == 1 or abs(float(sectors[::2].sum()) - np.pi) > tolerance_rad
-    count = abs(int((turns > 0).sum()) - int((turns < 0).sum())) != 2
-    least = np.minimum(np.roll(sectors, 1), np.roll(sectors, -1))
-    small = (sectors < least - tolerance_rad) & (np.sign(turns) == np.sign(np.roll(turns, -1)))
-    return alternate, count, bool(small.any())

@@ -1,0 +1,167 @@
+"""The rules of flat folding at one vertex, to what foil takes up.
+
+flat      turned by nothing, or by so much that the sheet lies on itself: more than 178 deg
+cluster   vertices that a rounded drawing sets a hair apart: folded, they are one vertex
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+from msgspec import Struct
+
+from folder.findings import Finding, Point
+from folder.fold.vertex import Fans
+from folder.geometry.space import Bools, Floats, Ints
+from folder.pattern.faces import Faces
+from folder.units import TOLERANCES
+
+_HAIR_RAD = 1e-9
+
+_RULES = (
+    ("alternate angles must add up to 180 deg (Kawasaki)", "the corners between the lines do not match up"),
+    ("valleys and mountains must differ by two (Maekawa)", "there are too many folds of one kind"),
+    (
+        "a small corner between two larger ones needs one valley and one mountain",
+        "a narrow corner has two folds of one kind",
+    ),
+)
+
+
+class Corner(Struct, frozen=True, eq=False):
+    """The creases folded flat at a vertex or a cluster, counter-clockwise; unfolded lines are left out."""
+
+    vertices: tuple[int, ...]
+    sectors: Floats
+    """(d,) rad, from each crease to the next."""
+    turns: Floats
+    """(d,) rad, signed."""
+    reach: Floats
+    """(d,) mm: how long each crease is."""
+
+
+def flat_rule_breaks(sectors: Floats, turns: Floats, tolerance_rad: float) -> tuple[bool, bool, bool]:
+    """Which rules of flat folding one vertex of half turns breaks: (d,) rad, (d,) signed rad.
+
+    alternating  alternate sectors sum to a half turn (Kawasaki; Justin)
+    count        valleys and mountains differ by two (Maekawa; Justin)
+    small        a sector smaller than both neighbours lies between creases of opposite sense
+    """
+    small = (_smaller_by(sectors, turns) > tolerance_rad).any()
+    return _alternate_off(sectors) > tolerance_rad, not _count_fits(turns), bool(small)
+
+
+def _alternate_off(sectors: Floats) -> float:
+    """How far alternate sectors are from a half turn, rad; a half turn where the sectors are odd in number."""
+    return abs(float(sectors[::2].sum()) - math.pi) if len(sectors) % 2 == 0 else math.pi / 2.0
+
+
+def _count_fits(turns: Floats) -> bool:
+    return abs(int((turns > 0).sum()) - int((turns < 0).sum())) == 2
+
+
+def _smaller_by(sectors: Floats, turns: Floats) -> Floats:
+    """(d,) rad: by how much each sector between creases of one sense is smaller than both its neighbours."""
+    least = np.minimum(np.roll(sectors, 1), np.roll(sectors, -1))
+    alike = np.sign(turns) == np.sign(np.roll(turns, -1))
+    smaller: Floats = np.where(alike, np.maximum(least - sectors, 0.0), 0.0)
+    return smaller
+
+
+def flat_rule_findings(faces: Faces, fans: Fans, turn: Floats, opens: Floats) -> Iterator[Finding]:
+    """A stop for each vertex folded flat that cannot be. `opens` (n,) mm: how far each vertex of the fans is from closing.
+
+    What opens or overlaps by no more than foil takes up is left to the gap and to the layers.
+    """
+    row_of = dict(zip(fans.vertex.tolist(), opens.tolist(), strict=True))
+    for corner in _corners(faces, fans, turn):
+        gap = max(row_of[v] for v in corner.vertices)
+        gap = max(gap, 2.0 * math.sin(_alternate_off(corner.sectors)) * float(corner.reach.min()))
+        along = np.minimum(corner.reach, np.roll(corner.reach, -1))
+        overlap = float((_smaller_by(corner.sectors, corner.turns) * along).max())
+        broken = (
+            gap > TOLERANCES.take_up_mm and _alternate_off(corner.sectors) > _HAIR_RAD,
+            not _count_fits(corner.turns),
+            overlap > TOLERANCES.take_up_mm,
+        )
+        for fails, (rule, words) in zip(broken, _RULES, strict=True):
+            if fails:
+                text = f"This point cannot be folded flat: {words}."
+                yield Finding("flat-rule", "stop", _at(faces, corner.vertices[0]), text, f"The rule: {rule}.")
+
+
+def _at(faces: Faces, vertex: int) -> Point:
+    x, y = faces.vertices[vertex].tolist()
+    return (x, y)
+
+
+def _corners(faces: Faces, fans: Fans, turn: Floats) -> Iterator[Corner]:
+    """Every inner vertex and cluster where at least three creases are folded flat and none is folded otherwise."""
+    ends = faces.vertices[faces.edges]
+    length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
+    hair = length < TOLERANCES.closed_mm
+    flat = folded_flat(turn) | (np.abs(turn) < TOLERANCES.flat_rad)
+    clustered = np.zeros(len(faces.vertices), dtype=np.bool_)
+    clustered[faces.edges[hair].ravel()] = True
+    whole = (np.where(fans.real, flat[fans.edge], True)).all(axis=1) & ~clustered[fans.vertex]
+    half = np.where(fans.real, folded_flat(turn)[fans.edge], False)
+    for row in (whole & (half.sum(axis=1) >= 3)).nonzero()[0].tolist():
+        start = np.cumsum(fans.sector[row]) - fans.sector[row]
+        edge = fans.edge[row, half[row]]
+        sectors = _between(start[half[row]])
+        yield Corner((int(fans.vertex[row]),), sectors, turn[edge], length[edge])
+    for cluster in _clusters(faces, hair):
+        if not faces.inner[list(cluster)].all():
+            continue
+        edge, direction = _round_about(faces, cluster, hair)
+        if len(edge) and flat[edge].all() and np.count_nonzero(kept := folded_flat(turn)[edge]) >= 3:
+            yield Corner(cluster, _between(direction[kept]), turn[edge[kept]], length[edge[kept]])
+
+
+def folded_flat(turn: Floats) -> Bools:
+    """(e,) turned so far that the sheet lies on itself."""
+    flat: Bools = np.abs(turn) > TOLERANCES.folded_flat_rad
+    return flat
+
+
+def _between(direction: Floats) -> Floats:
+    """(d,) rad: sectors between directions (d,) rad in their order round; a hair the wrong way is no sector."""
+    sectors = np.roll(direction, -1) - direction
+    sectors = (sectors + 0.5) % (2.0 * math.pi) - 0.5
+    # Once round is a whole turn, also where directions a hair apart have changed places.
+    sectors[-1] += 2.0 * math.pi - sectors.sum()
+    return sectors
+
+
+def _clusters(faces: Faces, hair: Bools) -> list[tuple[int, ...]]:
+    """Vertices joined by edges shorter than a hair, `hair` (e,)."""
+    group: dict[int, set[int]] = {}
+    for a, b in faces.edges[hair].tolist():
+        both = group.get(a, {a}) | group.get(b, {b})
+        for vertex in both:
+            group[vertex] = both
+    return sorted({tuple(sorted(g)) for g in group.values()})
+
+
+def _round_about(faces: Faces, cluster: tuple[int, ...], hair: Bools) -> tuple[Ints, Floats]:
+    """The edges that leave a cluster in their order round it, and their directions, rad."""
+    start, edges, angles = faces.fans
+    fan = {v: edges[start[v] : start[v + 1]].tolist() for v in cluster}
+    first = next(((v, k) for v in cluster for k, e in enumerate(fan[v]) if not hair[e]), None)
+    found: list[tuple[int, float]] = []
+    here = first
+    while here is not None and (not found or here != first):
+        vertex, k = here
+        found.append((fan[vertex][k], float(angles[start[vertex] + k])))
+        while True:
+            k = (k + 1) % len(fan[vertex])
+            edge = fan[vertex][k]
+            if not hair[edge]:
+                break
+            a, b = faces.edges[edge].tolist()
+            vertex = b if vertex == a else a
+            k = fan[vertex].index(edge)
+        here = (vertex, k)
+    return np.array([e for e, _ in found], dtype=np.int64), np.array([d for _, d in found])
