@@ -1,7 +1,6 @@
 """The rules of flat folding at one vertex, to what foil takes up.
 
-flat      turned by nothing, or by so much that the sheet lies on itself: more than 178 deg
-cluster   vertices that a rounded drawing sets a hair apart: folded, they are one vertex
+flat   turned by nothing, or by so much that the sheet lies on itself: more than 178 deg
 """
 
 from __future__ import annotations
@@ -14,7 +13,8 @@ from msgspec import Struct
 
 from folder.findings import Finding, Point
 from folder.fold.vertex import Fans
-from folder.geometry.space import Bools, Floats, Ints
+from folder.geometry.space import Bools, Floats
+from folder.pattern.cluster import clusters, fan_of_cluster, hairs, lengths
 from folder.pattern.faces import Faces
 from folder.units import TOLERANCES
 
@@ -99,9 +99,7 @@ def _at(faces: Faces, vertex: int) -> Point:
 
 def _corners(faces: Faces, fans: Fans, turn: Floats) -> Iterator[Corner]:
     """Every inner vertex and cluster where at least three creases are folded flat and none is folded otherwise."""
-    ends = faces.vertices[faces.edges]
-    length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
-    hair = length < TOLERANCES.closed_mm
+    length, hair = lengths(faces), hairs(faces)
     flat = folded_flat(turn) | (np.abs(turn) < TOLERANCES.flat_rad)
     clustered = np.zeros(len(faces.vertices), dtype=np.bool_)
     clustered[faces.edges[hair].ravel()] = True
@@ -112,10 +110,10 @@ def _corners(faces: Faces, fans: Fans, turn: Floats) -> Iterator[Corner]:
         edge = fans.edge[row, half[row]]
         sectors = _between(start[half[row]])
         yield Corner((int(fans.vertex[row]),), sectors, turn[edge], length[edge])
-    for cluster in _clusters(faces, hair):
+    for cluster in clusters(faces, hair):
         if not faces.inner[list(cluster)].all():
             continue
-        edge, direction = _round_about(faces, cluster, hair)
+        edge, direction = fan_of_cluster(faces, cluster, hair)
         if len(edge) and flat[edge].all() and np.count_nonzero(kept := folded_flat(turn)[edge]) >= 3:
             yield Corner(cluster, _between(direction[kept]), turn[edge[kept]], length[edge[kept]])
 
@@ -133,35 +131,3 @@ def _between(direction: Floats) -> Floats:
     # Once round is a whole turn, also where directions a hair apart have changed places.
     sectors[-1] += 2.0 * math.pi - sectors.sum()
     return sectors
-
-
-def _clusters(faces: Faces, hair: Bools) -> list[tuple[int, ...]]:
-    """Vertices joined by edges shorter than a hair, `hair` (e,)."""
-    group: dict[int, set[int]] = {}
-    for a, b in faces.edges[hair].tolist():
-        both = group.get(a, {a}) | group.get(b, {b})
-        for vertex in both:
-            group[vertex] = both
-    return sorted({tuple(sorted(g)) for g in group.values()})
-
-
-def _round_about(faces: Faces, cluster: tuple[int, ...], hair: Bools) -> tuple[Ints, Floats]:
-    """The edges that leave a cluster in their order round it, and their directions, rad."""
-    start, edges, angles = faces.fans
-    fan = {v: edges[start[v] : start[v + 1]].tolist() for v in cluster}
-    first = next(((v, k) for v in cluster for k, e in enumerate(fan[v]) if not hair[e]), None)
-    found: list[tuple[int, float]] = []
-    here = first
-    while here is not None and (not found or here != first):
-        vertex, k = here
-        found.append((fan[vertex][k], float(angles[start[vertex] + k])))
-        while True:
-            k = (k + 1) % len(fan[vertex])
-            edge = fan[vertex][k]
-            if not hair[edge]:
-                break
-            a, b = faces.edges[edge].tolist()
-            vertex = b if vertex == a else a
-            k = fan[vertex].index(edge)
-        here = (vertex, k)
-    return np.array([e for e, _ in found], dtype=np.int64), np.array([d for _, d in found])

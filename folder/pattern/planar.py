@@ -9,6 +9,7 @@ import numpy as np
 
 from folder.findings import Finding, Point, Remedy, Stroke
 from folder.geometry.space import Floats, Ints, shares_inside
+from folder.pattern.cluster import clusters, fan_of_cluster, hairs
 from folder.pattern.corner import to_sheet_edge
 from folder.pattern.faces import Faces
 from folder.pattern.pattern import Crease, Pattern
@@ -160,22 +161,35 @@ def _lone_lines(faces: Faces) -> Iterator[Finding]:
 
 
 def lone_vertices(faces: Faces) -> tuple[list[int], list[int]]:
-    """Inner vertices with fewer than three turning creases that are not one straight line, and how many they have."""
-    turning = np.nonzero(faces.joined & (faces.free | (np.abs(faces.turn) > TOLERANCES.flat_rad)))[0]
+    """Inner vertices with fewer than three turning creases that are not one straight line, and how many they have.
+
+    Vertices a hair apart are one.
+    """
+    turns = faces.joined & (faces.free | (np.abs(faces.turn) > TOLERANCES.flat_rad))
+    hair = hairs(faces)
+    turning = np.nonzero(turns)[0]
     degree = np.bincount(faces.edges[turning].ravel(), minlength=len(faces.vertices))
     few = faces.inner & (degree > 0) & (degree < 3)
+    few[faces.edges[hair].ravel()] = False
     vertices, counts = [], []
     for vertex in np.nonzero(few)[0].tolist():
         at_vertex = faces.edges[turning][(faces.edges[turning] == vertex).any(axis=1)]
         ahead = faces.vertices[at_vertex.sum(axis=1) - vertex] - faces.vertices[vertex]
-        if len(ahead) == 2:
-            ahead /= np.hypot(*ahead.T)[:, None]
-            # Straight to within what snapping may bend a line.
-            if ahead[0] @ ahead[1] < 0 and abs(ahead[0, 0] * ahead[1, 1] - ahead[0, 1] * ahead[1, 0]) < 0.02:
-                continue
-        vertices.append(vertex)
-        counts.append(len(ahead))
+        if not _is_straight(np.arctan2(ahead[:, 1], ahead[:, 0])):
+            vertices.append(vertex)
+            counts.append(len(ahead))
+    for cluster in clusters(faces, hair):
+        edges, direction = fan_of_cluster(faces, cluster, hair)
+        bent = turns[edges]
+        if faces.inner[list(cluster)].all() and 0 < np.count_nonzero(bent) < 3 and not _is_straight(direction[bent]):
+            vertices.append(cluster[0])
+            counts.append(int(bent.sum()))
     return vertices, counts
+
+
+def _is_straight(direction: Floats) -> bool:
+    """Two creases that leave in these directions (n,) rad are one line, to within what snapping may bend it."""
+    return len(direction) == 2 and math.cos(direction[1] - direction[0]) < 0.0 and abs(math.sin(direction[1] - direction[0])) < 0.02
 
 
 def _two_senses(pattern: Pattern, faces: Faces) -> Iterator[Finding]:
