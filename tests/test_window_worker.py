@@ -9,6 +9,7 @@ from folder.pattern.family import make
 from folder.pattern.pattern import Pattern
 from folder.study import study
 from folder.window import worker as module
+from folder.window.result import Result
 from folder.window.worker import AtOnce, Worker
 
 
@@ -39,7 +40,7 @@ def test_of_many_asked_for_while_one_is_studied_only_the_newest_is_studied_next(
     def slow(pattern, _):
         seen.append(pattern)
         gate.wait(10)
-        return module.Result(pattern, study(pattern))
+        return Result(pattern, study(pattern))
 
     monkeypatch.setattr(module, "studied", slow)
     worker = Worker()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Sequence
 
 from folder.cli import VERBS, Parser
@@ -26,5 +27,14 @@ def run(argv: Sequence[str]) -> int:
     surface = open_window()
     from folder.window.app import run as work  # the heavy part, loaded while the first frame stands
 
-    work(surface, path, pattern)
+    if work(surface, path, pattern):
+        _end()
     return 0
+
+
+def _end() -> None:
+    """End the process although a study is still at work: nobody waits for it, and in an interpreter that ends it could fall over."""
+    for stream in (sys.stdout, sys.stderr):
+        if stream is not None:
+            stream.flush()
+    os._exit(0)

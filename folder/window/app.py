@@ -12,8 +12,10 @@ from concurrent.futures import Executor
 from pathlib import Path
 
 import pygame
+from msgspec.structs import replace
 from pygame.event import Event
 
+from folder.fault import told_fault
 from folder.pattern.pattern import Pattern
 from folder.window import files, look
 from folder.window.commands import COMMANDS, quit_window
@@ -26,6 +28,7 @@ from folder.window.panels import right_half
 from folder.window.same import Same
 from folder.window.sheet_view import sheet_view, zoom
 from folder.window.strip_view import strip_view
+from folder.window.tool import Tool
 from folder.window.top_bar import top_bar
 from folder.window.welcome import welcome
 from folder.window.widgets import Pane, SystemClipboard, Ui, frame, label, part
@@ -39,6 +42,8 @@ HIGH = 800.0
 """Height of the page under its bar, logical px, from which on there is room for the strip beside water and paper too."""
 SMALLEST_PAGE = (640.0, 420.0)
 WAIT_MS = 250
+MOST_FAULTS = 4
+"""Frames in a row that may break off before the window gives up."""
 WORK_DONE = pygame.event.custom_type()
 
 
@@ -161,6 +166,9 @@ class Window:
         worker = Worker(executor, _wake) if wake else Worker(executor)
         self.desk = Desk(worker, keeper or Keeper(), memory if memory is not None else remembered())
         self.ui = Ui(self.desk.memory.scale, SystemClipboard() if wake else None)
+        self._good = self.desk.work
+        """The work as it was when a frame last went well."""
+        self._faults = 0
 
     def frame(self, events: Sequence[Event], dt_s: float) -> bool:
         """One frame; whether anything was drawn."""
@@ -191,12 +199,45 @@ class Window:
             ui.redraw()  # what was not made for the first frame
         return drawn
 
-    def close(self) -> None:
-        """Let go of everything: the copy of saved work, the thread, what is to be remembered."""
-        if self.desk.gone or self.desk.work.is_saved:
+    def careful_frame(self, events: Sequence[Event], dt_s: float) -> bool:
+        """One frame that a fault of the program does not end: the drawing is kept, and the last good state stays.
+
+        A fault that comes back at once takes more and more back; at last it is raised, with the drawing kept on disk.
+        """
+        try:
+            drawn = self.frame(events, dt_s)
+        except Exception as error:
+            self._faults += 1
+            if self._faults > MOST_FAULTS:
+                raise
+            self._recover(error)
+            return False
+        self._good, self._faults = self.desk.work, 0
+        return drawn
+
+    def _recover(self, error: Exception) -> None:
+        """Out of the hand what it was at; from the second time on, the drawing as it was when all went well."""
+        desk = self.desk
+        told = told_fault(error, "a frame of the window")
+        if self._faults == 1:  # later ones are back at an older drawing
+            desk.keeper.keep(desk.work)
+        self.ui = Ui(desk.memory.scale, self.ui.clipboard)  # the old one broke off half way
+        desk.tool, desk.live, desk.hand, desk.asked, desk.then = Tool(), None, None, "", None
+        desk.said.clear()
+        if self._faults > 1:
+            desk.right.begin()
+            desk.right.mode, desk.moment, desk.finding, desk.share = "hull", None, None, 1.0
+            if desk.work.pattern is not self._good.pattern:
+                desk.work = replace(self._good, future=(desk.work.pattern,))
+            desk.changed()
+        desk.say(f"Something went wrong. Your drawing is kept. {told[0].upper()}{told[1:]}.", "stop")
+
+    def close(self) -> bool:
+        """Let go of everything: the copy of saved work, the threads, what is to be remembered. Whether a thread is still at work."""
+        if self.desk.gone or (self.desk.work.is_saved and not self._faults):
             self.desk.keeper.drop()
-        self.desk.worker.stop()
         remember(self.desk.memory)
+        return self.desk.worker.stop()
 
 
 def fitting_scale(wanted: float, size_px: tuple[int, int]) -> float:
@@ -211,8 +252,11 @@ def _wake() -> None:
         pygame.event.post(Event(WORK_DONE))
 
 
-def run(surface: pygame.Surface, file: Path | None = None, pattern: Pattern | None = None) -> None:
-    """Work in an open window until it is closed; with a pattern, begin on that, saved in a file if one is named."""
+def run(surface: pygame.Surface, file: Path | None = None, pattern: Pattern | None = None) -> bool:
+    """Work in an open window until it is closed; with a pattern, begin on that, saved in a file if one is named.
+
+    Whether a thread is still at work when the window has gone: nobody needs to wait for it.
+    """
     pygame.key.set_repeat(350, 40)
     window = Window(surface, wake=True)
     if pattern is not None:
@@ -222,8 +266,9 @@ def run(surface: pygame.Surface, file: Path | None = None, pattern: Pattern | No
     try:
         _loop(window)
     finally:
-        window.close()
+        busy = window.close()
         pygame.display.quit()
+    return busy
 
 
 def _loop(window: Window) -> None:
@@ -237,6 +282,6 @@ def _loop(window: Window) -> None:
         events = [e for e in events if e.type not in (pygame.NOEVENT, WORK_DONE)]
         window.surface = pygame.display.get_surface() or window.surface
         now = time.monotonic()
-        if window.frame(events, min(now - last, EVERY_S)):
+        if window.careful_frame(events, min(now - last, EVERY_S)):
             pygame.display.flip()
         last = now

@@ -24,10 +24,11 @@ from folder.window import laying, tools
 from folder.window.keep import Keeper, Memory
 from folder.window.lens import Lens
 from folder.window.look import Level
+from folder.window.result import Result
 from folder.window.right import Mode, Right
 from folder.window.tool import Hand, Move, Setting, Sight, Table, Tool, ToolName, sentence
 from folder.window.work import Work
-from folder.window.worker import Result, Worker
+from folder.window.worker import Worker
 
 Asked = Literal["", "open", "save", "where", "leave", "keys"]
 NOTHING = Sight((0.0, 0.0), "")

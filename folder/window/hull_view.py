@@ -15,11 +15,11 @@ from folder.window import look
 from folder.window.desk import Desk
 from folder.window.lens import Lens
 from folder.window.paint import PEN_PX, Layer, paint
+from folder.window.result import Result
 from folder.window.same import Same
 from folder.window.seen import Seen, seen_from
 from folder.window.widgets import Pane, Ui, area, slider
 from folder.window.widgets.letters import Letters
-from folder.window.worker import Result
 
 TURN_RAD_PER_PX = 0.01
 LOWEST_RAD, HIGHEST_RAD = math.radians(-60.0), math.radians(89.0)
@@ -105,7 +105,7 @@ def _draw(ui: Ui, pane: Pane, desk: Desk, kept: _Kept) -> None:
     ui.pen.custom(inner, key, draw)
     if desk.fresh is None and desk.live is None:
         note = Pane(inner.x + 6, inner.y + 4, 120, 20)
-        ui.pen.text("working …", note, "small", colour=look.SOFT_INK)
+        ui.pen.text("working …" if result.failed is None else "as it was", note, "small", colour=look.SOFT_INK)
     elif desk.moment is not None:
         note = Pane(inner.x + 6, inner.y + 4, inner.w - 12, 20)
         ui.pen.text(f"after step {desk.moment + 1}", note, "small", colour=look.SOFT_INK)

@@ -13,6 +13,9 @@ from typing import Any
 
 from msgspec import Struct
 
+from folder.errors import FolderError
+from folder.fault import told_fault
+
 
 class Answer(Struct, frozen=True, eq=False):
     """What came of a question."""
@@ -55,6 +58,8 @@ class Lane:
             return False
         (key, done), self._running = self._running, None
         failed = done.exception()
+        if failed is not None and not isinstance(failed, FolderError):
+            told_fault(failed, "a question in the window")
         self.answer = Answer(key, None if failed is not None else done.result(), failed)
         return True
 

@@ -12,10 +12,10 @@ from folder.window import look
 from folder.window.desk import Desk
 from folder.window.hull_view import paint_seen
 from folder.window.paint import Layer
+from folder.window.result import Result
 from folder.window.same import Same
 from folder.window.seen import Seen
 from folder.window.widgets import Pane, Pen, Tile, Ui, strip
-from folder.window.worker import Result
 
 WORDS = {
     "fold": "fold over",

@@ -7,7 +7,7 @@ from msgspec import Struct
 from folder.units import rounded_down
 from folder.verdict import verdict_of
 from folder.window.look import Level
-from folder.window.worker import Result
+from folder.window.result import Result
 
 
 class Number(Struct, frozen=True):

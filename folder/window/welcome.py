@@ -21,11 +21,11 @@ from folder.window.keep import drop_copy
 from folder.window.lens import Lens
 from folder.window.opening import RULES, SAFETY, TITLE, safety_h
 from folder.window.paint import PEN_PX, Layer, paint
+from folder.window.result import Result, studied
 from folder.window.same import Same
 from folder.window.tool import sentence
 from folder.window.top_bar import SIZES
 from folder.window.widgets import Pane, Pen, Tile, Ui, button, button_w, drop_down, notice, tiles
-from folder.window.worker import Result, studied
 
 TILE_W, TILE_H = 226, 240
 FIRST = "plain-tray"

@@ -1,7 +1,6 @@
 """The worker: studies the newest pattern away from the drawing thread. No pygame.
 
-result   what is known of one pattern: its study, then the order of folds, then the way from flat to hull;
-         beside them, once the hand rests, what a real build carries
+result   what is known of one pattern; where the study of a newer one breaks off, the last good state stays
 asked    the pattern whose study is wanted next; an older one that is still waiting is dropped
 lane     a question of another kind, with a thread of its own, begun when it is first asked
 """
@@ -10,84 +9,34 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from concurrent.futures import Executor, Future
 from contextlib import contextmanager
 from functools import partial
 from typing import ParamSpec, TypeVar
 
-from msgspec import Struct
 from msgspec.structs import replace
 
-from folder.draw.solid import Mark, View
+from folder.draw.solid import View
 from folder.errors import FolderError
-from folder.fold.partway import Path, path
-from folder.fold.place import folded
-from folder.fold.steps import Order, Step, order_of
+from folder.fault import told_fault
+from folder.fold.steps import Order
 from folder.pattern.pattern import Pattern
-from folder.study import Load, Study, study
+from folder.window.daemon import Daemon
 from folder.window.lane import Lane
-from folder.window.seen import Seen, seen_from
+from folder.window.result import USUAL, Result, led, loaded, ordered, studied
 
-USUAL = View()
-OBLIQUE = View(-0.45, 0.85)
-"""From where the steps are seen: from higher up, so that a flat sheet shows its lines."""
 TURN_S = 0.0005
 """How long the interpreter lets one thread run while the other waits: the drawing must not wait long for the study."""
+WRITING_S = 5.0
+"""How long a closing window waits for pages that are being written: they take about a second."""
 P = ParamSpec("P")
 T = TypeVar("T")
 
 
-class Result(Struct, frozen=True, eq=False):
-    """What is known of a pattern so far."""
-
-    pattern: Pattern
-    study: Study | None = None
-    order: Order | None = None
-    moments: tuple[Seen, ...] = ()
-    """The sheet as it is seen after each step of the order."""
-    path: Path | None = None
-    load: Load | None = None
-    """What a real build carries."""
-    seen: Seen | None = None
-    """The hull as it was looked at when the study was asked for."""
-    failed: BaseException | None = None
-    """The study broke off: a fault of this program, not of the drawing."""
-
-
-def studied(pattern: Pattern, view: View = USUAL) -> Result:
-    """The whole trip of a pattern but for what a real build carries, which takes much longer."""
-    made = study(pattern)
-    # Worked out here, so that the drawing thread finds them ready.
-    _ = made.report, made.measures, made.brim, made.needs_tape, made.folded.normals, made.folded.corners
-    floor = made.hull.floor_faces if made.hull is not None else None
-    return Result(pattern, made, seen=seen_from(made.folded, view, floor))
-
-
-def ordered(result: Result) -> Result:
-    """With the order of folds, and the sheet as it is seen after each."""
-    if result.study is None:
-        return result
-    order = order_of(result.pattern, result.study.folded)
-    return replace(result, order=order, moments=tuple(_moment(result.study, step) for step in order.steps))
-
-
-def _moment(made: Study, step: Step) -> Seen:
-    view = OBLIQUE if not step.over else View(OBLIQUE.around_rad, -OBLIQUE.above_rad)
-    marks: tuple[Mark, ...] = ((step.edges, "valley"),) if step.kind == "crease" else ()
-    floor = made.hull.floor_faces if made.hull is not None else None
-    return seen_from(folded(made.faces, step.turn.copy()), view, floor, marks)
-
-
-def loaded(result: Result) -> Result:
-    """With what a real build carries."""
-    return result if result.study is None else replace(result, load=result.study.load)
-
-
-def led(result: Result) -> Result:
-    """With the way from flat to hull."""
-    if result.study is None:
-        return result
-    return replace(result, path=path(result.study.faces, result.study.folded.turn))
+def note_fault(error: BaseException, doing: str) -> None:
+    """Keep the details of what broke off, unless it was said to the user in plain words."""
+    if not isinstance(error, FolderError):
+        told_fault(error, doing)
 
 
 class AtOnce(Executor):
@@ -123,15 +72,25 @@ class Worker:
         # What takes long has a thread of its own, so that the next study need not wait for it.
         self._slow_executor = self._thread("load")
         self._slow: Future[Result] | None = None
+        self._slow_for: Pattern | None = None
         self.resting = True
         """The hand rests: there is time for the order of folds, and for what takes long."""
         self._running_for: Pattern | None = None
+        self._broken: tuple[Pattern, BaseException] | None = None
+        """The last drawing whose study broke off: it is not tried again."""
+        self._unled: Pattern | None = None
+        self._unloaded: Pattern | None = None
         self._held = False
 
     def ask(self, pattern: Pattern, view: View = USUAL) -> None:
         """Want the study of a pattern, and its hull seen from a side."""
         self._view = view
         self._asked = pattern
+        known = self.result
+        if known is not None and known.study is not None:
+            failed = self._broken[1] if self._broken is not None and self._broken[0] is pattern else None
+            if known.failed is not failed:
+                self.result = replace(known, failed=failed)
         self._go_on()
 
     @contextmanager
@@ -147,7 +106,12 @@ class Worker:
     @property
     def busy(self) -> bool:
         """Whether the newest pattern is still being studied."""
-        return self._asked is not None and (self.result is None or self.result.pattern is not self._asked)
+        if self._asked is None or self._is_broken(self._asked):
+            return False
+        return self.result is None or self.result.pattern is not self._asked
+
+    def _is_broken(self, pattern: Pattern) -> bool:
+        return self._broken is not None and self._broken[0] is pattern
 
     def poll(self) -> Result | None:
         """A result that has come in since the last time; the one there is when a lane has an answer."""
@@ -166,9 +130,7 @@ class Worker:
             done, self._running = self._running, None
             failed = done.exception()
             if failed is not None:
-                pattern = self._running_for or Pattern()
-                base = self.result if self.result is not None and self.result.pattern is pattern else Result(pattern)
-                news = replace(base, failed=failed)
+                news = self._broke_off(self._running_for or Pattern(), failed)
             else:
                 news = done.result()
                 if self.result is not None and self.result.pattern is news.pattern:
@@ -177,11 +139,28 @@ class Worker:
             self._go_on()
         if self._slow is not None and self._slow.done():
             done, self._slow = self._slow, None
-            known = self.result
-            if done.exception() is None and known is not None and known.pattern is done.result().pattern:
+            known, failed = self.result, done.exception()
+            if failed is not None:
+                note_fault(failed, "a real build's load, in the window")
+                self._unloaded = self._slow_for
+            elif known is not None and known.pattern is done.result().pattern:
                 self.result = news = replace(known, load=done.result().load)
             self._go_on()
         return news
+
+    def _broke_off(self, pattern: Pattern, failed: BaseException) -> Result:
+        """What is known when a job has broken off: the last good state, and what is missing is not asked for again."""
+        known = self.result
+        note_fault(failed, "a study in the window")
+        if known is not None and known.study is not None and known.pattern is pattern:
+            if known.order is None:
+                return replace(known, order=Order(known.study.faces, (), "The order of folds is too much for the program."))
+            self._unled = pattern
+            return known
+        self._broken = pattern, failed
+        if self._asked is not pattern:  # the hand has gone on: the next study will tell
+            return known or Result(pattern, failed=failed)
+        return replace(known if known is not None and known.study is not None else Result(pattern), failed=failed)
 
     def ask_lane(self, name: str, key: object, job: Callable[[], object]) -> Lane:
         """Ask a question of another kind: `job` answers it in a thread of the kind's own. The lane it is asked in."""
@@ -203,15 +182,19 @@ class Worker:
         future.add_done_callback(lambda _: self._wake())
         return future
 
-    def stop(self) -> None:
-        """Let the thread end."""
+    def stop(self) -> bool:
+        """Let the threads end; only pages that are being written are waited for, a while. Whether one is still at work."""
         for executor in self._threads.values():
             executor.shutdown(wait=False, cancel_futures=True)
+        writing = self._threads.get("write")
+        if isinstance(writing, Daemon):
+            writing.join(WRITING_S)
+        return any(isinstance(thread, Daemon) and thread.busy for thread in self._threads.values())
 
     def _thread(self, name: str) -> Executor:
         """The thread of this name, begun when it is first wanted."""
         if name not in self._threads:
-            self._threads[name] = self._given or ThreadPoolExecutor(1, name)
+            self._threads[name] = self._given or Daemon(name)
         return self._threads[name]
 
     def _go_on(self) -> None:
@@ -224,7 +207,9 @@ class Worker:
         if (
             self.resting and self._slow is None and known is not None and known.pattern is self._asked
             and known.study is not None and known.order is not None and known.load is None
+            and known.pattern is not self._unloaded
         ):  # fmt: skip
+            self._slow_for = known.pattern
             self._slow = self._slow_executor.submit(partial(loaded, known))
             self._slow.add_done_callback(lambda _: self._wake())
         if self._running is not None or self._asked is None:
@@ -237,14 +222,15 @@ class Worker:
 
     def _next_job(self) -> Callable[[], Result] | None:
         known = self.result
+        if self._asked is None or self._is_broken(self._asked):
+            return None
         if known is None or known.pattern is not self._asked:
-            assert self._asked is not None
             return partial(studied, self._asked, self._view)
         if known.failed is not None or known.study is None:
             return None
         if known.order is None and self.resting:
             return partial(ordered, known)
-        if self.wants_path and known.path is None:
+        if self.wants_path and known.path is None and known.pattern is not self._unled:
             return partial(led, known)
         return None
 

@@ -1,0 +1,247 @@
+"""Faults of the program in the window: the drawing is kept, the last good state stays, and closing waits for nobody."""
+
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+
+import pytest
+
+from folder.fold.steps import Order
+from folder.pattern.family import make
+from folder.pattern.file import read_pattern
+from folder.places import user_data
+from folder.study import study
+from folder.window import app
+from folder.window import worker as module
+from folder.window.daemon import Daemon
+from folder.window.verdict import verdict
+from folder.window.worker import Worker
+from tests.desk_stage import DeskStage
+from tests.test_window_worker import finished
+
+ROOT = Path(__file__).parents[1]
+SMALL, LARGE = make("square-tray", {"wall": 25}), make("square-tray", {"wall": 30})
+
+
+@pytest.fixture
+def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
+    stage = DeskStage(tmp_path)
+    stage.draw((0, 25), (150, 25))
+    return stage
+
+
+def faults():
+    return sorted((user_data() / "faults").glob("*.txt"))
+
+
+def broken(*_):
+    raise ZeroDivisionError("a fault")
+
+
+# Closing
+
+
+ENDLESS = """
+import sys, threading, time
+from folder.window import worker
+
+def endless(*_):
+    while True:
+        {body}
+
+worker.studied = endless
+
+def close():
+    import pygame
+    while True:
+        time.sleep(0.2)
+        if pygame.display.get_init():
+            pygame.event.post(pygame.event.Event(pygame.QUIT))
+
+threading.Thread(target=close, daemon=True).start()
+from folder.cli import main
+print("said before")
+sys.exit(main(["draw", "plain-tray"]))
+"""
+
+
+@pytest.mark.parametrize("body", ["pass", "time.sleep(3600)"])
+def test_a_window_with_a_study_that_never_ends_is_closed_at_once(body):
+    began = time.monotonic()
+    code = ENDLESS.format(body=body)
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, check=False, timeout=30)
+    assert (0, b"said before", b"") == (done.returncode, done.stdout.strip(), done.stderr)
+    assert 15 > time.monotonic() - began
+
+
+def test_stopping_waits_for_no_study_and_says_that_one_is_at_work(monkeypatch):
+    go_on = threading.Event()
+    monkeypatch.setattr(module, "studied", lambda *_: go_on.wait(20))
+    worker = Worker()
+    worker.ask(SMALL)
+    while not worker._executor.busy:
+        time.sleep(0.001)
+    began = time.monotonic()
+    assert worker.stop()
+    assert 0.5 > time.monotonic() - began
+    go_on.set()
+
+
+def test_pages_that_are_being_written_are_written_to_the_end(tmp_path):
+    worker = Worker()
+
+    def write():
+        time.sleep(0.1)
+        (tmp_path / "page").write_text("whole")
+
+    worker.errand(write, "write")
+    assert not worker.stop()
+    assert "whole" == (tmp_path / "page").read_text()
+
+
+def test_jobs_are_done_in_their_order_and_a_fault_is_handed_to_whoever_asked():
+    thread, done = Daemon("test"), []
+    for k in range(5):
+        thread.submit(done.append, k)
+    bad = thread.submit(broken)
+    last = thread.submit(lambda: 7)
+    assert isinstance(bad.exception(5), ZeroDivisionError)
+    assert 7 == last.result(5)
+    assert [0, 1, 2, 3, 4] == done
+    gate = threading.Event()
+    thread.submit(gate.wait, 10)
+    waiting = thread.submit(done.append, 9)
+    thread.shutdown(wait=False, cancel_futures=True)
+    gate.set()
+    thread.join(5)
+    assert waiting.cancelled()
+    assert not thread.busy
+
+
+# A frame that breaks off
+
+
+def test_a_frame_that_breaks_off_is_said_and_the_drawing_is_kept(stage, monkeypatch):
+    before = stage.pattern
+    with monkeypatch.context() as patch:
+        patch.setattr(app, "page", broken)
+        stage.ui.redraw()
+        assert not stage.window.careful_frame([], 0.1)
+    [details] = faults()
+    assert "in broken" in details.read_text()
+    stage.window.careful_frame([], 0.1)
+    stage.window.careful_frame([], 0.1)
+    assert stage.pattern is before
+    assert any("Your drawing is kept" in message.text for message in stage.ui.messages)
+    assert stage.ui.find("sheet").seen.w > 300
+
+
+def test_a_drawing_that_breaks_every_frame_goes_back_to_the_last_good_one_and_can_be_redone(stage, monkeypatch):
+    stage.window.careful_frame([], 0.1)
+    good, page = stage.pattern, app.page
+
+    def picky(ui, desk):
+        if len(desk.work.pattern.creases) > len(good.creases):
+            broken()
+        page(ui, desk)
+
+    monkeypatch.setattr(app, "page", picky)
+    stage.desk.edit(lambda _: LARGE)
+    stage.ui.redraw()
+    for _ in range(3):
+        stage.window.careful_frame([], 0.1)
+    assert stage.pattern is good
+    assert LARGE == stage.desk.work.redone().pattern
+    assert LARGE == read_pattern(stage.desk.keeper.file)
+    assert 2 == len(faults())
+    assert "closed" not in stage.ui.find("verdict").text
+    assert stage.ui.find("sheet").seen.w > 300
+
+
+def test_a_window_that_breaks_whatever_it_does_ends_with_the_drawing_on_disk(stage, monkeypatch):
+    drawing = stage.pattern
+    monkeypatch.setattr(app, "page", broken)
+    for _ in range(app.MOST_FAULTS):
+        stage.ui.redraw()
+        assert not stage.window.careful_frame([], 0.1)
+    stage.ui.redraw()
+    with pytest.raises(ZeroDivisionError):
+        stage.window.careful_frame([], 0.1)
+    stage.window.close()
+    assert drawing == read_pattern(stage.desk.keeper.file)
+
+
+def test_a_frame_that_goes_well_forgives_the_ones_before(stage, monkeypatch):
+    page = app.page
+    for _ in range(app.MOST_FAULTS + 3):
+        monkeypatch.setattr(app, "page", broken)
+        stage.ui.redraw()
+        assert not stage.window.careful_frame([], 0.1)
+        monkeypatch.setattr(app, "page", page)
+        stage.window.careful_frame([], 0.1)
+
+
+# A study that breaks off
+
+
+def test_the_last_good_state_stays_where_a_study_breaks_off(monkeypatch):
+    worker = Worker()
+    worker.ask(SMALL)
+    good = finished(worker, SMALL)
+    with monkeypatch.context() as patch:
+        patch.setattr(module, "studied", broken)
+        worker.ask(LARGE)
+        while worker.result.failed is None:
+            worker.poll()
+    assert isinstance(worker.result.failed, ZeroDivisionError)
+    assert good.study is worker.result.study
+    assert "too much for the program" in verdict(worker.result)[0]
+    assert not worker.busy
+    assert 1 == len(faults())
+    worker.ask(SMALL)
+    assert worker.result.failed is None
+    assert study(SMALL).load == study(SMALL).load
+    worker.ask(LARGE)
+    assert worker.result.failed is not None
+    worker.stop()
+
+
+@pytest.mark.parametrize("job", ["ordered", "led", "loaded"])
+def test_what_follows_the_study_may_break_off_once_and_the_verdict_stands(job, monkeypatch):
+    asked = []
+
+    def count(known):
+        asked.append(known)
+        broken()
+
+    monkeypatch.setattr(module, job, count)
+    worker = Worker()
+    worker.want_path()
+    worker.ask(SMALL)
+    end = time.monotonic() + 20
+    while time.monotonic() < end and not asked:
+        worker.poll()
+        time.sleep(0.002)
+    for _ in range(50):
+        worker.poll()
+        time.sleep(0.002)
+    assert 1 == len(asked)
+    assert worker.result.failed is None
+    assert ("Folds from one sheet, no cut, no tape.", "good") == verdict(worker.result)
+    assert isinstance(worker.result.order, Order)
+    assert (job != "ordered") == worker.result.order.found
+    assert 1 == len(faults())
+    worker.stop()
+
+
+def test_a_question_that_breaks_off_leaves_its_details(monkeypatch):  # noqa: ARG001
+    worker = Worker()
+    lane = worker.ask_lane("odd", "key", broken)
+    end = time.monotonic() + 10
+    while lane.busy and time.monotonic() < end:
+        worker.poll()
+    assert isinstance(lane.answer_to("key").failed, ZeroDivisionError)
+    assert 1 == len(faults())
+    worker.stop()
