@@ -273,13 +273,14 @@ def test_a_tiny_window_says_so_and_comes_back(stage):
     assert "It floats" == stage.ui.find("load/state").text
 
 
-def test_a_damaged_list_of_own_objects_leaves_the_plain_load(tmp_path, monkeypatch):
+def test_a_damaged_list_of_own_objects_is_said_and_leaves_the_shipped_ones(tmp_path, monkeypatch):
     data = tmp_path / "data"
     data.mkdir()
     (data / "objects.json").write_text("no list", encoding="utf-8")
     monkeypatch.setenv("FOLDER_DATA", str(data))
     stage = on_water(tmp_path)
-    assert "not" in stage.ui.find("load/state").text
+    assert any("own list of objects cannot be read" in message.text for message in stage.ui.messages)
+    assert "It floats" == stage.ui.find("load/state").text
     plain(stage, 20)
     assert PLAIN == stage.desk.right.afloat.item
     assert "It floats" == stage.ui.find("load/state").text

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 import pygame
 from msgspec.structs import replace
 
-from folder.cargo.item import Item, items
+from folder.cargo.item import Item, items, own_fault
 from folder.draw.picture import Box, Picture
-from folder.errors import FolderError
 from folder.hull.hull import Hull
 from folder.study import Study
 from folder.window import look
@@ -39,7 +39,7 @@ def water_view(ui: Ui, pane: Pane, desk: Desk, tight: bool) -> None:
     foot_h = ui.pen.text_h(CAUTION, pane.w - 32, "small") + 2
     foot, pane = pane.cut_bottom(foot_h, 4)
     _caution(ui, foot)
-    known = ui.memory("load/items", _objects)
+    known = ui.memory("load/items", partial(_objects, desk))
     desk.right.afloat, used = load_row(ui, pane, desk.right.afloat, known)
     pane = pane.cut_top(used, 6)[1]
     if not tight:
@@ -56,11 +56,10 @@ def water_view(ui: Ui, pane: Pane, desk: Desk, tight: bool) -> None:
     _afloat(ui, pane, desk, study, hull, item, tight)
 
 
-def _objects() -> dict[str, Item]:
-    try:
-        return {item.name: item for item in items()}
-    except FolderError:  # a list of one's own that cannot be read: a plain mass can still be put in
-        return {}
+def _objects(desk: Desk) -> dict[str, Item]:
+    if own_fault():
+        desk.say("Your own list of objects cannot be read. The others are here.", "warn")
+    return {item.name: item for item in items()}
 
 
 def _caution(ui: Ui, pane: Pane) -> None:
