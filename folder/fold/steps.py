@@ -95,7 +95,7 @@ def order_of(pattern: Pattern, shape: Folded) -> Order:
         return Order(faces, (), "The folds do not come together, so there is no order in which they can be made.")
     if int((np.abs(shape.turn) > math.pi - HALF_TURN_RAD).sum()) > MOST_HALF_TURNS:
         return Order(faces, (), "There are too many folds here to work out an order.")
-    if not (faces.joined & (np.abs(shape.turn) > TOLERANCES.flat_rad)).any():
+    if not (shape.shared & (np.abs(shape.turn) > TOLERANCES.flat_rad)).any():
         return Order(faces, (), "Nothing is folded here yet.")
     return _Making(pattern, shape).order()
 
@@ -117,7 +117,7 @@ class _Making:
         # BORDER and FLAT, -1 and -2, take the two entries at the end.
         numbers = np.array([-1 if c.step is None else c.step for c in pattern.creases] + [-1, -1])
         self.number: Ints = numbers[self.faces.crease]
-        self.bends: Bools = self.faces.joined & (np.abs(shape.turn) > TOLERANCES.flat_rad)
+        self.bends: Bools = shape.shared & (np.abs(shape.turn) > TOLERANCES.flat_rad)
         self.now = folded(self.faces, np.zeros(len(shape.turn)))
         self.creased = np.zeros(len(shape.turn), dtype=np.bool_)
         self.over = False

@@ -68,8 +68,11 @@ def table_folds(now: Folded, turn: Floats, wanted: Bools, *, up: bool) -> list[T
             along = (end[k] - start[k]) / np.hypot(*(end[k] - start[k]))
             on = left & in_line(start, end, start[k], along)
             left &= ~on
-            if after := folded_with(now, turn, edge[on]):
-                moved = np.abs(after.motions - now.motions).max(axis=(1, 2)) > 1e-6
+            after = folded_with(now, turn, edge[on])
+            if after is None:
+                continue
+            moved = np.abs(after.motions - now.motions).max(axis=(1, 2)) > 1e-6
+            if moved.any():
                 corners = after.corners[moved[faces.triangle_face]].reshape(-1, 3)[:, :2]
                 places = np.concatenate([(p[on] - start[k]) @ along for p in (start, end)])
                 lands = np.array([corners.min(axis=0), corners.max(axis=0)])
@@ -79,9 +82,14 @@ def table_folds(now: Folded, turn: Floats, wanted: Bools, *, up: bool) -> list[T
 
 def folded_with(now: Folded, turn: Floats, edges: Ints) -> Folded | None:
     """The sheet with some edges brought to their turns (e,) too; None when it does not close."""
-    after = now.turn.copy()
-    after[edges] = turn[edges]
-    return folded(now.faces, after) if closes(now.faces, after) else None
+    turns = now.turn.copy()
+    turns[edges] = turn[edges]
+    if not closes(now.faces, turns):
+        return None
+    after = folded(now.faces, turns)
+    # Round the end of a cut there is no inner vertex, and still the sheet must come back onto itself.
+    torn = bool(now.faces.cut.any()) and after.closure_gap_mm > TOLERANCES.take_up_mm
+    return None if torn else after
 
 
 def closes(faces: Faces, turn: Floats) -> bool:

@@ -23,6 +23,9 @@ __all__ = ["BORDER", "FLAT", "Cover", "Faces", "cover_of", "faces_of"]
 
 _SNAP = TOLERANCES.snap_mm
 
+_GRID_MM = 1e-10
+"""A thousand times what rounding does to a crossing, a tenth of what an exact pattern may be off."""
+
 _NO_PAIRS = frozen(np.empty((0, 2), dtype=np.int64))
 _NO_LINES = frozen(np.empty((0, 3), dtype=np.int64))
 
@@ -108,7 +111,9 @@ def _snapped_net(lines: Floats) -> shapely.Geometry:
     every = np.concatenate([lines[:4, 0], pieces.reshape(-1, 2), crossed])
     settled = every[merged(every, _SNAP)][-len(crossed) :].reshape(-1, 2, 2)
     settled = settled[(settled[:, 0] != settled[:, 1]).any(axis=1)]
-    return shapely.unary_union(shapely.linestrings(settled))
+    # Ends that have moved make new crossings, hard by other lines some of them. On a grid a place is either on a line or
+    # clear of it, so that round every place the order of lines is sure.
+    return shapely.union_all(shapely.linestrings(settled), grid_size=_GRID_MM)
 
 
 def _owners(points: Floats, pairs: Ints, lines: Floats, owner: Ints) -> tuple[Ints, Ints]:
