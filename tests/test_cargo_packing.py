@@ -145,7 +145,7 @@ def test_rows_on_any_floor_lie_inside_and_apart(reaches, radius):
 def test_blocks_on_any_floor_lie_inside_and_apart(reaches, length, width):
     turn = 2 * np.pi * np.arange(len(reaches)) / len(reaches)
     floor = np.array(reaches)[:, None] * np.column_stack([np.cos(turn), np.sin(turn)])
-    check_blocks(floor, pack_blocks(floor, length, width))
+    check_blocks(floor, pack_blocks(floor, length, width, rounds=1))
 
 
 @pytest.mark.parametrize("floor", [TRAY, SHAPES["hexagon"], ELL])
@@ -185,10 +185,10 @@ def test_enough_is_where_the_search_ends():
 
 @pytest.mark.parametrize(
     ("length", "width", "count"),
-    [(16.0, 16.0, 36), (30.0, 20.0, 16), (50.0, 20.0, 10), (48.0, 24.0, 8), (101.0, 5.0, 0)],
+    [(16.0, 16.0, 36), (30.0, 20.0, 16), (50.0, 20.0, 10), (48.0, 24.0, 8), (142.0, 5.0, 0)],
 )
 def test_blocks_on_a_100_mm_floor(length, width, count):
-    """By hand: 6 x 6 dice; 5 rows of 3 and one more turned; 5 rows of 2; 4 rows of 2; too long for the sides."""
+    """By hand: 6 x 6 dice; 5 rows of 3 and one more turned; 5 rows of 2; 4 rows of 2; longer than the way across, 141.4 mm."""
     packing = pack_blocks(TRAY, length, width)
     assert count == packing.count
     check_blocks(TRAY, packing)

@@ -4,8 +4,8 @@ floor      the outline of the hull's floor, (n, 2) mm, its corners in order; it 
 place      the middle of one object, seen from above, mm
 packing    places of equal objects that lie inside the floor and not in each other
 
-Discs, balls and cups are discs seen from above; blocks, lying tubes and screws are blocks, which are laid in rows,
-lengthwise and crosswise, and not improved further.
+Discs, balls and cups are discs seen from above; blocks, lying tubes and screws are blocks, which are laid in
+rows at many turns, lengthwise and crosswise, in pinwheels, and then improved too.
 """
 
 from __future__ import annotations
@@ -19,10 +19,12 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import ArrayLike
 
+from folder.cargo.block_rows import block_rows
+from folder.cargo.block_search import BLOCKS, fit_blocks
 from folder.cargo.floor import Places, area, as_places, as_points, centroid, clearance, inside
 from folder.cargo.improve import fit, widen
 from folder.cargo.outline import Outlines, checked_floor
-from folder.cargo.rows import ROW_KINDS, TOUCH, RowKind, block_rows, disc_rows
+from folder.cargo.rows import ROW_KINDS, TOUCH, RowKind, disc_rows
 from folder.errors import BadRequest
 from folder.geometry.space import Bools, Floats, Ints
 
@@ -31,6 +33,9 @@ ROUNDS = 6
 
 SEARCHED = 48
 """Above so many discs only rows are laid: they come within a few percent there, and a round of search grows long."""
+
+FULL = 0.93
+"""No search is made for blocks that would cover more of the floor than this: only rows do."""
 
 MOST = 100_000
 """More objects than this are not placed one by one."""
@@ -119,12 +124,22 @@ def pack_rows(floor_mm: ArrayLike, radius_mm: float, kinds: tuple[RowKind, ...] 
     return _disc_packing(floor, rows.places, radius_mm, rows.kind)
 
 
-def pack_blocks(floor_mm: ArrayLike, length_mm: float, width_mm: float) -> Packing:
-    """As many blocks as rows hold, lengthwise and crosswise."""
+def pack_blocks(
+    floor_mm: ArrayLike, length_mm: float, width_mm: float, *, enough: int = MOST, rounds: int = ROUNDS
+) -> Packing:
+    """As many blocks as are found to fit, in rows, in a pinwheel or by search; with 0 rounds only rows along the sides."""
     floor = checked_floor(floor_mm)
     _check_size(floor, length_mm, width_mm)
-    rows = block_rows(floor, length_mm, width_mm)
-    packing = Packing(as_points(rows.places), rows.turns_rad, (length_mm, width_mm), rows.kind)
+    size = (max(length_mm, width_mm), min(length_mm, width_mm))
+    rows = block_rows(floor, *size, thorough=rounds > 0)
+    bound = min(int(FULL * area(floor) / (length_mm * width_mm)), enough, BLOCKS) if rounds > 0 else 0
+    while len(rows.places) < bound:
+        found = fit_blocks(floor, rows, size, math.ceil(rounds / 2.0))
+        if found is None:
+            break
+        rows = found
+    turns = rows.turns_rad if length_mm >= width_mm else rows.turns_rad + math.pi / 2.0
+    packing = Packing(as_points(rows.places), turns, (length_mm, width_mm), rows.kind)
     room = _widened(as_points(floor), length_mm)
     corners = packing.corners_mm()
 

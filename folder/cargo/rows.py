@@ -3,7 +3,7 @@
 square rows     each row straight behind the last
 staggered rows  each row in the hollows of the last: half a pitch aside
 stretched rows  staggered rows drawn out lengthwise, which lets them move closer together
-gap             a stretch of a row line on which the middle of a disc, or the whole of a block, may lie
+gap             a stretch of a row line on which the middle of a disc may lie
 
 What the walls forbid on a row line is worked out exactly; only the turns and the shifts across the rows are sampled.
 """
@@ -35,9 +35,6 @@ SHIFTS = 8
 PHASES = 24
 """Staggered rows are slid to touch the wall in this many of their gaps, at most."""
 
-CROSSED = 12
-"""At most this many rows of blocks are turned crosswise."""
-
 
 class Rows(Struct, frozen=True, eq=False):
     """A layout: middles (n,) complex mm, the turn of each (n,) rad, and the kind of rows."""
@@ -51,7 +48,7 @@ def disc_rows(floor: Places, radius_mm: float, kinds: tuple[RowKind, ...] = ROW_
     """The rows that hold the most discs; among equals the first kind wins."""
     best = Rows(np.empty(0, dtype=np.complex128), np.empty(0), kinds[0])
     for kind in kinds:
-        for turn in _turns(floor):
+        for turn in side_turns(floor):
             walls = floor * np.exp(-1j * turn)
             if min(np.ptp(walls.real), np.ptp(walls.imag)) < 2.0 * radius_mm * (1.0 - TOUCH):
                 continue
@@ -63,19 +60,7 @@ def disc_rows(floor: Places, radius_mm: float, kinds: tuple[RowKind, ...] = ROW_
     return best
 
 
-def block_rows(floor: Places, length_mm: float, width_mm: float) -> Rows:
-    """The rows that hold the most blocks: rows of one turn first, then some crosswise to them."""
-    best = Rows(np.empty(0, dtype=np.complex128), np.empty(0), "rows")
-    for turn in [side + half for half in (0.0, math.pi) for side in _turns(floor)]:  # from either end
-        walls = floor * np.exp(-1j * turn)
-        found = _blocks(walls, length_mm, width_mm, len(best.places))
-        if found is not None:
-            places, crossed = found
-            best = Rows(places * np.exp(1j * turn), turn + crossed * (math.pi / 2.0), "rows")
-    return best
-
-
-def _turns(floor: Places) -> list[float]:
+def side_turns(floor: Places) -> list[float]:
     """Directions of rows, rad: along the longest sides, and square to them."""
     side = np.roll(floor, -1) - floor
     turns: list[float] = []
@@ -117,13 +102,13 @@ def _square(walls: Places, radius: float, pitch: float, height: float, beat: int
     """Square rows on a turned floor, each filled by itself; None unless there are more than `beat`."""
     lines = _lines(walls, radius, height)
     low, high = _disc_gaps(walls, lines.ravel(), radius)
-    first, count = _fill(low, high, pitch)
+    first, count = fill_gaps(low, high, pitch)
     totals = count.reshape(*lines.shape, -1).sum(axis=(1, 2))
     best = int(totals.argmax())
     if totals[best] <= beat:
         return None
     rows = slice(best * lines.shape[1], (best + 1) * lines.shape[1])
-    return _discs(first[rows], count[rows], pitch, lines[best])
+    return in_rows(first[rows], count[rows], pitch, lines[best])
 
 
 def _staggered(walls: Places, radius: float, pitch: float, height: float, beat: int) -> Places | None:
@@ -144,18 +129,18 @@ def _staggered(walls: Places, radius: float, pitch: float, height: float, beat: 
             k = int(totals.argmax())
             best, row = int(totals[k]), np.nonzero(open_)[0] // (low.shape[1] // lines.shape[1])
             first = phases[k] + pitch * begin[k] + row % 2 * pitch / 2.0
-            found = _discs(first[:, None], count[k].astype(int)[:, None], pitch, lines[shift][row])
+            found = in_rows(first[:, None], count[k].astype(int)[:, None], pitch, lines[shift][row])
     return found
 
 
-def _discs(first: Floats, count: Ints, pitch: float, heights: Floats) -> Places:
+def in_rows(first: Floats, count: Ints, pitch: float, heights: Floats) -> Places:
     """Middles of `count` discs (rows, gaps) from `first` on, row by row."""
     number = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count.ravel(), count.ravel())
     x = np.repeat(first.ravel(), count.ravel()) + pitch * number
     return x + 1j * np.repeat(heights, count.sum(axis=1))
 
 
-def _fill(low: Floats, high: Floats, pitch: float) -> tuple[Floats, Ints]:
+def fill_gaps(low: Floats, high: Floats, pitch: float) -> tuple[Floats, Ints]:
     """First middle and count in each gap (rows, gaps), from the left; a row with one open gap is filled to its middle."""
     first, count = np.zeros_like(low), np.zeros(low.shape, dtype=int)
     after = np.full(len(low), -np.inf)  # discs in neighbouring gaps keep their distance too
@@ -168,27 +153,6 @@ def _fill(low: Floats, high: Floats, pitch: float) -> tuple[Floats, Ints]:
     alone = (count > 0).sum(axis=1, keepdims=True) == 1
     spare = np.where(alone & (count > 0), high - first - pitch * (count - 1), 0.0)
     return first + spare / 2.0, count
-
-
-def _blocks(walls: Places, length: float, width: float, beat: int) -> tuple[Places, Floats] | None:
-    """Middles and which are crosswise: rows of blocks lengthwise from below, then rows crosswise."""
-    low, high = walls.imag.min(), walls.imag.max()
-    most = math.floor((high - low) / width + TOUCH)
-    best, found = beat, None
-    for lengthwise in range(max(0, most - CROSSED), most + 1):
-        crosswise = math.floor((high - low - lengthwise * width) / length + TOUCH)
-        crossed = np.repeat([False, True], [lengthwise, crosswise])
-        thick = np.where(crossed, length, width)
-        bottom = low + np.cumsum(thick) - thick
-        pitch = np.where(crossed, width, length)
-        starts, ends = _slab_gaps(walls, bottom, thick)
-        scaled, count = _fill(starts / pitch[:, None], (ends / pitch[:, None]) - 1.0, 1.0)
-        if count.sum() > best:
-            best = int(count.sum())
-            middles = _discs(scaled + 0.5, count, 1.0, bottom + thick / 2.0)
-            row_pitch = np.repeat(pitch, count.sum(axis=1))
-            found = middles.real * row_pitch + 1j * middles.imag, np.repeat(crossed, count.sum(axis=1)).astype(float)
-    return found
 
 
 def _disc_gaps(walls: Places, heights: Floats, radius: float) -> tuple[Floats, Floats]:
@@ -210,7 +174,7 @@ def _disc_gaps(walls: Places, heights: Floats, radius: float) -> tuple[Floats, F
     enter, leave = np.where(empty, np.inf, enter), np.where(empty, -np.inf, leave)
     low = np.minimum.reduce([enter, start_x - at_start, np.roll(start_x - at_start, -1, axis=1)])
     high = np.maximum.reduce([leave, start_x + at_start, np.roll(start_x + at_start, -1, axis=1)])
-    return _between(walls, low, high, heights)
+    return gaps_between(walls, low, high, heights)
 
 
 def _slab(rate: Floats, value: Floats, low: float, high: Floats | float) -> tuple[Floats, Floats]:
@@ -225,22 +189,7 @@ def _slab(rate: Floats, value: Floats, low: float, high: Floats | float) -> tupl
     )
 
 
-def _slab_gaps(walls: Places, bottom: Floats, thick: Floats) -> tuple[Floats, Floats]:
-    """Where a row of blocks from `bottom` (k,) up by `thick` (k,) is free of walls: gaps (k, m - 1)."""
-    low_y, high_y = bottom + TOUCH * thick, bottom + thick * (1.0 - TOUCH)
-    start, end = walls, np.roll(walls, -1)
-    rise = np.where(start.imag == end.imag, 1.0, end.imag - start.imag)
-    cut = [np.clip((y[:, None] - start.imag) / rise, 0.0, 1.0) for y in (low_y, high_y)]
-    x = [start.real + part * (end.real - start.real) for part in cut]
-    flat = start.imag == end.imag
-    x = [np.where(flat, start.real, x[0]), np.where(flat, end.real, x[1])]
-    enters = (np.maximum(start.imag, end.imag) > low_y[:, None]) & (np.minimum(start.imag, end.imag) < high_y[:, None])
-    low = np.where(enters, np.minimum(*x), np.inf)
-    high = np.where(enters, np.maximum(*x), -np.inf)
-    return _between(walls, low, high, bottom + thick / 2.0)
-
-
-def _between(walls: Places, low: Floats, high: Floats, heights: Floats) -> tuple[Floats, Floats]:
+def gaps_between(walls: Places, low: Floats, high: Floats, heights: Floats) -> tuple[Floats, Floats]:
     """The gaps (k, m - 1) that forbidden stretches (k, m) leave inside the floor; the others come back as inf to -inf."""
     order = low.argsort(axis=1)
     low = np.take_along_axis(low, order, axis=1)

@@ -143,7 +143,7 @@ def first_layer(
     outlines = room.clear(low_mm, low_mm + (tall_mm or height))
     if item.shape in ("ball", "disc", "cup"):
         return pack_all(outlines, lambda floor: pack_discs(floor, width / 2.0, enough=enough, rounds=rounds))
-    return pack_all(outlines, lambda floor: pack_blocks(floor, length, width))
+    return pack_all(outlines, lambda floor: pack_blocks(floor, length, width, enough=enough, rounds=rounds))
 
 
 def _way(item: Item, heap_fraction: float | None, per_layer: int) -> Way:
