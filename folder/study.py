@@ -24,7 +24,6 @@ from folder.hull.shape import (
     difficulty_of,
     hull_findings,
     measures_of,
-    needs_tape,
     sealed_mm3,
 )
 from folder.pattern.faces import Faces, faces_of
@@ -148,8 +147,8 @@ class Study(Struct, frozen=True, eq=False, dict=True):
 
     @property
     def needs_tape(self) -> bool:
-        """It folds, but the edge line dips below the rim the walls could give."""
-        return self.folds and self.hull is not None and needs_tape(self.hull)
+        """It folds, but edges that meet without being joined lie below the rim that tape would give it."""
+        return self.folds and self.hull is not None and self.hull.seams.needs_tape
 
     @cached_property
     def measures(self) -> Measures:

@@ -18,6 +18,7 @@ from typing import Literal
 from msgspec import Struct
 
 from folder.findings import Report
+from folder.hull.shape import EDGE_ON_FLOOR
 from folder.pattern.pattern import Pattern
 from folder.study import Study
 from folder.units import TOLERANCES
@@ -63,7 +64,7 @@ def verdict_of(study: Study) -> Verdict:
     if study.needs_tape:
         return Verdict("tape", "stop", "Holds water only with tape: not allowed.")
     if open_sides := report.having("open-side"):
-        return Verdict("open", "neutral", _open(sum(f.count for f in open_sides)))
+        return Verdict("open", "neutral", _open(sum(f.count for f in open_sides if f.text != EDGE_ON_FLOOR)))
     if report.stops:
         return Verdict(report.stops[0].code, "stop", report.stops[0].text)
     return Verdict("hull", "good", FOLDS)
@@ -82,5 +83,7 @@ def _places(report: Report, *codes: str) -> int:
 
 
 def _open(sides: int) -> str:
+    if not sides:
+        return "Not a hull yet: at one place the edge lies on the floor."
     number = _NUMBERS[sides] if sides < len(_NUMBERS) else f"{sides}"
     return f"Not a hull yet: {number} side{' has' if sides == 1 else 's have'} no wall."

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from folder import read_pattern, write_pattern
 from folder.cli import VERBS, main
@@ -101,9 +102,10 @@ def test_a_slit_tray_needs_a_cut(told: Tell, tmp_path: Path) -> None:
 
 
 def test_a_pattern_with_warnings_alone_is_fine(told: Tell, tmp_path: Path) -> None:
-    code, out, _ = told("check", kept(drawn([]), tmp_path))
+    loose = replace(tray(), crimps=())
+    code, out, _ = told("check", kept(loose, tmp_path))
     assert 0 == code
-    assert "warn  edge-dips" in out
+    assert "warn  loose-flap" in out
 
 
 def test_several_files_are_told_one_after_another_and_as_one_list(told: Tell, tmp_path: Path) -> None:
@@ -175,7 +177,7 @@ def test_a_directory_gets_one_line(told: Tell, tmp_path: Path) -> None:
 
 def test_a_name_that_would_paint_the_terminal_is_printed_plainly(told: Tell, tmp_path: Path) -> None:
     code, out, _ = told("check", kept(Pattern(name="a\n\x1b[31mb\x9b" + "c" * 500), tmp_path))
-    assert 0 == code
+    assert 1 == code  # an empty sheet is no hull yet
     first = out.splitlines()[0]
     assert first.startswith("a  [31mb c")
     assert len(first) == 100
@@ -185,7 +187,7 @@ def test_letters_a_terminal_lacks_are_shown_by_number(tmp_path: Path, monkeypatc
     path = kept(Pattern(name="boat \u2192 \U0001f6f6"), tmp_path)
     narrow = io.TextIOWrapper(io.BytesIO(), encoding="cp1252")
     monkeypatch.setattr(sys, "stdout", narrow)
-    assert 0 == main(["check", path])
+    assert 1 == main(["check", path])
     narrow.flush()
     assert b"boat \\u2192 \\U0001f6f6" in narrow.buffer.getvalue()  # type: ignore[attr-defined]
 

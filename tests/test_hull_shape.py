@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from folder.findings import Finding, Point
 from folder.hull.hull import Hull
-from folder.hull.shape import Measures, difficulty_of, open_seam_mm, sheet_place
+from folder.hull.shape import Measures, difficulty_of, sheet_place
 from folder.pattern.pattern import Crease, Pattern, Sheet
 from folder.study import Study, study
 from tests.drawings import drawn, hand_rounded, line, slit_tray, tray
@@ -176,14 +176,15 @@ def test_every_wall_is_as_high_as_its_width_times_the_sine_of_its_turn(pattern: 
 
 
 def test_the_lowest_wall_sets_the_rim_and_is_told_with_what_it_costs() -> None:
-    """Floor 100 x 100, walls 20 and 30: to 20 mm 200 cm3, to 30 mm 300 cm3; 998.2 kg/m3."""
+    """Floor 100 x 100, walls 20, 25, 30 and 25: to 20 mm 200 cm3, with all walls alike, 25 mm, 250 cm3; 998.2 kg/m3."""
     result = study(off_centre_tray(20.0, 30.0))
     m = result.measures
     assert pytest.approx((20.0, 30.0, 20.0)) == (m.wall_height_mm, m.wall_height_most_mm, m.rim_height_mm)
     assert pytest.approx(200_000.0) == m.volume_mm3
     assert (True, False) == (result.folds, result.needs_tape)
-    assert [("edge-dips", "warn")] == told(result)
-    assert "20.0 mm against 30.0 mm. It costs 100 g of load." == only(result, "edge-dips").detail
+    assert [("edge-dips", "note")] == told(result)
+    expected = "20.0 mm high here, the walls 25.0 mm on average. It costs 50 g of load."
+    assert expected == only(result, "edge-dips").detail
     at = only(result, "edge-dips").at
     assert at is not None
     assert 0.0 == at[0]  # on the edge of the low wall
@@ -196,21 +197,18 @@ def test_walls_within_half_a_millimetre_are_one_height() -> None:
 def test_a_trough_is_open_at_its_ends() -> None:
     trough = drawn([line((25.0, 0.0), (25.0, 150.0)), line((125.0, 0.0), (125.0, 150.0))])
     result = study(trough)
-    assert (True, True, 0.0) == (result.folds, result.needs_tape, result.measures.rim_height_mm)
-    assert [("edge-dips", "warn")] == told(result)
-    assert "The edge of the sheet dips here" in only(result, "edge-dips").text
-    at = only(result, "edge-dips").at
-    assert at is not None
-    assert at[1] in (0.0, 150.0)
+    assert (True, False, 0.0) == (result.folds, result.needs_tape, result.measures.rim_height_mm)
+    assert [("open-side", "stop")] == told(result)
+    assert {(75.0, 0.0), (75.0, 150.0)} == set(only(result, "open-side").places)
     assert 0.0 == result.load.brim_g
 
 
 def test_a_tray_upside_down_has_no_wall() -> None:
     other = {"valley": "mountain", "mountain": "valley"}
     down = drawn([replace(c, sense=other[c.sense]) for c in tray().creases])
-    finding = only(study(down), "edge-dips")
-    assert "Nothing stands up" in finding.text
-    assert "0.0 mm high" in finding.detail
+    finding = only(study(down), "open-side")
+    assert {(75.0, 25.0), (125.0, 75.0), (75.0, 125.0), (25.0, 75.0)} == set(finding.places)
+    assert "The wall is 0.0 mm high on a side of 100.0 mm. Do the walls fold toward you?" == finding.detail
 
 
 def test_the_sheet_of_a_hand_rounded_tray_dips_less_than_hands_see() -> None:
@@ -236,21 +234,21 @@ def test_water_comes_in_at_the_lowest_place_of_a_slit(cut: Crease, rim: float, b
     finding = only(result, "open-seam")
     assert (at, "stop") == (finding.at, finding.level)
     lost = 998.2067e-6 * 10_000.0 * (25.0 - rim) - (0.972 if rim == 0.0 else 0.0)
-    seam = f"{below:.1f} mm of open edge lie below the walls' 25.0 mm; the rim is {rim:.1f} mm."
+    seam = f"{below:.1f} mm of open edge lie below 25.0 mm; the rim is {rim:.1f} mm."
     assert f"{seam} It costs {lost:.0f} g of load." == finding.detail
     assert f"The cuts cost {lost:.0f} g of load." in only(result, "cut-drawn").detail
 
 
 def test_slit_corners_are_open_all_the_way_down() -> None:
     hull = hull_of(slit_tray())
-    assert pytest.approx(4 * 25.0) == open_seam_mm(hull, 25.0)
+    assert pytest.approx(4 * 25.0) == hull.seams.length_below_mm(25.0)
     assert pytest.approx(0.0) == hull.rim_height_mm
 
 
 def test_a_seam_counts_as_far_as_it_lies_below_the_height() -> None:
     """A slit down a wall, from the rim at 25 mm to 10 mm."""
     hull = hull_of(drawn([*tray().creases, line((60.0, 0.0), (60.0, 15.0), "cut")]))
-    lengths = [open_seam_mm(hull, below) for below in (5.0, 10.0, 13.0, 25.0, 99.0)]
+    lengths = [hull.seams.length_below_mm(below) for below in (5.0, 10.0, 13.0, 25.0, 99.0)]
     assert pytest.approx([0.0, 0.0, 3.0, 15.0, 15.0]) == lengths
 
 

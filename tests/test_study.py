@@ -244,7 +244,7 @@ def test_a_tray_drawn_by_hand_to_a_tenth_of_a_millimetre_still_passes(seed: int)
 
 def test_a_sheet_without_creases_is_all_floor_and_water_comes_straight_in() -> None:
     result = study(drawn([]))
-    assert (True, False, False, ["edge-dips"]) == (result.folds, result.needs_cut, result.needs_tape, codes(result))
+    assert (True, False, False, ["open-side"]) == (result.folds, result.needs_cut, result.needs_tape, codes(result))
     assert pytest.approx(22_500.0) == result.measures.floor_area_mm2
     assert 0.0 == result.load.brim_g
 
@@ -253,7 +253,7 @@ def test_a_tray_folded_the_wrong_way_stands_on_its_rim_and_carries_nothing() -> 
     other = {"valley": "mountain", "mountain": "valley"}
     down = with_instead(tray(), [replace(c, sense=other[c.sense]) for c in tray().creases])
     result = study(down)
-    assert (True, ["edge-dips"], 0.0) == (result.folds, codes(result), result.load.brim_g)
+    assert (True, ["open-side"], 0.0) == (result.folds, codes(result), result.load.brim_g)
     assert (0.0, 0.0) == (result.measures.rim_height_mm, result.measures.wall_height_mm)
     assert pytest.approx(10_000.0) == result.measures.floor_area_mm2
 

@@ -1,7 +1,7 @@
 """The hull: the folded sheet with its floor, its walls, its rim and what they measure.
 
 floor        the faces in the plane of the face under `floor_at`
-wall         what rises from the floor; its height is taken straight out from the middle of each floor crease
+wall         what rises from the floor; its height is taken straight out, all along each floor crease
 rim          the height to which water must rise to come in over the edge line
 """
 
@@ -15,7 +15,9 @@ from msgspec import Struct
 from folder.fold.place import Folded
 from folder.geometry.space import Bools, Floats, Ints, frozen
 from folder.hull.rim import level_moments, level_rim
+from folder.hull.seam import Seams, seams_of
 from folder.hull.skin import Skin, joined
+from folder.hull.wall import OPEN_MM, OpenSide, floor_creases, open_sides, wall_heights
 from folder.hull.weight import Weight, foil_weight
 from folder.pattern.faces import Cover, Faces, cover_of
 
@@ -54,8 +56,31 @@ class Hull(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def wall_heights(self) -> Floats:
-        """(w,) mm: the height of the wall over the middle of each floor crease."""
+        """(w, 3) mm: the wall over each floor crease, where it is lowest, on average, and where it is highest."""
         return wall_heights(self.folded, floor_piece(self.folded, self.floor_faces))
+
+    @cached_property
+    def mean_wall_mm(self) -> float:
+        """How high the walls stand on average, all along the floor's creases, mm; zero without walls."""
+        faces = self.folded.faces
+        ends = faces.vertices[faces.edges[floor_creases(self.folded, floor_piece(self.folded, self.floor_faces))]]
+        lengths = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
+        return float(np.average(self.wall_heights[:, 1], weights=lengths)) if len(lengths) else 0.0
+
+    @cached_property
+    def open_sides(self) -> list[OpenSide]:
+        """The sides of the floor that have no wall; none while the rim stands over the floor."""
+        if self.rim_height_mm >= OPEN_MM:
+            return []
+        outline = np.array(self.cover.outline) + self.offset
+        return open_sides(self.folded, floor_piece(self.folded, self.floor_faces), self.wall_heights, outline)
+
+    @cached_property
+    def seams(self) -> Seams:
+        """Where tape would keep water out."""
+        faces = self.folded.faces
+        shown = self.folded.placed[faces.triangle_face]
+        return seams_of(self.skin, faces.triangle_face[shown], (self.skin.neighbours < 0) & _cut_sides(faces, shown))
 
     def volume_to_mm3(self, level_mm: float) -> float:
         """What the hull displaces, floor level, in water that stands `level_mm` above the floor."""
@@ -165,41 +190,14 @@ def _neighbours(faces: Faces, shown: Bools, triangles: Ints) -> Ints | None:
     if not faces.cut.any():
         return None
     across = joined(triangles)
+    across[_cut_sides(faces, shown)] = -1
+    return across
+
+
+def _cut_sides(faces: Faces, shown: Bools) -> Bools:
+    """(m, 3) the sides of the shown triangles that are slit."""
     width = len(faces.vertices)
     lips = faces.edges[faces.cut]
     keys = lips.min(axis=1) * width + lips.max(axis=1)
     tail, head = faces.triangles[shown], np.roll(faces.triangles[shown], -1, axis=1)
-    across[np.isin(np.minimum(tail, head) * width + np.maximum(tail, head), keys)] = -1
-    return across
-
-
-def wall_heights(folded: Folded, floor_faces: Bools) -> Floats:
-    """Highest point of the sheet straight out from the middle of each crease that borders the floor: (w,) mm."""
-    faces = folded.faces
-    on_floor = np.where(faces.sides >= 0, floor_faces[faces.sides], False)
-    border = np.nonzero(faces.joined & (on_floor[:, 0] != on_floor[:, 1]))[0]
-    ends = faces.vertices[faces.edges]
-    ahead = ends[:, 1] - ends[:, 0]
-    start, along = ends[border, 0] + ahead[border] / 2.0, ahead[border]
-    # The floor on the left means that out is to the right of the crease.
-    side = np.where(on_floor[border, 0], 1.0, -1.0) / np.hypot(along[:, 0], along[:, 1])
-    out = along[:, ::-1] * (1.0, -1.0) * side[:, None]
-
-    det = out[:, :1] * ahead[:, 1] - out[:, 1:] * ahead[:, 0]
-    away = ends[None, :, 0] - start[:, None]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        reach = (away[..., 0] * ahead[:, 1] - away[..., 1] * ahead[:, 0]) / det
-        share = (away[..., 0] * out[:, 1:] - away[..., 1] * out[:, :1]) / det
-    met = (np.abs(det) > 1e-9) & (share > -1e-9) & (share < 1.0 + 1e-9) & (reach > 1e-9)
-    # Straight out ends at the sheet's edge, or where a cut has taken a piece off; a slit does not end it.
-    over = ((faces.sides < 0) | ~folded.placed[faces.sides]).any(axis=1)
-    stop = np.where(met & over, reach, np.inf).min(axis=1, initial=np.inf)
-    # The near face of each edge met: on its left when the ray comes from there.
-    near = np.where(det > 0, faces.sides[:, 0], faces.sides[:, 1])
-    lift = folded.motions[near, 2]
-    x, y = ends[..., 0], ends[..., 1]
-    z = lift[..., 0, None] * x + lift[..., 1, None] * y + lift[..., 3, None]
-    height = z[..., 0] + np.where(met, share, 0.0) * (z[..., 1] - z[..., 0])
-    reached = met & (reach <= stop[:, None] + 1e-9) & (near >= 0)
-    highest: Floats = np.where(reached, height, 0.0).max(axis=1, initial=0.0)
-    return highest
+    return np.isin(np.minimum(tail, head) * width + np.maximum(tail, head), keys)

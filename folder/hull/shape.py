@@ -11,6 +11,7 @@ from folder.findings import Finding, Point
 from folder.fold.place import Folded
 from folder.geometry.soup import moments_below
 from folder.hull.hull import Hull
+from folder.hull.wall import OPEN_MM
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import close_parallels
 from folder.units import FOIL_DENSITY_G_PER_CM3, MM3_PER_CM3, TOLERANCES
@@ -18,10 +19,12 @@ from folder.units import FOIL_DENSITY_G_PER_CM3, MM3_PER_CM3, TOLERANCES
 LEAST_FLOOR_MM2 = 25.0
 """A floor smaller than a small button carries nothing (common practice)."""
 
+EDGE_ON_FLOOR = "The edge of the sheet comes down to the floor here: water comes straight in."
+
 EVEN_MM = 0.5
 """Walls that differ by less are one height: what a careful pair of hands folds (common practice)."""
 
-EDGE_CODES = ("floor-breaks", "edge-dips", "open-seam")
+EDGE_CODES = ("floor-breaks", "edge-dips", "open-seam", "open-side")
 """Findings that mean something only once the sheet folds."""
 
 _NEARLY_LEVEL = np.cos(np.radians(15.0))
@@ -32,9 +35,9 @@ class Measures(Struct, frozen=True):
 
     floor_area_mm2: float
     wall_height_mm: float
-    """The lowest wall."""
+    """The lowest place of the lowest wall."""
     wall_height_most_mm: float
-    """The highest wall."""
+    """The highest place of the highest wall."""
     rim_height_mm: float
     volume_mm3: float
     """What it displaces with the water at the rim."""
@@ -67,11 +70,11 @@ def measures_of(pattern: Pattern, folded: Folded, hull: Hull | None) -> Measures
     """The measures of a hull, as far as there is one."""
     sheet = pattern.sheet
     volume = sheet.width_mm * sheet.height_mm * sheet.thickness_um / 1000.0
-    walls = hull.wall_heights if hull else np.empty(0)
+    walls = hull.wall_heights if hull else np.empty((0, 3))
     return Measures(
         floor_area_mm2=hull.cover.area_mm2 if hull else 0.0,
-        wall_height_mm=float(walls.min(initial=np.inf)) if len(walls) else 0.0,
-        wall_height_most_mm=float(walls.max(initial=0.0)),
+        wall_height_mm=float(walls[:, 0].min()) if len(walls) else 0.0,
+        wall_height_most_mm=float(walls[:, 2].max(initial=0.0)),
         rim_height_mm=hull.rim_height_mm if hull else 0.0,
         volume_mm3=max(0.0, hull.volume_mm3) if hull else 0.0,
         foil_mass_g=volume * FOIL_DENSITY_G_PER_CM3 / MM3_PER_CM3,
@@ -98,20 +101,17 @@ def hull_findings(hull: Hull | None, pattern: Pattern) -> list[Finding]:
     return [*_floor(hull), *_edge(hull)]
 
 
-def needs_tape(hull: Hull) -> bool:
-    """The edge line dips below the rim that the walls could give."""
-    return bool(len(hull.wall_heights)) and hull.rim_height_mm < float(hull.wall_heights.min()) - EVEN_MM
-
-
 def sealed_mm3(hull: Hull, finding: Finding) -> float | None:
     """What the hull would displace if a finding about its edge line were put right; None for any other finding.
 
-    As if all seams were taped, and what is too low were as high as the walls.
+    As if all seams were taped, and all the edge were as high as the walls are on average: what one wall gains another
+    loses. Where a side has no wall there is nothing to compare with.
     """
-    if finding.code not in ("edge-dips", "open-seam", "cut-drawn") or not len(hull.wall_heights):
-        return None
     walls = hull.wall_heights
-    level = np.array([walls.max() if finding.code == "edge-dips" else walls.min()])
+    if finding.code not in ("edge-dips", "open-seam", "cut-drawn") or not len(walls) or hull.open_sides:
+        return None
+    joined = hull.seams.joined_mm if hull.seams.needs_tape else float(walls[:, 0].min())
+    level = np.array([hull.mean_wall_mm if finding.code == "edge-dips" else joined])
     moments = moments_below(hull.skin.soup, np.array([[0.0, 0.0, 1.0]]), level)[0]
     return float(level[0] * moments[0, 0] - moments[0, 3])
 
@@ -138,32 +138,25 @@ def _middle(hull: Hull, face: int) -> Point:
 
 
 def _edge(hull: Hull) -> Iterator[Finding]:
-    rim, walls = hull.rim_height_mm, hull.wall_heights
-    wall, highest = (float(walls.min()), float(walls.max())) if len(walls) else (0.0, 0.0)
-    uneven = wall > EVEN_MM and highest > wall + EVEN_MM
-    if wall > EVEN_MM and rim >= wall - EVEN_MM and not uneven:
-        return
+    rim, seams = hull.rim_height_mm, hull.seams
     at = sheet_place(hull, _dip(hull))
-    if wall <= EVEN_MM:
-        text = "Nothing stands up round the floor, so water comes straight in."
-        yield Finding("edge-dips", "warn", at, text, f"The wall is {wall:.1f} mm high. Do the walls fold toward you?")
-    elif rim < wall - EVEN_MM:
-        length = open_seam_mm(hull, wall)
-        if length > 0.0:
-            text = "Here two edges meet but nothing joins them: water comes in unless it is taped, and tape is not allowed."
-            yield Finding(
-                "open-seam",
-                "stop",
-                at,
-                text,
-                f"{length:.1f} mm of open edge lie below the walls' {wall:.1f} mm; the rim is {rim:.1f} mm.",
-            )
-        else:
-            text = "The edge of the sheet dips here, below the walls."
-            yield Finding("edge-dips", "warn", at, text, f"{rim:.1f} mm high here, the walls {wall:.1f} mm.")
-    if uneven:
-        text = "One wall is lower than the others: the water comes in there first."
-        yield Finding("edge-dips", "warn", at, text, f"{wall:.1f} mm against {highest:.1f} mm.")
+    if seams.needs_tape:
+        text = "Here two edges meet but nothing joins them: water comes in unless it is taped, and tape is not allowed."
+        below = f"{seams.length_below_mm(seams.joined_mm):.1f} mm of open edge lie below {seams.joined_mm:.1f} mm"
+        yield Finding("open-seam", "stop", at, text, f"{below}; the rim is {rim:.1f} mm.")
+    sides = hull.open_sides
+    for side in sides:
+        hint = " Do the walls fold toward you?" if len(hull.wall_heights) and not hull.wall_heights.any() else ""
+        detail = f"The wall is {side.wall_mm:.1f} mm high on a side of {side.length_mm:.1f} mm.{hint}"
+        yield Finding("open-side", "stop", side.at, "No wall stands on this side: water comes straight in.", detail)
+    if seams.needs_tape or sides:
+        return
+    if rim < OPEN_MM:
+        yield Finding("open-side", "stop", at, EDGE_ON_FLOOR, f"The rim is {rim:.1f} mm.")
+        return
+    if hull.mean_wall_mm > rim + EVEN_MM:
+        text = "The edge is lower here than elsewhere: the water comes in here first."
+        yield Finding("edge-dips", "note", at, text, f"{rim:.1f} mm high here, the walls {hull.mean_wall_mm:.1f} mm on average.")
 
 
 def _dip(hull: Hull) -> int:
@@ -171,29 +164,6 @@ def _dip(hull: Hull) -> int:
     height, vertex = hull.rim
     low = np.nonzero(hull.skin.on_edge & (np.abs(hull.skin.vertices[:, 2] - height) < TOLERANCES.level_mm))[0]
     return int(low[0]) if len(low) and not hull.skin.on_edge[vertex] else vertex
-
-
-def open_seam_mm(hull: Hull, below_mm: float) -> float:
-    """Length of the lips of all cuts that lie lower than a height, each cut counted once, mm."""
-    faces, folded = hull.folded.faces, hull.folded
-    total = 0.0
-    for edge in np.nonzero(faces.cut)[0]:
-        ends = faces.vertices[faces.edges[edge]]
-        longest = 0.0
-        for side in faces.sides[edge]:
-            if side >= 0 and folded.placed[side]:
-                z = ends @ folded.motions[side, 2, :2] + folded.motions[side, 2, 3]
-                longest = max(longest, _share_below(float(z[0]), float(z[1]), below_mm))
-        total += longest * float(np.hypot(*(ends[1] - ends[0])))
-    return total
-
-
-def _share_below(a: float, b: float, level: float) -> float:
-    """Which share of a straight edge between two heights lies below a level."""
-    low, high = min(a, b), max(a, b)
-    if high <= level:
-        return 1.0
-    return 0.0 if low >= level else (level - low) / (high - low)
 
 
 def sheet_place(hull: Hull, vertex: int) -> Point:
