@@ -39,10 +39,12 @@ def settled(
     to the inside, and how far the plane is along it.
     """
     touching = 2.0 * radius * (1.0 - CLOSE)
-    found = np.concatenate([over_three(below, 2.0 * radius), over_two(below, radius, walls)])
+    three, two = over_three(below, 2.0 * radius), over_two(below, radius, walls)
+    found = np.concatenate([three, two])
     if room is not None:
-        found = found[found[:, 2] <= room.rim_mm]
-        found = found[room.distance_mm(found) >= radius * (1.0 - CLOSE)]
+        far = room.distance_mm(found)
+        on_foil = (far <= radius * (1.0 + CLOSE)) | (np.arange(len(found)) < len(three))  # a wall ends somewhere
+        found = found[(found[:, 2] <= room.rim_mm) & (far >= radius * (1.0 - CLOSE)) & on_foil]
     found = found[_apart(found, all_below).min(axis=1, initial=np.inf) >= touching]
     clash = _apart(found, found) < touching
     best: list[int] = []

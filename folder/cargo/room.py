@@ -19,7 +19,7 @@ from msgspec import Struct
 from numpy.typing import ArrayLike
 
 from folder.cargo.floor import as_places, as_points
-from folder.cargo.outline import Outlines, checked_floor, simple_parts
+from folder.cargo.outline import STRAIGHT_MM, Outlines, checked_floor, simple_parts
 from folder.errors import BadRequest
 from folder.geometry.soup import distances
 from folder.geometry.space import Bools, Floats, Ints
@@ -262,7 +262,8 @@ def _clear_for_balls(room: Room, radius: float) -> Outlines:
     # What a ball may not enter about one flat piece of foil is convex.
     taken = shapely.convex_hull(shapely.geometrycollections(pieces[solid], indices=number))
     middles = shapely.Polygon(room.floor_mm).difference(shapely.union_all(taken))
-    return simple_parts(middles.buffer(radius, join_style="mitre", mitre_limit=100.0))
+    straight = shapely.simplify(middles, STRAIGHT_MM)  # corners a rounding apart have no direction between them
+    return simple_parts(straight.buffer(radius, join_style="mitre", mitre_limit=100.0))
 
 
 def _half_width(radius: float, level: Floats | float) -> Floats:

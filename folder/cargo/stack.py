@@ -221,7 +221,7 @@ def _heap(first: Packing, item: Item, room: Room, fraction: float, enough: int) 
         spots = lying.places_mm[: most - number]
         number += len(spots)
         top = float(np.interp(each * number, room_below, levels))
-        z = max(tall / 2.0, (bottom + top) / 2.0)
+        z = max(tall / 2.0, (bottom + top) / 2.0) if layers else tall / 2.0
         half = tall / 2.0 if not layers else max(0.0, top - z)
         layers.append(np.column_stack([spots, np.full(len(spots), z), np.full(len(spots), half)]))
         bottom = top
