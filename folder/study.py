@@ -18,10 +18,10 @@ from folder.fold.place import Folded, folded
 from folder.fold.stacks import stack_findings
 from folder.hull.hull import Hull, hull_of
 from folder.hull.shape import (
-    EDGE_CODES,
     Difficulty,
     Measures,
     difficulty_of,
+    floor_missing,
     hull_findings,
     measures_of,
     sealed_mm3,
@@ -128,12 +128,11 @@ class Study(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def report(self) -> Report:
         """All findings of all stages, worst first; what is found at several places is one finding."""
-        flat = self._flat if self.folds else self._with_remedies()
-        found = [*flat, *hull_findings(self.hull, self.pattern), *self._standing()]
-        if self.folds:
-            return Report.of(self._priced(f) for f in found).merged()
-        # What the edge does is idle talk while the sheet does not fold.
-        return Report.of(f for f in found if f.code not in EDGE_CODES).merged()
+        if not self.folds:
+            # What the edge does is idle talk while the sheet does not fold.
+            return Report.of([*self._with_remedies(), *floor_missing(self.hull, self.pattern)]).merged()
+        found = [*self._flat, *hull_findings(self.hull, self.pattern), *self._standing()]
+        return Report.of(self._priced(f) for f in found).merged()
 
     @cached_property
     def folds(self) -> bool:
@@ -152,8 +151,8 @@ class Study(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def measures(self) -> Measures:
-        """What the hull measures."""
-        return measures_of(self.pattern, self.folded, self.hull)
+        """What the hull measures; of a sheet that does not fold the floor alone."""
+        return measures_of(self.pattern, self.folded, self.hull, folds=self.folds)
 
     @cached_property
     def difficulty(self) -> Difficulty:
@@ -228,7 +227,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         """As the card and the compare sheet show it."""
         from folder.paper.design import Design
 
-        return Design(self.pattern, self.folded, self.hull, self.working)
+        return Design(self.pattern, self.folded, self.hull, self.working, self.folds)
 
     @cached_property
     def bows(self) -> tuple[Bow, ...]:

@@ -5,10 +5,8 @@ from __future__ import annotations
 from functools import lru_cache
 from itertools import pairwise
 
-import numpy as np
 from msgspec import Struct
 
-from folder.draw.flat import face_rings
 from folder.geometry.space import Floats, Ints, frozen
 from folder.pattern.faces import Faces
 
@@ -36,20 +34,15 @@ class Borders(Struct, frozen=True, eq=False):
 @lru_cache(maxsize=16)
 def borders_of(faces: Faces) -> Borders:
     """The borders of a sheet."""
-    rows: list[Floats] = []
-    starts = []
-    at = 0
-    for face in range(faces.count):
-        rings = [faces.vertices[faces.outer_ring(face)]]
-        if (faces.ring[:, 0] == face).sum() > len(rings[0]):
-            rings = sorted((np.array(ring) for ring in face_rings(faces, face)), key=_size, reverse=True)
-        ends = at + np.cumsum([len(ring) for ring in rings])
-        starts.append((at, *ends.tolist()))
-        rows += rings
-        at = int(ends[-1])
-    owner = np.repeat(np.arange(faces.count), [s[-1] - s[0] for s in starts])
-    return Borders(frozen(np.concatenate(rows) if rows else np.empty((0, 2))), frozen(owner), tuple(starts))
-
-
-def _size(ring: Floats) -> float:
-    return float(np.ptp(ring, axis=0).sum())
+    starts: list[list[int]] = [[] for _ in range(faces.count)]
+    first = -1
+    for row, (face, vertex, after) in enumerate(faces.ring.tolist()):
+        if first < 0:
+            first = vertex
+            starts[face].append(row)
+        # A ring passes no vertex twice, so where its first comes again it ends.
+        if after == first:
+            first = -1
+    ends = faces.ring[:, 0].searchsorted(range(1, faces.count + 1)).tolist()
+    rings = tuple((*mine, end) for mine, end in zip(starts, ends, strict=True))
+    return Borders(frozen(faces.vertices[faces.ring[:, 1]]), faces.ring[:, 0], rings)

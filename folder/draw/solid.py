@@ -18,6 +18,7 @@ from folder.draw.border import Borders, borders_of
 from folder.draw.hidden import visible_stretches
 from folder.draw.lift import layer_lifts, layers_of
 from folder.draw.picture import Area, Item, Line, Picture
+from folder.draw.rough import is_rough, rough_items
 from folder.draw.style import FOIL, PAPER, SHADE, StyleName
 from folder.findings import Point
 from folder.fold.place import Folded
@@ -86,9 +87,12 @@ def solid(
     """The folded sheet seen from a side, in true scale; the middle of `floor_at` is the origin.
 
     lifts (f,) mm along each face's own inside normal tell the order of layers, worked out when not given; floor (f,)
-    marks the faces tinted as the floor; of the marks the later ones are drawn over the earlier.
+    marks the faces tinted as the floor; of the marks the later ones are drawn over the earlier. What has very many faces
+    is drawn roughly, without lifts and marks.
     """
     view = view or View()
+    if is_rough(folded):
+        return Picture.of(rough_items(folded, view.axes, floor))
     lifts = layer_lifts(folded) if lifts is None else lifts
     bias = lifts * np.sign(folded.normals @ view.axes[2])
     areas, lines = _areas(folded, view, bias, floor), _lines(folded, view, bias, marks)

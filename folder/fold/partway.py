@@ -117,10 +117,12 @@ class _Way:
 def partway(faces: Faces, end: Floats, share: float, start: Floats | None = None) -> State:
     """The state a share of the way from the turns `start` (e,), by default the flat sheet, to `end` (e,).
 
-    The creases round the floor are exactly at their share wherever that closes. Where no state nearby closes, each
-    turn is at its share and `closed` is False.
+    The creases round the floor are exactly at their share wherever that closes. Where no state nearby closes, or the end
+    itself does not, each turn is at its share and `closed` is False.
     """
     way = _Way(faces, np.zeros_like(end) if start is None else start, end)
+    if share < 1.0 and not way.whole().closed:
+        return State(frozen(way.mixed(share)), False)
     return way.raised(max(share, 0.0), max(2, round(share * _STOPS)))[-1] if share < 1.0 else way.whole()
 
 
@@ -169,6 +171,9 @@ def path(faces: Faces, *states: Floats) -> Path:
 
 def _leg(way: _Way) -> tuple[Floats, list[State], _Way]:
     """The stops of one leg: shares (s,), states, and how they were found."""
+    if not way.whole().closed:
+        # To what does not come together no closed state leads: looking for one, stop by stop, is all for nothing.
+        return np.array([0.0, 1.0]), [State(frozen(way.start.copy()), True), way.whole()], way
     states = way.raised(1.0, _STOPS)
     shares = np.linspace(0.0, 1.0, _STOPS + 1)
     if np.abs(states[-1].turn - way.end).max(initial=0.0) < _NEAR_RAD:

@@ -24,9 +24,6 @@ EDGE_ON_FLOOR = "The edge of the sheet comes down to the floor here: water comes
 EVEN_MM = 0.5
 """Walls that differ by less are one height: what a careful pair of hands folds (common practice)."""
 
-EDGE_CODES = ("floor-breaks", "edge-dips", "open-seam", "open-side")
-"""Findings that mean something only once the sheet folds."""
-
 _NEARLY_LEVEL = np.cos(np.radians(15.0))
 
 
@@ -66,17 +63,17 @@ def difficulty_of(pattern: Pattern) -> Difficulty:
     return Difficulty(len(turning), len({c.turn_rad for c in turning}), min(gaps) if gaps else None)
 
 
-def measures_of(pattern: Pattern, folded: Folded, hull: Hull | None) -> Measures:
-    """The measures of a hull, as far as there is one."""
+def measures_of(pattern: Pattern, folded: Folded, hull: Hull | None, *, folds: bool = True) -> Measures:
+    """The measures of a hull, as far as there is one. What does not fold has no walls, no rim and no volume."""
     sheet = pattern.sheet
     volume = sheet.width_mm * sheet.height_mm * sheet.thickness_um / 1000.0
-    walls = hull.wall_heights if hull else np.empty((0, 3))
+    walls = hull.wall_heights if hull and folds else np.empty((0, 3))
     return Measures(
         floor_area_mm2=hull.cover.area_mm2 if hull else 0.0,
         wall_height_mm=float(walls[:, 0].min()) if len(walls) else 0.0,
         wall_height_most_mm=float(walls[:, 2].max(initial=0.0)),
-        rim_height_mm=hull.rim_height_mm if hull else 0.0,
-        volume_mm3=max(0.0, hull.volume_mm3) if hull else 0.0,
+        rim_height_mm=hull.rim_height_mm if hull and folds else 0.0,
+        volume_mm3=max(0.0, hull.volume_mm3) if hull and folds else 0.0,
         foil_mass_g=volume * FOIL_DENSITY_G_PER_CM3 / MM3_PER_CM3,
         floor_layers=hull.cover.layers_least if hull else 0,
         floor_layers_most=hull.cover.layers_most if hull else 0,
@@ -86,19 +83,18 @@ def measures_of(pattern: Pattern, folded: Folded, hull: Hull | None) -> Measures
 
 
 def hull_findings(hull: Hull | None, pattern: Pattern) -> list[Finding]:
-    """The findings about floor, walls and edge line."""
-    if hull is None or hull.cover.area_mm2 < LEAST_FLOOR_MM2:
-        area = hull.cover.area_mm2 if hull else 0.0
-        return [
-            Finding(
-                "no-floor",
-                "stop",
-                pattern.floor_at,
-                "There is no flat floor here to put a load on.",
-                f"{area:.0f} mm2 of floor.",
-            )
-        ]
-    return [*_floor(hull), *_edge(hull)]
+    """The findings about floor, walls and edge line of a sheet that folds."""
+    missing = floor_missing(hull, pattern)
+    return missing if missing or hull is None else [*_floor(hull), *_edge(hull)]
+
+
+def floor_missing(hull: Hull | None, pattern: Pattern) -> list[Finding]:
+    """A stop where there is no floor."""
+    if hull is not None and hull.cover.area_mm2 >= LEAST_FLOOR_MM2:
+        return []
+    area = hull.cover.area_mm2 if hull else 0.0
+    text = "There is no flat floor here to put a load on."
+    return [Finding("no-floor", "stop", pattern.floor_at, text, f"{area:.0f} mm2 of floor.")]
 
 
 def sealed_mm3(hull: Hull, finding: Finding) -> float | None:

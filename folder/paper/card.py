@@ -103,7 +103,7 @@ def _front(design: Design, face: Box) -> Picture:
 
 def _figures(design: Design, box: Box) -> Picture:
     """The large numbers: floor, wall, brim load."""
-    measures = measures_of(design.pattern, design.shape, design.hull)
+    measures = measures_of(design.pattern, design.shape, design.hull, folds=design.folds)
     low, high = measures.wall_height_mm, measures.wall_height_most_mm
     wall = f"{low:.0f}" if high - low < 0.5 else f"{low:.0f}–{high:.0f}"
     figures = [("floor", f"{measures.floor_area_mm2 / 100:.0f}", "cm²"), ("wall", wall, "mm")]

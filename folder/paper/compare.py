@@ -76,7 +76,7 @@ def _hulls(designs: Sequence[Design], first: Box) -> Iterator[Picture]:
 
 def _words(design: Design, box: Box) -> Picture:
     """The name and the numbers of a design, in the middle of a row."""
-    measures = measures_of(design.pattern, design.shape, design.hull)
+    measures = measures_of(design.pattern, design.shape, design.hull, folds=design.folds)
     sheet = design.pattern.sheet
     lines = [f"floor {measures.floor_area_mm2 / 100:.0f} cm², wall {measures.wall_height_mm:.0f} mm"]
     lines.append(f"sheet {sheet.width_mm:g} × {sheet.height_mm:g}, {measures.creases} folds")

@@ -23,6 +23,8 @@ class Design(Struct, frozen=True, eq=False):
     shape: Folded
     hull: Hull | None = None
     load: Load | None = None
+    folds: bool = True
+    """What does not fold has neither walls nor rim to tell of."""
 
     @property
     def floor(self) -> tuple[Ring, ...]:

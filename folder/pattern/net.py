@@ -102,9 +102,9 @@ class Faces(Struct, frozen=True, eq=False, dict=True):
 
     def outer_ring(self, face: int) -> Ints:
         """The vertices round a face in order, holes left out: (n,), counter-clockwise."""
-        rows = self.ring[self.ring[:, 0] == face, 1:]
-        # The rows come ring by ring, the outer border first, each ring all one way round. Rings may touch at a vertex,
-        # so they are told apart by their order.
+        # The rows come face by face and ring by ring, the outer border first, each ring all one way round. Rings may touch
+        # at a vertex, so they are told apart by their order.
+        rows = self.ring[slice(*self.ring[:, 0].searchsorted((face, face + 1))), 1:]
         forward = rows[0, 1] == rows[1, 0]
         tail, head = (rows[:, 0], rows[:, 1]) if forward else (rows[:, 1], rows[:, 0])
         loop = tail[: int(np.argmax(head == tail[0])) + 1]

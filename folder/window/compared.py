@@ -39,7 +39,7 @@ class Measured(Struct, frozen=True, eq=False):
 
 def measured(made: Study, loaded: bool = True) -> Measured:
     """What there is to show of a study; without its load where that is still worked on."""
-    design = Design(made.pattern, made.folded, made.hull, made.working if loaded else None)
+    design = Design(made.pattern, made.folded, made.hull, made.working if loaded else None, made.folds)
     spread = design.spread if loaded else Spread(made.pattern.name, None, said=WORKING)
     return Measured(made.pattern.name, made.folds, made.measures, design.drawn(), spread)
 
