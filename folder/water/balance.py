@@ -4,7 +4,8 @@
 
 floats     it lies still with all of the edge line above the water
 floods     water comes in over the edge line first
-capsizes   it will not stand upright under this weight, and finds no other rest before water comes in
+capsizes   it will not stand upright under this weight, and finds no other rest before water comes in; or it comes to
+           rest on its side
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from folder.hull.weight import Weight
 from folder.water.density import Water
 from folder.water.displace import UPRIGHT, Pose, Triple, displaced, drafts
 from folder.water.quick import quick_rest
-from folder.water.settle import Settled, lies, settle
+from folder.water.settle import LYING_UP, Settled, lies, settle
 
 State = Literal["floats", "floods", "capsizes"]
 
@@ -85,7 +86,7 @@ def rest(skin: Skin, weight: Weight, water: Water) -> Rest:
         raise BadRequest("the hull must weigh something", found=f"{weight.mass_g:g} g", remedy="Give the foil's mass.")
     volume = weight.mass_g / water.density_g_per_mm3
     pose = quick_rest(skin, volume, weight.centre_mm)
-    if pose is not None:
+    if pose is not None and pose.up[2] >= LYING_UP:
         lying = _floating(skin, weight, pose)
         if lying is not None:
             return lying
@@ -98,6 +99,8 @@ def _patient_rest(skin: Skin, weight: Weight, volume_mm3: float) -> Rest:
     draft = drafts(skin, level, volume)
     level_rim, vertex = rim_at(skin.vertices[:, 2], skin)
     found = _stable_rest(skin, volume, centre, level, draft)
+    if found is not None and found.ups[0, 2] < LYING_UP:
+        return Rest("capsizes", weight, place_of(skin, vertex))
     if found is not None:
         x, y, z = found.ups[0].tolist()
         lying = _floating(skin, weight, Pose(float(found.drafts_mm[0]), (x, y, z)))

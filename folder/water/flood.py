@@ -4,14 +4,15 @@ At the moment of flooding the water stands at the rim, so the tilt alone says ho
 and, by weight, what the load is. What is left to find is the tilt at which everything balances: two equations in
 two unknowns, solved by Newton's method for many loads at once.
 
-A high load can turn the hull over before that. Where the balance found is not stable, or lies far over, the load is put
-on step by step, as a hand does, and the hull followed until it finds no rest any more.
+The hull may turn over before that, under a high load or under a small one. Where the balance found is not stable, or the
+hull may not stand under every load on the way there, the load is put on from empty, as a hand does; see `from_empty`.
 
 shift     the water may stand this far above the rim (surface tension), or comes in this far below it (an uneven rim)
 """
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -21,9 +22,11 @@ from folder.geometry.space import Bools, Floats, Ints
 from folder.hull.rim import corners, pass_heights, spills
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
+from folder.units import RAD_PER_DEG
 from folder.water.density import Water
-from folder.water.displace import UPRIGHT, drafts, frames, pose_moments
-from folder.water.settle import STEEPEST_UP, Settled, settle, softest
+from folder.water.displace import UPRIGHT, frames, pose_moments
+from folder.water.from_empty import Case, last_loads, stands_throughout
+from folder.water.settle import LYING_UP, STEEPEST_UP, softest
 
 EXACT_RAD = 1e-9
 """A last step so small leaves nothing but rounding."""
@@ -33,16 +36,10 @@ _STEEPEST_START = 0.6
 """Slope beyond which a start is not believed."""
 _LOWER_MM = 0.01
 """Where a step brings another corner of the rim lower than this below the one it reckoned with, one more is needed."""
-_PORTIONS = 10
-"""In how many portions the load is put on when a hull is followed; the last one is then halved again and again."""
-_HALVINGS = 8
-_REACH_RAD = 0.8
-"""A hull that leans over by this much more for one more portion throws its load off."""
-_PLAIN_UP = float(np.cos(np.radians(30.0)))
-"""A balance at a larger tilt may be one that the load would never bring the hull to: there it is followed as well."""
-_NEARLY = 0.995
-"""So much of the load at the rim is put on to see whether the hull comes to that balance at all."""
-_SAME_UP = float(np.cos(0.1))
+_PLAIN_UP = math.cos(30.0 * RAD_PER_DEG)
+"""A balance at a larger tilt may be one that the load would never bring the hull to: there it is put on from empty as well."""
+_BESIDE = 2e-3
+"""A balance at the rim is the one that ended it when it lies this near to where that was, as a share of the load."""
 _STEPS = 24
 
 
@@ -61,7 +58,7 @@ class Floods(Struct, frozen=True, eq=False):
     vertices: Ints
     """(n,): the vertex of the skin at which the rim is lowest then."""
     capsizes: Bools
-    """(n,): the hull turns over before water comes in."""
+    """(n,): the hull turns over before water comes in, or stands under no load at all."""
 
 
 def floods(
@@ -75,35 +72,31 @@ def floods(
     shift = np.broadcast_to(np.asarray(shift_mm, dtype=float), (len(centres),))
     own_mm3 = own.mass_g / water.density_g_per_mm3
     own_centre = np.array(own.centre_mm)
-    case = _Case(skin, own_mm3, own_centre, centres, shift)
+    case = Case(skin, own_mm3, own_centre, centres, shift)
     found = _at_the_rim(case, _start(case), slack_rad)
-    capsizes = ~found.stable | (found.ups[:, 2] < _PLAIN_UP)
-    hard = np.nonzero(capsizes)[0]
+    found = found._replace(stable=found.stable & (found.ups[:, 2] >= LYING_UP))
+    plain = found.stable & (found.ups[:, 2] >= _PLAIN_UP) & stands_throughout(case, found.load)
+    capsizes, hard = ~plain, np.nonzero(~plain)[0]
     if len(hard):
-        some = _Case(skin, own_mm3, own_centre, centres[hard], shift[hard])
-        goal = np.where(found.stable[hard], _NEARLY * found.load[hard], np.inf)
-        load, ups = _followed(some, slack_rad / 10.0, goal, found.ups[hard])
+        some = case.some(hard)
+        expected = np.where(found.stable[hard], found.load[hard], np.nan)
+        last = last_loads(some, expected, found.ups[hard], slack_rad / 10.0)
         # Where it was the rim that ended it, the exact balance is near by.
-        near = _at_the_rim(some, ups, slack_rad)
-        good = near.stable & (np.abs(near.load - load) <= 0.01 * load)
-        over = _Found(ups, load, spills(ups @ skin.vertices.T, skin)[1], np.zeros((len(hard), 4)), good)
+        near = _at_the_rim(some, last.ups, slack_rad)
+        slack = _BESIDE * last.load
+        beside = (near.load >= last.load - slack) & (near.load <= last.above + slack) & (near.load > 0.0)
+        good = near.stable & (near.ups[:, 2] >= LYING_UP) & beside
+        over = _Found(
+            last.ups, last.load, spills(last.ups @ skin.vertices.T, skin)[1], np.zeros((len(hard), 4)), np.zeros(len(hard), np.bool_)
+        )
         for whole, one, other in zip(found, near, over, strict=True):
-            whole[hard] = np.where(good if one.ndim == 1 else good[:, None], one, other)
-        capsizes = ~found.stable & (found.load > 0.0)
+            other = np.where(good if one.ndim == 1 else good[:, None], one, other)
+            whole[hard] = np.where(last.at_rim if one.ndim == 1 else last.at_rim[:, None], whole[hard], other)
+        capsizes[hard] = ~found.stable[hard] & ((found.load[hard] > 0.0) | last.over)
     load, slopes = found.load * water.density_g_per_mm3, found.slopes * water.density_g_per_mm3
     for array in (load, slopes, found.ups, found.vertices, capsizes):
         array.flags.writeable = False
     return Floods(load, slopes, found.ups, found.vertices, capsizes)
-
-
-class _Case(NamedTuple):
-    """A hull and the places and shifts at which its flooding load is asked for."""
-
-    skin: Skin
-    own_mm3: float
-    own_centre: Floats
-    centres: Floats
-    shift: Floats
 
 
 class _Found(NamedTuple):
@@ -117,13 +110,13 @@ class _Found(NamedTuple):
     """A push comes back; False where there is no balance, too."""
 
 
-def _at_the_rim(case: _Case, start: Floats, slack_rad: float) -> _Found:
+def _at_the_rim(case: Case, start: Floats, slack_rad: float) -> _Found:
     """From tilts `(n, 3)` to where all balances; volumes in mm3."""
     n, ends = len(start), case.skin.vertices[list(corners(case.skin))]
     done = _Found(np.tile(UPRIGHT, (n, 1)), np.zeros(n), np.zeros(n, dtype=np.int64), np.zeros((n, 4)), np.zeros(n, dtype=bool))
     left, ups = np.arange(n), start
     for _ in range(_STEPS):
-        found, size = _step(case._replace(centres=case.centres[left], shift=case.shift[left]), ups)
+        found, size = _step(case.some(left), ups)
         rim = case.skin.vertices[found.vertices]
         before, after = (u @ ends.T - (u * rim).sum(axis=1)[:, None] for u in (ups, found.ups))
         takes_over = ((before >= 0.0) & (after < -_LOWER_MM)).any(axis=1)
@@ -137,7 +130,7 @@ def _at_the_rim(case: _Case, start: Floats, slack_rad: float) -> _Found:
     return done
 
 
-def _step(case: _Case, ups: Floats) -> tuple[_Found, Floats]:
+def _step(case: Case, ups: Floats) -> tuple[_Found, Floats]:
     """One step of Newton's method from tilts `(n, 3)`, what it leads to, and how large it is, `(n,)`.
 
     As large as its turn in rad, or as the share of what is displaced that it changes, whichever is more.
@@ -178,7 +171,7 @@ def _step(case: _Case, ups: Floats) -> tuple[_Found, Floats]:
     return _Found(moved, load, vertices, slopes, stable), np.maximum(size, np.abs(gained) / np.maximum(volume, 1e-9))
 
 
-def _start(case: _Case) -> Floats:
+def _start(case: Case) -> Floats:
     """Tilts `(n, 3)` from which Newton's method has not far to go: its own first step from the level hull.
 
     Linear but for the rim: which of its corners will lie lowest is seen from which way the hull leans.
@@ -212,55 +205,6 @@ def _start(case: _Case) -> Floats:
     ups = np.ones((len(centres), 3))
     ups[:, :2] = np.where(fine[:, None], turn, small[:, None] * apart)
     return np.asarray(ups / np.sqrt((ups * ups).sum(axis=1))[:, None])
-
-
-def _followed(case: _Case, slack: float, goal: Floats, leaning: Floats) -> tuple[Floats, Floats]:
-    """The largest load volumes `(n,)` mm3 and their tilts `(n, 3)`, the load put on step by step.
-
-    The last portion is less than that `slack` of the load, or small enough for any. It also ends where the hull bears
-    its `goal (n,)` mm3, a load just short of a balance at the rim, and lies as it does there, `leaning (n, 3)`.
-    """
-    skin, own_mm3, own_centre, _, _ = case
-    level = np.array([UPRIGHT])
-    rim = float(spills(level @ skin.vertices.T, skin)[0][0])
-    most = -float(pose_moments(skin, level, np.array([rim + max(0.0, case.shift.max())]), frames(level))[0, 0, 3])
-    empty = settle(skin, np.array([own_mm3]), own_centre[None], level, drafts(skin, level, own_mm3))
-    loads, tilts = np.zeros(len(case.shift)), np.repeat(empty.ups, len(case.shift), axis=0)
-    bears = empty.still & (spills(empty.ups @ skin.vertices.T, skin)[0] + case.shift >= empty.drafts_mm)
-    if not bears.any():
-        return loads, tilts
-    centres, shift, ups = case.centres[bears], case.shift[bears], tilts[bears]
-    n = len(shift)
-    depths, load, portion = np.repeat(empty.drafts_mm, n), np.zeros(n), np.full(n, most / _PORTIONS)
-    goal, leaning = goal[bears], leaning[bears]
-    portion = np.minimum(portion, goal)
-    tried, failed = portion.copy(), np.zeros(n)
-
-    def laden(rows: Ints) -> tuple[Floats, Floats]:
-        """Hull and load together: what they displace at rest, and their centre."""
-        total = own_mm3 + tried[rows]
-        return total, (own_mm3 * own_centre + tried[rows, None] * centres[rows]) / total[:, None]
-
-    def onward(rows: Ints, found: Settled) -> tuple[Ints, Floats, Floats, tuple[Floats, Floats]]:
-        """What held stays on, and another portion is put on; where one did not hold, half of it."""
-        freeboard = spills(found.ups[rows] @ skin.vertices.T, skin)[0] + shift[rows] - found.drafts_mm[rows]
-        good = found.still[rows] & (found.least_stiffness[rows] > 0.0) & (freeboard >= 0.0)
-        kept = rows[good]
-        load[kept], ups[kept], depths[kept] = tried[kept], found.ups[kept], found.drafts_mm[kept]
-        portion[rows[~good]] /= 2.0
-        failed[rows[~good]] += 1.0
-        there = (load[rows] >= goal[rows]) & ((ups[rows] * leaning[rows]).sum(axis=1) > _SAME_UP)
-        rows = rows[~there & (failed[rows] <= _HALVINGS) & (portion[rows] > slack * load[rows])]
-        ahead = load[rows] < goal[rows]
-        portion[rows] = np.where(ahead, np.minimum(portion[rows], goal[rows] - load[rows]), portion[rows])
-        tried[rows] = load[rows] + portion[rows]
-        total, both = laden(rows)
-        return rows, total, both, (ups[rows], drafts(skin, ups[rows], total, 0.1, depths[rows]))
-
-    total, both = laden(np.arange(n))
-    settle(skin, total, both, ups, drafts(skin, ups, total, 0.1, depths), _REACH_RAD, onward)
-    loads[bears], tilts[bears] = load, ups
-    return loads, tilts
 
 
 def _inverse(a: Floats) -> tuple[Floats, Bools]:
