@@ -2,7 +2,7 @@
 
 straight out   across the floor's border, away from the floor, on the flat sheet
 side           a straight side of the floor's outline
-open           a side on which, somewhere, nothing stands up by a millimetre
+open           a side with a stretch along which nothing stands up by a millimetre
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ class OpenSide(Struct, frozen=True):
     """Its middle, on the flat sheet, mm."""
     length_mm: float
     wall_mm: float
-    """How high the wall is where it is lowest."""
+    """How high it is where it is highest."""
 
 
 def floor_creases(folded: Folded, floor_faces: Bools) -> Ints:
@@ -96,14 +96,14 @@ def open_sides(folded: Folded, floor_faces: Bools, heights: Floats, outline: Flo
     """
     faces = folded.faces
     border = floor_creases(folded, floor_faces)
-    low = border[heights[:, 0] < OPEN_MM]
+    none = heights[:, 2] < OPEN_MM
     on_floor = np.where(faces.sides >= 0, floor_faces[faces.sides], False)
     at_edge = np.nonzero((faces.crease == BORDER) & on_floor.any(axis=1))[0]
     # Where the floor is folded back on itself, the fold is its border.
     up = np.where(faces.sides >= 0, folded.normals[faces.sides, 2] > 0.0, False)
     doubled = np.nonzero(faces.joined & on_floor.all(axis=1) & (up[:, 0] != up[:, 1]))[0]
-    wall = np.concatenate([heights[heights[:, 0] < OPEN_MM, 0], np.zeros(len(at_edge) + len(doubled))])
-    edges = np.concatenate([low, at_edge, doubled])
+    wall = np.concatenate([heights[none, 2], np.zeros(len(at_edge) + len(doubled))])
+    edges = np.concatenate([border[none], at_edge, doubled])
     side_of = np.where(on_floor[edges, 0], faces.sides[edges, 0], faces.sides[edges, 1])
     ends = faces.vertices[faces.edges[edges]]
     motion = folded.motions[side_of]
@@ -120,7 +120,7 @@ def open_sides(folded: Folded, floor_faces: Bools, heights: Floats, outline: Flo
         rows = sides[side]
         longest = max(rows, key=lambda row: (round(lengths[row], 6), -row))
         x, y = ends[longest].mean(axis=0).tolist()
-        found.append(OpenSide((x, y), float(lengths[rows].sum()), float(wall[rows].min())))
+        found.append(OpenSide((x, y), float(lengths[rows].sum()), float(wall[rows].max())))
     return found
 
 
