@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from folder.cargo.arithmetic import Step, Working, show, work_division
-from folder.cargo.drill import GRADES, drill
+from folder.cli import main
 from folder.errors import BadRequest
 
 masses = st.one_of(
@@ -66,7 +66,7 @@ def test_110_g_by_16_g_is_halved_to_55_by_8_where_48_is_the_nearest_fact_and_5_a
     assert (
         "Round 16 up to 20: 5 × 20 = 100 leaves 10, so at least 5.",
         "Round 16 down to 10: 11 × 10 = 110, so at most 11.",
-        "So it is from 5 to 11.",
+        "So it is from 5 to 11, nearer to 5.",
     ) == lines_of(working, "round up and down")
 
 
@@ -97,6 +97,72 @@ def test_100_g_by_3_56_g_is_built_up_by_tens_and_fives() -> None:
     ) == lines_of(work_division(100, "3.56"), "build up by tens and fives")
 
 
+def test_100_g_by_3_56_g_is_guessed_with_3_5_and_put_right_by_multiplying_back() -> None:
+    """The sums by hand; 3.56 is 12 % from 4 and under 2 % from 3.5, twice which is 7."""
+    working = work_division(100, "3.56")
+    assert (
+        "3.56 is nearly 3.5: guess with 100 / 3.5 = 200 / 7, about 28.",
+        "Check: 28 × 3.56 = 99.68, and 100 - 99.68 = 0.32.",
+        "0.32 is less than 3.56: no more.",
+        "So the hull takes 28.",
+    ) == lines_of(working, "guess with a near number, then check")
+    assert "guess with a near number, then check" == working.suggestion
+    assert "3.56 is nearly 3.5" in working.reason
+
+
+def test_1_83_g_is_rounded_to_2_g_and_the_guess_is_filled_up() -> None:
+    """An M8 washer (CHECKS section 7); the sums by hand."""
+    working = work_division(110, "1.83")
+    assert (60, 55, 110, 55) == (working.answer, working.low, working.high, working.nearer)
+    assert (
+        "1.83 is nearly 2: guess with 110 / 2, about 55.",
+        "Check: 55 × 1.83 = 100.65, and 110 - 100.65 = 9.35.",
+        "Room for 5 more: 5 × 1.83 = 9.15, and 9.35 - 9.15 = 0.2.",
+        "0.2 is less than 1.83: no more.",
+        "So the hull takes 60.",
+    ) == lines_of(working, "guess with a near number, then check")
+
+
+def test_a_guess_that_is_too_high_is_taken_back() -> None:
+    """200 / 11 = 18 2/11; ten times as easy: 200 / 10 = 20, two too many."""
+    assert (
+        "11 is nearly 10: guess with 200 / 10, about 20.",
+        "Check: 20 × 11 = 220, which is 20 too much.",
+        "Take 2 away, 2 × 11 = 22: then 2 is left over.",
+        "2 is less than 11: no more.",
+        "So the hull takes 18.",
+    ) == lines_of(work_division(200, 11), "guess with a near number, then check")
+
+
+@pytest.mark.parametrize(
+    ("held", "each", "first"),
+    [
+        (137, "15", ("double both", "Double both: 137 / 15 = 274 / 30.")),
+        (95, "16", ("halve both", "Halve both: 95 / 16 = 47.5 / 8.")),
+        (212, "12.5", ("double both", "Double both: 212 / 12.5 = 424 / 25.")),
+        (122, "20", ("nearest table fact", "Nearest table fact: 6 × 20 = 120, and 122 - 120 = 2.")),
+    ],
+)
+def test_divisors_of_two_digits_come_into_the_tables(held: int, each: str, first: tuple[str, str]) -> None:
+    working = work_division(held, each)
+    assert first == (working.suggestion, lines_of(working, working.suggestion)[0])
+
+
+def test_where_the_divisor_is_round_already_the_load_is_rounded() -> None:
+    assert (
+        "8 is round already: 5 × 8 = 40 and 10 × 8 = 80.",
+        "59 lies between 40 and 80.",
+        "So it is from 5 to 10, nearer to 5.",
+    ) == lines_of(work_division(59, 8), "round up and down")
+
+
+def test_a_bracket_that_misses_the_quotient_is_widened_to_hold_it() -> None:
+    """95 / 21 = 4.52: four of 20 g fit, yet the quotient lies above 4."""
+    working = work_division(95, 21)
+    assert (4, 3, 5, 5) == (working.answer, working.low, working.high, working.nearer)
+    assert "Round 21 down to 20: 4 × 20 = 80 leaves 15, so less than 5." == lines_of(working, "round up and down")[1]
+
+
 def test_a_fact_of_the_tables_is_looked_up_at_once() -> None:
     working = work_division(56, 8)
     assert ("56 / 8 = 7, because 7 × 8 = 56.", "So the hull takes 7.") == lines_of(working, "nearest table fact")
@@ -105,7 +171,7 @@ def test_a_fact_of_the_tables_is_looked_up_at_once() -> None:
 
 def test_a_hull_too_weak_for_one_object_holds_none() -> None:
     working = work_division(5, 12)
-    assert (0, 0, 0) == (working.answer, working.low, working.high)
+    assert (0, 0, 1, 0) == (working.answer, working.low, working.high, working.nearer)
     assert "One object already weighs more than the hull holds." == working.reason
 
 
@@ -129,7 +195,10 @@ def test_all_ways_agree_and_the_bracket_holds_the_answer(held: Decimal, each: De
     working = work_division(str(held), str(each))
     *ways, bracket = working.steps
     assert {working.answer} == {answer_of(step) for step in ways}
-    assert working.low <= working.answer <= working.high
+    assert working.low <= working.answer <= working.exact <= working.high
+    middle = Fraction(working.low + working.high, 2)
+    side = None if working.exact == middle else working.low if working.exact < middle else working.high
+    assert side == working.nearer
     assert str(working.low) in bracket.lines[-1]
     assert str(working.high) in bracket.lines[-1]
     assert working.exact * Fraction(each) == Fraction(held)
@@ -153,12 +222,31 @@ TRUE_LINES: dict[str, Callable[..., bool]] = {
     ),
     rf"Round {N} up to {N}: {N} is more than {N}, so at least 0\.": lambda b, up, u, a: b < up == u > a,
     rf"Round {N} down to {N}: {N} is more than {N}, so at most 0\.": lambda b, dn, u, a: b > dn == u > a,
-    rf"{N} is round already: {N} × {N} = {N}(?: leaves {N})?\.": lambda b, q, u, p, left: (
-        b == u and q * u == p and (left or 0) < b
-    ),
     rf"{N} is round already: {N} is more than {N}\.": lambda b, u, a: b == u > a,
     rf"So the hull takes {N}\.": lambda n: n >= 0,
-    rf"So it is from {N} to {N}\.": lambda low, high: low <= high,
+    rf"Round {N} down to {N}: {N} × {N} = {N}(?: leaves {N})?, so less than {N}\.": lambda b, dn, q, u, p, left, high: (
+        b > dn == u and q * u == p and q + 1 == high and 0 < (left or 0) < dn
+    ),
+    rf"Round {N} down to {N}: {N} is more than {N}, so less than 1\.": lambda b, dn, u, a: b > dn == u > a,
+    rf"{N} is round already: {N} × {N} = {N} and {N} × {N} = {N}\.": lambda b, c, u, p, d, v, q: (
+        b == u == v and c * u == p < q == d * v
+    ),
+    rf"{N} is round already: {N} × {N} = {N}\.": lambda b, c, u, p: b == u and c * u == p,
+    rf"{N} lies between {N} and {N}\.": lambda a, low, high: low < a < high,
+    rf"So it is from {N} to {N}, nearer to {N}\.": lambda low, high, nearer: low < high and nearer in (low, high),
+    rf"So it is from {N} to {N}, right in the middle\.": lambda low, high: low < high,
+    rf"{N} is nearly {N}: guess with {N} / {N}, about {N}\.": lambda b, near, a, n, q: (
+        near == n and abs(b - n) <= b / 8 and q == a // n
+    ),
+    rf"{N} is nearly {N}: guess with {N} / {N} = {N} / {N}, about {N}\.": lambda b, near, a, n, c, d, q: (
+        near == n and abs(b - n) <= b / 8 and a / n == c / d and q == c // d
+    ),
+    rf"Check: {N} × {N} = {N}, and {N} - {N} = {N}\.": lambda q, b, p, a, r, left: q * b == p == r and a - p == left,
+    rf"Check: {N} × {N} = {N}, which is {N} too much\.": lambda q, b, p, over: q * b == p and over > 0,
+    rf"Room for {N} more: {N} × {N} = {N}, and {N} - {N} = {N}\.": lambda m, q, b, p, a, r, left: (
+        m == q and q * b == p == r and a - p == left < b
+    ),
+    rf"Take {N} away, {N} × {N} = {N}: then {N} is left over\.": lambda m, q, b, p, left: m == q and q * b == p and left < b,
     rf"So it is {N}\.": lambda n: n >= 0,
 }
 """Every kind of line there is, and what must hold between its numbers."""
@@ -273,54 +361,16 @@ def test_a_shown_number_reads_back_as_itself(number: Fraction) -> None:
     assert number == sum(map(Fraction, show(number).split()))
 
 
+def test_a_thousand_is_never_written_as_1e3(capsys: pytest.CaptureFixture[str]) -> None:
+    assert 0 == main(["count", "--holds", "1e3", "--each", "4.50"])
+    out = capsys.readouterr().out
+    assert out.startswith("1000 g to carry, 4.5 g each: 222 objects; the division lies from 200 to 250.")
+    assert "E+" not in out
+
+
 def test_the_json_of_a_count_has_the_promised_keys() -> None:
     document = json.loads(json.dumps(work_division(110, 16).as_json()))
     assert (6.875, "55/8", 6, 5, 11) == tuple(
         document[key] for key in ("exact", "exact_fraction", "answer", "low", "high")
     )
     assert {"way": "halve both", "lines": list(lines_of(work_division(110, 16), "halve both"))} in document["steps"]
-
-
-# --- Drills ---------------------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("grade", GRADES)
-def test_a_drill_is_the_same_for_a_seed_and_another_for_another(grade: int) -> None:
-    assert drill(grade, 20, 7) == drill(grade, 20, 7)
-    assert drill(grade, 20, 7) != drill(grade, 20, 8)
-
-
-@pytest.mark.parametrize("grade", GRADES)
-def test_every_drill_answer_is_right_and_its_question_holds_its_numbers(grade: int) -> None:
-    for problem in drill(grade, 200, 3):
-        assert problem.answer == int(problem.held_g / problem.each_g) == problem.working.answer
-        assert problem.answer >= 2
-        assert [problem.held_g, problem.each_g] == [
-            Decimal(number) for number in re.findall(r"([\d.]+) g\b", problem.question)
-        ]
-
-
-@pytest.mark.parametrize(("grade", "count"), [(3, 81), (4, 300), (5, 300), (6, 1000)])
-def test_a_drill_does_not_ask_twice_while_there_is_something_new(grade: int, count: int) -> None:
-    assert count == len({(problem.held_g, problem.each_g) for problem in drill(grade, count, 1)})
-
-
-def test_a_drill_longer_than_the_tables_asks_everything_before_it_repeats() -> None:
-    pairs = [(problem.held_g, problem.each_g) for problem in drill(3, 200, 5)]
-    assert 81 == len(set(pairs[:81])) == len(set(pairs[81:162]))
-    assert 200 == len(pairs)
-
-
-def test_drills_grow_harder_with_the_grade() -> None:
-    """Whole facts, then something left, then halves, then hundredths."""
-    third, fourth, fifth, sixth = (drill(grade, 60, 11) for grade in GRADES)
-    assert all(problem.held_g % problem.each_g == 0 and problem.each_g <= 10 for problem in third)
-    assert all(problem.held_g % problem.each_g and problem.each_g <= 10 for problem in fourth)
-    assert all(problem.each_g % 1 == Decimal("0.5") for problem in fifth)
-    assert all(problem.each_g * 10 % 1 for problem in sixth)
-
-
-@pytest.mark.parametrize(("grade", "count"), [(2, 10), (7, 10), (3, 0), (3, -1), (3, 1001)])
-def test_an_impossible_drill_is_refused_in_a_sentence(grade: int, count: int) -> None:
-    with pytest.raises(BadRequest, match=r"Choose|Give 1 to 1000"):
-        drill(grade, count, 1)

@@ -107,3 +107,17 @@ def test_the_command_line_writes_the_pages(tmp_path, capsys):
 def test_a_paper_nobody_has_is_one_line(tmp_path, capsys):
     assert 2 == main(["drill", "--to", str(tmp_path), "--paper", "a0"])
     assert 1 == len(capsys.readouterr().err.strip().splitlines())
+
+
+def test_the_guess_comes_before_the_answer_in_every_problem_and_is_told_with_it():
+    problems = drill(5, 7, 2)
+    pages = drill_pages(problems, 5, 2)
+    asked = " ".join(words(page) for page in pages if page.kind.startswith("Drill"))
+    places = [(asked.index(p.question), asked.index("My guess: from to nearer to Answer", asked.index(p.question))) for p in problems]
+    assert 7 == asked.count("My guess: from to nearer to Answer")
+    assert sorted(places) == places
+    told = " ".join(words(page) for page in pages if page.kind.startswith("Answers"))
+    for problem in problems:
+        low, high, nearer = problem.working.low, problem.working.high, problem.working.nearer
+        side = "right in the middle" if nearer is None else f"nearer to {nearer}"
+        assert f"Guess: from {low} to {high}, {side}." in told

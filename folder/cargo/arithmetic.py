@@ -3,6 +3,7 @@
 pair     the two numbers of the division: held, each
 way      one road to the answer: a few lines, each of them true
 fact     a line of the times tables, up to ten times ten
+near     a number close to the divisor that is easy to divide by; the guess is put right by multiplying back
 bracket  a number the answer cannot be below and one it cannot be above
 
 Everything is exact: decimals from the first character read to the answer, in an arithmetic that refuses to round, and a
@@ -20,6 +21,8 @@ from typing import Any
 
 from msgspec import Struct
 
+from folder.cargo.guess import bracket, near_number, near_way, nearer_of
+from folder.cargo.tables import in_tables, is_whole, plain, table_of, times_in
 from folder.errors import BadRequest
 
 HEAVIEST_G = 100_000
@@ -28,11 +31,12 @@ HEAVIEST_G = 100_000
 SMALLEST_G = Decimal("0.000001")
 """No balance in a school shows more decimals."""
 
-TABLES = 10
-"""Pupils know the tables up to ten times ten."""
+MOST_HALVED = 3
+"""Halving a load more often gives more figures than it saves."""
 
 BUILD_UP = "build up by tens and fives"
 ROUND = "round up and down"
+NEAR_NUMBER = "guess with a near number, then check"
 
 _EXACT = Context(prec=50, traps=[Inexact, InvalidOperation])
 """Fifty figures are more than any line needs, and rounding would be an error."""
@@ -51,7 +55,8 @@ class Step(Struct, frozen=True):
 class Working(Struct, frozen=True):
     """A division worked in several ways.
 
-    `answer` is the whole number of objects held, `low` and `high` the bracket from rounding the divisor up and down.
+    `answer` is the whole number of objects held; `exact` and `answer` lie in the bracket `low` to `high`, which comes from
+    rounding. `nearer` is that one of the two that `exact` is nearer to, None where it is right in the middle.
     `suggestion` is the way that is least work here, `reason` says why in a sentence.
     """
 
@@ -61,6 +66,7 @@ class Working(Struct, frozen=True):
     answer: int
     low: int
     high: int
+    nearer: int | None
     steps: tuple[Step, ...]
     suggestion: str
     reason: str
@@ -73,6 +79,7 @@ class Working(Struct, frozen=True):
             "answer": self.answer,
             "low": self.low,
             "high": self.high,
+            "nearer": self.nearer,
             "steps": [{"way": step.way, "lines": list(step.lines)} for step in self.steps],
             "suggestion": self.suggestion,
             "reason": self.reason,
@@ -88,23 +95,29 @@ def work_division(held: str | int | Decimal, each: str | int | Decimal) -> Worki
 
 def _work(held: Decimal, each: Decimal) -> Working:
     steps: list[Step] = []
-    suggestion, reason = BUILD_UP, f"No short cut makes {_plain(each)} a number of the times tables."
+    suggestion, reason = BUILD_UP, f"No short cut makes {plain(each)} a number of the times tables."
     # From the last way to the first, so that the easiest that reaches the tables has the last word.
     for way, begin in reversed(_WAYS.items()):
         pair = begin(held, each)
         if pair is None:
             continue
         lines, held_now, each_now = pair
-        by_table = way != BUILD_UP and _in_tables(each_now)
+        by_table = way != BUILD_UP and in_tables(each_now)
         steps.insert(0, Step(way, (*lines, *_collect(held_now, each_now, by_table))))
         if by_table:
-            suggestion, reason = way, f"It ends with dividing by {_plain(each_now)}, which is in the times tables."
+            suggestion, reason = way, f"It ends with dividing by {table_of(each_now)}."
+    near = near_way(held, each)
+    if near is not None:
+        steps.insert(-1, Step(NEAR_NUMBER, tuple(near)))
+        if suggestion == BUILD_UP:
+            suggestion = NEAR_NUMBER
+            reason = f"{plain(each)} is nearly {plain(near_number(each))}, which is easy to divide by; multiplying back puts it right."
     if each > held:
         suggestion, reason = BUILD_UP, "One object already weighs more than the hull holds."
-    low, high, lines = _bracket(held, each)
+    low, high, lines = bracket(held, each)
     steps.append(Step(ROUND, tuple(lines)))
-    exact = Fraction(held) / Fraction(each)
-    return Working(held, each, exact, int(held // each), low, high, tuple(steps), suggestion, reason)
+    exact, nearer = Fraction(held) / Fraction(each), nearer_of(held, each, low, high)
+    return Working(held, each, exact, int(held // each), low, high, nearer, tuple(steps), suggestion, reason)
 
 
 def read_mass(value: str | int | Decimal, what: str) -> Decimal:
@@ -133,31 +146,11 @@ def show(number: Fraction | int) -> str:
     whole, rest = divmod(Fraction(number), 1)
     if not rest:
         return str(whole)
-    twos, fives = _times_in(rest.denominator, 2), _times_in(rest.denominator, 5)
+    twos, fives = times_in(rest.denominator, 2), times_in(rest.denominator, 5)
     if rest.denominator != 2**twos * 5**fives:
         return f"{whole} {rest}" if whole else str(rest)
     places = max(twos, fives)
     return f"{whole}.{int(rest * 10**places):0{places}d}"
-
-
-def _times_in(number: int, prime: int) -> int:
-    times = 0
-    while number % prime == 0:
-        number, times = number // prime, times + 1
-    return times
-
-
-def _plain(number: Decimal) -> str:
-    """Without needless zeros and never as 1E+5."""
-    return f"{number.normalize():f}"
-
-
-def _is_whole(number: Decimal) -> bool:
-    return number == number.to_integral_value()
-
-
-def _in_tables(each: Decimal) -> bool:
-    return each <= TABLES and _is_whole(each)
 
 
 Pair = tuple[list[str], Decimal, Decimal]
@@ -168,33 +161,40 @@ def _same_to_both(word: str, factor: Decimal, times: int, held: Decimal, each: D
     """Halve, double or multiply both numbers: the answer stays. None when there is nothing to do."""
     lines = []
     for _ in range(times):
-        before = f"{_plain(held)} / {_plain(each)}"
+        before = f"{plain(held)} / {plain(each)}"
         held, each = held * factor, each * factor
-        lines.append(f"{word}: {before} = {_plain(held)} / {_plain(each)}.")
+        lines.append(f"{word}: {before} = {plain(held)} / {plain(each)}.")
     return (lines, held, each) if lines else None
 
 
 def _table_fact(held: Decimal, each: Decimal) -> Pair | None:
-    return ([], held, each) if _in_tables(each) else None
+    return ([], held, each) if in_tables(each) else None
 
 
 def _halve(held: Decimal, each: Decimal) -> Pair | None:
-    if not (_is_whole(held) and _is_whole(each)):
+    if not is_whole(each):
         return None
-    times = min(_times_in(int(held), 2), _times_in(int(each), 2))
-    if each == 2**times:
-        times -= 1  # halving 2 to 1 is left to the tables
+    halves, times = times_in(int(each), 2), 0
+    if is_whole(held):
+        times = min(times_in(int(held), 2), halves)
+        if times and each == 2**times:
+            times -= 1  # halving 2 to 1 is left to the tables
+    while times < halves and not in_tables(each / 2**times) and times < MOST_HALVED:
+        times += 1  # an odd load too: 95 / 16 = 47.5 / 8
     return _same_to_both("Halve both", Decimal("0.5"), times, held, each)
 
 
 def _double(held: Decimal, each: Decimal) -> Pair | None:
-    # Worth it for halves, quarters and eighths; 0.3 would never become whole.
-    times = next((times for times in range(4) if _is_whole(each * 2**times)), 0)
+    # Worth it for halves, quarters and eighths, and for what ends in 5: 15 becomes 30. 0.3 would never become whole.
+    if in_tables(each):
+        return None
+    times = next((times for times in range(1, 4) if in_tables(each * 2**times)), 0)
+    times = times or next((times for times in range(4) if is_whole(each * 2**times)), 0)
     return _same_to_both("Double both", Decimal(2), times, held, each)
 
 
 def _times_ten(held: Decimal, each: Decimal) -> Pair | None:
-    times = next(times for times in range(7) if _is_whole(held * 10**times) and _is_whole(each * 10**times))
+    times = next(times for times in range(7) if is_whole(held * 10**times) and is_whole(each * 10**times))
     return _same_to_both("Times ten", Decimal(10), times, held, each)
 
 
@@ -225,40 +225,13 @@ def _collect(held: Decimal, each: Decimal, by_table: bool) -> list[str]:
                 left -= took
                 counts.append(count)
                 fact = f"Nearest table fact: {count}" if by_table else f"{count}"
-                lines.append(f"{fact} × {_plain(each)} = {_plain(took)}, and {_plain(before)} - {_plain(took)} = {_plain(left)}.")
+                lines.append(f"{fact} × {plain(each)} = {plain(took)}, and {plain(before)} - {plain(took)} = {plain(left)}.")
         portion //= 10
     answer = sum(counts)
     if len(counts) == 1 and not left:
-        lines = [f"{_plain(held)} / {_plain(each)} = {answer}, because {answer} × {_plain(each)} = {_plain(held)}."]
+        lines = [f"{plain(held)} / {plain(each)} = {answer}, because {answer} × {plain(each)} = {plain(held)}."]
     if left:
-        lines.append(f"{_plain(left)} is less than {_plain(each)}: no more.")
+        lines.append(f"{plain(left)} is less than {plain(each)}: no more.")
     if len(counts) > 1:
         lines.append(f"Together: {' + '.join(map(str, counts))} = {answer}.")
     return [*lines, f"So the hull takes {answer}."]
-
-
-def _bracket(held: Decimal, each: Decimal) -> tuple[int, int, list[str]]:
-    """Round the divisor up and down to one figure: the answer lies between what the two give."""
-    unit = Decimal(1)
-    while unit > each:
-        unit /= 10
-    while unit * 10 <= each:
-        unit *= 10
-    down = each // unit * unit
-    up = down if down == each else down + unit
-    low, high = int(held // up), int(held // down)
-    if down == each:
-        return low, high, [f"{_plain(each)} is round already: {_multiple(held, each)}.", f"So it is {low}."]
-    lines = [
-        f"Round {_plain(each)} up to {_plain(up)}: {_multiple(held, up)}, so at least {low}.",
-        f"Round {_plain(each)} down to {_plain(down)}: {_multiple(held, down)}, so at most {high}.",
-        f"So it is from {low} to {high}.",
-    ]
-    return low, high, lines
-
-
-def _multiple(held: Decimal, each: Decimal) -> str:
-    count, left = divmod(held, each)
-    if count == 0:
-        return f"{_plain(each)} is more than {_plain(held)}"
-    return f"{count} × {_plain(each)} = {_plain(count * each)}" + (f" leaves {_plain(left)}" if left else "")

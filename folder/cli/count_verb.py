@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from folder.cargo.arithmetic import work_division
+from folder.cargo.tables import plain
 from folder.cli import VERBS, Parser
 from folder.cli.told import json_text
 
@@ -20,9 +21,8 @@ def run(argv: Sequence[str]) -> int:
     if args.json:
         print(json_text(working.as_json()))
         return 0
-    print(
-        f"{working.held_g} g to carry, {working.each_g} g each: {working.answer} objects, surely {working.low} to {working.high}."
-    )
+    held, each = plain(working.held_g), plain(working.each_g)
+    print(f"{held} g to carry, {each} g each: {working.answer} objects; the division lies from {working.low} to {working.high}.")
     print(f"Try: {working.suggestion}. {working.reason}")
     for step in working.steps:
         print(f"\n{step.way}")

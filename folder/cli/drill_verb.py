@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from folder.cargo.drill import GRADES, Problem, drill
+from folder.cargo.drill import GRADES, GUESS, Problem, drill
 from folder.cli import VERBS, Parser
 from folder.cli.told import json_text
 
@@ -22,16 +22,29 @@ def run(argv: Sequence[str]) -> int:
     problems = drill(args.grade, args.count, args.seed)
     written = [] if args.to is None else _write(problems, args.grade, args.seed, args.paper, args.to)
     if args.json:
-        told = [{"question": p.question, "answer": p.answer, "working": p.working.as_json()} for p in problems]
+        told = [
+            {"question": p.question, "guess": _guess(p), "answer": p.answer, "working": p.working.as_json()} for p in problems
+        ]
         print(json_text({"problems": told, "written": written} if written else told))
         return 0
     if written:
         print("\n".join(written))
         return 0
+    print(f"{GUESS}\n")
     for number, problem in enumerate(problems, 1):
         print(f"{number}. {problem.question}")
-    print("\nAnswers: " + ", ".join(f"{n}. {p.answer}" for n, p in enumerate(problems, 1)))
+    print("\nAnswers:")
+    for number, problem in enumerate(problems, 1):
+        low, high, nearer = _guess(problem).values()
+        side = "in the middle" if nearer is None else f"nearer to {nearer}"
+        print(f"{number}. {problem.answer} (guess: {low} to {high}, {side})")
     return 0
+
+
+def _guess(problem: Problem) -> dict[str, int | None]:
+    """What rounding tells before anything is worked out."""
+    working = problem.working
+    return {"low": working.low, "high": working.high, "nearer": working.nearer}
 
 
 def _write(problems: Sequence[Problem], grade: int, seed: int, paper: str, to: str) -> list[str]:

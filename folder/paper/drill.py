@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from folder.cargo.arithmetic import ROUND
 from folder.cargo.drill import Problem
+from folder.cargo.tables import plain
 from folder.draw.mark import BADGE_MM, step_badge
 from folder.draw.picture import PUPIL_MM, SMALL_MM, Box, Item, Label, Line, Picture
 from folder.draw.style import FOIL, GUIDE
@@ -14,7 +16,7 @@ from folder.errors import BadRequest
 from folder.paper.blank import blank
 from folder.paper.pages import GAP_MM, LEADING_MM, Page, PaperName
 
-TITLE = "How many will it hold?"
+TITLE = "How many will it hold? Guess first!"
 PER_PAGE = 5
 """So that there is room to write."""
 READ_MM = 5.0
@@ -65,8 +67,20 @@ def _problem(number: int, problem: Problem, box: Box) -> Iterator[Item]:
     left = box.left + NUMBER_MM + (2.0 if number > 99 else 0.0)
     for k, line in enumerate(wrapped(problem.question, READ_MM, box.right - left)):
         yield Label(line, (left, box.top - 5.2 - k * READ_LEADING_MM), READ_MM)
-    yield from blank("Answer", box.right - 46.0, box.bottom + 6.0, box.right)
+    answer = box.right - 46.0
+    yield from _guess(left, answer - 2 * GAP_MM, box.bottom + 6.0)
+    yield from blank("Answer", answer, box.bottom + 6.0, box.right)
     yield Line(((box.left, box.bottom + 1.0), (box.right, box.bottom + 1.0)), "thin", colour=FOIL)
+
+
+def _guess(left: float, right: float, y: float) -> Iterator[Item]:
+    """The guess comes first: between which two numbers, and which of the two is nearer."""
+    words = ("My guess: from", "to", "nearer to")
+    room = (right - left - sum(width_mm(word, PUPIL_MM) + 1.5 for word in words)) / len(words) - GAP_MM
+    for word in words:
+        end = left + width_mm(word, PUPIL_MM) + 1.5 + room
+        yield from blank(word, left, y, end)
+        left = end + GAP_MM
 
 
 def _again(again: str, body: Box) -> Label:
@@ -98,22 +112,23 @@ def _answers(problems: Sequence[Problem], grade: int, paper: PaperName, again: s
 
 
 def _working(problem: Problem) -> Iterator[str]:
-    """The answer, then the way to it, then between which numbers it must lie."""
+    """The answer, then the guess that comes first, then the way that is least work."""
     working = problem.working
     yield f"{problem.answer}"
-    yield f"{problem.held_g} g to carry, {problem.each_g} g each."
+    yield f"{plain(problem.held_g)} g to carry, {plain(problem.each_g)} g each."
+    guess = next(step.lines[-1] for step in working.steps if step.way == ROUND)
+    yield guess.replace("So it is", "Guess:")
     yield from next(step.lines for step in working.steps if step.way == working.suggestion)
-    if working.low < working.high:
-        yield f"Rounded first: from {working.low} to {working.high}."
 
 
 def _broken(said: str, room_mm: float) -> Iterator[str]:
     """A line of working in the room it has: broken between its two sums rather than within one."""
-    first, joint, second = said.partition(", and ")
-    if joint and width_mm(said, PUPIL_MM) > room_mm:
-        yield from (*wrapped(f"{first}, and", PUPIL_MM, room_mm), *wrapped(second, PUPIL_MM, room_mm))
-    else:
-        yield from wrapped(said, PUPIL_MM, room_mm)
+    for end, begin in ((":", "guess with "), (",", "about "), (", and", ""), (",", "and ")):
+        first, joint, second = said.partition(f"{end} {begin}")
+        if joint and width_mm(said, PUPIL_MM) > room_mm >= width_mm(f"{first}{end}", PUPIL_MM):
+            yield f"{first}{end}"
+            said = f"{begin}{second}"
+    yield from wrapped(said, PUPIL_MM, room_mm)
 
 
 def _column(column: Sequence[tuple[int, list[str]]], left: float, top: float) -> Iterator[Item]:
