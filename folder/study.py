@@ -36,7 +36,6 @@ from folder.water.density import Water
 # What only some patterns need is imported where it is used: `folder check` is run once for every pattern of a class.
 if TYPE_CHECKING:
     from folder.fold.solve import Solution
-    from folder.paper.design import Design
     from folder.practice.summary import Expectation
     from folder.practice.trial import Trial
     from folder.water import working
@@ -221,13 +220,6 @@ class Study(Struct, frozen=True, eq=False, dict=True):
                 whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=first_try(w.brim_g)
             )
         return replace(whole, low_g=seen.low_g, likely_g=seen.likely_g, high_g=seen.high_g, basis=seen.text)
-
-    @property
-    def design(self) -> Design:
-        """As the card and the compare sheet show it."""
-        from folder.paper.design import Design
-
-        return Design(self.pattern, self.folded, self.hull, self.working, self.folds)
 
     @cached_property
     def bows(self) -> tuple[Bow, ...]:

@@ -13,7 +13,7 @@ hull      the rest: it folds from one sheet, no cut, no tape
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 
@@ -22,6 +22,11 @@ from folder.hull.shape import EDGE_ON_FLOOR
 from folder.pattern.pattern import Pattern
 from folder.study import Study
 from folder.units import TOLERANCES
+from folder.water.level import level_words
+
+# Pages are made by few; what they need takes time to load.
+if TYPE_CHECKING:
+    from folder.paper.design import Design
 
 VerdictLevel = Literal["neutral", "stop", "good"]
 
@@ -39,12 +44,22 @@ _STOPS: tuple[tuple[str, tuple[str, ...], str, str], ...] = (
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 
 
+_SHORT = {
+    "hull": "folds", "empty": "flat sheet", "open": "not a hull yet", "cut": "needs a cut", "tape": "needs tape", "no-floor": "no floor",
+}  # fmt: skip
+
+
 class Verdict(Struct, frozen=True):
     """A pattern's state."""
 
     code: str
     level: VerdictLevel
     text: str
+
+    @property
+    def short(self) -> str:
+        """In two or three words, for a table."""
+        return _SHORT.get(self.code, "does not fold")
 
 
 def verdict_of(study: Study) -> Verdict:
@@ -68,6 +83,22 @@ def verdict_of(study: Study) -> Verdict:
     if report.stops:
         return Verdict(report.stops[0].code, "stop", report.stops[0].text)
     return Verdict("hull", "good", FOLDS)
+
+
+def level_place(study: Study) -> str:
+    """Where the brim load must stand, in words; nothing where that is the middle of the floor."""
+    return "" if study.hull is None or study.brim is None else level_words(study.hull.skin, study.brim)
+
+
+def design_of(study: Study) -> Design:
+    """The design as card and compare sheet show it, with its verdict."""
+    from folder.paper.design import Design
+
+    known = verdict_of(study)
+    return Design(
+        study.pattern, study.folded, study.hull, study.working, study.folds,
+        known.text, known.level == "good", level_place(study),
+    )  # fmt: skip
 
 
 def is_empty(pattern: Pattern) -> bool:

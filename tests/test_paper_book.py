@@ -10,15 +10,16 @@ from folder import places
 from folder.cargo.item import find_item
 from folder.errors import UnwritableFile
 from folder.paper import book
-from folder.paper.book import COIN, KINDS, WARNING, Job, dimples_of, slug, write_job
-from folder.paper.design import Design
+from folder.paper.book import COIN, KINDS, Job, dimples_of, slug, write_job
 from folder.pattern.file import find_pattern, read_pattern
 from folder.study import study
+from folder.verdict import design_of
+from tests.drawings import slit_tray
 
 
-def job(name="plain-tray", item=COIN, paper="a4", warning=""):
+def job(name="plain-tray", item=COIN, paper="a4"):
     made = study(read_pattern(find_pattern(name)))
-    return Job(Design(made.pattern, made.folded, made.hull, made.working), made.water, paper, find_item(item), warning)
+    return Job(design_of(made), made.water, paper, find_item(item))
 
 
 def test_every_kind_is_a_file_and_all_are_one_book(tmp_path):
@@ -30,10 +31,14 @@ def test_every_kind_is_a_file_and_all_are_one_book(tmp_path):
     assert all(path.stat().st_size > 1000 for path in written)
 
 
-def test_a_warning_stands_on_every_page_of_the_pattern():
+def test_a_verdict_that_is_not_good_stands_on_every_page_of_the_pattern():
+    cut = study(slit_tray())
+    printed = Job(design_of(cut), cut.water, "a4", find_item(COIN))
     for kind in ("template", "steps", "card", "record"):
-        for page in KINDS[kind](job(warning=WARNING)):
-            assert WARNING == page.warning
+        for page in KINDS[kind](printed):
+            assert "Needs a cut: not allowed." == page.warning
+        for page in KINDS[kind](job()):
+            assert "" == page.warning
 
 
 @pytest.mark.parametrize("after", [0, 1, 3])

@@ -8,7 +8,7 @@ from folder.cli.written import write_pages
 from folder.draw.picture import Label
 from folder.errors import UnwritableFile
 from folder.paper import book
-from folder.paper.book import KINDS, WARNING
+from folder.paper.book import KINDS
 from folder.pattern.file import find_pattern, read_pattern
 from folder.study import study
 from folder.window.right import COIN, Printing
@@ -105,15 +105,15 @@ def test_a_pattern_with_a_stop_is_printed_only_after_that_has_been_said(tmp_path
     stage.draw((0, 25), (150, 25))
     stage.keys("escape", "escape", "4")
     stage.settle()
-    assert stage.ui.shows("Something stops this pattern")
+    assert stage.ui.shows("4 points will not close yet. The pages will say so.")
     assert not stage.ui.find("paper/write").enabled
     stage.press("paper/anyway")
     assert stage.ui.find("paper/write").enabled
     texts = {item.text for item in stage.ui.find("paper/preview").value.picture.items if isinstance(item, Label)}
-    assert WARNING in texts
+    assert "4 points will not close yet." in texts
     write(stage)
     assert "good" == outcome(stage).value
-    assert WARNING.encode() in (home / "my-hull-template.svg").read_bytes()
+    assert b"4 points will not close yet." in (home / "my-hull-template.svg").read_bytes()
 
 
 def test_to_print_anyway_is_asked_anew_for_another_drawing(tmp_path):

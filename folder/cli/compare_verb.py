@@ -18,6 +18,7 @@ from folder.paper.svg import picture_svg
 from folder.pattern.file import find_pattern, read_pattern
 from folder.places import write_whole
 from folder.study import Study, study
+from folder.verdict import design_of, verdict_of
 
 HEADS = ("", "floor cm2", "wall mm", "folds", "brim g", "low g", "likely g", "high g", "limited by")
 LONGEST = 32
@@ -37,7 +38,7 @@ def run(argv: Sequence[str]) -> int:
     paper = chosen_paper(args.paper)
     check_number(len(args.files))
     studies = [study(read_pattern(find_pattern(file))) for file in args.files]
-    designs = [one.design for one in studies]
+    designs = [design_of(one) for one in studies]
     written: list[Path] = []
     if args.svg is not None:
         chart = spread_chart([design.spread for design in designs])
@@ -59,6 +60,7 @@ def _json(study: Study, design: Design) -> dict[str, object]:
     load = design.load
     return {
         "name": study.pattern.name,
+        "verdict": asdict(verdict_of(study)),
         "folds": study.folds,
         "needs_cut": study.needs_cut,
         "needs_tape": study.needs_tape,
@@ -83,9 +85,9 @@ def _row(study: Study, design: Design) -> tuple[str, ...]:
         f"{m.creases}",
     )
     if load is None:
-        return (*row, "-", "-", "-", "-", "no hull" if study.folds else "does not fold")
+        return (*row, "-", "-", "-", "-", verdict_of(study).short)
     loads = (f"{g:.0f}" for g in (load.brim_g, load.low_g, load.likely_g, load.high_g))
-    return (*row, *loads, load.limited_by)
+    return (*row, *loads, load.limited_by if design.sound else verdict_of(study).short)
 
 
 def _table(rows: Sequence[Sequence[str]]) -> Iterator[str]:

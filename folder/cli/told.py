@@ -10,7 +10,7 @@ from msgspec.structs import asdict
 from folder.findings import Finding
 from folder.study import Study
 from folder.units import rounded_down
-from folder.verdict import verdict_of
+from folder.verdict import level_place, verdict_of
 
 CAUTION = "Foil edges cut; small objects choke small children; wipe up water. An adult is in charge, and your event's own rules come first."
 
@@ -64,7 +64,7 @@ def check_json(study: Study) -> dict[str, object]:
         "closure_gap_mm": study.folded.closure_gap_mm,
         "findings": [finding_json(f) for f in study.report.findings],
         "measures": asdict(study.measures),
-        "load": asdict(study.load),
+        "load": {**asdict(study.load), "level_at_mm": None if study.brim is None else study.brim.level_at},
         "walls": [{**asdict(b), "warns": b.warns} for b in study.bows],
     }
 
@@ -89,6 +89,8 @@ def check_lines(study: Study) -> Iterator[str]:
     yield f"  {floor}, {wall}, rim {m.rim_height_mm:.1f} mm, foil {m.foil_mass_g:.2f} g"
     if load.brim_g is not None:
         yield f"  brim load {load.brim_g:.1f} g (level floor, perfect hands; real builds carry less)"
+    if where := level_place(study):
+        yield f"  {where}"
     if load.likely_g is not None:
         low, likely, high = (rounded_down(g or 0.0) for g in (load.low_g, load.likely_g, load.high_g))
         yield f"  a real build: {low} to {high} g, likely {likely} g; limited by {load.limited_by}"

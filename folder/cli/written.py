@@ -11,9 +11,10 @@ from folder.cargo.arithmetic import read_mass
 from folder.cargo.item import Item, find_item
 from folder.cli.known import named_item
 from folder.errors import BadRequest, nearest
-from folder.paper.book import COIN, KINDS, WARNING, Job, made_directory, slug, write_book, write_job
+from folder.paper.book import COIN, KINDS, Job, made_directory, slug, write_book, write_job
 from folder.paper.pages import PAPERS, PaperName
 from folder.study import Study
+from folder.verdict import design_of
 
 __all__ = [
     "COIN", "KINDS", "chosen_item", "chosen_kinds", "chosen_paper", "made_directory", "slug", "write_book", "write_pages",
@@ -55,6 +56,5 @@ def write_pages(
     png: bool = False,
 ) -> list[Path]:
     """Write the pages of the chosen kinds; the files, in order. `item` is the object of the card, `png` adds previews."""
-    warning = WARNING if study.report.stops else ""
-    job = Job(study.design, study.water, paper, item or find_item(COIN), warning)
+    job = Job(design_of(study), study.water, paper, item or find_item(COIN))
     return write_job(job, kinds, directory, png=png)

@@ -37,8 +37,6 @@ from folder.water.density import Water
 
 COIN = "us-cent"
 """The object of a design card when none is named: a common coin."""
-WARNING = "THIS PATTERN DOES NOT FOLD AS DRAWN"
-"""Said across the pages of a pattern with a stop."""
 
 
 class Job(Struct, frozen=True, dict=True):
@@ -48,7 +46,6 @@ class Job(Struct, frozen=True, dict=True):
     water: Water
     paper: PaperName
     item: Item
-    warning: str = ""
 
     @cached_property
     def order(self) -> Order:
@@ -94,20 +91,20 @@ def _template(job: Job) -> Sequence[Page]:
     rings = [ring for face in np.nonzero(job.floor)[0] for ring in face_rings(faces, int(face))]
     # Numbered like the panels of the step sheet, so that the two can lie side by side.
     pattern = numbered(job.design.pattern, job.order)
-    return template(pattern, job.paper, floor=rings, dimples=dimples_of(job), warning=job.warning)
+    return template(pattern, job.paper, floor=rings, dimples=dimples_of(job), warning=job.design.warning)
 
 
 def _steps(job: Job) -> Sequence[Page]:
     design = job.design
-    return steps_pages(design.pattern, design.shape, job.paper, floor=job.floor, warning=job.warning, order=job.order)
+    return steps_pages(design.pattern, design.shape, job.paper, floor=job.floor, warning=job.design.warning, order=job.order)
 
 
 def _card(job: Job) -> Sequence[Page]:
-    return (design_card(job.design, job.cargo, job.paper, warning=job.warning),)
+    return (design_card(job.design, job.cargo, job.paper, warning=job.design.warning),)
 
 
 def _record(job: Job) -> Sequence[Page]:
-    return (record_page(job.design.pattern.name, job.paper, warning=job.warning),)
+    return (record_page(job.design.pattern.name, job.paper, warning=job.design.warning),)
 
 
 def _notation(job: Job) -> Sequence[Page]:

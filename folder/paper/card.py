@@ -94,7 +94,7 @@ def _front(design: Design, face: Box) -> Picture:
         parts.append(bars([design.spread], box))
         y = box.bottom - GAP_MM
     items: list[Item] = []
-    for sentence in _sentences(load):
+    for sentence in _sentences(design):
         for line in wrapped(sentence, PUPIL_MM, face.width):
             y -= LEADING_MM
             items.append(Label(line, (face.left, y)))
@@ -120,11 +120,16 @@ def _figures(design: Design, box: Box) -> Picture:
     return Picture(tuple(items), box)
 
 
-def _sentences(load: Load | None) -> Iterator[str]:
+def _sentences(design: Design) -> Iterator[str]:
+    load = design.load
+    if design.verdict:
+        yield design.verdict
     if load is None:
         yield "As drawn it carries nothing: there is no load to tell."
         return
     yield LIMITS[load.limited_by]
+    if design.level_at:
+        yield design.level_at
     if load.wins:
         best = load.wins[0]
         yield f"Worth most: {best.change}, {rounded_down(best.gain_g)} g more."

@@ -25,6 +25,17 @@ class Design(Struct, frozen=True, eq=False):
     load: Load | None = None
     folds: bool = True
     """What does not fold has neither walls nor rim to tell of."""
+    verdict: str = ""
+    """The verdict's sentence."""
+    sound: bool = True
+    """The verdict is good: it may be folded and floated."""
+    level_at: str = ""
+    """Where the load must stand, in words; nothing where that is the middle of the floor."""
+
+    @property
+    def warning(self) -> str:
+        """What is said across its pages; nothing when all is well."""
+        return "" if self.sound else self.verdict
 
     @property
     def floor(self) -> tuple[Ring, ...]:

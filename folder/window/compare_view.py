@@ -127,10 +127,11 @@ def _numbers(ui: Ui, pane: Pane, index: int, known: Measured | None) -> None:
     if known is not None:
         measures, most = known.measures, known.spread.most
         lines = [f"floor {measures.floor_area_mm2 / 100:.0f} cm²", f"wall {measures.wall_height_mm:.1f} mm"]
-        lines.append("does not fold" if not known.folds else "load –" if most is None else f"brim {rounded_down(most)} g")
+        load = "load –" if most is None else f"brim {rounded_down(most)} g"
+        lines.append(load if known.verdict.level == "good" else known.verdict.short)
     ui.place(f"compare/{index}/numbers", pane, "text", text=", ".join(lines), stops=False, pointed=False)
     for k, line in enumerate(lines):
-        wrong = line == "does not fold"
+        wrong = known is not None and known.verdict.level == "stop" and line == known.verdict.short
         row = Pane(pane.x, pane.y + 24 + 20 * k, pane.w, 20)
         ui.pen.text(line, row, "small", colour=look.STOP if wrong else look.INK, bold=wrong)
 

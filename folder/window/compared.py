@@ -19,6 +19,7 @@ from folder.paper.compare import MOST
 from folder.paper.design import NO_LOAD, Design
 from folder.pattern.pattern import Pattern
 from folder.study import Study, study
+from folder.verdict import Verdict, verdict_of
 from folder.window.desk import Desk
 from folder.window.right import Other
 from folder.window.same import Same
@@ -31,7 +32,7 @@ class Measured(Struct, frozen=True, eq=False):
     """What is shown of a hull."""
 
     name: str
-    folds: bool
+    verdict: Verdict
     measures: Measures
     drawn: Picture
     spread: Spread
@@ -41,7 +42,7 @@ def measured(made: Study, loaded: bool = True) -> Measured:
     """What there is to show of a study; without its load where that is still worked on."""
     design = Design(made.pattern, made.folded, made.hull, made.working if loaded else None, made.folds)
     spread = design.spread if loaded else Spread(made.pattern.name, None, said=WORKING)
-    return Measured(made.pattern.name, made.folds, made.measures, design.drawn(), spread)
+    return Measured(made.pattern.name, verdict_of(made), made.measures, design.drawn(), spread)
 
 
 def measured_anew(pattern: Pattern) -> Measured:

@@ -108,11 +108,12 @@ class Desk(Struct):
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """What there is to say about the drawing; an empty sheet is no fault."""
+        """What there is to say about the drawing; an empty sheet is no fault, and a wall still to come is none."""
         result = self.result
         if result is None or result.study is None or not result.pattern.creases:
             return ()
-        return result.study.report.findings
+        found = result.study.report.findings
+        return tuple(structs.replace(f, level="note") if f.code == "open-side" else f for f in found)
 
     def say(self, text: str, level: Level = "note") -> None:
         """Show a sentence."""

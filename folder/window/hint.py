@@ -7,6 +7,7 @@ import math
 from msgspec.structs import replace
 
 from folder.units import DEG_PER_RAD, RAD_PER_DEG
+from folder.verdict import verdict_of
 from folder.window import look
 from folder.window.desk import Desk
 from folder.window.look import Size
@@ -88,9 +89,12 @@ def _hint_to_pick(desk: Desk, walls: int) -> str:
     if result is not None and result.study is not None:
         if walls >= 2 and _wants_corners(desk):
             return CORNERS
-        if result.study.report.stops:
+        known = verdict_of(result.study)
+        if known.level == "stop":
             return "Look at the right: each thing found there says what would mend it."
-        if result.study.folds and result.study.measures.rim_height_mm > 0.5:
+        if known.code == "open":
+            return "Go on round the floor: every side of it wants a wall."
+        if known.level == "good":
             return "It holds water! Press a wall and drag it: watch floor, wall and load change."
     return "Press a line to pick it, or take a tool at the left."
 

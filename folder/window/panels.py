@@ -8,7 +8,7 @@ from folder.window.found import findings
 from folder.window.hull_view import hull_view
 from folder.window.look import Size
 from folder.window.right import MODES
-from folder.window.verdict import Number, numbers, real_build, verdict
+from folder.window.verdict import Number, numbers, place, real_build, verdict
 from folder.window.widgets import Pane, Ui, notice, scroll, tabs
 
 SIZES: tuple[Size, ...] = ("number", "title", "big", "body")
@@ -67,9 +67,11 @@ def _in_sight(ui: Ui, pane: Pane, desk: Desk, tight: bool) -> Pane:
     if tight and desk.right.mode != "hull":  # it stands on the page itself, or is not what the page is about
         return rest
     told = real_build(desk.fresh)
-    line, rest = rest.cut_top(look.SIZES["small"] * look.LEADING, 4)
-    ui.place("real", line, "text", text=told, stops=False, pointed=False)
-    ui.pen.text(told, line, "small")
+    for name, text in (("real", told), ("level", place(desk.fresh))):
+        if text or name == "real":
+            line, rest = rest.cut_top(look.SIZES["small"] * look.LEADING, 4)
+            ui.place(name, line, "text", text=text, stops=False, pointed=False)
+            ui.pen.text(text, line, "small")
     return rest
 
 

@@ -18,6 +18,7 @@ from folder.window.paint import Layer, paint
 from folder.window.printing import PAPERS, WORDS, Preview, directory_of, outcome, preview, write
 from folder.window.right import Printing
 from folder.window.same import Same
+from folder.window.verdict import verdict
 from folder.window.widgets import Pane, Ui, button, button_w, check, choice, label, notice, scroll
 
 CHECK_H = 36.0
@@ -56,7 +57,8 @@ def paper_view(ui: Ui, pane: Pane, desk: Desk) -> None:
 def _stopped(ui: Ui, pane: Pane, desk: Desk, study: Study) -> float:
     """A pattern with a stop is printed only after that has been said."""
     first = study.report.stops[0].text
-    used = notice(ui, pane, "Something stops this pattern; the pages will say so.", "stop", first)
+    known, level = verdict(desk.result)
+    used = notice(ui, pane, f"{known} The pages will say so.", level, first)
     row = Pane(pane.x, pane.y + used + 4, pane.w, CHECK_H)
     ui.spread(row)
     anyway = check(ui, "paper/anyway", row, ANYWAY, desk.right.printing.anyway)

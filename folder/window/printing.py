@@ -13,9 +13,10 @@ from msgspec.structs import replace
 from folder.cargo.item import find_item
 from folder.draw.picture import Picture
 from folder.errors import FolderError
-from folder.paper.book import COIN, KINDS, WARNING, Job, write_job
+from folder.paper.book import COIN, KINDS, Job, write_job
 from folder.paper.pages import PaperName
 from folder.study import Study
+from folder.verdict import design_of
 from folder.window.desk import Desk
 from folder.window.right import PLAIN, Afloat, Printing
 from folder.window.same import Same
@@ -55,9 +56,8 @@ def job_of(study: Study, printing: Printing, load: Afloat) -> Job:
         item = replace(item, mass_g=load.each_g)
     if item.mass_g is None:  # not weighed yet
         item = find_item(COIN)
-    warning = WARNING if study.report.stops else ""
     paper: PaperName = "letter" if printing.paper == "letter" else "a4"
-    return Job(study.design, study.water, paper, item, warning)
+    return Job(design_of(study), study.water, paper, item)
 
 
 def previewed(study: Study, kind: str, printing: Printing, load: Afloat) -> Preview:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from folder.units import rounded_down
-from folder.verdict import verdict_of
+from folder.verdict import level_place, verdict_of
 from folder.window.look import Level
 from folder.window.result import Result
 
@@ -52,3 +52,8 @@ def real_build(result: Result | None) -> str:
         return ""
     low, likely, high = (rounded_down(g) for g in (load.low_g, load.likely_g, load.high_g))
     return f"Real hands: {low} to {high} g, likely {likely} g"
+
+
+def place(result: Result | None) -> str:
+    """Where the load must stand, for a hull that is not level with it in the middle."""
+    return "" if result is None or result.study is None else level_place(result.study)
