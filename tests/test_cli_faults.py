@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import random
@@ -15,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from folder.cargo.item import items, own_file
-from folder.cli import VERBS, check_verb, main
+from folder.cli import VERBS, check_verb, main, waiting
 from folder.cli.make_verb import make_parser, option_of
 from folder.errors import BadRequest, FolderError, UnreadableFile, nearest, one_line
 from folder.fault import KEPT, told_fault
@@ -479,3 +480,32 @@ def test_an_error_is_cleaned_wherever_it_is_made() -> None:
     error = BadRequest(CLEAR, where=CLEAR, found=CLEAR * 100, remedy=CLEAR)
     assert all(part.isprintable() for part in (error.what, error.where, error.found, error.remedy, str(error)))
     assert 120 >= len(error.found)
+
+
+# Work that takes long.
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_long_work_is_told_on_a_terminal_and_the_line_is_gone_before_the_answer(monkeypatch: pytest.MonkeyPatch) -> None:
+    screen, sound = Terminal(), check_verb.study
+    monkeypatch.setattr(sys, "stderr", screen)
+    monkeypatch.setattr(sys, "stdout", screen)
+    monkeypatch.setattr(waiting, "AFTER_S", 0.02)
+    monkeypatch.setattr(waiting, "EVERY_S", 0.02)
+    monkeypatch.setattr(check_verb, "study", lambda *a, **o: time.sleep(0.2) or sound(*a, **o))
+    assert 0 == main(["check", "plain-tray"])
+    told, _, answer = screen.getvalue().partition("Plain tray")
+    assert "folder: working, 0 s ..." in told
+    assert told.endswith("\r")
+    assert " " * len("folder: working, 0 s ...") == told.rstrip("\r").split("\r")[-1]
+    assert "working" not in answer
+
+
+def test_where_nobody_looks_nothing_is_told(told: Tell, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(waiting, "AFTER_S", 0.001)
+    code, _, err = told("check", "plain-tray")
+    assert (0, "") == (code, err)

@@ -127,6 +127,18 @@ def test_a_name_no_file_can_have_is_said(stage, home, name):
     assert [] == list(home.glob("*"))
 
 
+def test_a_name_too_long_for_the_disk_is_said_and_the_work_stays(stage, home):
+    """Letters of four bytes each: as many as the field takes are past what most file systems do (255 bytes)."""
+    before = stage.pattern
+    stage.keys("ctrl+s", "ctrl+a", "delete")
+    stage.type("\U0001f6f6" * 80)
+    stage.press("save/save")
+    assert stage.pattern is before
+    assert "save" == stage.desk.asked
+    assert any("cannot be written" in said.text for said in stage.ui.pen.said)
+    assert [] == list(home.glob("*"))
+
+
 def test_a_file_that_is_there_is_not_written_over_without_a_question(stage, home):
     (home / "my-hull.json").write_text("precious", encoding="utf-8")
     stage.keys("ctrl+s")

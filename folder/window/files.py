@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 
@@ -45,7 +46,7 @@ def _looking(desk: Desk) -> _Looking:
     last = Path(desk.memory.recent[0]).parent if desk.memory.recent else None
     looking = _Looking(Path.home())
     for directory in (here, last, Path.home(), Path.cwd()):
-        if directory is not None and directory.is_dir():
+        if directory is not None and os.path.isdir(directory):  # not Path.is_dir: it raises where it may not look
             looking.to(directory)
             if not looking.said:
                 break
@@ -136,7 +137,7 @@ def _directories(desk: Desk) -> _Looking:
 def _save(desk: Desk, looking: _Looking) -> None:
     name = looking.name.strip()
     path = looking.directory / (name if name.lower().endswith(".json") else f"{name}.json")
-    if path.exists() and path != desk.work.path and looking.over != path:
+    if os.path.exists(path) and path != desk.work.path and looking.over != path:
         looking.over = path
         looking.said = f"There is a file “{path.name}” already. Save over it, or choose another name."
         return
