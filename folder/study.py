@@ -216,9 +216,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         if seen is None:
             from folder.water.hands import first_try
 
-            return replace(
-                whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=first_try(w.brim_g)
-            )
+            return replace(whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=first_try(w.brim_g))
         return replace(whole, low_g=seen.low_g, likely_g=seen.likely_g, high_g=seen.high_g, basis=seen.text)
 
     @cached_property

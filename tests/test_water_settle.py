@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from folder.hull.rim import spill
 from folder.hull.skin import Skin
 from folder.water.displace import Pose, drafts, frames
-from folder.water.settle import Lies, Settled, lies, settle, softest
+from folder.water.settle import Lies, lies, settle, softest
 from tests.skins import box, lopsided
 
 SEEDS = st.integers(0, 10_000)
@@ -69,27 +69,6 @@ def test_many_hulls_settle_as_each_does_alone(seed: int) -> None:
         assert alone.ups[0] == pytest.approx(together.ups[i], abs=1e-8)
         assert alone.drafts_mm[0] == pytest.approx(together.drafts_mm[i], abs=1e-7)
 
-
-def test_hulls_sent_onward_come_to_rest_as_if_they_had_been_loaded_one_after_the_other() -> None:
-    """Each of five gets another load as soon as it lies still, the third one two."""
-    skin, volumes = lopsided(np.random.default_rng(2)), np.linspace(2e4, 4e4, 5)
-    centres, ups, depths = np.column_stack([np.linspace(-6, 8, 5), np.zeros(5), np.full(5, 6.0)]), np.tile(LEVEL, (5, 1)), np.full(5, 6.0)
-    left, seen = np.array([1, 1, 2, 1, 1]), []
-
-    def onward(rows: np.ndarray, found: Settled) -> tuple[np.ndarray, np.ndarray, np.ndarray, tuple[np.ndarray, np.ndarray]]:
-        seen.extend(rows.tolist())
-        rows = rows[left[rows] > 0]
-        left[rows] -= 1
-        done = np.array([1, 1, 2, 1, 1])[rows] - left[rows]
-        return rows, volumes[rows] + 5e3 * done, centres[rows], (found.ups[rows], found.drafts_mm[rows])
-
-    together = settle(skin, volumes, centres, ups, depths, onward=onward)
-    assert sorted(seen) == [0, 0, 1, 1, 2, 2, 2, 3, 3, 4, 4]
-    last = volumes + 5e3 * np.array([1, 1, 2, 1, 1])
-    alone = settle(skin, last, centres, ups, depths)
-    assert together.still.all()
-    assert together.ups == pytest.approx(alone.ups, abs=1e-8)
-    assert together.drafts_mm == pytest.approx(alone.drafts_mm, abs=1e-7)
 
 
 @given(SEEDS)

@@ -87,7 +87,11 @@ def floods(
         beside = (near.load >= last.load - slack) & (near.load <= last.above + slack) & (near.load > 0.0)
         good = near.stable & (near.ups[:, 2] >= LYING_UP) & beside
         over = _Found(
-            last.ups, last.load, spills(last.ups @ skin.vertices.T, skin)[1], np.zeros((len(hard), 4)), np.zeros(len(hard), np.bool_)
+            last.ups,
+            last.load,
+            spills(last.ups @ skin.vertices.T, skin)[1],
+            np.zeros((len(hard), 4)),
+            np.zeros(len(hard), np.bool_),
         )
         for whole, one, other in zip(found, near, over, strict=True):
             other = np.where(good if one.ndim == 1 else good[:, None], one, other)
@@ -113,7 +117,9 @@ class _Found(NamedTuple):
 def _at_the_rim(case: Case, start: Floats, slack_rad: float) -> _Found:
     """From tilts `(n, 3)` to where all balances; volumes in mm3."""
     n, ends = len(start), case.skin.vertices[list(corners(case.skin))]
-    done = _Found(np.tile(UPRIGHT, (n, 1)), np.zeros(n), np.zeros(n, dtype=np.int64), np.zeros((n, 4)), np.zeros(n, dtype=bool))
+    done = _Found(
+        np.tile(UPRIGHT, (n, 1)), np.zeros(n), np.zeros(n, dtype=np.int64), np.zeros((n, 4)), np.zeros(n, dtype=bool)
+    )
     left, ups = np.arange(n), start
     for _ in range(_STEPS):
         found, size = _step(case.some(left), ups)
@@ -185,7 +191,9 @@ def _start(case: Case) -> Floats:
     def balance(deeper: Floats) -> tuple[Floats, Floats, Floats]:
         """The load, how far off balance it is, and minus its stiffness, with the level hull so much deeper than its rim."""
         load = area * deeper - m[0, 3] - own
-        righting = -rim * m[0, 3] - m[3, 3] / 2.0 + area * rim * deeper - own * case.own_centre[2] - load * centres[:, 2]
+        righting = (
+            -rim * m[0, 3] - m[3, 3] / 2.0 + area * rim * deeper - own * case.own_centre[2] - load * centres[:, 2]
+        )
         off = deeper[:, None] * first - m[1:3, 3] - own * case.own_centre[:2] - load[:, None] * centres[:, :2]
         return load, off, -second - righting[:, None, None] * np.eye(2)
 

@@ -11,13 +11,12 @@ Energies are divided by the water's density: a weight counts as the volume of wa
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
 
-from folder.geometry.space import Bools, Floats, Ints
+from folder.geometry.space import Bools, Floats
 from folder.hull.skin import Skin
 from folder.units import RAD_PER_DEG, TOLERANCES
 from folder.water.displace import frames, pose_moments
@@ -111,14 +110,8 @@ def settle(
     centres: Floats,
     ups: Floats,
     drafts_mm: Floats,
-    reach_rad: float = math.pi,
-    onward: Onward | None = None,
 ) -> Settled:
-    """The rests downhill from poses. One from which a push leads on counts as a rest too: ask its stiffness.
-
-    A hull that turns farther than `reach_rad` from where it was counts as gone over. Those whose way has ended may be
-    sent `onward` with another weight, while others are still on theirs.
-    """
+    """The rests downhill from poses. One from which a push leads on counts as a rest too: ask its stiffness."""
     size = float(np.abs(skin.vertices).max())
     n = len(ups)
     done = Settled(ups.copy(), drafts_mm.copy(), np.zeros(n, dtype=bool), np.zeros(n))
@@ -129,14 +122,13 @@ def settle(
         push, sink, turn, lost = _steps(found, size)
         zeros = np.zeros(len(rows))
         trial = _Place(
-            trial_ups, trial_drafts, push, sink, found.energy, found.least_stiffness, zeros, here.start, here.steps + 1.0
+            trial_ups, trial_drafts, push, sink, found.energy, found.least_stiffness, zeros, here.steps + 1.0
         )
         leaves = (trial.stiffness < 0.0) & (here.stiffness > 0.0) & (here.halved < _WARY_HALVINGS)
         higher = found.energy > here.energy + 1e-13 * size * volumes
         spoiled = (higher | leaves) & (here.halved < _MOST_HALVINGS)
         calm = (turn < _STILL_RAD) & (np.abs(sink) < _STILL_MM)
-        far = (trial_ups * here.start).sum(axis=1) < math.cos(reach_rad)
-        over = far | (trial_ups[:, 2] <= STEEPEST_UP) | (trial_drafts > _SUNK_SIZES * size) | lost
+        over = (trial_ups[:, 2] <= STEEPEST_UP) | (trial_drafts > _SUNK_SIZES * size) | lost
         if spoiled.any():
             trial = _chosen(spoiled, here.halfway(), trial)
             calm &= ~spoiled
@@ -150,17 +142,7 @@ def settle(
             done.still[last], done.least_stiffness[last] = calm[ends], here.stiffness[ends]
             rows, volumes, centres = rows[~ends], volumes[~ends], centres[~ends]
             here = _Place(*(part[~ends] for part in here))
-            if onward is not None:
-                again, heavier, carried, fresh = onward(last, done)
-                rows, volumes = np.concatenate([rows, again]), np.concatenate([volumes, heavier])
-                centres = np.concatenate([centres, carried])
-                here = _Place(*(np.concatenate(pair) for pair in zip(here, _Place.new(*fresh), strict=True)))
     return done
-
-
-Onward = Callable[[Ints, Settled], tuple[Ints, Floats, Floats, tuple[Floats, Floats]]]
-"""From the rows that have ended and where all lie: the rows that go on, what each must displace, its centre, and the
-ups and drafts it starts from."""
 
 
 class _Place(NamedTuple):
@@ -173,15 +155,13 @@ class _Place(NamedTuple):
     energy: Floats
     stiffness: Floats
     halved: Floats
-    start: Floats
-    """The ups it came from."""
     steps: Floats
 
     @classmethod
     def new(cls, ups: Floats, drafts_mm: Floats) -> _Place:
         """At the start."""
         n, most = len(ups), np.full(len(ups), np.inf)
-        return cls(ups, drafts_mm, np.zeros((n, 3)), np.zeros(n), most, np.zeros(n), np.zeros(n), ups, np.zeros(n))
+        return cls(ups, drafts_mm, np.zeros((n, 3)), np.zeros(n), most, np.zeros(n), np.zeros(n), np.zeros(n))
 
     def halfway(self) -> _Place:
         """The same place, about to take half the step."""
