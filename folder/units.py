@@ -68,6 +68,11 @@ class Tolerances(Struct, frozen=True):
 TOLERANCES = Tolerances()
 
 
+def rounded_up(value: float) -> str:
+    """A number for people, rounded up to a tenth: so much is wanted."""
+    return f"{math.ceil(10.0 * value) / 10.0:g}"
+
+
 def rounded_down(value: float) -> str:
     """A number for people, rounded down so that no more is promised: whole, with one decimal below ten."""
     if value >= 10.0:

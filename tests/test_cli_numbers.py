@@ -57,7 +57,10 @@ def test_water_tells_the_whole_contract_whatever_the_mass(name, mass, capsys):
         "bm_mm",
         "gm_mm",
         "displaced_mm3",
+        "righting",
+        "flooding_heel_deg",
     } == set(value)
+    assert {"toward_deg", "heel_deg", "arm_mm", "vanishing_heel_deg"} == set(value["righting"])
     assert (value["state"] == "floats") == (value["draft_mm"] is not None)
 
 

@@ -8,11 +8,12 @@ from hypothesis import strategies as st
 from folder.hull.weight import Weight
 from folder.water.balance import rest
 from folder.water.density import Water
-from folder.water.displace import Pose
+from folder.water.displace import Pose, drafts
 from folder.water.stability import (
     flooding_angle,
     loll,
     metacentre,
+    righting,
     righting_arms,
     tilted_ups,
     vanishing_angle,
@@ -144,3 +145,41 @@ def test_toward_names_the_side_that_goes_down() -> None:
     ups = tilted_ups(np.array([0.0, ACROSS]), np.array([0.1, 0.1]))
     assert ups[0] == pytest.approx(Pose.tilted(0.0, 0.1, 0.0).up)
     assert ups[1] == pytest.approx(Pose.tilted(0.0, 0.0, 0.1).up)
+
+
+def test_a_level_box_is_pushed_over_toward_its_weak_side_by_the_wall_sided_formula() -> None:
+    """A narrow box, long fore and aft: across. GZ = sin q (GM + BM tan^2 q / 2); the edge goes under at tan q = f / (B / 2).
+
+    Half beam 9, freeboard 8: 41.6 deg (Derrett).
+    """
+    skin, weight = box(200, 18, 16), laden(200, 18, 8, 5)
+    pose = rest(skin, weight, SEA).pose
+    assert pose is not None
+    found, bm, gm = righting(skin, weight, SEA, pose), 18**2 / (12 * 8), 8 / 2 + 18**2 / (12 * 8) - 5
+    assert 41.6 == pytest.approx(math.degrees(found.flooding_rad or 0.0), abs=0.05)
+    assert abs(math.sin(found.toward_rad)) == pytest.approx(1.0)
+    heel = np.array(found.heel_rad)
+    assert np.array(found.arm_mm) == pytest.approx(np.sin(heel) * (gm + bm * np.tan(heel) ** 2 / 2), abs=1e-6)
+    assert found.vanishing_rad is None
+
+
+@given(st.integers(0, 10_000))
+def test_the_arms_of_a_loaded_hull_are_those_that_trimesh_finds_and_none_where_it_rests(seed: int) -> None:
+    """Any lopsided hull, its load off the middle: how far trimesh's centre of buoyancy lies beside the weight."""
+    chance = np.random.default_rng(seed)
+    skin, weight = lopsided(chance), Weight(30.0, tuple(chance.uniform([-6, -6, 3], [6, 6, 8]).tolist()))
+    pose = rest(skin, weight, FRESH).pose
+    if pose is None:
+        return
+    found = righting(skin, weight, FRESH, pose)
+    k = int(chance.integers(len(found.heel_rad)))
+    up = tilted_ups(np.array([found.toward_rad]), np.array(found.heel_rad[k : k + 1]))[0]
+    draft = drafts(skin, up[None], weight.mass_g / FRESH.density_g_per_mm3)[0]
+    volume, centre = below_water(skin, up, float(draft))
+    assert abs(volume) == pytest.approx(weight.mass_g / FRESH.density_g_per_mm3, rel=1e-6)
+    low = np.array([math.cos(found.toward_rad), math.sin(found.toward_rad), 0.0])
+    down = low - (low @ up) * up
+    assert (centre - np.array(weight.centre_mm)) @ down / np.linalg.norm(down) == pytest.approx(found.arm_mm[k], abs=1e-4)
+    if pose.tilt_rad > math.radians(0.2):
+        at_rest = righting_arms(skin, weight, FRESH, found.toward_rad, np.array([pose.tilt_rad]))
+        assert at_rest.arm_mm[0] == pytest.approx(0.0, abs=1e-3)

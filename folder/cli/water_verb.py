@@ -14,11 +14,19 @@ from folder.hull.hull import Hull
 from folder.hull.weight import Weight
 from folder.pattern.file import find_pattern, read_pattern
 from folder.study import Study, study
-from folder.units import DEG_PER_RAD
+from folder.units import DEG_PER_RAD, rounded_up
 from folder.verdict import verdict_of
 from folder.water.balance import Rest, rest, standing_on_floor
 from folder.water.density import Water
+from folder.water.stability import Metacentre, Righting, metacentre, righting
+from folder.water.stand import stands_from
 from folder.water.tub import Tub, in_tub
+
+_SIDES = (
+    "the right", "the far right corner", "the far side", "the far left corner",
+    "the left", "the near left corner", "the near side", "the near right corner",
+)  # fmt: skip
+"""Where a hull is pushed to, an eighth of a turn apart, from the right on."""
 
 
 def run(argv: Sequence[str]) -> int:
@@ -40,32 +48,54 @@ def run(argv: Sequence[str]) -> int:
     water = Water.of(args.temp, args.salt)
     result = study(read_pattern(find_pattern(args.file)), temp_c=args.temp)
     hull = _floating(result, args.file)
-    lying = rest(hull.skin, hull.weight + standing_on_floor(hull.skin, Weight(args.mass, (x, y, args.height))), water)
-    told = water_json(lying)
+    whole = hull.weight + standing_on_floor(hull.skin, Weight(args.mass, (x, y, args.height)))
+    lying = rest(hull.skin, whole, water)
+    pushed = None if lying.pose is None else righting(hull.skin, whole, water, lying.pose)
+    held = metacentre(hull.skin, whole, water) if lying.state == "capsizes" else None
+    told = water_json(lying, pushed, held)
     if tub and lying.pose:
         told["tub"] = asdict(in_tub(hull.skin, lying.pose, tub))
-    print(json_text(told) if args.json else "\n".join(_lines(result, lying, told)))
+    begins = stands_from(hull.skin, hull.weight, water, (x, y, args.height))
+    print(
+        json_text(told)
+        if args.json
+        else "\n".join([*_lines(result, lying, pushed, told), *_standing(lying, held, begins)])
+    )
     return int(bool(result.report.stops))
 
 
-def water_json(lying: Rest) -> dict[str, object]:
-    """A hull at rest for machines; what has no value when it does not float is null."""
-    board = lying.freeboard
+def water_json(lying: Rest, pushed: Righting | None, held: Metacentre | None) -> dict[str, object]:
+    """A hull at rest for machines; what has no value when it does not float is null.
+
+    Of one that turns over KB, BM and GM are told as it is `held` level: they say why.
+    """
+    board, stiff = lying.freeboard, held or lying
     return {
         "state": lying.state,
         "draft_mm": lying.draft_mm,
-        "heel_deg": None if lying.heel_rad is None else lying.heel_rad * DEG_PER_RAD,
-        "trim_deg": None if lying.trim_rad is None else lying.trim_rad * DEG_PER_RAD,
+        "heel_deg": _degrees(lying.heel_rad),
+        "trim_deg": _degrees(lying.trim_rad),
         "freeboard_mm": {
             "least": board.least_mm if board else None,
             "at": board.at if board else lying.at,
             "corners": [{"at": c.at, "freeboard_mm": c.freeboard_mm} for c in board.corners] if board else [],
         },
-        "kb_mm": lying.kb_mm,
-        "bm_mm": lying.bm_mm,
-        "gm_mm": lying.gm_mm,
+        "kb_mm": stiff.kb_mm,
+        "bm_mm": stiff.bm_mm,
+        "gm_mm": stiff.gm_mm,
         "displaced_mm3": lying.displaced_mm3,
+        "righting": {
+            "toward_deg": _degrees(pushed.toward_rad) if pushed else None,
+            "heel_deg": [_degrees(heel) for heel in pushed.heel_rad] if pushed else [],
+            "arm_mm": pushed.arm_mm if pushed else [],
+            "vanishing_heel_deg": _degrees(pushed.vanishing_rad) if pushed else None,
+        },
+        "flooding_heel_deg": _degrees(pushed.flooding_rad) if pushed else None,
     }
+
+
+def _degrees(turn_rad: float | None) -> float | None:
+    return None if turn_rad is None else turn_rad * DEG_PER_RAD
 
 
 def _floating(result: Study, file: str) -> Hull:
@@ -79,7 +109,31 @@ def _floating(result: Study, file: str) -> Hull:
     return result.hull
 
 
-def _lines(result: Study, lying: Rest, told: dict[str, object]) -> Iterator[str]:
+def _standing(lying: Rest, held: Metacentre | None, begins: float | None) -> Iterator[str]:
+    """From which load the hull stands, where that is not plain."""
+    if held is not None:
+        yield f"  Held level: KB {held.kb_mm:.2f}, BM {held.bm_mm:.2f}, GM {held.gm_mm:.2f} mm"
+    if begins:
+        yield f"  Empty it turns over. With its load here it stands from {rounded_up(begins)} g on: hold it till then."
+    elif begins is None and lying.state == "capsizes":
+        yield "  It turns over with any load that is put here."
+
+
+def _pushed(pushed: Righting) -> Iterator[str]:
+    """The righting arms in words and numbers."""
+    side = _SIDES[round(pushed.toward_rad * DEG_PER_RAD / 45.0) % 8]
+    arms = ", ".join(
+        f"{h * DEG_PER_RAD:.3g} deg {round(a, 1) + 0.0:.1f}"
+        for h, a in zip(pushed.heel_rad, pushed.arm_mm, strict=True)
+    )
+    yield f"  pushed over toward {side}, its righting arm is, mm: {arms}"
+    if pushed.vanishing_rad is not None:
+        yield f"  past {pushed.vanishing_rad * DEG_PER_RAD:.1f} deg it turns over by itself"
+    elif pushed.flooding_rad is not None:
+        yield f"  at {pushed.flooding_rad * DEG_PER_RAD:.1f} deg water comes in"
+
+
+def _lines(result: Study, lying: Rest, pushed: Righting | None, told: dict[str, object]) -> Iterator[str]:
     yield result.pattern.name
     x, y, _ = lying.at
     if lying.state != "floats" or lying.freeboard is None:
@@ -92,6 +146,8 @@ def _lines(result: Study, lying: Rest, told: dict[str, object]) -> Iterator[str]
     yield f"  heel {heel:.2f} deg (the right side dips when positive), trim {trim:.2f} deg (the far side dips)"
     yield f"  least freeboard {lying.freeboard.least_mm:.2f} mm, near ({x:.0f}, {y:.0f}) mm from the middle"
     yield f"  KB {lying.kb_mm:.2f}, BM {lying.bm_mm:.2f}, GM {lying.gm_mm:.2f} mm"
+    if pushed is not None:
+        yield from _pushed(pushed)
     tub = told.get("tub")
     if isinstance(tub, dict):
         yield f"  In the tub the water rises {tub['rise_mm']:.2f} mm; {tub['under_keel_mm']:.1f} mm are left under the hull."

@@ -18,6 +18,7 @@ from folder.geometry.space import Bools, Floats
 from folder.hull.rim import level_rim, spills
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
+from folder.units import rounded_up
 from folder.water.balance import rest
 from folder.water.density import Water
 from folder.water.displace import UPRIGHT, Triple, drafts, frames, pose_moments, volumes
@@ -93,8 +94,8 @@ def stand_findings(stands_from_g: float | None, brim_g: float, at: Point | None)
     if stands_from_g is None:
         text = "It turns over, empty or full, so it carries nothing. Make the floor wider or the walls lower."
         return [Finding("tips-over", "stop", at, text, f"It stands under no load up to its brim of {brim_g:.1f} g.")]
-    grams = -int(-stands_from_g * 10.0 // 1.0) / 10.0
-    text = f"Empty it turns over. Hold it with a hand until {grams:g} g stand in it: from then on it stands by itself."
+    grams = rounded_up(stands_from_g)
+    text = f"Empty it turns over. Hold it with a hand until {grams} g stand in it: from then on it stands by itself."
     detail = (
         f"Its metacentre comes over its weight at {stands_from_g:.2f} g, loaded in the middle; brim {brim_g:.1f} g."
     )
