@@ -27,11 +27,14 @@ SIZES = [
 """Bricks, dominoes, corks, cubes, letter tiles, chalk, clips, dice and screws, mm."""
 
 
-def plain_rows(floor, length, width):
+TURNS = np.arange(11) * 90.0 / 11.0
+
+
+def plain_rows(floor, length, width, turns=TURNS):
     """The most that rows hold: 11 turns, blocks lengthwise or crosswise, rows shifted 0.5 mm at a time, each row filled by
     itself from gap to gap. A gap is what the parts of the row outside the floor (shapely) leave free."""
     best = 0
-    for turn in np.arange(11) * 90.0 / 11.0:
+    for turn in turns:
         walls = shapely.affinity.rotate(shapely.Polygon(floor), turn, origin=(0, 0))
         left, bottom, right, top = walls.bounds
         for along, high in {(length, width), (width, length)}:

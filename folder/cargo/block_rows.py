@@ -5,7 +5,7 @@ pinwheel  four groups of blocks about a middle, lengthwise and crosswise in turn
 
 At each of a number of turns the best slabs are chosen by dynamic programming: what can still be laid above a height
 does not depend on what lies below it (Bellman 1957). Each slab is filled by itself, so that its blocks are shifted along
-it as the walls allow; slabs start where a fine grid, a wall's corner, or a pile of others from either end puts them.
+it as the walls allow; slabs start on fine grids from either end, and at the walls' corners.
 """
 
 from __future__ import annotations
@@ -20,10 +20,10 @@ from folder.cargo.floor import Places, area, as_points, centroid
 from folder.cargo.rows import TOUCH, Rows, fill_gaps, gaps_between, in_rows, side_turns
 from folder.geometry.space import Floats
 
-STARTS = 300
-"""A slab may start at this many heights of a floor, besides those that walls and other slabs give."""
+STARTS = 240
+"""A slab may start at this many heights of a floor or some more, counted from either end, besides those that walls give."""
 
-EVEN_TURNS = 12
+EVEN_TURNS = 30
 """Turns tried besides those of the sides, evenly over a right angle: one long block may lie across."""
 
 WHEELS = 12
@@ -85,22 +85,22 @@ def _slabs(walls: Places, length: float, width: float, beat: int) -> Laid | None
 
 
 def _starts(walls: Places, length: float, width: float) -> Floats:
-    """Heights at which a slab may start: a grid, corners of the walls, and whole piles of slabs from either end."""
+    """Heights at which a slab may start."""
     low, high = float(walls.imag.min()), float(walls.imag.max())
     tall = high - low
-    piles = [
-        a * length + b * width
-        for a in range(math.floor(tall / length) + 1)
-        for b in range(math.floor((tall - a * length) / width + TOUCH) + 1)
+    # Steps of which a row's height is a whole number, so that row upon row starts on one of them.
+    grids = [
+        low + high_ / steps * np.arange(int(tall / high_ * steps) + 1) for high_, steps in _steps(tall, width, length)
     ]
-    pile = np.unique(np.array(piles).round(9))
-    pile = pile if len(pile) <= STARTS else pile[:: len(pile) // STARTS + 1]
     corners = walls.imag
-    every = np.concatenate(
-        [low + tall * np.arange(STARTS) / STARTS, low + pile, high - pile, corners, corners - length, corners - width]
-    )
+    every = np.concatenate([*grids, *(low + high - grid for grid in grids), corners, corners - length, corners - width])
     starts: Floats = np.unique(every[(every >= low) & (every <= high - width * (1.0 - TOUCH))])
     return starts
+
+
+def _steps(tall: float, *heights: float) -> list[tuple[float, int]]:
+    """Each height, and into how many steps it is divided: STARTS of them, or some more, make up the floor."""
+    return [(height, math.ceil(height * STARTS / tall)) for height in heights]
 
 
 def _best_slabs(totals: list[list[int]], after: list[list[int]]) -> list[tuple[int, int]]:

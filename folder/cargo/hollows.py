@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from folder.cargo.room import Room
-from folder.geometry.space import Floats
+from folder.geometry.space import Bools, Floats
 
 CLOSE = 1e-6
 """Balls may enter each other and the walls by this part of a radius: what touches, touches despite rounding."""
@@ -39,12 +39,13 @@ def settled(
     to the inside, and how far the plane is along it.
     """
     touching = 2.0 * radius * (1.0 - CLOSE)
-    three, two = over_three(below, 2.0 * radius), over_two(below, radius, walls)
-    found = np.concatenate([three, two])
+    found = over_three(below, 2.0 * radius)
     if room is not None:
-        far = room.distance_mm(found)
-        on_foil = (far <= radius * (1.0 + CLOSE)) | (np.arange(len(found)) < len(three))  # a wall ends somewhere
-        found = found[(found[:, 2] <= room.rim_mm) & (far >= radius * (1.0 - CLOSE)) & on_foil]
+        leaning, touched = over_two(below, radius, walls)
+        leaning = leaning[room.distance_mm(touched) <= radius * CLOSE]  # a wall ends somewhere
+        found = np.concatenate([found, leaning])
+        held = (found[:, 2] <= room.rim_mm) & (room.distance_mm(found) >= radius * (1.0 - CLOSE))
+        found = found[held]
     found = found[_apart(found, all_below).min(axis=1, initial=np.inf) >= touching]
     clash = _apart(found, found) < touching
     best: list[int] = []
@@ -60,8 +61,9 @@ def settled(
     return chosen
 
 
-def over_two(points: Floats, radius: float, walls: Floats) -> Floats:
-    """All balls (m, 3) above that touch two of the balls (n, 3) and a wall (w, 4), and are held up by the three.
+def over_two(points: Floats, radius: float, walls: Floats) -> tuple[Floats, Floats]:
+    """All balls (m, 3) above that touch two of the balls (n, 3) and a wall's plane (w, 4), held up by the three; and where
+    they touch the plane (m, 3).
 
     The middles that touch two balls lie on a circle about the middle of the two; the wall's plane, moved in by a radius,
     cuts it in two places.
@@ -80,37 +82,43 @@ def over_two(points: Floats, radius: float, walls: Floats) -> Floats:
     reach, wide, across = reach[meets], wide[meets], across / np.maximum(rise, 1e-12)[meets, None]
     aside = np.cross(axis, across)
     off = np.sqrt(wide**2 - reach**2)
-    found = []
+    found, touched = [], []
     for way in (off, -off):
         ball = middle + reach[:, None] * across + way[:, None] * aside
-        # At rest each of the three pushes: some of a, b and the wall's normal add up to straight up.
-        pushes = np.stack([ball - a, ball - b, normal], axis=2)
-        solid = abs(np.linalg.det(pushes)) > 1e-9 * radius**2
-        up = np.tile([[0.0], [0.0], [1.0]], (int(solid.sum()), 1, 1))
-        held = np.linalg.solve(pushes[solid], up)[:, :, 0].min(axis=1, initial=np.inf) > -1e-9
-        found.append(ball[solid][held])
-    return np.concatenate(found)
+        held = held_up(np.stack([ball - a, ball - b, normal], axis=2))
+        found.append(ball[held])
+        touched.append(found[-1] - radius * normal[held])
+    return np.concatenate(found), np.concatenate(touched)
 
 
 def over_three(points: Floats, distance: float) -> Floats:
-    """All points (m, 3) above and at one distance from three of the points (n, 3), between them as seen from above."""
+    """All points (m, 3) above and at one distance from three of the points (n, 3), and held up by them."""
     apart = _apart(points, points)
     near = (apart < math.sqrt(3.0) * distance) & (apart > 0.0)  # farther apart, three let the fourth fall through
     one, two = np.nonzero(np.triu(near))
     pair, three = np.nonzero(near[one] & near[two] & (np.arange(len(points)) > two[:, None]))
     one, two = one[pair], two[pair]
     a, b, c = apart[two, three] ** 2, apart[one, three] ** 2, apart[one, two] ** 2
-    # The middle of the circle through three corners, by their weights; a weight below 0: it lies outside the triangle.
+    # The middle of the circle through three corners, by their weights.
     weight = np.stack([a * (b + c - a), b * (c + a - b), c * (a + b - c)], axis=1)
     sixteen_areas = weight.sum(axis=1)
-    good = (sixteen_areas > 1e-6 * distance**4) & (weight.min(axis=1) > -1e-6 * distance**4)
+    good = sixteen_areas > 1e-6 * distance**4
     good[good] = (distance**2 - a * b * c / np.where(good, sixteen_areas, 1.0))[good] > 0.0
     corners = points[np.stack([one, two, three], axis=1)[good]]
     weight, radius2 = weight[good] / sixteen_areas[good, None], (a * b * c)[good] / sixteen_areas[good]
     up = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     up *= np.sign(up[:, 2:]) / np.linalg.norm(up, axis=1, keepdims=True)
-    above: Floats = np.einsum("mk,mkc->mc", weight, corners) + np.sqrt(distance**2 - radius2)[:, None] * up
-    return above
+    above = np.einsum("mk,mkc->mc", weight, corners) + np.sqrt(distance**2 - radius2)[:, None] * up
+    held: Floats = above[held_up((above[:, None] - corners).transpose(0, 2, 1))]
+    return held
+
+
+def held_up(pushes: Floats) -> Bools:
+    """Whether three pushes (m, 3, 3), one a column, can hold a ball up: some of each adds up to straight up, none pulls."""
+    held = abs(np.linalg.det(pushes)) > CLOSE * np.linalg.norm(pushes, axis=1).prod(axis=1)
+    up = np.tile([[0.0], [0.0], [1.0]], (int(held.sum()), 1, 1))
+    held[held] = np.linalg.solve(pushes[held], up)[:, :, 0].min(axis=1, initial=np.inf) > -CLOSE
+    return np.asarray(held)
 
 
 def _apart(some: Floats, others: Floats) -> Floats:

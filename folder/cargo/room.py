@@ -176,7 +176,7 @@ def _section(skin: Skin, z_mm: float) -> shapely.Geometry:
     cells = shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
     cells = cells[shapely.area(cells) > HAIR_MM]
     inside = _turns_round(shapely.get_coordinates(shapely.point_on_surface(cells)), closed) > 0
-    return shapely.union_all(cells[inside])
+    return shapely.simplify(shapely.union_all(cells[inside]), 10.0 * HAIR_MM)  # the grid bends straight walls a little
 
 
 def _turns_round(points: Floats, segments: Floats) -> Ints:
