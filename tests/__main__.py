@@ -1,30 +1,82 @@
-"""The one test command: `python -m tests`. Import contracts, lint, types, then the tests with warnings as errors."""
+"""The one test command. Import contracts, lint, types, then the tests with warnings as errors; each with its time.
+
+python -m tests         everything
+python -m tests quick   the tests of the modules that were changed since the main branch, and the house's rules
+"""
 
 import subprocess
 import sys
 import sysconfig
+import time
+from collections.abc import Iterable
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
+TESTS = ROOT / "tests"
 SCRIPTS = Path(sysconfig.get_path("scripts"))
+HOUSE = ("test_house.py",)
 
-STAGES = [
+RULES = [
     ("import contracts", [str(SCRIPTS / "lint-imports")]),
     ("lint", [sys.executable, "-m", "ruff", "check", "."]),
     ("types", [sys.executable, "-m", "mypy"]),
-    ("tests", [sys.executable, "-m", "pytest", "-n", "auto"]),
 ]
+PYTEST = [sys.executable, "-m", "pytest", "-n", "auto"]
 
 
-def main() -> int:
-    for name, command in STAGES:
+def changed_files() -> list[str]:
+    """Files that differ from the main branch, by their paths from the root; what is not in git yet among them."""
+    for main in ("origin/main", "main", "HEAD"):
+        base = _git("merge-base", "HEAD", main)
+        if base:
+            return sorted({*_git("diff", "--name-only", base[0]), *_git("ls-files", "--others", "--exclude-standard")})
+    return []
+
+
+def chosen_for(changed: Iterable[str], there: Iterable[str]) -> list[str]:
+    """The test files, out of those that are there, that belong to changed files by their names.
+
+    folder/cargo/drill.py is tested by test_cargo_drill.py; where there is none for the module, by all of its directory.
+    """
+    there, found = list(there), set(HOUSE)
+    for path in map(Path, changed):
+        if path.suffix != ".py":
+            continue
+        if path.parts[0] == "tests":
+            found |= {path.name} & set(there)
+        elif path.parts[0] == "folder":
+            room = list(path.parts[1:-1]) or [path.stem]
+            if room[0] == "window" and len(room) > 1:
+                room = room[1:]  # window/widgets/field.py is tested by test_widgets_field.py
+            own = "_".join(["test", *room, path.stem])
+            nearest = [t for t in there if t.startswith(own)] or [t for t in there if t.startswith("_".join(["test", *room]))]
+            found |= set(nearest)
+    return sorted(found)
+
+
+def _git(*words: str) -> list[str]:
+    done = subprocess.run(["git", *words], cwd=ROOT, capture_output=True, text=True, check=False)
+    return done.stdout.split("\n")[:-1] if done.returncode == 0 else []
+
+
+def main(argv: list[str]) -> int:
+    if argv not in ([], ["quick"]):
+        print("python -m tests [quick]", file=sys.stderr)
+        return 2
+    chosen = chosen_for(changed_files(), (path.name for path in TESTS.glob("test_*.py"))) if argv else []
+    if chosen:
+        print(f"Quick: {', '.join(chosen)}")
+    began = time.monotonic()
+    for name, command in [*RULES, ("tests", [*PYTEST, *(str(TESTS / name) for name in chosen)])]:
         print(f"== {name}", flush=True)
+        start = time.monotonic()
         done = subprocess.run(command, cwd=ROOT, check=False)
+        print(f"== {name}: {'failed' if done.returncode else 'passed'} in {time.monotonic() - start:.1f} s", flush=True)
         if done.returncode:
-            print(f"== {name}: failed")
             return done.returncode
+    print(f"== all in {time.monotonic() - began:.1f} s")
     return 0
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(sys.argv[1:]))
