@@ -1,0 +1,193 @@
+"""Loads put on from empty: from which on a hull stands, to which it goes on standing, and that all who tell of it agree."""
+
+import math
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from folder.cargo.vessel import vessel_of
+from folder.hull.skin import Skin
+from folder.hull.weight import Weight, foil_weight
+from folder.paper.card import count_rows
+from folder.pattern.family import make
+from folder.pattern.pattern import Sheet
+from folder.study import Study, study
+from folder.verdict import verdict_of
+from folder.water.balance import rest
+from folder.water.capacity import brim
+from folder.water.density import Water
+from folder.water.flood import floods
+from folder.water.stand import stands_from
+from folder.water.working import LOAD_HEIGHT_MM
+from tests.skins import box, frustum, lopsided
+
+FRESH = Water.of(20.0)
+FLOORS = [20, 10, 25, 60, 15, 30, *(n for n in range(10, 61) if n not in (20, 10, 25, 60, 15, 30))]
+
+
+def box_of(floor_mm: float, thickness_um: float = 16.0) -> Study:
+    """The square sheet folded to a box of that floor: the smaller it is, the higher the walls."""
+    sheet = Sheet(thickness_um=thickness_um)
+    return study(make("square-tray", {"wall": (150.0 - floor_mm) / 2.0}, sheet=sheet))
+
+
+def box_gm_mm(side_mm: float, own: Weight, load_g: float) -> float:
+    """GM of a box: KB = d / 2, BM = B^2 / (12 d) (Derrett, rev. Barrass), the load's centre 5 mm over the floor."""
+    total = own.mass_g + load_g
+    draft = total / FRESH.density_g_per_mm3 / side_mm**2
+    kg = (own.mass_g * own.centre_mm[2] + load_g * LOAD_HEIGHT_MM) / total
+    return draft / 2.0 + side_mm**2 / (12.0 * draft) - kg
+
+
+def state(skin: Skin, own: Weight, load_g: float, place: np.ndarray) -> str:
+    x, y, z = place.tolist()
+    return rest(skin, own + Weight(load_g, (x, y, z)), FRESH).state
+
+
+def let_go(skin: Skin, own: Weight, place: np.ndarray, brim_g: float) -> float:
+    """The last load before the first under which the hull no longer floats, each tried by itself: the slow way.
+
+    Gram by gram at first, then a hundred-and-fiftieth of twice the brim at a time; a hull that turns over when empty
+    counts from the first load under which it floats.
+    """
+    begun, last = state(skin, own, 0.0, place) == "floats", 0.0
+    if not begun and state(skin, own, 0.0, place) == "floods":
+        return 0.0
+    for load in np.concatenate([2.0 ** np.arange(6), np.linspace(0.0, 2.0 * brim_g, 151)[1:]]).tolist():
+        if load <= last:
+            continue
+        floats = state(skin, own, load, place) == "floats"
+        if begun and not floats:
+            for _ in range(12):
+                middle = (last + load) / 2.0
+                last, load = (middle, load) if state(skin, own, middle, place) == "floats" else (last, middle)
+            return last
+        if floats:
+            begun, last = True, load
+    return last
+
+
+def test_a_box_stands_from_where_its_metacentre_comes_over_its_weight(many) -> None:
+    for floor in FLOORS[: many(6, len(FLOORS))]:
+        found = box_of(floor)
+        own, top = found.hull.weight, found.brim.load_g
+        if box_gm_mm(floor, own, 0.0) > 0.0:
+            assert found.stands_from_g == 0.0
+        else:
+            expected = brentq(lambda g, own=own, floor=floor: box_gm_mm(floor, own, g), 0.0, top)
+            assert expected == pytest.approx(found.stands_from_g, abs=2e-4 * top)
+
+
+def test_a_box_of_20_mm_turns_over_with_up_to_5_g_and_stands_from_some_6_g_on() -> None:
+    found = box_of(20)
+    hull = found.hull
+    states = [state(hull.skin, hull.weight, load, np.array([0.0, 0.0, 5.0])) for load in (0.0, 2.0, 5.0, 5.6, 6.0, 15.0, 24.9)]
+    assert ["capsizes"] * 3 + ["floats"] * 4 == states
+    (warning,) = found.report.having("tips-empty")
+    assert ("warn", "Hold it with a hand until 5.6 g stand in it") == (warning.level, warning.text.split(". ")[1].split(":")[0])
+    assert found.stands_from_g == found.load.stands_from_g == pytest.approx(5.56, abs=0.01)
+    assert verdict_of(found).code == "hull"
+
+
+def test_a_hull_that_never_stands_carries_nothing() -> None:
+    """A floor of 8 mm under walls of 71, of heavy foil: most of what it displaces is its own weight, and that is high up."""
+    found = box_of(8, thickness_um=60.0)
+    assert box_gm_mm(8, found.hull.weight, found.brim.load_g) < 0.0 < found.brim.load_g
+    assert found.stands_from_g is None
+    assert (0.0, 0.0, 0.0, "stability") == (found.load.low_g, found.load.likely_g, found.load.high_g, found.load.limited_by)
+    assert ["tips-over"] == [f.code for f in found.report.stops]
+    assert ("tips-over", "stop") == (verdict_of(found).code, verdict_of(found).level)
+
+
+def test_one_that_stands_empty_is_not_spoken_of() -> None:
+    found = box_of(100)
+    assert found.stands_from_g == 0.0
+    assert not found.report.having("tips-empty", "tips-over")
+
+
+def test_the_loads_that_are_told_are_loads_under_which_the_hull_stands(many) -> None:
+    """What check, card and cargo start from, asked of the water one by one; and what is told to hold it for."""
+    for floor in FLOORS[: many(6, len(FLOORS))]:
+        found = box_of(floor)
+        hull, load, begins = found.hull, found.load, found.stands_from_g
+        middle = np.array([*found.brim.level_at, LOAD_HEIGHT_MM])
+        assert 0.0 <= load.low_g <= load.likely_g <= load.high_g <= load.brim_g
+        for grams in (load.low_g, load.likely_g, load.high_g):
+            if grams > 0.0:
+                assert begins is not None
+                assert grams >= begins
+                assert state(hull.skin, hull.weight, grams, middle) == "floats"
+        assert (state(hull.skin, hull.weight, 0.0, middle) == "floats") == (begins == 0.0)
+        if begins:
+            assert state(hull.skin, hull.weight, begins, middle) == "floats"
+            assert state(hull.skin, hull.weight, 0.6 * begins, middle) == "capsizes"
+        assert (load.low_g, load.likely_g, load.high_g) == vessel_of(hull, found.water, found.working).loads_g
+        assert [int(load.likely_g / float(each)) for each, *_ in count_rows(found.working)] == [
+            likely for _, _, likely, _ in count_rows(found.working)
+        ]
+
+
+def random_hull(chance: np.random.Generator) -> Skin:
+    """Trays, high narrow boxes, walls that lean out or in, and lopsided ones."""
+    kind, (b, w), o, high = chance.integers(4), chance.uniform(15, 60, 2), chance.uniform(0, 25), chance.uniform(10, 60)
+    if kind == 0:
+        return lopsided(chance)
+    if kind == 1:
+        return box(b, b * chance.uniform(1, 2), high)
+    return frustum(b, w, b + o, w + o, high) if kind == 2 else frustum(b + 12, w + 12, b + 12 - o / 2, w + 12 - o / 2, high)
+
+
+def test_the_flooding_load_is_where_a_hull_let_go_again_and_again_first_no_longer_floats(many) -> None:
+    """Random hulls, four places each; 2 % where it turns over, which is looked for in steps."""
+    chance = np.random.default_rng(7)
+    asked = 0
+    for _ in range(many(5, 200)):
+        skin = random_hull(chance)
+        own = foil_weight(skin, 16.0) if chance.random() < 0.5 else Weight(chance.uniform(0.5, 3), (0, 0, chance.uniform(3, 30)))
+        top = brim(skin, own, FRESH).load_g
+        half = 0.8 * np.abs(skin.vertices[:4, :2]).min(axis=0)
+        places = np.column_stack([chance.uniform(-half, half, (4, 2)), chance.uniform(2, 20, 4)])
+        if top <= 0.0:
+            continue
+        found = floods(skin, own, places, FRESH)
+        for load, over, place in zip(found.load_g.tolist(), found.capsizes.tolist(), places, strict=True):
+            expected = let_go(skin, own, place, top)
+            assert expected == pytest.approx(load, rel=0.02 if over else 1e-3, abs=0.02 * top if over else 1e-3)
+            asked += 1
+    assert asked > 0
+
+
+def test_a_hull_on_its_side_has_turned_over() -> None:
+    """A high box whose load slides to a wall floats on, but leaning by more than 45 deg: nothing stays in it."""
+    skin, own = box(70, 70, 40), Weight(1.0, (0.0, 0.0, 9.0))
+    states = {}
+    for off in np.arange(20.0, 34.0, 0.5):
+        lying = rest(skin, own + Weight(20.0, (float(off), 0.0, 5.0)), FRESH)
+        states[float(off)] = lying.state
+        if lying.pose is not None:
+            assert lying.pose.tilt_rad <= math.radians(45.0)
+    assert ("floats", "capsizes") == (states[20.0], states[33.5])
+
+
+def test_a_hull_that_stands_when_empty_has_its_limit_where_it_loses_its_stand() -> None:
+    """Put on high up: the box loses its metacentre on the way to the brim, though at the brim it would have it back."""
+    skin, own, height = box(40, 40, 60), Weight(1.0, (0.0, 0.0, 8.0)), 20.0
+
+    def gm(load: float) -> float:
+        draft = (1.0 + load) / FRESH.density_g_per_mm3 / 1600.0
+        return draft / 2.0 + 1600.0 / 12.0 / draft - (8.0 + height * load) / (1.0 + load)
+
+    assert gm(0.0) > 0.0
+    assert gm(brim(skin, own, FRESH).load_g) > 0.0
+    expected = brentq(gm, 0.1, 20.0)
+    found = floods(skin, own, np.array([[0.0, 0.0, height]]), FRESH)
+    assert expected == pytest.approx(found.load_g[0], rel=0.01)
+    assert found.capsizes[0]
+
+
+def test_from_which_load_it_stands_depends_on_how_high_the_load_is() -> None:
+    hull = box_of(20).hull
+    low, high = (stands_from(hull.skin, hull.weight, FRESH, (0.0, 0.0, z)) for z in (2.0, 8.0))
+    assert 0.0 < low < high
+    assert stands_from(hull.skin, hull.weight, FRESH, (0.0, 0.0, 60.0)) is None
