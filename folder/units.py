@@ -46,9 +46,6 @@ class Tolerances(Struct, frozen=True):
     vertex_rad: float = 1e-7
     """A vertex misfit below this is rounding of the arithmetic, not of the drawing."""
 
-    clash_mm: float = 0.1
-    """Faces may enter each other this far: a few thicknesses of foil."""
-
     too_close_mm: float = 3.0
     """Parallel creases nearer than this are hard for small hands (common practice)."""
 

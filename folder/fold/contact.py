@@ -6,7 +6,8 @@ flat      a pair that lies in one plane, as layers, and overlaps
 inlay     a joined edge that lies in the plane of a face and runs through its inside
 abreast   two joined edges that lie along each other in space
 
-All within a tolerance: what is less deep or less wide is touching, not crossing.
+What is less deep than the tolerance lies in one plane or touches; what overlaps or sticks out within a plane by less than
+the margin touches.
 """
 
 from __future__ import annotations
@@ -14,8 +15,9 @@ from __future__ import annotations
 import numpy as np
 from msgspec import Struct
 
-from folder.fold.facing import AHEAD, among, ends, pair_keys, paired, raised, spread, squared
-from folder.fold.outline import Outline, boxes, near_pairs, touching
+from folder.fold.facing import ends, pair_keys, paired, spread
+from folder.fold.outline import Outline, near_pairs, touching
+from folder.fold.overlap import inlays, overlaps
 from folder.fold.place import Folded
 from folder.geometry.space import Floats, Ints, begins, cross
 
@@ -24,8 +26,6 @@ MOST_FLAT = 20_000
 
 _PARALLEL = 0.99
 """Least cosine between the normals of two layers."""
-_HAIR_MM = 1e-7
-"""Sides of two triangles nearer than this are one line."""
 
 
 class Contacts(Struct, frozen=True, eq=False):
@@ -53,8 +53,9 @@ class Contacts(Struct, frozen=True, eq=False):
     """False when the sheet has too many faces to look at."""
 
 
-def contacts_of(folded: Folded, tolerance_mm: float) -> Contacts:
-    """How the sheet touches itself."""
+def contacts_of(folded: Folded, tolerance_mm: float, margin_mm: float | None = None) -> Contacts:
+    """How the sheet touches itself. The margin is the tolerance unless told otherwise."""
+    margin_mm = tolerance_mm if margin_mm is None else margin_mm
     outline = Outline(folded)
     pairs = near_pairs(outline, tolerance_mm)
     if pairs is None or not len(pairs):
@@ -63,10 +64,10 @@ def contacts_of(folded: Folded, tolerance_mm: float) -> Contacts:
     if len(flat) > MOST_FLAT:
         return no_contacts(complete=False)
     crossed, crossing_at, deep = _crossings(outline, *crossing, tolerance_mm)
-    flat, flat_at, area = _overlaps(outline, flat, tolerance_mm)
-    inlaid, inlay_at = _inlays(outline, edge, face, tolerance_mm)
+    flat, flat_at, area = overlaps(outline, flat, margin_mm)
+    inlaid, inlay_at = inlays(outline, edge, face, margin_mm)
     inlay = paired(edge.take(inlaid), face.take(inlaid))
-    abreast = _abreast(outline, edge, face, tolerance_mm)
+    abreast = _abreast(outline, edge, face, margin_mm)
     return Contacts(crossed, crossing_at, deep, flat, flat_at, area, inlay, inlay_at, abreast, True)
 
 
@@ -149,99 +150,6 @@ def _crossings(outline: Outline, pairs: Ints, deep: Floats, tolerance_mm: float)
     c = (n1 * n2).sum(axis=1)
     base = ((d1 - d2 * c) / (1 - c * c))[:, None] * n1 + ((d2 - d1 * c) / (1 - c * c))[:, None] * n2
     return pairs[hit], base + middle[:, None] * along[hit], np.minimum(stretch[long], deep[hit])
-
-
-def _inside(start: Floats, end: Floats, corners: Floats, side: Floats, margin: Floats) -> tuple[Floats, Floats]:
-    """From where to where segments (2, ..., s, n) run in triangles, as shares 0..1: (..., s, n) each.
-
-    Of the triangles the corners (2, ..., 3, n), counter-clockwise, and the sides that begin there. `margin` mm, for each side
-    and segment (..., 3, s, n): how far the sides are moved inward. Outside altogether: from is not below to.
-    """
-    length = np.maximum(np.hypot(side[0], side[1]), _HAIR_MM)
-    x, y = -side[1] / length, side[0] / length
-    base = (x * corners[0] + y * corners[1])[..., None, :] + margin
-    x, y = x[..., None, :], y[..., None, :]
-    a, b = (end_x * x + end_y * y - base for end_x, end_y in (start[..., None, :, :], end[..., None, :, :]))
-    before, after = a < 0.0, b < 0.0
-    with np.errstate(divide="ignore", invalid="ignore"):
-        cut = a / (a - b)
-    low = np.where(before, np.where(after, 1.0, cut), 0.0).max(axis=-3)
-    high = np.where(after, np.where(before, 0.0, cut), 1.0).min(axis=-3)
-    return low, high
-
-
-def _overlaps(outline: Outline, pairs: Ints, tolerance_mm: float) -> tuple[Ints, Floats, Floats]:
-    """Of pairs in one plane, those that overlap by more than a seam: pairs, a place in both, and the area."""
-    if not len(pairs):
-        return pairs, np.empty((0, 3)), np.empty(0)
-    first, size = outline.triangle_first, outline.triangle_size
-    one, other = pairs[:, 0], pairs[:, 1]
-    of_other = size.take(other)
-    owner, k = spread(np.zeros(len(pairs), dtype=np.int64), size.take(one) * of_other)
-    mine, its = np.divmod(k, of_other.take(owner))
-    mine += first.take(one).take(owner)
-    its += first.take(other).take(owner)
-    box = boxes(outline.solid.min(axis=1), outline.solid.max(axis=1))
-    near = touching(box.take(mine, axis=1), box.take(its, axis=1), tolerance_mm).nonzero()[0]
-    if not len(near):
-        return pairs[:0], np.empty((0, 3)), np.empty(0)
-    owner, mine, its = owner.take(near), mine.take(near), its.take(near)
-    new = begins(owner)
-    pairs, owner = pairs.take(owner.compress(new), axis=0), new.cumsum() - 1
-    one, other = pairs[:, 0], pairs[:, 1]
-    turned = np.einsum("nj,nj->n", outline.normals.take(one, axis=0), outline.normals.take(other, axis=0)) < 0.0
-    its_corners = squared(outline.folded, one.take(owner), outline.solid.take(its, axis=2))[:2]
-    # Two triangles each time, both counter-clockwise: x and y, which of the two, corner, and which time.
-    corners = np.empty((2, 2, 3, len(owner)))
-    corners[:, 0] = outline.flat.take(mine, axis=2)
-    corners[:, 1] = np.where(turned.take(owner), its_corners[:, ::-1], its_corners)
-    ahead = corners.take(AHEAD, axis=2) - corners
-    # The overlap is bounded by what of each triangle's sides runs in the other. A common side is counted once when both
-    # triangles lie on the same side of it, and not at all when they lie back to back.
-    margins = np.empty((2, 3, 3, len(owner)))
-    a_ahead, b_ahead = np.ascontiguousarray(ahead.transpose(1, 3, 2, 0))
-    margins[0] = np.where((a_ahead @ b_ahead.transpose(0, 2, 1)).T > 0.0, -_HAIR_MM, _HAIR_MM)
-    margins[1] = _HAIR_MM
-    low, high = _inside(corners, corners + ahead, corners[:, ::-1], ahead[:, ::-1], margins)
-    p, q = corners + low * ahead, corners + np.maximum(low, high) * ahead
-    swept = p[0] * q[1] - p[1] * q[0]
-    run, arm = np.hypot(q[0] - p[0], q[1] - p[1]), (p + q) * swept
-    (twice, its_twice), (girth, its_girth) = swept.sum(axis=1), run.sum(axis=1)
-    twice = twice + its_twice
-    area = np.asarray(np.bincount(owner, twice / 2.0, len(pairs)), dtype=np.float64)
-    wide = area > tolerance_mm * np.bincount(owner, girth + its_girth, len(pairs)) / 2.0
-    order = np.lexsort((twice, owner))
-    best = order.compress(ends(owner.take(order)))
-    rank = wide.nonzero()[0]
-    rank = rank.take(np.lexsort((other.take(rank), one.take(rank))))
-    best, pairs = best.take(rank), pairs.take(rank, axis=0)
-    moment = arm.reshape(2, 6, -1).take(best, axis=2).sum(axis=1)
-    place = np.ascontiguousarray((moment / np.maximum(3.0 * twice.take(best), 1e-12)).T)
-    at = raised(outline.folded.motions.take(pairs[:, 0], axis=0), place[:, None])[:, 0]
-    return pairs, at, area.take(rank)
-
-
-def _inlays(outline: Outline, edge: Ints, face: Ints, tolerance_mm: float) -> tuple[Ints, Floats]:
-    """Of edges in the plane of faces, those that run through the inside: their numbers, and a place on each."""
-    if not len(edge):
-        return edge, np.empty((0, 3))
-    place = outline.ends.take(edge, axis=2)
-    seen = squared(outline.folded, face, place)[:2]
-    ahead = seen[:, 1] - seen[:, 0]
-    owner, k = spread(outline.triangle_first.take(face), outline.triangle_size.take(face))
-    numbers, corners = outline.triangles.take(k, axis=1), outline.flat.take(k, axis=2)
-    keys = pair_keys(numbers, numbers.take(AHEAD, axis=0), len(outline.faces.vertices))
-    margin = np.where(among(outline.ring_keys, keys), tolerance_mm, -_HAIR_MM)
-    run = seen.take(owner, axis=2)
-    low, high = _inside(run[:, :1], run[:, 1:], corners, corners.take(AHEAD, axis=1) - corners, margin[:, None])
-    low, high = low[0], high[0]  # one segment for each triangle
-    stretch = np.maximum(high - low, 0.0) * np.hypot(ahead[0], ahead[1]).take(owner)
-    inlaid = (np.bincount(owner, stretch, len(edge)) > tolerance_mm).nonzero()[0]
-    order = np.lexsort((stretch, owner))
-    best = order.compress(ends(owner.take(order))).take(inlaid)
-    start, end = place.take(inlaid, axis=2).transpose(1, 0, 2)
-    at = start + (low + high).take(best) / 2.0 * (end - start)
-    return inlaid, at.T
 
 
 def _abreast(outline: Outline, edge: Ints, face: Ints, tolerance_mm: float) -> Ints:

@@ -14,7 +14,7 @@ from msgspec import Struct
 from folder.findings import Finding, Point
 from folder.fold.vertex import Fans
 from folder.geometry.space import Bools, Floats
-from folder.pattern.cluster import clusters, fan_of_cluster, hairs, lengths
+from folder.pattern.cluster import clusters_of, fan_of_cluster, lengths
 from folder.pattern.faces import Faces
 from folder.units import TOLERANCES
 
@@ -31,7 +31,7 @@ _RULES = (
 
 
 class Corner(Struct, frozen=True, eq=False):
-    """The creases folded flat at a vertex or a cluster, counter-clockwise; unfolded lines are left out."""
+    """The creases folded flat at a vertex, or at vertices a hair apart, counter-clockwise; unfolded lines are left out."""
 
     vertices: tuple[int, ...]
     sectors: Floats
@@ -73,23 +73,43 @@ def _smaller_by(sectors: Floats, turns: Floats) -> Floats:
 def flat_rule_findings(faces: Faces, fans: Fans, turn: Floats, opens: Floats) -> Iterator[Finding]:
     """A stop for each vertex folded flat that cannot be. `opens` (n,) mm: how far each vertex of the fans is from closing.
 
-    What opens or overlaps by no more than foil takes up is left to the gap and to the layers.
+    What opens or overlaps by no more than foil takes up is left to the gap and to the layers. A vertex that a rounded
+    drawing sets a hair apart from others passes where all of them together do.
     """
     row_of = dict(zip(fans.vertex.tolist(), opens.tolist(), strict=True))
     for corner in _corners(faces, fans, turn):
-        gap = max(row_of[v] for v in corner.vertices)
-        gap = max(gap, 2.0 * math.sin(_alternate_off(corner.sectors)) * float(corner.reach.min()))
-        along = np.minimum(corner.reach, np.roll(corner.reach, -1))
-        overlap = float((_smaller_by(corner.sectors, corner.turns) * along).max())
-        broken = (
-            gap > TOLERANCES.take_up_mm and _alternate_off(corner.sectors) > _HAIR_RAD,
-            not _count_fits(corner.turns),
-            overlap > TOLERANCES.take_up_mm,
-        )
-        for fails, (rule, words) in zip(broken, _RULES, strict=True):
-            if fails:
-                text = f"This point cannot be folded flat: {words}."
-                yield Finding("flat-rule", "stop", _at(faces, corner.vertices[0]), text, f"The rule: {rule}.")
+        broken = _broken(corner, row_of)
+        if any(broken) and not _helped(faces, corner, turn, row_of):
+            for fails, (rule, words) in zip(broken, _RULES, strict=True):
+                if fails:
+                    text = f"This point cannot be folded flat: {words}."
+                    yield Finding("flat-rule", "stop", _at(faces, corner.vertices[0]), text, f"The rule: {rule}.")
+
+
+def _broken(corner: Corner, opens: dict[int, float]) -> tuple[bool, bool, bool]:
+    """Which rules a corner breaks by more than foil takes up; `opens` mm, by vertex."""
+    off = _alternate_off(corner.sectors)
+    gap = max(max(opens[v] for v in corner.vertices), 2.0 * math.sin(off) * float(corner.reach.min()))
+    # As far as all the creases reach that bound the sector and its neighbours.
+    along = np.minimum.reduce([np.roll(corner.reach, k) for k in (1, 0, -1, -2)])
+    overlap = float((_smaller_by(corner.sectors, corner.turns) * along).max())
+    most = TOLERANCES.take_up_mm
+    return gap > most and off > _HAIR_RAD, not _count_fits(corner.turns), overlap > most
+
+
+def _helped(faces: Faces, corner: Corner, turn: Floats, opens: dict[int, float]) -> bool:
+    """The vertices a hair away make of a corner that breaks a rule one that breaks none."""
+    for cluster, hair in clusters_of(faces, corner.vertices[0]):
+        if not faces.inner[list(cluster)].all():
+            return True
+        edge, direction = fan_of_cluster(faces, cluster, hair)
+        kept = folded_flat(turn)[edge]
+        if np.count_nonzero(kept) < 3:
+            return True
+        whole = Corner(cluster, _between(direction[kept]), turn[edge[kept]], lengths(faces)[edge[kept]])
+        if not any(_broken(whole, opens)):
+            return True
+    return False
 
 
 def _at(faces: Faces, vertex: int) -> Point:
@@ -98,24 +118,16 @@ def _at(faces: Faces, vertex: int) -> Point:
 
 
 def _corners(faces: Faces, fans: Fans, turn: Floats) -> Iterator[Corner]:
-    """Every inner vertex and cluster where at least three creases are folded flat and none is folded otherwise."""
-    length, hair = lengths(faces), hairs(faces)
-    flat = folded_flat(turn) | (np.abs(turn) < TOLERANCES.flat_rad)
-    clustered = np.zeros(len(faces.vertices), dtype=np.bool_)
-    clustered[faces.edges[hair].ravel()] = True
-    whole = (np.where(fans.real, flat[fans.edge], True)).all(axis=1) & ~clustered[fans.vertex]
-    half = np.where(fans.real, folded_flat(turn)[fans.edge], False)
+    """Every inner vertex where at least three creases are folded flat and none is folded otherwise."""
+    pressed = folded_flat(turn)
+    flat = pressed | (np.abs(turn) < TOLERANCES.flat_rad)
+    whole = np.where(fans.real, flat[fans.edge], True).all(axis=1)
+    half = np.where(fans.real, pressed[fans.edge], False)
+    length = lengths(faces)
     for row in (whole & (half.sum(axis=1) >= 3)).nonzero()[0].tolist():
         start = np.cumsum(fans.sector[row]) - fans.sector[row]
         edge = fans.edge[row, half[row]]
-        sectors = _between(start[half[row]])
-        yield Corner((int(fans.vertex[row]),), sectors, turn[edge], length[edge])
-    for cluster in clusters(faces, hair):
-        if not faces.inner[list(cluster)].all():
-            continue
-        edge, direction = fan_of_cluster(faces, cluster, hair)
-        if len(edge) and flat[edge].all() and np.count_nonzero(kept := folded_flat(turn)[edge]) >= 3:
-            yield Corner(cluster, _between(direction[kept]), turn[edge[kept]], length[edge[kept]])
+        yield Corner((int(fans.vertex[row]),), _between(start[half[row]]), turn[edge], length[edge])
 
 
 def folded_flat(turn: Floats) -> Bools:

@@ -23,10 +23,14 @@ from folder.fold.contact import Contacts
 from folder.fold.facing import holding, spread
 from folder.fold.ordering import TWO_WINGS, Answers, Grid, Kin, Known, Rule, Table, answered, ways_of
 from folder.fold.place import Folded
-from folder.geometry.space import Floats, Ints, begins, distinct, frozen
+from folder.geometry.space import Bools, Floats, Ints, begins, distinct, frozen
+from folder.pattern.cluster import lengths
 
 _SAME_WAY_RAD = 0.02
 """Wings whose directions differ by less are layers at their crease: 0.1 mm over 5 mm."""
+
+_LAYERS_RAD = 0.14
+"""Layers whose directions differ by less are so at their crease: what a rounded drawing does over a narrow face."""
 
 _SAME_PLACE_MM = 0.01
 
@@ -52,33 +56,40 @@ class Layering(Struct, frozen=True, eq=False):
     """(c, 3) mm in space: a place where all faces of a cell overlap."""
     broken: Ints
     """(b, 2) pairs of faces whose order contradicts itself."""
+    unknown: Ints
+    """(u, 2) pairs of faces for which the search for an order gave up."""
     torn: Ints
     """(t, 2) pairs that pass through each other exactly along a crease."""
     torn_at: Floats
     """(t, 3) mm in space."""
 
+    @property
+    def possible(self) -> bool:
+        """Nothing contradicts itself and nothing passes through."""
+        return not len(self.broken) and not len(self.torn)
+
 
 def layering_of(folded: Folded, contacts: Contacts, tolerance_mm: float) -> Layering:
     """Work out the order of layers from the senses of the creases and from what runs between them."""
-    order = _Order(folded, contacts)
-    torn = [*order.inlays(tolerance_mm), *order.abreast()]
+    order = _Order(folded, contacts, tolerance_mm)
+    torn = [*order.inlays(), *order.abreast()]
     if len(contacts.flat):
         order.creases()
         order.settle()
     above = order.above.astype(np.int64)
-    broken = np.array(sorted(set(order.broken)), dtype=np.int64).reshape(-1, 2)
+    broken, unknown = (np.array(sorted(set(p)), dtype=np.int64).reshape(-1, 2) for p in (order.broken, order.unknown))
     torn_pairs = np.array([pair for pair, _ in torn], dtype=np.int64).reshape(-1, 2)
     torn_at = np.array([at for _, at in torn], dtype=np.float64).reshape(-1, 3)
     cells_at = np.array(order.cells_at, dtype=np.float64).reshape(-1, 3)
     flat = (frozen(contacts.flat), frozen(above), frozen(contacts.flat_at), frozen(contacts.flat_mm2))
-    return Layering(*flat, tuple(order.cells), frozen(cells_at), frozen(broken), frozen(torn_pairs), frozen(torn_at))
+    return Layering(*flat, tuple(order.cells), frozen(cells_at), *map(frozen, (broken, unknown, torn_pairs, torn_at)))
 
 
 class _Order:
     """The questions of one sheet, what is known of them, and what they have to do with each other."""
 
-    def __init__(self, folded: Folded, contacts: Contacts) -> None:
-        self.folded, self.faces, self.contacts = folded, folded.faces, contacts
+    def __init__(self, folded: Folded, contacts: Contacts, tolerance_mm: float) -> None:
+        self.folded, self.faces, self.contacts, self.tolerance_mm = folded, folded.faces, contacts, tolerance_mm
         self.keys = contacts.flat[:, 0] * folded.faces.count + contacts.flat[:, 1]
         self.known = Known(len(self.keys))
         self.above: Answers = np.zeros(len(self.keys), dtype=np.int8)
@@ -86,6 +97,7 @@ class _Order:
         self.cells: list[tuple[int, ...]] = []
         self.cells_at: list[Floats] = []
         self.broken: list[tuple[int, int]] = []
+        self.unknown: list[tuple[int, int]] = []
 
     # What is asked and what is known.
 
@@ -123,12 +135,12 @@ class _Order:
                 a, b = self.contacts.flat[k_k].tolist()
                 self.broken.append((a, b))
 
-    def inlays(self, tolerance_mm: float) -> list[tuple[tuple[int, int], Floats]]:
+    def inlays(self) -> list[tuple[tuple[int, int], Floats]]:
         """Creases that run across a layer. What is returned passes through it."""
         edge, face = self.contacts.inlay[:, 0], self.contacts.inlay[:, 1]
         if not len(edge):
             return []
-        into, length = self.inward
+        (into, length), tolerance_mm = self.inward, self.tolerance_mm
         wing, twice = self.faces.sides.take(edge, axis=0).T.ravel(), np.concatenate([face, face])
         normal = self.folded.normals.take(twice, axis=0)
         up = (into.take(edge, axis=0).transpose(1, 0, 2).reshape(-1, 3) * normal).sum(axis=1) * self.faces.areas.take(wing)
@@ -169,7 +181,7 @@ class _Order:
         wing, other = (wings.take(n, axis=1).ravel() for n in _TWO_WINGS)
         k, s = (x.reshape(-1, 6) for x in self.ask(wing, other, ahead.take(_TWO_WINGS[0], axis=1).reshape(-1, 3)))
         torn = []
-        ranks = _ranks(angle)
+        ranks = _ranks(angle, k >= 0)
         kind = ranks @ np.array([64, 16, 4, 1])
         for n in sorted(set(kind.tolist())):
             rows = (kind == n).nonzero()[0]
@@ -198,7 +210,8 @@ class _Order:
         grids = self._grids()
         rules: list[Rule] = [Table(root[t.which], t.sign * flip[t.which], t.ways, t.faces) for t in self.tables]
         rules += [Grid(np.where(g.which >= 0, root[g.which], -1), g.sign * flip[g.which], g.faces) for g in grids]
-        self.broken += answered(value, rules, distinct(root), lambda: self._kin(root, flip))
+        broken, self.unknown = answered(value, rules, distinct(root), lambda: self._kin(root, flip))
+        self.broken += broken
         answer = value[root] * flip
         self.above = answer
         for grid in grids:
@@ -230,8 +243,9 @@ class _Order:
         return one.take(order).searchsorted(np.arange(self.faces.count + 1)), other.take(order)
 
     def _folded_flat(self) -> Ints:
-        """The edges folded flat."""
-        edges: Ints = (self.faces.joined & (np.abs(self.folded.turn) > math.pi / 2.0)).nonzero()[0]
+        """The edges folded flat; those too short to tell, where a rounded drawing sets a vertex apart, say nothing."""
+        long = lengths(self.faces) > self.tolerance_mm
+        edges: Ints = (self.faces.joined & (np.abs(self.folded.turn) > math.pi / 2.0) & long).nonzero()[0]
         return edges
 
     def _grids(self) -> list[Grid]:
@@ -264,12 +278,18 @@ class _Order:
         return Grid(k.reshape(number, size, size), s.reshape(number, size, size), cells)
 
 
-def _ranks(angles: Floats) -> Ints:
-    """Which of four directions (a, 4) in 0..2 pi are the same, counted round from the first."""
-    from_first = np.where(angles > 2.0 * math.pi - _SAME_WAY_RAD, angles - 2.0 * math.pi, angles)
+def _ranks(angles: Floats, layers: Bools) -> Ints:
+    """Which of four directions (a, 4) in 0..2 pi are the same, counted round from the first.
+
+    `layers` (a, 6): which pairs of the four, as in `TWO_WINGS`, are layers: these are the same also where they are a little off.
+    """
+    off = np.full((len(angles), 4, 4), _SAME_WAY_RAD)
+    off[:, _TWO_WINGS[0], _TWO_WINGS[1]] = off[:, _TWO_WINGS[1], _TWO_WINGS[0]] = np.where(layers, _LAYERS_RAD, _SAME_WAY_RAD)
+    from_first = np.where(angles > 2.0 * math.pi - off[:, 0], angles - 2.0 * math.pi, angles)
     order = from_first.argsort(axis=1, kind="stable")
     row = np.arange(len(angles))[:, None]
     round_rad = from_first[row, order]
     ranks = np.zeros(angles.shape, dtype=np.int64)
-    ranks[row, order[:, 1:]] = (round_rad[:, 1:] - round_rad[:, :-1] > _SAME_WAY_RAD).cumsum(axis=1)
+    apart = round_rad[:, 1:] - round_rad[:, :-1] > off[row, order[:, :-1], order[:, 1:]]
+    ranks[row, order[:, 1:]] = apart.cumsum(axis=1)
     return ranks

@@ -20,8 +20,8 @@ from folder.geometry.space import Bools, Ints
 
 Answers = NDArray[np.int8]
 
-MOST_WRONG = 40
-"""Wrong guesses after which an order is left open: no stack that a hand folds needs more than a few."""
+MOST_WRONG = 400
+"""Wrong guesses after which an order is left open, and said to be: no stack that a hand folds needs more than a few."""
 
 TWO_WINGS = ((0, 1), (0, 2), (0, 3), (1, 2), (1, 3), (2, 3))
 """The pairs of four wings round a line: 0 and 1 belong to one crease, 2 and 3 to another."""
@@ -199,17 +199,27 @@ Kin = dict[int, list[Literal]]
 """For a question the others, with a sign, that are likely to have the same answer."""
 
 
-def answered(value: Answers, rules: Sequence[Rule], asked: Ints, kin_of: Callable[[], Kin]) -> list[tuple[int, int]]:
-    """Answer the questions `asked`: first what follows, then by trying. Pairs of faces that have no order."""
+FacePair = tuple[int, int]
+
+
+def answered(
+    value: Answers, rules: Sequence[Rule], asked: Ints, kin_of: Callable[[], Kin]
+) -> tuple[list[FacePair], list[FacePair]]:
+    """Answer the questions `asked`: first what follows, then by trying.
+
+    Pairs of faces that have no order, and those for which it could not be found out.
+    """
     broken = followed(value, rules)
+    unknown: list[FacePair] = []
     if broken or value[asked].all():
-        return broken
+        return broken, unknown
     kin = kin_of()
     for part, own in _parts(value, rules, asked):
-        if not _tried(value, own, part, kin):
-            rule = own[0]
-            broken.append((int(rule.faces[0, 0]), int(rule.faces[0, 1])))
-    return broken
+        fits = _tried(value, own, part, kin)
+        if not fits:
+            pair = (int(own[0].faces[0, 0]), int(own[0].faces[0, 1]))
+            (unknown if fits is None else broken).append(pair)
+    return broken, unknown
 
 
 def _parts(value: Answers, rules: Sequence[Rule], asked: Ints) -> list[tuple[Ints, list[Rule]]]:
@@ -251,8 +261,8 @@ def _guess(value: Answers, open_ones: Ints, kin: Kin) -> tuple[int, int]:
     return int(open_ones[0]), 1
 
 
-def _tried(value: Answers, rules: Sequence[Rule], asked: Ints, kin: Kin) -> bool:
-    """Answer questions by trying; False when every way contradicts itself. Left open when it takes too long."""
+def _tried(value: Answers, rules: Sequence[Rule], asked: Ints, kin: Kin) -> bool | None:
+    """Answer questions by trying; False when every way contradicts itself. None, and left open, when it takes too long."""
     trail: list[tuple[int, int, Answers, bool]] = []
     wrong = 0
     while True:
@@ -266,8 +276,8 @@ def _tried(value: Answers, rules: Sequence[Rule], asked: Ints, kin: Kin) -> bool
             continue
         wrong += 1
         if wrong > MOST_WRONG:
-            value[asked] = trail[0][2]
-            return True
+            value[asked] = trail[0][2] if trail else value[asked]
+            return None
         while trail:
             k, answer, before, second = trail.pop()
             value[asked] = before

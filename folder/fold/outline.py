@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from folder.fold.facing import among, pair_keys, paired, raised, spread
+from folder.fold.facing import AHEAD, among, pair_keys, paired, raised, spread
 from folder.fold.place import Folded
 from folder.geometry.space import Bools, Floats, Ints, carry
 
@@ -26,6 +26,8 @@ class Outline:
         self.first = face.searchsorted(np.arange(faces.count + 1))
         self.size = self.first[1:] - self.first[:-1]
         self.points = carry(folded.motions.take(face, axis=0), faces.vertices.take(vertex, axis=0))
+        self.sides_on_sheet = np.ascontiguousarray(faces.vertices.take(faces.ring[:, 1:], axis=0).T)
+        """(2, 2, r) mm: x and y of the start and the end of every side, on the sheet."""
         start = face * width
         here = start + vertex
         rank = here.argsort()
@@ -45,6 +47,9 @@ class Outline:
         self.triangle_size = self.triangle_first[1:] - self.triangle_first[:-1]
         self.triangles = faces.triangles.take(rank, axis=0).T
         """(3, t) vertices, sorted by face."""
+        sides = pair_keys(self.triangles, self.triangles.take(AHEAD, axis=0), width)
+        self.outer = among(self.ring_keys, sides)
+        """(3, t) which sides of the triangles, each from its corner on, lie on the outline of their face."""
         self.flat, self.solid = faces.triangle_corners.take(rank, axis=2), folded.corners.T.take(rank, axis=2)
         """(2, 3, t) and (3, 3, t) mm: corners of the same triangles on the sheet and in space."""
         left = folded.motions.take(faces.sides[:, 0], axis=0)

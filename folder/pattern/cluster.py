@@ -1,10 +1,13 @@
 """Vertices that a rounded drawing sets a hair apart: folded, they are one vertex.
 
-hair      an edge shorter than what a closed gap may be
-cluster   vertices joined by hairs
+hair      an edge so short that foil takes it up
+cluster   vertices joined by hairs, all within as little
 """
 
 from __future__ import annotations
+
+import math
+from collections.abc import Iterator
 
 import numpy as np
 
@@ -20,20 +23,26 @@ def lengths(faces: Faces) -> Floats:
     return length
 
 
-def hairs(faces: Faces) -> Bools:
-    """(e,) edges too short to be seen."""
-    short: Bools = lengths(faces) < TOLERANCES.closed_mm
-    return short
+def clusters_of(faces: Faces, vertex: int) -> Iterator[tuple[tuple[int, ...], Bools]]:
+    """Clusters of a vertex with others, the nearest ones first, and the hairs (e,) they are joined by."""
+    length = lengths(faces)
+    for most_mm in (TOLERANCES.closed_mm, TOLERANCES.take_up_mm):
+        hair = length < most_mm
+        cluster = _joined(faces, vertex, hair)
+        width, height = np.ptp(faces.vertices[cluster], axis=0)
+        if len(cluster) > 1 and math.hypot(width, height) < TOLERANCES.take_up_mm:
+            yield tuple(sorted(cluster)), hair
 
 
-def clusters(faces: Faces, hair: Bools) -> list[tuple[int, ...]]:
-    """Vertices joined by hairs (e,), each cluster sorted."""
-    group: dict[int, set[int]] = {}
-    for a, b in faces.edges[hair].tolist():
-        both = group.get(a, {a}) | group.get(b, {b})
-        for vertex in both:
-            group[vertex] = both
-    return sorted({tuple(sorted(g)) for g in group.values()})
+def _joined(faces: Faces, vertex: int, hair: Bools) -> list[int]:
+    """The vertices that hairs (e,) join to one."""
+    found = [vertex]
+    start, edges, _ = faces.fans
+    for v in found:
+        for edge in edges[start[v] : start[v + 1]]:
+            if hair[edge]:
+                found += [end for end in faces.edges[edge].tolist() if end not in found]
+    return found
 
 
 def fan_of_cluster(faces: Faces, cluster: tuple[int, ...], hair: Bools) -> tuple[Ints, Floats]:

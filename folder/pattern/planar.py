@@ -8,8 +8,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from folder.findings import Finding, Point, Remedy, Stroke
-from folder.geometry.space import Floats, Ints, shares_inside
-from folder.pattern.cluster import clusters, fan_of_cluster, hairs
+from folder.geometry.space import Bools, Floats, Ints, shares_inside
+from folder.pattern.cluster import clusters_of, fan_of_cluster
 from folder.pattern.corner import to_sheet_edge
 from folder.pattern.faces import Faces
 from folder.pattern.pattern import Crease, Pattern
@@ -163,28 +163,30 @@ def _lone_lines(faces: Faces) -> Iterator[Finding]:
 def lone_vertices(faces: Faces) -> tuple[list[int], list[int]]:
     """Inner vertices with fewer than three turning creases that are not one straight line, and how many they have.
 
-    Vertices a hair apart are one.
+    A vertex that a rounded drawing sets a hair apart from others is none where all of them together are none.
     """
     turns = faces.joined & (faces.free | (np.abs(faces.turn) > TOLERANCES.flat_rad))
-    hair = hairs(faces)
     turning = np.nonzero(turns)[0]
     degree = np.bincount(faces.edges[turning].ravel(), minlength=len(faces.vertices))
     few = faces.inner & (degree > 0) & (degree < 3)
-    few[faces.edges[hair].ravel()] = False
     vertices, counts = [], []
     for vertex in np.nonzero(few)[0].tolist():
         at_vertex = faces.edges[turning][(faces.edges[turning] == vertex).any(axis=1)]
         ahead = faces.vertices[at_vertex.sum(axis=1) - vertex] - faces.vertices[vertex]
-        if not _is_straight(np.arctan2(ahead[:, 1], ahead[:, 0])):
+        if not _is_straight(np.arctan2(ahead[:, 1], ahead[:, 0])) and not _helped(faces, vertex, turns):
             vertices.append(vertex)
             counts.append(len(ahead))
-    for cluster in clusters(faces, hair):
-        edges, direction = fan_of_cluster(faces, cluster, hair)
-        bent = turns[edges]
-        if faces.inner[list(cluster)].all() and 0 < np.count_nonzero(bent) < 3 and not _is_straight(direction[bent]):
-            vertices.append(cluster[0])
-            counts.append(int(bent.sum()))
     return vertices, counts
+
+
+def _helped(faces: Faces, vertex: int, turns: Bools) -> bool:
+    """The vertices a hair away make of a lone vertex one that may fold."""
+    for cluster, hair in clusters_of(faces, vertex):
+        edges, direction = fan_of_cluster(faces, cluster, hair)
+        bent = direction[turns[edges]]
+        if not faces.inner[list(cluster)].all() or len(bent) >= 3 or _is_straight(bent):
+            return True
+    return False
 
 
 def _is_straight(direction: Floats) -> bool:
