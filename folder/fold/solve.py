@@ -83,6 +83,17 @@ def solved(faces: Faces, creases: Sequence[Crease]) -> Solution:
     return _Search(faces, fans, edge_senses(faces, creases), free).solution()
 
 
+def tried(faces: Faces, creases: Sequence[Crease], known: Floats, tries: int) -> Floats:
+    """(e,) rad: the turns of a sheet after a few tries, the first from what is `known` (e,): what `solved` comes to, as a rule.
+
+    Neither the freedom that is left nor what passes through what is looked at.
+    """
+    free = faces.free & faces.joined
+    if not free.any():
+        return faces.turn
+    return frozen(_Search(faces, fans_of(faces), edge_senses(faces, creases), free).after(known, tries))
+
+
 def _solution(faces: Faces, fans: Fans, turn: Floats, swings: Bools, freedom: int) -> Solution:
     misfit = misfits(fans.turns(turn), fans.sector)
     gap = openings(folded(faces, turn), fans, misfit)
@@ -119,6 +130,15 @@ class _Search:
         swings = lone.copy()
         swings[self.link.unknown] = swinging > 1e-6
         return _solution(self.faces, self.fans, self.turn, swings, int(lone.sum()) + round(float(swinging.sum())))
+
+    def after(self, known: Floats, tries: int) -> Floats:
+        """(e,) the best turns after some tries, one from the turns `known` (e,) among them."""
+        for start in itertools.islice(itertools.chain([known], self._tries()), tries):
+            self._learn(self.link, np.where(self.free, start, self.turn), self.rounds)
+            self._take_best()
+            if all(found[0][0][0] == 0.0 for found in self.known):
+                break
+        return self.turn
 
     def _tries(self) -> Iterator[Floats]:
         """Starts (e,). The flat sheet is none: there the conditions do not say which way to go."""
