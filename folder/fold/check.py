@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
+from msgspec.structs import replace
 
 from folder.findings import Finding, Level, Point, Remedy, Report
 from folder.fold.flat_rule import flat_rule_findings
 from folder.fold.opening import openings
-from folder.fold.place import Folded, gaps_across
+from folder.fold.place import Folded
+from folder.fold.place import folded as refolded
 from folder.fold.vertex import Fans, fans_of, misfits
 from folder.geometry.space import Floats, Ints, carry
 from folder.pattern.faces import Faces
@@ -119,7 +121,6 @@ def _lowest_lip(folded: Folded, crease: int) -> float | None:
 
 
 def _cut_is_needed(folded: Folded) -> bool:
-    """The lips of some cut would not lie together if it were healed."""
-    sides = folded.faces.sides
-    cut = folded.faces.cut & (sides >= 0).all(axis=1) & folded.placed[sides].all(axis=1)
-    return bool((gaps_across(folded, cut.nonzero()[0]) > TOLERANCES.take_up_mm).any())
+    """The sheet would not close with its cuts healed: what they have freed or taken off stands in its own way."""
+    whole = replace(folded.faces, cut=np.zeros_like(folded.faces.cut))
+    return refolded(whole, folded.turn).closure_gap_mm > TOLERANCES.take_up_mm

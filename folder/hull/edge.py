@@ -109,37 +109,45 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
             else:  # begun where one ends, so that a run over the beginning of the round is whole
                 rows = np.roll(rows, -int(np.argmin(met[rows])))
                 parts = np.split(rows, np.nonzero(np.diff(met[rows].astype(np.int8)))[0] + 1)
-            for part in parts:
+            for part in (shorter for whole in parts for shorter in self._between_cuts(whole)):
                 if met[part[0]] and self.length[part].sum() >= LEAST_MM - 1e-6:
                     run_of[part] = number
                     number += 1
         return run_of
 
+    def _between_cuts(self, run: Ints) -> list[Ints]:
+        """A run taken apart at the ends of cuts, where its one lip becomes the other."""
+        stretch = self.stretch[run]
+        turns = (np.diff(stretch) != 0) & self._reflex[stretch[1:]]
+        return np.split(run, np.nonzero(turns)[0] + 1)
+
     def partners(self, piece: int) -> list[int]:
         """Vertices of what tape would join a piece to; none where there is nothing, or only the other edge of its flap."""
         stretch = int(self.stretch[piece])
         middle = self._at(stretch, float(self.share[piece]))
-        if self.lip[stretch]:
-            return self._under(middle, stretch)
         share = self._nearest(middle)
         apart = np.linalg.norm(self._from + share[:, None] * self._ahead - middle, axis=1)
         beside = (apart <= NEAR_MM) & (np.abs(self._along @ self._along[stretch]) > _ALONG)
         beside[stretch] = False
         bundle = [int(k) for k in np.nonzero(beside)[0]]
-        if not bundle:
-            return self._under(middle, stretch) if self.cut_free[stretch] else []
-        other_way = [k for k in bundle if self._along[k] @ self._along[stretch] < 0.0]
-        if not other_way:
-            return []
         place = {k: float(self.start[k] + share[k] * self._size[k]) for k in bundle}
         place[stretch] = float(self.start[stretch] + self.share[piece] * self._size[stretch])
-        one, waiting = {stretch}, [stretch]
+        flap = self._flap(stretch, bundle, place)
+        others = [k for k in bundle if k not in flap and self._along[k] @ self._along[stretch] < 0.0]
+        if others:
+            return [v for k in others for v in self.triangle[k].tolist()]
+        lies_on = self.lip[stretch] or (self.cut_free[stretch] and not bundle)
+        return self._under(middle, stretch) if lies_on else []
+
+    def _flap(self, stretch: int, bundle: list[int], place: dict[int, float]) -> set[int]:
+        """The stretches of a bundle that are edges of one flap with a stretch, or with one that is; at places along the edge."""
+        flap, waiting = {stretch}, [stretch]
         while waiting:
             at = waiting.pop()
-            for k in [k for k in bundle if k not in one and self._folded(at, place[at], k, place[k])]:
-                one.add(k)
+            for k in [k for k in bundle if k not in flap and self._folded(at, place[at], k, place[k])]:
+                flap.add(k)
                 waiting.append(k)
-        return [v for k in other_way if k not in one for v in self.triangle[k].tolist()]
+        return flap
 
     @cached_property
     def cut_free(self) -> Bools:
