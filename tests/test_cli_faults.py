@@ -16,13 +16,10 @@ from pathlib import Path
 import pytest
 
 from folder.cargo.item import items, own_file
-from folder.cli import VERBS, check_verb, main, waiting
-from folder.cli.make_verb import make_parser, option_of
-from folder.errors import BadRequest, FolderError, UnreadableFile, nearest, one_line
+from folder.cli import check_verb, main, waiting
+from folder.errors import BadRequest, FolderError, UnreadableFile, one_line
 from folder.fault import KEPT, told_fault
-from folder.pattern.family import FAMILIES
-from folder.pattern.file import parse_pattern, pattern_bytes, read_pattern
-from folder.pattern.pattern import Pattern
+from folder.pattern.file import parse_pattern, pattern_bytes
 from folder.places import PATTERNS, user_data
 from folder.practice.log import TrialLog, default_path, read_trials
 from folder.practice.trial import Trial
@@ -322,6 +319,15 @@ def test_a_fault_over_one_pattern_does_not_keep_the_others_from_being_checked(
     one_line_said(err, "ZeroDivisionError")
 
 
+def test_stopping_a_command_is_no_fault(told: Tell, monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("folder.cli.water_verb.study", stopped)
+    assert (130, "", "") == told("water", "plain-tray", "--mass", "5")
+    assert not (user_data() / "faults").exists()
+
+
 def test_where_no_file_can_be_written_the_sentence_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("folder.fault._write", lambda *_: (_ for _ in ()).throw(OSError("full")))
     assert "No file could be written" in told_fault(ValueError("x"), "test")
@@ -342,128 +348,6 @@ def test_a_full_disk_is_said_in_one_line() -> None:
         done = subprocess.run(argv, stdout=full, stderr=subprocess.PIPE, check=False)
     assert (2, 1) == (done.returncode, done.stderr.count(b"\n"))
     assert b"No space" in done.stderr
-
-
-# Options and parameters.
-
-
-@pytest.mark.parametrize("name", FAMILIES)
-def test_no_option_of_make_shadows_a_parameter(name: str) -> None:
-    """One place each: argparse would refuse two options of one name, and two of one place would overwrite each other."""
-    family = FAMILIES[name]
-    options = {o for action in make_parser(None)._actions for o in action.option_strings}
-    places = {action.dest for action in make_parser(None)._actions}
-    assert not options & {option_of(p) for p in family.parameters}
-    assert not places & {p.name for p in family.parameters}
-    shown = make_parser(family).format_help()
-    assert all(option_of(p) in shown for p in family.parameters)
-
-
-@pytest.mark.parametrize("name", FAMILIES)
-def test_every_parameter_of_every_family_arrives_as_it_was_given(name: str, told: Tell, tmp_path: Path) -> None:
-    """Each set by itself, a little off its default, and found again in the file; so for `make` and to `improve --keep`."""
-    for p in FAMILIES[name].parameters:
-        if isinstance(p.default, str):
-            continue
-        value = p.default + (1.0 if p.default < p.high else -1.0)
-        path = tmp_path / f"{p.name}.json"
-        code, out, err = told("make", name, option_of(p), str(value), "--to", str(path), "--json")
-        if code == 2:  # a hull of these numbers there is none, but the number was read
-            assert "no such parameter" not in err
-            continue
-        assert value == json.loads(out)["parameters"][p.name]
-        assert (150.0, 150.0) == (read_pattern(path).sheet.width_mm, read_pattern(path).sheet.height_mm)
-
-
-def test_a_barge_of_22_mm_has_a_rim_of_22_mm_on_a_sheet_of_150(told: Tell, tmp_path: Path) -> None:
-    path = str(tmp_path / "barge.json")
-    assert 0 == told("make", "long-barge", "--height", "22", "--to", path)[0]
-    assert 150.0 == read_pattern(path).sheet.height_mm
-    measures = json.loads(told("check", path, "--json")[1])["measures"]
-    assert pytest.approx(22.0, abs=0.01) == measures["rim_height_mm"]
-
-
-def test_the_sheet_is_set_by_an_option_of_its_own(told: Tell, tmp_path: Path) -> None:
-    path = str(tmp_path / "wide.json")
-    assert 0 == told("make", "square-tray", "--sheet", "200,120", "--to", path)[0]
-    assert (200.0, 120.0) == (read_pattern(path).sheet.width_mm, read_pattern(path).sheet.height_mm)
-
-
-@pytest.mark.parametrize("at", [["--at", "-7,-7"], ["--at=-7,-7"], ["--at", "-7.0,-7.0"], ["--at", "-7,-7.0"]])
-def test_a_place_left_of_the_middle_is_read(at: list[str], told: Tell) -> None:
-    """Mirror image of the load right of it: the same freeboard, the other way over."""
-    left = json.loads(told("water", "plain-tray", "--mass", "50", *at, "--json")[1])
-    right = json.loads(told("water", "plain-tray", "--mass", "50", "--at", "7,7", "--json")[1])
-    assert pytest.approx(-right["heel_deg"]) == left["heel_deg"] < 0
-    assert pytest.approx(right["freeboard_mm"]["least"]) == left["freeboard_mm"]["least"]
-
-
-def test_parameters_below_zero_are_read(told: Tell) -> None:
-    code, out, _ = told("make", "pleated-floor-tray", "--shift", "-5")
-    assert (0, -5.0) == (code, json.loads(out)["family"]["parameters"]["shift"])
-
-
-def test_the_family_may_stand_after_its_parameters(told: Tell) -> None:
-    code, out, _ = told("make", "--wall", "20", "square-tray")
-    assert (0, 20.0) == (code, json.loads(out)["family"]["parameters"]["wall"])
-
-
-# What is nearly right is answered with what is.
-
-
-@pytest.mark.parametrize(
-    ("argv", "meant"),
-    [
-        (["chek", "plain-tray"], "check"),
-        (["prnt", "plain-tray"], "print"),
-        (["check", "plian-tray"], "plain-tray"),
-        (["check", "long-brge"], "long-barge"),
-        (["check", "plain"], "plain-tray"),
-        (["make", "squre-tray"], "square-tray"),
-        (["make", "hemmed_tray"], "hemmed-tray"),
-        (["make", "square-tray", "--wal", "20"], "wall"),
-        (["improve", "square-try"], "square-tray"),
-        (["improve", "square-tray", "--keep", "wal=20"], "wall"),
-        (["cargo", "plain-tray", "--item", "us-cnt"], "us-cent"),
-        (["print", "plain-tray", "--what", "tempalte"], "template"),
-        (["print", "plain-tray", "--paper", "leter"], "letter"),
-        (["trial", "lst"], "list"),
-        (["check", "plain-tray", "--jsn"], "--json"),
-    ],
-    ids=lambda value: " ".join(value) if isinstance(value, list) else value,
-)
-def test_a_misspelt_word_is_answered_with_the_nearest_right_one(argv: list[str], meant: str, told: Tell) -> None:
-    code, out, err = told(*argv)
-    assert (2, "") == (code, out)
-    one_line_said(err, f"Did you mean '{meant}'")
-
-
-@pytest.mark.parametrize("verb", VERBS)
-def test_every_verb_is_found_again_with_a_letter_missing(verb: str) -> None:
-    for k in range(len(verb)):
-        assert f"Did you mean '{verb}'?" in nearest(verb[:k] + verb[k + 1 :], VERBS)
-
-
-def test_nothing_is_suggested_where_nothing_is_near() -> None:
-    assert nearest("zzzz", ["check", "water"]) == "There are: check, water"
-    assert nearest("", ["check", "water"]) == "There are: check, water"
-
-
-def test_the_version_is_told(capsys: pytest.CaptureFixture[str]) -> None:
-    with pytest.raises(SystemExit) as left:
-        main(["--version"])
-    assert 0 == left.value.code
-    assert "folder 0.1.0\n" == capsys.readouterr().out
-
-
-def test_a_file_alone_is_opened_in_the_window(monkeypatch: pytest.MonkeyPatch, told: Tell, tmp_path: Path) -> None:
-    path = tmp_path / "mine.json"
-    path.write_bytes(pattern_bytes(Pattern(name="Mine")))
-    seen: list[list[str]] = []
-    monkeypatch.setattr("folder.cli.draw_verb.run", lambda argv: seen.append(list(argv)) or 0)
-    assert 0 == told(str(path))[0]
-    assert 0 == told("plain-tray")[0]
-    assert [[str(path)], ["plain-tray"]] == seen
 
 
 def test_a_log_is_still_read_where_a_trial_is_to_be_kept(told: Tell) -> None:
