@@ -36,10 +36,11 @@ from folder.water.density import Water
 # What only some patterns need is imported where it is used: `folder check` is run once for every pattern of a class.
 if TYPE_CHECKING:
     from folder.fold.solve import Solution
-    from folder.practice.summary import Expectation
+    from folder.practice.estimate import Joined
     from folder.practice.trial import Trial
     from folder.water import working
     from folder.water.bow import Bow
+    from folder.water.working import Load as Working
 
 
 class Load(Struct, frozen=True):
@@ -55,6 +56,11 @@ class Load(Struct, frozen=True):
     """From this load on the hull stands by itself: 0.0 when it stands empty, None when it never does."""
     basis: str | None = None
     """What low, likely and high rest on, in a sentence."""
+    count_on_g: float | None = None
+    """19 builds in 20 hold that; None without trials."""
+    trials_own: int = 0
+    trials_others: int = 0
+    """How many trials of this design and of others it rests on."""
     wins: tuple[str, ...] = ()
     """What one change would win, the most first."""
 
@@ -203,7 +209,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def load(self) -> Load:
-        """What the hull carries: by the trials as soon as there are some, else by the model."""
+        """What the hull carries: by the model, joined with the trials as soon as there are some."""
         if self.brim is None:
             return Load()
         whole = Load(self.brim.load_g, self.brim.surface_tension_g)
@@ -212,12 +218,38 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         w = self.working
         changes = tuple(f"{win.change}: {rounded_down(win.gain_g)} g" for win in w.wins)
         whole = replace(whole, limited_by=w.limited_by, stands_from_g=w.stands_from_g, wins=changes)
-        seen = self._seen(self.brim.load_g) if self.trials else None
-        if seen is None:
+        if self.joined is None:
             from folder.water.hands import first_try
 
-            return replace(whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=first_try(w.brim_g))
-        return replace(whole, low_g=seen.low_g, likely_g=seen.likely_g, high_g=seen.high_g, basis=seen.text)
+            basis = f"No trials yet: from the model alone. {first_try(w.brim_g)}"
+            return replace(whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=basis)
+        seen = self.joined.in_grams
+        return replace(
+            whole, low_g=seen.low, likely_g=seen.likely, high_g=seen.high, basis=seen.text,
+            count_on_g=seen.count_on, trials_own=seen.n_own, trials_others=seen.n_others,
+        )  # fmt: skip
+
+    @cached_property
+    def joined(self) -> Joined | None:
+        """The model joined with the trials; None where there are no trials, or the model holds nothing."""
+        if not self.trials or self.brim is None or self.working is None or not self.working.likely_g > 0.0:
+            return None
+        from folder.practice.estimate import join
+
+        return join(self.trials, self.pattern, self.brim.load_g, self.hand, self._held_by)
+
+    def _held_by(self, hand: str) -> Sequence[float]:
+        """What simulated builds by a hand hold, g."""
+        made = self if hand == self.hand else replace(self, hand=hand, trials=())
+        return () if made.working is None else made.working.held_g
+
+    @cached_property
+    def expected(self) -> Working | None:
+        """The working load as it is told: the model's, with what trials taught."""
+        if self.working is None or self.joined is None:
+            return self.working
+        seen = self.joined.in_grams
+        return replace(self.working, low_g=seen.low, likely_g=seen.likely, high_g=seen.high)
 
     @cached_property
     def bows(self) -> tuple[Bow, ...]:
@@ -227,11 +259,6 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         if self.working is None or self.hull is None:
             return ()
         return tuple(bow(wall, self.pattern.sheet.thickness_um, self.water) for wall in walls(self.hull.skin))
-
-    def _seen(self, brim_g: float) -> Expectation | None:
-        from folder.practice.summary import expect
-
-        return expect(self.trials, self.pattern.name, brim_g)
 
     def _priced(self, finding: Finding) -> Finding:
         """A finding about the edge line with what it costs in load."""

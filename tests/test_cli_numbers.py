@@ -116,13 +116,28 @@ def test_nonsense_gets_one_line_and_exit_2(argv, capsys):
     assert out.err.startswith("folder: ")
 
 
-def test_trials_in_the_log_replace_the_model_in_check(capsys):
-    for count in (44, 48, 50, 52):
-        assert 0 == main(["trial", "add", "--pattern", "plain-tray", "--item", "us-cent", "--count", str(count)])
+def noted(*counts: int, pattern: str = "plain-tray") -> None:
+    for count in counts:
+        assert 0 == main(["trial", "add", "--pattern", pattern, "--item", "us-cent", "--count", str(count)])
+
+
+def test_trials_in_the_log_draw_the_load_of_check_from_the_model_toward_them(capsys):
+    """Four trials of 48.5 cents in the middle: 121 g held, so up to 123.75; the model alone says 165."""
+    model = told(capsys, "check", "plain-tray")[1]["load"]
+    noted(44, 48, 50, 52)
     capsys.readouterr()
-    _, value = told(capsys, "check", "plain-tray")
-    assert "4 trials" in value["load"]["basis"]
-    assert 48.5 * 2.5 == pytest.approx(value["load"]["likely_g"])
+    load = told(capsys, "check", "plain-tray")[1]["load"]
+    assert "4 trials of this design" in load["basis"]
+    assert (4, 0, None) == (load["trials_own"], load["trials_others"], model["count_on_g"])
+    assert 121.25 < load["likely_g"] < 121.25 + (model["likely_g"] - 121.25) / 3
+    assert 0 < load["count_on_g"] < load["low_g"] < load["likely_g"] < load["high_g"] < model["high_g"]
+
+
+def test_the_hand_matters_with_trials_too(capsys):
+    noted(60, 62)
+    capsys.readouterr()
+    likely = [told(capsys, "check", "plain-tray", "--hand", h)[1]["load"]["likely_g"] for h in ("careful", "usual", "hurried")]
+    assert likely[0] > 1.1 * likely[1] > 1.1 * 1.1 * likely[2]
 
 
 def test_round_objects_get_a_dimple_each_on_the_template(tmp_path, capsys):

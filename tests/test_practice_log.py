@@ -15,14 +15,16 @@ import pytest
 from msgspec.structs import replace
 
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
+from folder.practice import database
 from folder.practice import log as log_module
-from folder.practice.log import DamagedLog, TrialLog, default_path, read_trials
+from folder.practice.log import DamagedLog, TrialLog, default_path, read_history, read_trials
 from folder.practice.trial import Trial
 
 CENTS = Trial("2025-03-14", "Plain tray", "us-cent", 2.5, 40, guess=38, brim_g=242.5, note="corner caved in;\n2nd try")
 WASHERS = Trial(
-    "2025-03-15", "Größe 2", "washer-m8", 1.83, 31, None, 200.0, 150.0, 24.0, sheets_used=2, hand="hurried"
-)
+    "2025-03-15", "Größe 2", "washer-m8", 1.83, 31, None, 200.0, 150.0, 24.0, sheets_used=2, hand="hurried", design="0123456789abcdef",
+    pupil="Ada", happened="it tipped",
+)  # fmt: skip
 
 
 @pytest.fixture
@@ -63,11 +65,85 @@ def test_a_mistyped_trial_is_struck_out_and_its_number_not_used_again(path: Path
     with TrialLog(path) as log:
         log.add(CENTS)
         mistyped = log.add(replace(CENTS, count=400))
-        log.remove(mistyped)
+        assert 400 == log.remove(mistyped).count
         assert {1: CENTS} == log.numbered()
         assert 3 == log.add(WASHERS)
-        with pytest.raises(BadRequest, match="no trial of that number"):
+        with pytest.raises(BadRequest, match="struck out already"):
             log.remove(mistyped)
+        for change in (log.remove, log.edit):
+            with pytest.raises(BadRequest, match="no trial of that number"):
+                change(77)
+    assert (CENTS, WASHERS) == read_trials(path)
+
+
+def test_a_correction_takes_the_place_of_the_trial_and_a_later_one_undoes_it(path: Path) -> None:
+    with TrialLog(path) as log:
+        number = log.add(CENTS)
+        log.add(WASHERS)
+        assert replace(CENTS, count=41, note="") == log.edit(number, count=41, note="")
+        assert {1: replace(CENTS, count=41, note=""), 2: WASHERS} == log.numbered()
+        log.edit(number, count=CENTS.count, note=CENTS.note)
+        assert {1: CENTS, 2: WASHERS} == log.numbered()
+        with pytest.raises(BadRequest, match="count: "):
+            log.edit(number, count=-1)
+        assert {1: CENTS, 2: WASHERS} == log.numbered()
+
+
+def test_a_struck_trial_is_brought_back_by_an_edit(path: Path) -> None:
+    with TrialLog(path) as log:
+        number = log.add(CENTS)
+        log.remove(number)
+        assert () == log.trials()
+        assert CENTS == log.edit(number)
+        assert (CENTS,) == log.trials()
+
+
+def test_nothing_that_was_ever_noted_is_lost(path: Path) -> None:
+    """Adding, correcting, striking out, bringing back: five entries, all still there, and the file's rows only grow."""
+    with TrialLog(path) as log:
+        number = log.add(CENTS)
+        log.edit(number, count=41)
+        log.remove(number)
+        log.edit(number, count=42)
+        log.add(WASHERS)
+    history = read_history(path)
+    assert [(40, False), (41, False), (41, True), (42, False)] == [(e.trial.count, e.struck) for e in history[number]]
+    assert ["", True, True, True] == [bool(e.noted_at) or "" for e in history[number]]
+    assert [WASHERS] == [entry.trial for entry in history[2]]
+    raw = sqlite3.connect(path)
+    assert [(2,), (3,)] == [raw.execute(f"SELECT count(*) FROM {table}").fetchone() for table in ("trial", "later")]
+    raw.close()
+
+
+VERSION_1 = f"""
+CREATE TABLE trial (
+    number INTEGER PRIMARY KEY AUTOINCREMENT,
+    date TEXT NOT NULL, pattern TEXT NOT NULL, item TEXT NOT NULL,
+    mass_each_g REAL NOT NULL, count INTEGER NOT NULL, guess INTEGER,
+    sheet_width_mm REAL NOT NULL, sheet_height_mm REAL NOT NULL, thickness_um REAL NOT NULL,
+    sheets_used INTEGER NOT NULL, hand TEXT NOT NULL, brim_g REAL, note TEXT NOT NULL
+) STRICT;
+INSERT INTO trial VALUES (3, '2025-03-14', 'Plain tray', 'us-cent', 2.5, 40, 38, 150, 150, 16, 1, 'usual', 242.5, 'hello');
+PRAGMA application_id = {database.APPLICATION_ID};
+PRAGMA user_version = 1;
+"""
+
+
+@pytest.mark.parametrize("look", [False, True])
+def test_a_log_of_the_first_version_is_brought_up_to_date_with_all_that_is_in_it(path: Path, look: bool) -> None:
+    path.parent.mkdir()
+    old = sqlite3.connect(path)
+    old.executescript(VERSION_1)
+    old.close()
+    expected = replace(CENTS, note="hello")
+    if look:
+        assert (expected,) == read_trials(path)
+    with TrialLog(path) as log:
+        assert {3: expected} == log.numbered()
+        assert expected.design == ""
+        assert 4 == log.add(WASHERS)
+        log.edit(3, pupil="Kim", happened="a corner leaked")
+    assert (replace(expected, pupil="Kim", happened="a corner leaked"), WASHERS) == read_trials(path)
 
 
 def test_the_log_is_one_file_and_a_copy_of_it_while_it_is_open_holds_everything_confirmed(path: Path) -> None:
@@ -225,7 +301,7 @@ def test_another_programs_database_is_refused_and_left_alone(path: Path) -> None
 def test_a_log_of_a_newer_program_is_refused_and_left_alone(path: Path) -> None:
     filled(path)
     newer = sqlite3.connect(path)
-    newer.execute(f"PRAGMA user_version = {log_module.SCHEMA + 1}")
+    newer.execute(f"PRAGMA user_version = {database.SCHEMA + 1}")
     newer.close()
     before = path.read_bytes()
     with pytest.raises(UnreadableFile, match="newer program"):

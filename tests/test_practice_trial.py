@@ -65,6 +65,9 @@ def test_a_hull_that_held_nothing_may_be_noted() -> None:
         ({"sheets_used": 0}, "sheets_used"),
         ({"hand": "left"}, "hand"),
         ({"brim_g": 0.0}, "brim_g"),
+        ({"design": "Plain tray"}, "design"),
+        ({"pupil": "two\nlines"}, "pupil"),
+        ({"happened": "it exploded"}, "happened"),
     ],
 )
 def test_an_impossible_trial_is_refused_in_a_sentence_that_names_the_column(

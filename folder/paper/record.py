@@ -9,6 +9,7 @@ from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, Item, Label, Li
 from folder.draw.style import PAPER, SHADE
 from folder.draw.text import clean, shortened
 from folder.paper.pages import FLOATING, LEADING_MM, Page, PaperName
+from folder.practice.trial import HAPPENED
 
 TITLE = "Trials at the tub"
 COLUMNS = (
@@ -22,18 +23,9 @@ COLUMNS = (
     ("Sheets", 18.0),
 )
 """What is written, and the least width of its column, mm. Together with the ticks they fit Letter on its side."""
-REASONS = (
-    "a corner caved in",
-    "a corner leaked",
-    "sides too low",
-    "floor too small",
-    "it tipped",
-    "it tore",
-    "wet objects",
-    "all in one pile",
-)
-"""Why hulls of pupils fail (published children's science pages)."""
-HAPPENED = "What happened first?"
+REASONS = HAPPENED[:-1]
+"""Why hulls of pupils fail; that there was no more room is seen from the count."""
+WHAT_HAPPENED = "What happened first?"
 TICK_MM = 4.2
 REASON_MM = 40.0
 """Height of a reason that stands upright."""
@@ -61,7 +53,7 @@ def record_page(name: str = "", paper: PaperName = "a4", *, warning: str = "") -
             items += [Label(said, (x + 1.5, y)) for y in _baselines(head, rows, high)]
         x += width
         items.append(Line(((x, body.bottom), (x, head.top)), "thin"))
-    items.append(Label(HAPPENED, (x + 2.0, head.top - LEADING_MM), weight="bold"))
+    items.append(Label(WHAT_HAPPENED, (x + 2.0, head.top - LEADING_MM), weight="bold"))
     items += _ticks(head, x, tick, rows, high)
     return page.showing(Picture(tuple(items), body))
 

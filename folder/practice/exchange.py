@@ -25,7 +25,6 @@ from msgspec.structs import fields
 
 from folder.errors import BadRequest, UnreadableFile
 from folder.places import read_whole, write_whole
-from folder.practice.log import TrialLog
 from folder.practice.trial import COLUMNS, Trial
 
 REQUIRED = tuple(field.name for field in fields(Trial) if field.default is NODEFAULT)
@@ -43,13 +42,6 @@ _FORMULA = re.compile(r"'*\s*[=+\-@]|'*[\t\r\n]")
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d{1,3})?", re.ASCII | re.IGNORECASE)
 _THOUSANDS_OR_DECIMALS = re.compile(r"[1-9]\d{0,2},\d{3}", re.ASCII)
 _DAY_FIRST = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})", re.ASCII)
-
-
-def import_csv(path: Path, log: TrialLog) -> int:
-    """Note every trial of a CSV file in the log, all or none. Returns how many."""
-    trials = read_csv(path)
-    log.add_all(trials)
-    return len(trials)
 
 
 def read_csv(path: Path) -> tuple[Trial, ...]:
@@ -214,6 +206,9 @@ _READ: dict[str, Callable[[str], Any]] = {
     "hand": str.lower,
     "brim_g": _number,
     "note": _text,
+    "design": str.lower,
+    "pupil": _text,
+    "happened": str.lower,
 }
 """How the cells of each column are read."""
 

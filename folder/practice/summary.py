@@ -6,7 +6,7 @@ guess error  how far the guess was from the count, in objects
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 import msgspec
@@ -14,19 +14,18 @@ import numpy as np
 from msgspec import Struct
 
 from folder.geometry.space import Floats
-from folder.practice.bound import FEWEST_FOR_STUDENT, Bound, bound
 from folder.practice.trial import Trial
 
 
 class Figures(Struct, frozen=True):
-    """A quantity over n trials. Mean, smallest and largest are nan without any trial, the deviation below two."""
+    """A quantity over n trials: nan without any trial, the deviation below two."""
 
     n: int
     mean: float
+    median: float
     deviation: float
     smallest: float
     largest: float
-    bound: Bound
 
 
 class GuessError(Struct, frozen=True):
@@ -40,11 +39,15 @@ class GuessError(Struct, frozen=True):
 
 
 class PatternSummary(Struct, frozen=True):
-    """The trials of one pattern on one size of sheet. `share` covers those whose brim load is known."""
+    """The trials of one design: of the same creases and sheet, or, where only a name was noted, of that name and sheet.
+
+    `pattern` is the name it was first noted by, `share` covers the trials whose brim load is known.
+    """
 
     pattern: str
     sheet_width_mm: float
     sheet_height_mm: float
+    design: str
     held_g: Figures
     share: Figures
     guesses: GuessError
@@ -64,20 +67,6 @@ class Summary(Struct, frozen=True):
         return plain
 
 
-class Expectation(Struct, frozen=True):
-    """What the trials say a design will carry, g, in place of an estimate without any.
-
-    `own` is whether they are trials of this very pattern. The sentence names n.
-    """
-
-    low_g: float
-    likely_g: float
-    high_g: float
-    n: int
-    own: bool
-    text: str
-
-
 def summarise(trials: Sequence[Trial]) -> Summary:
     """The summary of these trials, in any order."""
     held_g = np.array([trial.count * trial.mass_each_g for trial in trials], dtype=np.float64)
@@ -85,47 +74,34 @@ def summarise(trials: Sequence[Trial]) -> Summary:
     share = held_g / np.array([trial.brim_g for trial in trials], dtype=np.float64)
     over = np.array([trial.guess for trial in trials], dtype=np.float64)
     over -= np.array([trial.count for trial in trials], dtype=np.float64)
-    numbers: dict[tuple[str, float, float], int] = {}
-    for trial in trials:
-        numbers.setdefault((trial.pattern, trial.sheet_width_mm, trial.sheet_height_mm), len(numbers))
-    group = [numbers[trial.pattern, trial.sheet_width_mm, trial.sheet_height_mm] for trial in trials]
+    keys = [trial.design or (trial.pattern, trial.sheet_width_mm, trial.sheet_height_mm) for trial in trials]
+    numbers = {key: number for number, key in enumerate(dict.fromkeys(keys))}
+    group = [numbers[key] for key in keys]
     order = np.argsort(group, kind="stable")
     members = np.split(order, np.cumsum(np.bincount(group, minlength=1))[:-1])
     patterns = tuple(
-        PatternSummary(*key, _figures(held_g[rows], _grams), _figures(share[rows], _percent), _guesses(over[rows]))
-        for key, rows in zip(numbers, members, strict=False)
+        _of_design(trials[rows[0]], _figures(held_g[rows]), _figures(share[rows]), _guesses(over[rows]))
+        for rows in members
+        if len(rows)
     )
-    return Summary(len(trials), patterns, _figures(share, _percent), _guesses(over))
+    return Summary(len(trials), patterns, _figures(share), _guesses(over))
 
 
-def expect(trials: Sequence[Trial], pattern: str, brim_g: float) -> Expectation | None:
-    """What a design may expect: from its own trials if there are 4 or more, else from those of all patterns.
-
-    None where no trial has a brim load.
-    """
-    known = [(trial.pattern == pattern, share) for trial in trials if (share := trial.held_share) is not None]
-    if not known:
-        return None
-    own = sum(mine for mine, _ in known) >= FEWEST_FOR_STUDENT
-    figures = _figures(np.array([share for mine, share in known if mine or not own]), _percent)
-    low = figures.bound.value or 0.0
-    high = figures.largest
-    if figures.bound.ground == "student":  # as far above the mean as the bound is below, but no more than was ever seen
-        high = min(2 * figures.mean - low, max(1.0, figures.largest))
-    whose = "of this pattern" if own else "of all patterns"
-    text = f"From trials {whose}, in shares of the brim load: {figures.bound.text}"
-    return Expectation(low * brim_g, figures.mean * brim_g, high * brim_g, figures.n, own, text)
+def _of_design(first: Trial, held_g: Figures, share: Figures, guesses: GuessError) -> PatternSummary:
+    return PatternSummary(
+        first.pattern, first.sheet_width_mm, first.sheet_height_mm, first.design, held_g, share, guesses
+    )
 
 
-def _figures(values: Floats, show: Callable[[float], str]) -> Figures:
+def _figures(values: Floats) -> Figures:
     """Figures of the values that are known (n,)."""
     values = values[~np.isnan(values)]
     n = len(values)
     if not n:
-        return Figures(0, np.nan, np.nan, np.nan, np.nan, bound(0, np.nan, np.nan, np.nan, show))
-    mean, smallest, largest = float(np.mean(values)), float(np.min(values)), float(np.max(values))
+        return Figures(0, np.nan, np.nan, np.nan, np.nan, np.nan)
     deviation = float(np.std(values, ddof=1)) if n > 1 else np.nan
-    return Figures(n, mean, deviation, smallest, largest, bound(n, mean, deviation, smallest, show))
+    middle = float(np.median(values))
+    return Figures(n, float(np.mean(values)), middle, deviation, float(np.min(values)), float(np.max(values)))
 
 
 def _guesses(over: Floats) -> GuessError:
@@ -138,11 +114,3 @@ def _guesses(over: Floats) -> GuessError:
     side = f"on average {abs(mean):.1f} too {'high' if mean > 0 else 'low'}" if mean else "neither too high nor too low"
     text = f"{n} {'guess' if n == 1 else 'guesses'}, {exact} exact: {error:.1f} objects off, {side}."
     return GuessError(n, exact, error, mean, text)
-
-
-def _grams(value: float) -> str:
-    return f"{value:.1f} g"
-
-
-def _percent(value: float) -> str:
-    return f"{100 * value:.1f} %"

@@ -18,6 +18,20 @@ from folder.errors import BadRequest
 Hand = Literal["careful", "usual", "hurried"]
 HANDS: tuple[Hand, ...] = get_args(Hand)
 
+NO_ROOM = "no more room"
+HAPPENED = (
+    "a corner caved in",
+    "a corner leaked",
+    "sides too low",
+    "floor too small",
+    "it tipped",
+    "it tore",
+    "wet objects",
+    "all in one pile",
+    NO_ROOM,
+)
+"""What ended a trial: why hulls of pupils fail (published children's science pages), or that no more would go in."""
+
 LARGEST_NUMBER = 1e6
 """No mass, size or count of a foil hull comes near."""
 
@@ -26,6 +40,8 @@ LONGEST_NAME, LONGEST_NOTE = 200, 10_000
 _UNFIT = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
 """Characters that are no text: control characters other than tab and line ends, and halves of a surrogate pair."""
 
+_KEY = re.compile(r"[0-9a-f]{16}", re.ASCII)
+
 _DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 
 
@@ -33,7 +49,8 @@ class Trial(Struct, frozen=True):
     """One float test. `date` is ISO (2025-03-14); `count` is what was held.
 
     `guess` is what was said beforehand, `brim_g` the brim load of the design at the time; both may be unknown (None).
-    `sheets_used` counts the sheets it took to get this build.
+    `sheets_used` counts the sheets it took to get this build. `design` is the key of creases and sheet (`identity`), empty where
+    nothing is known but a name. `happened` is what ended the trial, one of HAPPENED or nothing.
     """
 
     date: str
@@ -49,6 +66,9 @@ class Trial(Struct, frozen=True):
     hand: Hand = "usual"
     brim_g: float | None = None
     note: str = ""
+    design: str = ""
+    pupil: str = ""
+    happened: str = ""
 
     def __post_init__(self) -> None:
         if not _is_date(self.date):
@@ -69,6 +89,14 @@ class Trial(Struct, frozen=True):
             _check_whole("guess", self.guess, least=0)
         if self.brim_g is not None:
             _check_measure("brim_g", self.brim_g)
+        if self.design and not _KEY.fullmatch(self.design):
+            remedy = "Leave it as the program wrote it, or empty"
+            raise BadRequest("this is not the key of a design", where="design", found=ascii(self.design[:40]), remedy=remedy)
+        if self.pupil:
+            _check_name("pupil", self.pupil)
+        if self.happened and self.happened not in HAPPENED:
+            remedy = f"Use one of: {', '.join(HAPPENED)}"
+            raise BadRequest("no such end of a trial", where="happened", found=ascii(self.happened[:40]), remedy=remedy)
         if self.hand not in HANDS:
             remedy = f"Use {', '.join(HANDS[:-1])} or {HANDS[-1]}"
             raise BadRequest("no such hand", where="hand", found=repr(self.hand), remedy=remedy)

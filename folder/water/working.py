@@ -65,6 +65,8 @@ class Load(Struct, frozen=True):
     """Largest first."""
     stands_from_g: float | None = 0.0
     """From this load on the hull stands by itself: 0.0 when it stands empty, None when it never does (see `stand`)."""
+    held_g: tuple[float, ...] = ()
+    """What each simulated build holds: the same build has the same place for every hand."""
 
     @property
     def shares(self) -> str:
@@ -127,6 +129,7 @@ def load_of(
         _span(load[count + some :]),
         wins,
         begins,
+        tuple(load[:count].tolist()),
     )
 
 

@@ -1,4 +1,4 @@
-"""How long a summary of 100,000 trials takes: the limit is 200 ms.
+"""How long a summary of 100,000 trials takes, and an estimate from 1,000 and from 100,000: the limits are 200 and 50 ms.
 
 Run `python -m pytest tests/bench/bench_practice.py --benchmark-enable`; its table prints the times.
 """
@@ -8,15 +8,23 @@ from __future__ import annotations
 import random
 from pathlib import Path
 
+import numpy as np
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
+from folder.pattern.pattern import Sheet
+from folder.practice.estimate import Estimate, Joined
+from folder.practice.evidence import evidence
 from folder.practice.exchange import format_csv, parse_csv
+from folder.practice.identity import Identity
 from folder.practice.log import TrialLog, read_trials
-from folder.practice.summary import expect, summarise
+from folder.practice.summary import summarise
 from folder.practice.trial import Trial
 
 LIMIT_S = 0.2
+ESTIMATE_LIMIT_S = 0.05
+TRAY = Identity("0" * 16, "Tray 7", Sheet(), 250.0)
+MODEL_G = np.linspace(120.0, 215.0, 2000)
 
 
 @pytest.fixture(scope="module")
@@ -42,8 +50,18 @@ def test_summary_of_100_000_trials(benchmark: BenchmarkFixture, trials: list[Tri
         assert benchmark.stats.stats.median < LIMIT_S
 
 
-def test_expectation_from_100_000_trials(benchmark: BenchmarkFixture, trials: list[Trial]) -> None:
-    assert benchmark(expect, trials, "Tray 7", 250.0).own
+def estimated(trials: list[Trial]) -> Estimate:
+    return Joined(250.0, "usual", {"usual": MODEL_G}, evidence(trials, TRAY)).in_grams
+
+
+def test_estimate_from_1_000_trials_of_40_designs(benchmark: BenchmarkFixture, trials: list[Trial]) -> None:
+    assert benchmark(estimated, trials[:1000]).n_others > 400
+    if benchmark.stats:
+        assert benchmark.stats.stats.median < ESTIMATE_LIMIT_S
+
+
+def test_estimate_from_100_000_trials(benchmark: BenchmarkFixture, trials: list[Trial]) -> None:
+    assert benchmark(estimated, trials).n_own > 1000
 
 
 def test_reading_100_000_trials_from_the_log(benchmark: BenchmarkFixture, trials: list[Trial], tmp_path: Path) -> None:

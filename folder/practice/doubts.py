@@ -1,0 +1,30 @@
+"""What is asked about before it is noted: what can hardly be true, or was noted before. Nothing is swallowed, nothing refused for good."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+from folder.practice.trial import Trial
+
+
+def doubts(trial: Trial, today: str) -> tuple[str, ...]:
+    """What can hardly be true of a trial, a sentence each; `today` is an ISO date."""
+    found = []
+    if trial.brim_g is not None and trial.held_g > trial.brim_g:
+        held = f"{trial.count} of {trial.mass_each_g:g} g are {trial.held_g:g} g"
+        found.append(f"{held}, more than the {trial.brim_g:.1f} g that bring water over the brim of {trial.pattern}")
+    if trial.date > today:
+        found.append(f"the date {trial.date} is still to come")
+    return tuple(found)
+
+
+def noted_before(trials: Sequence[Trial], log: Iterable[Trial]) -> tuple[Trial, ...]:
+    """Those trials of a file that a log holds already, each as often as it stands in both."""
+    known = Counter(log)
+    found = []
+    for trial in trials:
+        if known[trial] > 0:
+            known[trial] -= 1
+            found.append(trial)
+    return tuple(found)

@@ -1,0 +1,136 @@
+"""What the next build of a design will hold: the model and the trials in one.
+
+The model (simulated builds of the hull, by hands) is what is known beforehand; trials join it (see `hierarchy`). Without any
+trial the model speaks alone. Every load that is told comes from here, with what it rests on.
+
+low, high   8 builds in 10 hold from low to high, one less, one more; leaks are among them as soon as there are trials
+likely      as many builds hold more as hold less
+count on    19 builds in 20 hold that; told as soon as there are trials
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cached_property
+
+import numpy as np
+from msgspec import Struct
+
+from folder.geometry.space import Floats
+from folder.pattern.pattern import Pattern
+from folder.practice.evidence import Evidence, evidence
+from folder.practice.hierarchy import Learned, Spread, learned
+from folder.practice.identity import identity_of
+from folder.practice.trial import HANDS, Trial
+from folder.units import rounded_down
+from folder.water.hands import percentiles
+from folder.water.working import HIGH, LIKELY, LOW
+
+COUNT_ON = 0.05
+"""The chance that a build holds less than what can be counted on."""
+
+
+_NUMBER: dict[str, int] = {hand: number for number, hand in enumerate(HANDS)}
+
+
+class Estimate(Struct, frozen=True):
+    """What the next build holds, in g or in objects, with how many trials it rests on and a sentence that says so."""
+
+    low: float
+    likely: float
+    high: float
+    count_on: float | None
+    """None without any trial."""
+    n_own: int
+    n_others: int
+    set_aside: int
+    text: str
+
+
+class Joined(Struct, frozen=True, eq=False, dict=True):
+    """The model of a design joined with trials.
+
+    `held_g` are the loads that simulated builds hold, (n,) g for each hand; hands that are missing vary like the one asked for.
+    """
+
+    brim_g: float
+    hand: str
+    held_g: Mapping[str, Floats]
+    evidence: Evidence
+
+    @cached_property
+    def _learned(self) -> Learned:
+        mine = self.held_g[self.hand]
+        spreads = [Spread.of(self.held_g.get(hand, mine) / self.brim_g) for hand in HANDS]
+        return learned(spreads, _NUMBER[self.hand], self.evidence.own, self.evidence.others)
+
+    @cached_property
+    def in_grams(self) -> Estimate:
+        """What the next build holds, g."""
+        if not self.evidence.n:
+            return self._alone(*percentiles(self.held_g[self.hand], LOW, LIKELY, HIGH))
+        chances = (LOW / 100.0, LIKELY / 100.0, HIGH / 100.0, COUNT_ON)
+        low, likely, high, sure = (self.brim_g * share for share in self._learned.quantiles(chances))
+        lacking = self.evidence.each_g - (high - low)
+        if lacking > 0.0:  # counted in whole objects, nothing is known more closely than one
+            low, high = max(low - lacking / 2.0, 0.0), high + lacking / 2.0
+            low, high = (low, high) if high <= self.brim_g else (max(low - (high - self.brim_g), 0.0), self.brim_g)
+        return self._told(low, likely, high, min(sure, low), "g")
+
+    def in_objects(self, each_g: float) -> Estimate:
+        """How many objects of a mass the next build holds."""
+        most = math.floor(self.brim_g / each_g + 1e-9)
+        if not self.evidence.n:
+            counts = np.minimum(np.floor(self.held_g[self.hand] / each_g + 1e-9), most)
+            return self._alone(*(math.floor(count) for count in percentiles(counts, LOW, LIKELY, HIGH)))
+        # The chance of at most k objects is that of a load under k + 1 of them.
+        below = self._learned.below(np.arange(1.0, most + 2.0) * (each_g / self.brim_g))
+        below[-1] = 1.0
+        chances = (LOW / 100.0, LIKELY / 100.0, HIGH / 100.0, COUNT_ON)
+        low, likely, high, sure = np.searchsorted(np.maximum.accumulate(below), chances).tolist()
+        if high == low and most:
+            low, high = (low, high + 1) if high < most else (low - 1, high)
+        return self._told(low, likely, high, min(sure, low), "")
+
+    def _alone(self, low: float, likely: float, high: float) -> Estimate:
+        known = self.evidence
+        text = "No trials yet: from the model alone, for builds that do not leak."
+        return Estimate(low, likely, high, None, 0, 0, known.set_aside, " ".join((text, *_left_out(known))))
+
+    def _told(self, low: float, likely: float, high: float, sure: float, unit: str) -> Estimate:
+        known = self.evidence
+        said = f"{rounded_down(sure)} g" if unit else f"{sure}"
+        own = f"{known.n_own} {_trials(known.n_own)} of this design"
+        others = f"{known.n_others} of {known.designs} other {'design' if known.designs == 1 else 'designs'}"
+        of = " and ".join(part for part, n in ((own, known.n_own), (others, known.n_others)) if n)
+        if not known.n_own:
+            of = f"{known.n_others} {_trials(known.n_others)} of {others.partition(' of ')[2]}"
+        text = f"From the model and {of}: 8 builds in 10 lie in that span. Count on {said}: 19 builds in 20 hold that."
+        return Estimate(
+            low, likely, high, sure, known.n_own, known.n_others, known.set_aside, " ".join((text, *_left_out(known)))
+        )
+
+
+def join(
+    trials: Iterable[Trial], pattern: Pattern, brim_g: float, hand: str, held_by: Callable[[str], Sequence[float]]
+) -> Joined:
+    """What a log's trials say of a pattern, joined with the loads, g, that its simulated builds hold by each hand."""
+    known = evidence(trials, identity_of(pattern, brim_g))
+    held = {name: np.array(loads) for name in dict.fromkeys((hand, *known.hands)) if (loads := held_by(name))}
+    return Joined(brim_g, hand, held, known)
+
+
+def _left_out(known: Evidence) -> list[str]:
+    """What is not, or not surely, counted in."""
+    said = []
+    if known.by_name:
+        said.append(f"{known.by_name} {_trials(known.by_name)} known by name and brim load alone.")
+    if known.set_aside:
+        n = known.set_aside
+        said.append(f"{n} {_trials(n)} set aside: more than the brim load. Look for a slip with: folder trial list.")
+    return said
+
+
+def _trials(n: int) -> str:
+    return "trial" if n == 1 else "trials"

@@ -1,0 +1,112 @@
+"""Which trials say something of a design, and what.
+
+own        of this very design: its creases and sheet; a trial noted before designs were told apart counts when name, sheet
+           and brim load are the same
+other      of another design: it speaks through its held share
+set aside  held more than the brim load of its own design: a slip of the pen, or another hull than was noted
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+from msgspec import Struct
+
+from folder.practice.hierarchy import Held
+from folder.practice.identity import Identity
+from folder.practice.trial import HANDS, NO_ROOM, Hand, Trial
+
+SAME_BRIM = 0.02
+"""Brim loads of one design, worked out by two versions of the program, differ by no more than this part (judgement)."""
+
+MOST_OTHERS = 60
+"""So many other designs are heard, those noted last: what they have in common has long settled."""
+
+MANY_OWN = 50
+OWN_STEP, OTHER_STEP = 1.0 / 128.0, 1.0 / 64.0
+"""Shares of other designs, and of its own from so many trials on, are told apart only to such steps: finer than builds vary."""
+
+
+class Evidence(Struct, frozen=True, eq=False):
+    """What the trials of a log say of one design."""
+
+    own: Held
+    others: Held
+    n_own: int = 0
+    n_others: int = 0
+    designs: int = 0
+    """How many other designs there are."""
+    by_name: int = 0
+    """How many of its own are known by their name alone."""
+    set_aside: int = 0
+    without_brim: int = 0
+    """Trials of other designs with no brim load: they say nothing of this one."""
+    each_g: float = 0.0
+    """Mass of the objects it was tried with, the middle of them; 0 where there are none."""
+
+    hands: tuple[Hand, ...] = ()
+    """Whose trials they are."""
+
+    @property
+    def n(self) -> int:
+        """How many trials speak."""
+        return self.n_own + self.n_others
+
+
+def evidence(trials: Iterable[Trial], design: Identity) -> Evidence:
+    """What these trials, of any designs, say of one."""
+    own: list[Trial] = []
+    groups: dict[object, list[Trial]] = {}
+    by_name = set_aside = without_brim = 0
+    for trial in trials:
+        if trial.design == design.key or (not trial.design and _by_name(trial, design)):
+            if trial.held_g > design.brim_g:
+                set_aside += 1
+                continue
+            own.append(trial)
+            by_name += not trial.design
+        elif trial.brim_g is None:
+            without_brim += 1
+        elif trial.held_g > trial.brim_g:
+            set_aside += 1
+        else:
+            key = trial.design or (trial.pattern, trial.sheet_width_mm, trial.sheet_height_mm)
+            groups.setdefault(key, []).append(trial)
+    heard = list(groups.values())[-MOST_OTHERS:]
+    masses = [trial.mass_each_g for trial in own] or [trial.mass_each_g for group in heard for trial in group]
+    return Evidence(
+        _held([own], design.brim_g, OWN_STEP if len(own) > MANY_OWN else 0.0),
+        _held(heard, None, OTHER_STEP),
+        len(own),
+        sum(map(len, heard)),
+        len(heard),
+        by_name,
+        set_aside,
+        without_brim,
+        float(np.median(masses)) if masses else 0.0,
+        tuple({trial.hand: None for group in (own, *heard) for trial in group}),
+    )
+
+
+def _by_name(trial: Trial, design: Identity) -> bool:
+    """Whether a trial that has no key is of this design, as far as can be told."""
+    sheet = design.sheet
+    same = (trial.pattern, trial.sheet_width_mm, trial.sheet_height_mm) == (design.name, sheet.width_mm, sheet.height_mm)
+    return same and (trial.brim_g is None or abs(trial.brim_g - design.brim_g) <= SAME_BRIM * design.brim_g)
+
+
+def _held(groups: Sequence[Sequence[Trial]], brim_g: float | None, step: float) -> Held:
+    """What was held, as shares of `brim_g` or of the trial's own, to steps where one is given."""
+    trials = [trial for group in groups for trial in group]
+    count = np.array([trial.count for trial in trials], dtype=np.float64)
+    brims = [trial.brim_g if brim_g is None else brim_g for trial in trials]
+    each = np.array([trial.mass_each_g for trial in trials], dtype=np.float64) / np.array(brims, dtype=np.float64)
+    low, high = count * each, (count + 1.0) * each
+    if step:
+        low = np.floor(low / step) * step
+        high = np.maximum(np.round(high / step) * step, low + step)
+    full = np.array([trial.happened == NO_ROOM for trial in trials], dtype=np.bool_)
+    hands = np.array([HANDS.index(trial.hand) for trial in trials], dtype=np.float64)
+    design = np.repeat(np.arange(float(len(groups))), list(map(len, groups)))
+    return Held(low, np.where(full | (high >= 1.0), np.inf, high), hands, design)
