@@ -132,8 +132,9 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
         bundle = [int(k) for k in np.nonzero(beside)[0]]
         place = {k: float(self.start[k] + share[k] * self._size[k]) for k in bundle}
         place[stretch] = float(self.start[stretch] + self.share[piece] * self._size[stretch])
-        flap = self._flap(stretch, bundle, place)
-        others = [k for k in bundle if k not in flap and self._along[k] @ self._along[stretch] < 0.0]
+        against = [k for k in bundle if self._along[k] @ self._along[stretch] < 0.0]
+        flap = self._flap(stretch, bundle, place) if against else set()
+        others = [k for k in against if k not in flap]
         if others:
             return [v for k in others for v in self.triangle[k].tolist()]
         lies_on = self.lip[stretch] or (self.cut_free[stretch] and not bundle)
@@ -203,12 +204,29 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
         From the end of their fold, half way between, the edge line must run together with itself to both, and the foil
         must lie on one side of both: foil that lies on opposite sides has been brought together from there.
         """
-        if self.round_of[one] != self.round_of[other] or self._inward[one] @ self._inward[other] < _ONE_SIDE:
+        if self.round_of[one] != self.round_of[other] or self._along[one] @ self._along[other] > 0.0:
+            return False
+        if self._inward[one] @ self._inward[other] < _ONE_SIDE:
             return False
         around = float(self.round_mm[self.round_of[one]])
         apart = (other_mm - one_mm) % around
         ways = ((one_mm + apart / 2.0, apart / 2.0), (other_mm + (around - apart) / 2.0, (around - apart) / 2.0))
-        return any(self._runs_together(int(self.round_of[one]), middle % around, reach) for middle, reach in ways)
+        return any(self._known_together(int(self.round_of[one]), middle % around, reach) for middle, reach in ways)
+
+    def _known_together(self, number: int, middle_mm: float, reach_mm: float) -> bool:
+        """As `_runs_together`; of one middle it is asked for piece after piece, and what holds far out holds nearer."""
+        key = (number, round(middle_mm, 3))
+        yes, no = self._together.get(key, (0.0, math.inf))
+        if yes < reach_mm < no:
+            holds = self._runs_together(number, middle_mm, reach_mm)
+            self._together[key] = (reach_mm, no) if holds else (yes, reach_mm)
+            return holds
+        return reach_mm <= yes
+
+    @cached_property
+    def _together(self) -> dict[tuple[int, float], tuple[float, float]]:
+        """By round and middle: how far the edge line is known to run together with itself, and from where on it does not."""
+        return {}
 
     def _runs_together(self, number: int, middle_mm: float, reach_mm: float) -> bool:
         first, last = np.searchsorted(self.round_of, (number, number + 1)).tolist()
