@@ -183,6 +183,17 @@ def test_a_frame_that_goes_well_forgives_the_ones_before(stage, monkeypatch):
         stage.window.careful_frame([], 0.1)
 
 
+@pytest.mark.parametrize("button", ["delete", "alike"])
+def test_the_buttons_on_one_picked_line_change_what_is_picked_and_the_frame_stands(stage, button):
+    stage.keys("escape", "escape", "p")
+    stage.click((75, 25))
+    assert 1 == len(stage.desk.work.picked)
+    before = len(stage.pattern.creases)
+    stage.press(button)
+    assert (before - 1 if button == "delete" else before) == len(stage.pattern.creases)
+    assert [] == faults()
+
+
 # A study that breaks off
 
 

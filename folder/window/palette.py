@@ -124,7 +124,7 @@ def _picked(ui: Ui, pane: Pane, desk: Desk, picked: list[Crease]) -> float:
     if value is not None and value != step:
         desk.edit(lambda p: edit.change(p, desk.work.picked, step=int(value)))
     y = row.bottom + 4
-    if len(picked) == 1:
+    if len(picked) == len(desk.work.picked) == 1:  # one of the buttons above may just have changed what is picked
         y = _ends(ui, Pane(pane.x, y, pane.w, 1e6), desk, picked[0])
     return y
 
