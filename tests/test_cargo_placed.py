@@ -1,6 +1,9 @@
 """Every placed object in three dimensions: inside the hull, on something, clear of the others. The check stands here, apart
 from the code: foil is cut by trimesh, seen from above by shapely, and pushes are balanced by scipy."""
 
+import math
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 import shapely
@@ -9,7 +12,7 @@ from scipy.optimize import nnls
 from scipy.spatial import cKDTree
 
 from folder.cargo.item import items
-from folder.cargo.room import room_of
+from folder.cargo.room import room_of, straight_room
 from folder.cargo.stack import fill
 from tests.designs import READY, studied
 
@@ -94,29 +97,43 @@ def check_balls(hull, stack, radius):
         assert nnls(pushes, np.array([0.0, 0.0, 1.0]))[1] < 1e-3
 
 
-def check_heap(hull, item, stack):
+def check_heap(room, item, stack):
     """What is poured on the first layer: middles inside the hull, none lower than half its height, none over the rim."""
     poured = stack.places_mm[stack.layer > 0]
     assert (poured[:, 2] >= item.extents_mm[2] / 2.0 - 1e-9).all()
-    room = room_of(hull)
     for z in np.unique(poured[:, 2]).tolist():
         assert z <= max(room.rim_mm, item.extents_mm[2] / 2.0)
         inside = room.section(min(z, room.rim_mm - 1e-6))
         assert shapely.contains_xy(inside, *poured[poured[:, 2] == z, :2].T).all()
 
 
+def check(hull, room, item, rounds):
+    """One item in one hull."""
+    stack = fill(room, item, enough=ENOUGH, rounds=rounds)
+    if not len(stack.layer):
+        assert 0 == stack.room
+    elif item.shape == "ball" and stack.way != "heap":
+        check_balls(hull, stack, item.size_mm[0] / 2.0)
+    elif item.shape == "ball":
+        check_heap(room, item, stack)
+    else:
+        check_upright(hull, item, stack, int((stack.layer == 0).sum()) if stack.way == "heap" else len(stack.layer))
+        if stack.way == "heap":
+            check_heap(room, item, stack)
+
+
 def test_every_placed_object_is_inside_the_hull_on_something_and_clear_of_the_others(many):
     """17 ready hulls by all listed objects, on request; of a heap the first layer, and where the rest is."""
     for name, item in PAIRS[:: many(29, 1)]:
         hull = studied(name).hull
-        stack = fill(room_of(hull), item, enough=ENOUGH, rounds=many(0, 1))
-        if not len(stack.layer):
-            assert 0 == stack.room
-        elif item.shape == "ball" and stack.way != "heap":
-            check_balls(hull, stack, item.size_mm[0] / 2.0)
-        elif item.shape == "ball":
-            check_heap(hull, item, stack)
-        else:
-            check_upright(hull, item, stack, int((stack.layer == 0).sum()) if stack.way == "heap" else len(stack.layer))
-            if stack.way == "heap":
-                check_heap(hull, item, stack)
+        check(hull, room_of(hull), item, many(0, 1))
+
+
+@pytest.mark.parametrize("turn_deg", [65.0, 105.0])
+def test_towers_end_where_a_wall_leans_into_them_and_balls_rest_on_walls_that_lean_out(turn_deg):
+    """Flat walls about a crooked floor, 30 mm high; every third listed object."""
+    floor = [(-50.0, -40.0), (45.0, -44.0), (52.0, 30.0), (0.0, 48.0), (-47.0, 36.0)]
+    room = straight_room(floor, 30.0, math.radians(turn_deg))
+    hull = SimpleNamespace(skin=room.skin, cover=SimpleNamespace(outline=room.floor_mm), rim_height_mm=room.rim_mm)
+    for item in items()[::3]:
+        check(hull, room, item, 0)

@@ -7,12 +7,13 @@ import pytest
 import shapely
 import trimesh
 
-from folder.cargo.item import find_item
-from folder.cargo.room import room_of, straight_room
-from folder.cargo.stack import fill
+from folder.cargo.item import Item, find_item
+from folder.cargo.room import Room, room_of, straight_room
+from folder.cargo.stack import fill, first_layer
 from folder.errors import BadRequest
 from folder.fold.place import folded
 from folder.hull.hull import hull_of
+from folder.hull.skin import Skin
 from folder.pattern.faces import faces_of
 from folder.pattern.family import FAMILIES, make
 from tests.designs import READY, studied
@@ -104,6 +105,19 @@ def test_an_upright_thing_between_walls_that_lean_in_has_the_room_at_its_top():
 def test_an_upright_thing_between_walls_that_lean_out_has_the_floor():
     room = straight_room(TRAY, 25.0, math.radians(60.0))
     assert TRAY == [tuple(corner) for corner in room.clear(0.0, 60.0)[0].tolist()]
+
+
+def test_foil_that_stands_in_the_middle_parts_the_room():
+    """A plate 20 mm high across a box 25 mm high: two halves at its foot, the whole above it."""
+    box = straight_room(TRAY, 25.0)
+    plate = np.array([(0.0, -50.0, 0.0), (0.0, 50.0, 0.0), (0.0, 50.0, 20.0), (0.0, -50.0, 20.0)])
+    corners = np.concatenate([box.skin.vertices, plate])
+    triangles = np.concatenate([box.skin.triangles, len(box.skin.vertices) + np.array([(0, 1, 2), (0, 2, 3)])])
+    room = Room(Skin.of(corners, triangles, box.skin.floor), box.floor_mm, 20.0)
+    halves = room.clear(0.0, 10.0)
+    assert [5000.0, 5000.0] == pytest.approx([shapely.Polygon(half).area for half in halves], rel=2e-3)
+    assert 8 == first_layer(room, Item("brick", "Brick", "block", (50.0 - 0.1, 25.0, 5.0), 1.0)).count
+    assert 1 == len(straight_room(TRAY, 25.0).clear(0.0, 10.0))
 
 
 def test_distances_to_the_foil_are_those_of_trimesh():

@@ -17,6 +17,7 @@ import numpy as np
 import shapely
 
 from folder.cargo.floor import Places, area, as_points, centroid
+from folder.cargo.outline import widened
 from folder.cargo.rows import TOUCH, Rows, fill_gaps, gaps_between, in_rows, side_turns
 from folder.geometry.space import Floats
 
@@ -137,7 +138,7 @@ def _pinwheel(walls: Places, length: float, width: float, beat: int) -> Laid | N
             if number > beat and (c >= a or d >= b) and (a >= c or b >= d):
                 wheels.append((number, (along, rows, across, columns)))
     wheels.sort(key=lambda wheel: -wheel[0])
-    region = shapely.Polygon(as_points(walls)).buffer(10.0 * TOUCH * length, join_style="mitre")
+    region = widened(shapely.Polygon(as_points(walls)), 10.0 * TOUCH * length)
     best, found = beat, None
     for number, wheel in wheels[:WHEELS]:
         if number <= best:

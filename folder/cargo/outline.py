@@ -51,6 +51,12 @@ def checked_floor(floor_mm: ArrayLike) -> Places:
     return floor if outline.exterior.is_ccw else floor[::-1]
 
 
+def widened(region: shapely.Geometry, by_mm: float) -> shapely.Geometry:
+    """The region with its sides moved outward, or inward when negative, its corners kept sharp."""
+    with np.errstate(divide="ignore", invalid="ignore"):  # GEOS asks where sides meet that run one way, and copes
+        return region.buffer(by_mm, join_style="mitre", mitre_limit=100.0)
+
+
 def simple_parts(region: shapely.Geometry) -> Outlines:
     """The pieces of a region, those with holes cut in two at each hole."""
     outlines: list[Floats] = []

@@ -23,7 +23,7 @@ from folder.cargo.block_rows import block_rows
 from folder.cargo.block_search import BLOCKS, fit_blocks
 from folder.cargo.floor import Places, area, as_places, as_points, centroid, clearance, inside
 from folder.cargo.improve import fit, widen
-from folder.cargo.outline import Outlines, checked_floor
+from folder.cargo.outline import Outlines, checked_floor, widened
 from folder.cargo.rows import ROW_KINDS, TOUCH, RowKind, disc_rows
 from folder.errors import BadRequest
 from folder.geometry.space import Bools, Floats, Ints
@@ -36,6 +36,9 @@ SEARCHED = 48
 
 FULL = 0.93
 """No search is made for blocks that would cover more of the floor than this: only rows do."""
+
+SLACK = 1e-6
+"""A floor smaller than the object by no more than this part is the same size, but for rounding."""
 
 MOST = 100_000
 """More objects than this are not placed one by one."""
@@ -93,14 +96,15 @@ class Packing(Struct, frozen=True, eq=False):
         return placed
 
 
-def pack_all(outlines: Outlines, pack: Callable[[Floats], Packing]) -> Packing:
-    """One packing of all the outlines, each packed by itself."""
-    packings = [pack(outline) for outline in outlines]
-    if not packings:
-        return Packing(np.empty((0, 2)), np.empty(0), (), "rows")
-    places = np.concatenate([packing.places_mm for packing in packings])
-    turns = np.concatenate([packing.turns_rad for packing in packings])
-    return Packing(places, turns, packings[0].size_mm, packings[0].kind)
+def pack_all(outlines: Outlines, size_mm: tuple[float, ...], pack: Callable[[Floats], Packing]) -> Packing:
+    """One packing of all the outlines that are as large as one object of this size (as `Packing` has it)."""
+    least = math.prod(size_mm) if len(size_mm) == 2 else math.pi * size_mm[0] ** 2
+    packings = [pack(outline) for outline in outlines if area(as_places(outline)) >= least * (1.0 - SLACK)]
+    if len(packings) == 1:
+        return packings[0]
+    places = np.concatenate([np.empty((0, 2)), *(packing.places_mm for packing in packings)])
+    turns = np.concatenate([np.empty(0), *(packing.turns_rad for packing in packings)])
+    return Packing(places, turns, size_mm, packings[0].kind if packings else "rows")
 
 
 def pack_discs(floor_mm: ArrayLike, radius_mm: float, *, enough: int = MOST, rounds: int = ROUNDS) -> Packing:
@@ -151,7 +155,7 @@ def pack_blocks(
 
 def _widened(outline: Floats, length_mm: float) -> shapely.Geometry:
     """The outline as a region, wider by what rounding may be off."""
-    region = shapely.Polygon(outline).buffer(10.0 * TOUCH * length_mm, join_style="mitre")
+    region = widened(shapely.Polygon(outline), 10.0 * TOUCH * length_mm)
     shapely.prepare(region)
     return region
 
@@ -195,7 +199,7 @@ def most_discs(floor_mm: ArrayLike, radius_mm: float) -> int:
     at most 2 A / (sqrt 3 d^2) + P / (2 d) + 1 points keep a distance d in a convex region of area A and perimeter P.
     """
     apart = 2.0 * radius_mm * (1.0 - 10.0 * TOUCH)
-    region = shapely.Polygon(as_points(checked_floor(floor_mm))).buffer(-apart / 2.0, join_style="mitre").convex_hull
+    region = widened(shapely.Polygon(as_points(checked_floor(floor_mm))), -apart / 2.0).convex_hull
     if region.is_empty:  # one disc, if it touches the walls all round
         return 1
     # The perimeter of a flat region counts both ways along it.

@@ -19,7 +19,7 @@ from msgspec import Struct
 from numpy.typing import ArrayLike
 
 from folder.cargo.floor import as_places, as_points
-from folder.cargo.outline import STRAIGHT_MM, Outlines, checked_floor, simple_parts
+from folder.cargo.outline import STRAIGHT_MM, Outlines, checked_floor, simple_parts, widened
 from folder.errors import BadRequest
 from folder.geometry.soup import distances
 from folder.geometry.space import Bools, Floats, Ints
@@ -41,6 +41,10 @@ LEANING = 0.01
 
 CUTS = 8
 """Heights at which the foil that a ball may touch is cut, besides the one where a flat wall touches it."""
+
+
+MOST_CUTS = 40
+"""Where walls lean in more ways than this, only so many of the heights where they are touched are used."""
 
 
 class Room(Struct, frozen=True, eq=False):
@@ -228,7 +232,7 @@ def _clear(room: Room, low_mm: float, high_mm: float) -> Outlines:
             region = less
         fins = shapely.union_all(shapely.boundary(shadows[upright & (shapely.length(shadows) > BESIDE_MM)]))
         lines = shapely.union_all(shadows[upright & (shapely.get_dimensions(shadows) == 1)])
-        across = shapely.intersection(shapely.union(fins, lines), region.buffer(-BESIDE_MM))
+        across = shapely.intersection(shapely.union(fins, lines), widened(region, -BESIDE_MM))
         if across.length > 2.0 * BESIDE_MM:
             region = region.difference(across.buffer(BESIDE_MM / 2.0))
     return simple_parts(region)
@@ -242,9 +246,9 @@ def _clear_for_balls(room: Room, radius: float) -> Outlines:
     # A flat wall touches the ball a radius off its middle: below it where the wall leans out, above it where it leans in.
     normals = skin.soup.area_vectors[near]
     leans = abs(normals[:, 2]) / np.maximum(np.linalg.norm(normals, axis=1), HAIR_MM)
-    levels = np.concatenate(
-        [top * (np.arange(CUTS) + 0.5) / CUTS, np.unique((radius * (1.0 + np.append(leans, -leans))).round(9))]
-    )
+    touched = np.unique((radius * (1.0 + np.append(leans, -leans))).round(9))
+    touched = touched[:: 1 + len(touched) // MOST_CUTS]
+    levels = np.concatenate([top * (np.arange(CUTS) + 0.5) / CUTS, touched])
     capsules, of = [], []
     for level in levels.tolist():
         segments, triangle = _cut(skin, level)
@@ -263,7 +267,7 @@ def _clear_for_balls(room: Room, radius: float) -> Outlines:
     taken = shapely.convex_hull(shapely.geometrycollections(pieces[solid], indices=number))
     middles = shapely.Polygon(room.floor_mm).difference(shapely.union_all(taken))
     straight = shapely.simplify(middles, STRAIGHT_MM)  # corners a rounding apart have no direction between them
-    return simple_parts(straight.buffer(radius, join_style="mitre", mitre_limit=100.0))
+    return simple_parts(widened(straight, radius))
 
 
 def _half_width(radius: float, level: Floats | float) -> Floats:

@@ -133,17 +133,21 @@ def first_layer(
     It lies on the floor, or as high as `low_mm`. It has room for things `tall_mm` high, if they are taller than the item.
     """
     length, width, height = item.extents_mm
+    radius = width / 2.0
+
+    def discs(floor: Floats) -> Packing:
+        return pack_discs(floor, radius, enough=enough, rounds=rounds)
+
     if item.shape == "ball" and low_mm <= 0.0:
-        radius = width / 2.0
-        packing = pack_all(
-            room.clear_for_balls(radius), lambda floor: pack_discs(floor, radius, enough=enough, rounds=rounds)
-        )
+        packing = pack_all(room.clear_for_balls(radius), (radius,), discs)
         middles = np.column_stack([packing.places_mm, np.full(packing.count, radius)])
         return packing.only(room.distance_mm(middles) >= radius * (1.0 - CLOSE))
     outlines = room.clear(low_mm, low_mm + (tall_mm or height))
     if item.shape in ("ball", "disc", "cup"):
-        return pack_all(outlines, lambda floor: pack_discs(floor, width / 2.0, enough=enough, rounds=rounds))
-    return pack_all(outlines, lambda floor: pack_blocks(floor, length, width, enough=enough, rounds=rounds))
+        return pack_all(outlines, (radius,), discs)
+    return pack_all(
+        outlines, (length, width), lambda floor: pack_blocks(floor, length, width, enough=enough, rounds=rounds)
+    )
 
 
 def _way(item: Item, heap_fraction: float | None, per_layer: int) -> Way:

@@ -11,13 +11,17 @@ from typing import Any
 
 import numpy as np
 import pytest
+import shapely
+import trimesh
 from scipy.optimize import minimize
 
 from folder.cargo.floor import as_places, inside, margin
 from folder.cargo.item import find_item
 from folder.cargo.order import load_order
 from folder.cargo.packing import pack_discs, pack_rows, widest_discs
-from folder.cargo.stack import stack_item
+from folder.cargo.room import room_of
+from folder.cargo.stack import fill, stack_item
+from tests.designs import studied
 from tests.prisms import FLOORS, afloat
 
 DISCS, STARTS = 40, 20
@@ -109,3 +113,47 @@ def test_ordering_sixty_objects(report: Callable[[str], None], name: str) -> Non
     loading, order_s = timed(lambda: load_order(stack.places_mm, stack.layer, 60, 2.5, settle, level_at), 3)
     report(f"60 objects on a {name}: {1000 * order_s:.0f} ms (limit 500), least freeboard {loading.least_mm:.2f} mm")
     assert order_s < 0.5
+
+
+SLOW = [
+    ("six-sided-bowl", "paper-clip-50"),
+    ("pinched-barge", "paper-clip-28"),
+    ("bevelled-tray", "nut-m8"),
+    ("six-sided-bowl", "washer-m5"),
+]
+
+
+@pytest.mark.parametrize(("name", "item"), SLOW)
+def test_the_first_places_while_a_pupil_waits_and_better_ones_after(
+    report: Callable[[str], None], name: str, item: str
+) -> None:
+    """Rows in the room of a hull under 0.3 s and the search under 2 s, room and all; never fewer than rows."""
+    hull, thing = studied(name).hull, find_item(item)
+    first, first_s = timed(lambda: fill(room_of(hull), thing, enough=400, rounds=0), 3)
+    better, better_s = timed(lambda: fill(room_of(hull), thing, enough=400))
+    report(
+        f"{item} in {name}: {1000 * first_s:.0f} ms (limit 300), searched {better_s:.2f} s (limit 2), ratio {better_s / first_s:.0f}"
+    )
+    assert better.first.count >= first.first.count
+    assert first_s < 0.3
+    assert better_s < 2.0
+
+
+def test_the_room_is_sliced_faster_than_by_trimesh(report: Callable[[str], None]) -> None:
+    """Against trimesh's cut of the same sheet and shapely's polygons of its lines, in the same run."""
+    hull = studied("six-sided-bowl").hull
+    heights = np.linspace(0.5, hull.rim_height_mm - 0.5, 20).tolist()
+    mesh = trimesh.Trimesh(hull.skin.vertices, hull.skin.triangles, process=False)
+
+    def plain_area(z: float) -> float:
+        lines = trimesh.intersections.mesh_plane(mesh, (0.0, 0.0, 1.0), (0.0, 0.0, z))[:, :, :2]
+        noded = shapely.union_all(shapely.linestrings(lines), grid_size=1e-6)
+        return float(shapely.union_all(shapely.polygonize(list(shapely.get_parts(noded)))).area)
+
+    theirs, their_s = timed(lambda: [plain_area(z) for z in heights], 3)
+    ours, our_s = timed(lambda: [room_of(hull).section(z).area for z in heights])  # once: sections are kept
+    report(
+        f"20 slices: ours {1000 * our_s:.0f} ms, trimesh {1000 * their_s:.0f} ms, ratio {their_s / our_s:.1f} (wanted: 0.5)"
+    )
+    assert ours == pytest.approx(theirs, rel=1e-6)
+    assert their_s >= 0.5 * our_s
