@@ -46,6 +46,27 @@ def strip(widths_mm: Sequence[float], turns_deg: Sequence[float]) -> Pattern:
     return Pattern(sheet=Sheet(float(ends[-1]), 20.0), creases=creases, floor_at=(widths_mm[0] / 2.0, 10.0))
 
 
+def map_sheet(columns: int, rows: int, turns_deg: Sequence[float], side_mm: float = 30.0) -> Pattern:
+    """A map of square panels: first the creases that run up the sheet, column by column, then those that run across it."""
+    up = [((i, j), (i, j + 1)) for i in range(1, columns) for j in range(rows)]
+    across = [((i, j), (i + 1, j)) for j in range(1, rows) for i in range(columns)]
+    creases = tuple(
+        crease((a * side_mm, b * side_mm), (c * side_mm, d * side_mm), turn)
+        for ((a, b), (c, d)), turn in zip([*up, *across], turns_deg, strict=True)
+    )
+    return Pattern(sheet=Sheet(columns * side_mm, rows * side_mm), creases=creases, floor_at=(side_mm / 2.0, side_mm / 2.0))
+
+
+def fair_map(columns: int, rows: int, random: np.random.Generator) -> Pattern:
+    """A map folded flat with senses at random, but three of one kind and one of the other at every point (Maekawa)."""
+    up = random.choice([-1.0, 1.0], (columns - 1, rows))
+    across = np.empty((rows - 1, columns))
+    across[:, 0] = random.choice([-1.0, 1.0], rows - 1)
+    for i in range(1, columns):
+        across[:, i] = -up[i - 1, :-1] * up[i - 1, 1:] * across[:, i - 1]
+    return map_sheet(columns, rows, (180.0 * np.concatenate([up.ravel(), across.ravel()])).tolist())
+
+
 def tray(
     first: Turn, diagonal: Turn, second: Turn, *, floor: float = 90.0, senses: str = "mvv", wall_mm: float = 25.0
 ) -> Pattern:

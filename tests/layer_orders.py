@@ -17,7 +17,7 @@ import shapely
 from folder.pattern.faces import Faces, faces_of
 from folder.pattern.pattern import Pattern
 
-_EPS = 1e-6
+_EPS = 1e-4
 
 Pair = tuple[int, int]
 Above = dict[Pair, bool]
@@ -31,7 +31,7 @@ def orders(pattern: Pattern) -> Iterator[Above]:
     turned, at = _placed(faces)
     joined = [e for e in range(len(faces.edges)) if faces.joined[e]]
     shapes = [shapely.Polygon(_corners(at(f, faces.vertices[faces.outer_ring(f)]))) for f in range(faces.count)]
-    pairs = [p for p in combinations(range(faces.count), 2) if shapes[p[0]].intersection(shapes[p[1]]).area > _EPS]
+    pairs = [p for p in combinations(range(faces.count), 2) if _shared(shapes[p[0]], shapes[p[1]]).area > _EPS]
     known: Above = {}
     for e in joined:
         left, right = faces.sides[e].tolist()
@@ -93,13 +93,18 @@ def _rules(faces: Faces, at, shapes, joined: list[int], pairs: list[Pair]) -> It
         (a, b), (c, d) = faces.sides[e].tolist(), faces.sides[g].tolist()
         if len({a, b, c, d}) < 4 or lines[e].intersection(lines[g].buffer(_EPS, cap_style="flat")).length < 10 * _EPS:
             continue
-        if all(_key(x, y) in overlapping for x in (a, b) for y in (c, d)) and shapes[a].intersection(shapes[c]).area > _EPS:
+        if all(_key(x, y) in overlapping for x in (a, b) for y in (c, d)) and _shared(shapes[a], shapes[c]).area > _EPS:
             keys = _keys((a, b), (c, d), (a, c), (a, d), (b, c), (b, d))
             yield keys, lambda above, q=(a, b, c, d): _nests(above, *q)
     for a, b, c in combinations(range(faces.count), 3):
-        if overlapping >= {(a, b), (b, c), (a, c)} and shapes[a].intersection(shapes[b]).intersection(shapes[c]).area > _EPS:
+        if overlapping >= {(a, b), (b, c), (a, c)} and _shared(_shared(shapes[a], shapes[b]), shapes[c]).area > _EPS:
             keys = ((a, b), (b, c), (a, c))
             yield keys, lambda above, k=keys: not above[k[0]] == above[k[1]] != above[k[2]]
+
+
+def _shared(one: shapely.Polygon, other: shapely.Polygon) -> shapely.Polygon:
+    """On a fine grid: without one shapely loses whole pieces where borders differ by rounding."""
+    return shapely.intersection(one, other, grid_size=1e-7)
 
 
 def _nests(above: Above, a: int, b: int, c: int, d: int) -> bool:

@@ -17,7 +17,6 @@ from folder.fold.contact import Contacts, contacts_of, no_contacts
 from folder.fold.facing import from_face
 from folder.fold.flat_rule import folded_flat
 from folder.fold.layering import Layering, layering_of
-from folder.fold.ordering import MOST_WRONG
 from folder.fold.place import Folded, folded
 from folder.fold.tight import Tight, too_wide
 from folder.geometry.space import Bools, Floats, Ints, frozen
@@ -27,9 +26,9 @@ from folder.units import TOLERANCES
 MOST_FINDINGS = 8
 """Places named in one report."""
 _SAME_PLACE_MM = 5.0
-_FAR_TOO_WIDE_MM = 6.0
+_FAR_TOO_WIDE_MM = 3.0
 """A strip too wide by more is told as what it is: layers that have no order."""
-_MOST_MEASURED = 300
+_MOST_MEASURED = 100
 """Pairs of layers; with more the search for the strip that is too wide would take too long."""
 
 
@@ -173,7 +172,7 @@ def clash_findings(shape: Folded, clashes: Clashes) -> list[Finding]:
             if clashes.wide:
                 continue  # these strips are why
             text = "The layers here cannot lie on each other in any order: one would have to go through another."
-            detail = "The senses of the folds contradict each other where they lie flat."
+            detail = "The senses of the folds contradict each other where they lie flat, or a strip is far too wide."
         else:
             text = "Here one part of the foil would have to go through another part."
             deep = f"It goes {clashes.depth_mm[k]:.1f} mm through" if clashes.depth_mm[k] else "It goes through along a fold"
@@ -203,7 +202,7 @@ def _not_known(shape: Folded, clashes: Clashes) -> Iterator[Finding]:
     if len(unknown):
         (x, y), *_ = _in_largest_triangle(shape, unknown[:, 0]).tolist()
         text = "Can the layers here lie on each other? It could not be found out: there are too many ways. Try it with paper."
-        detail = f"The search for an order of {len(clashes.layering.pairs)} pairs of layers was given up after {MOST_WRONG} wrong tries."
+        detail = f"The search for an order of {len(clashes.layering.pairs)} pairs of layers was given up."
         yield Finding("passes-through", "warn", (x, y), text, detail)
     if not clashes.complete and shape.closure_gap_mm <= TOLERANCES.take_up_mm:
         text = "There are too many folds here to see whether parts go through each other. Try it with paper."
