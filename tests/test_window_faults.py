@@ -1,5 +1,6 @@
 """Faults of the program in the window: the drawing is kept, the last good state stays, and closing waits for nobody."""
 
+import random
 import subprocess
 import sys
 import threading
@@ -256,3 +257,39 @@ def test_a_question_that_breaks_off_leaves_its_details(monkeypatch):  # noqa: AR
     assert isinstance(lane.answer_to("key").failed, ZeroDivisionError)
     assert 1 == len(faults())
     worker.stop()
+
+
+# Whatever a hand does
+
+KEYS = "1 2 3 4 p l a delete ctrl+z ctrl+y escape enter tab up down left right + - 0 f6 home end ctrl+a ctrl+c ctrl+v backspace"
+
+
+def some_press(stage, draw):
+    """Something a hand may do: press what is in sight, draw, click on the sheet, a key, nonsense typed."""
+    within = stage.ui.page
+    seen = [
+        name for name, spot in stage.ui.last.items()
+        if spot.seen.w > 1 and spot.seen.h > 1 and within.h > spot.seen.middle[1] and "save" not in name and "leave" not in name
+    ]  # fmt: skip
+    kind = draw.random() if stage.desk.page == "sheet" and "sheet" in seen and not stage.desk.asked else 0.0
+    if kind < 0.5 and seen:
+        stage.press(draw.choice(seen))
+    elif kind < 0.65:
+        stage.draw((draw.uniform(-5, 155), draw.uniform(-5, 155)), (draw.uniform(-5, 155), draw.uniform(-5, 155)))
+    elif kind < 0.8:
+        stage.click((draw.uniform(0, 150), draw.uniform(0, 150)))
+    elif kind < 0.95:
+        stage.keys(draw.choice(KEYS.split()))
+    else:
+        stage.type(draw.choice(["nan", "12", "-5", "x", "1e9"]))
+
+
+@pytest.mark.parametrize("name", ["plain-tray", "pinched-barge", ""])
+def test_no_frame_breaks_off_whatever_a_hand_does(tmp_path, home, name, many):  # noqa: ARG001
+    """Seeded; 15 presses in the suite, a thousand on request."""
+    for seed in range(many(1, 40)):
+        stage, draw = DeskStage(tmp_path), random.Random(f"{name}{seed}")
+        if name:
+            stage.open(name)
+        for _ in range(many(15, 25)):
+            some_press(stage, draw)
