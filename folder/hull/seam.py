@@ -16,7 +16,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints, distinct
-from folder.hull.edge import Edge
+from folder.hull.edge import NEAR_MM, Edge
 from folder.hull.rim import pass_heights
 from folder.hull.skin import Skin
 
@@ -34,6 +34,8 @@ class Seams(Struct, frozen=True):
     rim_mm: float
     pieces: tuple[tuple[float, float, float], ...] = ()
     """The pieces that would be taped: height of both ends and length, mm. Both edges of a seam are here."""
+    lowest: tuple[int, ...] = ()
+    """The lowest vertex of the skin of each seam."""
 
     @property
     def needs_tape(self) -> bool:
@@ -90,7 +92,20 @@ def _taped(edge: Edge, heights: Floats, rim: float) -> Seams:
     low, high = edge.piece_ends(heights)
     told = best_taped & (edge.lip | ~edge.cut_free)[edge.stretch]  # of what a cut has freed, its lips alone
     pieces = zip(low[told].tolist(), high[told].tolist(), edge.length[told].tolist(), strict=True)
-    return Seams(best, rim, tuple(pieces))
+    return Seams(best, rim, tuple(pieces), _lowest(edge, heights, np.where(told, run_of, -1)))
+
+
+def _lowest(edge: Edge, heights: Floats, run_of: Ints) -> tuple[int, ...]:
+    """The lowest vertex of each run; of runs that have it at one place, as the two edges of a seam do, the first alone."""
+    found: list[int] = []
+    for run in distinct(run_of[run_of >= 0]).tolist():
+        ends = distinct(edge.ends[distinct(edge.stretch[run_of == run])])
+        low = ends[heights[ends] <= heights[ends].min() + _LEVEL_MM]
+        apart = np.linalg.norm(edge.skin.vertices[low][:, None] - edge.skin.vertices[found], axis=2)
+        if not (apart <= NEAR_MM).any():
+            # Of a level lip the end at the floor, where the water comes in.
+            found.append(int(low[int(edge.skin.on_floor[low].argmax())]))
+    return tuple(found)
 
 
 def _passes_with(edge: Edge, heights: Floats, taped: Bools, partners: list[list[int]]) -> Floats:

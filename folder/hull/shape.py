@@ -139,7 +139,8 @@ def _edge(hull: Hull) -> Iterator[Finding]:
     if seams.needs_tape:
         text = "Here two edges meet but nothing joins them: water comes in unless it is taped, and tape is not allowed."
         below = f"{seams.length_below_mm(seams.joined_mm):.1f} mm of open edge lie below {seams.joined_mm:.1f} mm"
-        yield Finding("open-seam", "stop", at, text, f"{below}; the rim is {rim:.1f} mm.")
+        places = tuple(sheet_place(hull, vertex) for vertex in seams.lowest)
+        yield Finding("open-seam", "stop", places[0], text, f"{below}; the rim is {rim:.1f} mm.", places=places)
     sides = hull.open_sides
     for side in sides:
         hint = " Do the walls fold toward you?" if len(hull.wall_heights) and not hull.wall_heights.any() else ""
