@@ -48,15 +48,13 @@ def state(skin: Skin, own: Weight, load_g: float, place: np.ndarray) -> str:
 def let_go(skin: Skin, own: Weight, place: np.ndarray, brim_g: float) -> float:
     """The last load before the first under which the hull no longer floats, each tried by itself: the slow way.
 
-    Gram by gram at first, then a hundred-and-fiftieth of twice the brim at a time; a hull that turns over when empty
+    From a gram on (less where the brim is near), a hundred-and-fiftieth of twice the brim at a time; a hull that turns over when empty
     counts from the first load under which it floats.
     """
     begun, last = state(skin, own, 0.0, place) == "floats", 0.0
     if not begun and state(skin, own, 0.0, place) == "floods":
         return 0.0
-    for load in np.concatenate([2.0 ** np.arange(6), np.linspace(0.0, 2.0 * brim_g, 151)[1:]]).tolist():
-        if load <= last:
-            continue
+    for load in np.linspace(min(1.0, brim_g / 24.0), 2.0 * brim_g, 151).tolist():
         floats = state(skin, own, load, place) == "floats"
         if begun and not floats:
             for _ in range(12):

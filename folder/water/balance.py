@@ -98,7 +98,7 @@ def _patient_rest(skin: Skin, weight: Weight, volume_mm3: float) -> Rest:
     volume, centre, level = np.array([volume_mm3]), np.array([weight.centre_mm]), np.array([UPRIGHT])
     draft = drafts(skin, level, volume)
     level_rim, vertex = rim_at(skin.vertices[:, 2], skin)
-    found = _stable_rest(skin, volume, centre, level, draft)
+    found = stable_rest(skin, volume, centre, level, draft)
     if found is not None and found.ups[0, 2] < LYING_UP:
         return Rest("capsizes", weight, place_of(skin, vertex))
     if found is not None:
@@ -136,7 +136,7 @@ def place_of(skin: Skin, vertex: int) -> Triple:
     return (x, y, z)
 
 
-def _stable_rest(skin: Skin, volume: Floats, centre: Floats, ups: Floats, draft: Floats) -> Settled | None:
+def stable_rest(skin: Skin, volume: Floats, centre: Floats, ups: Floats, draft: Floats) -> Settled | None:
     """The rest downhill from a pose, arrays of one; None when the hull goes over."""
     slack = 1e-9 * float(volume[0]) * float(np.abs(skin.vertices).max())
     for _ in range(_NUDGES):

@@ -17,9 +17,10 @@ from folder.geometry.space import Bools, Floats, Ints, distinct
 from folder.hull.rim import spills
 from folder.hull.skin import Skin
 from folder.units import RAD_PER_DEG
-from folder.water.displace import UPRIGHT, frames, pose_moments
+from folder.water.balance import stable_rest
+from folder.water.displace import UPRIGHT, drafts, frames, pose_moments
 from folder.water.quick import level_curve
-from folder.water.settle import softest
+from folder.water.settle import LYING_UP, softest
 from folder.water.stand import Standing, standing
 
 _LEVELS = 9
@@ -136,10 +137,13 @@ def _level_load(case: Case) -> float:
 
 def _put_on(case: Case, last: Last, most: float) -> Bools:
     """Portion by portion to where it first no longer stands; into `last`. Where it stands under any load, `(n,)`."""
-    empty = standing(case.skin, case.own_mm3, case.own_centre, np.zeros(1), np.zeros((1, 3)))
-    begun = np.asarray(empty.still[0] & (empty.freeboard_mm[0] + case.shift >= 0.0))
-    last.ups[:] = empty.ups
-    last.above[:] = np.where(empty.still[0] & ~begun, 0.0, math.inf)
+    level, own = np.array([UPRIGHT]), np.array([case.own_mm3])
+    empty = stable_rest(case.skin, own, case.own_centre[None], level, drafts(case.skin, level, own))
+    begun = np.zeros(len(case.shift), dtype=np.bool_)
+    last.above[:] = math.inf
+    if empty is not None and empty.ups[0, 2] >= LYING_UP:
+        begun = np.asarray(spills(empty.ups @ case.skin.vertices.T, case.skin)[0] + case.shift >= empty.drafts_mm)
+        last.ups[:], last.above[~begun] = empty.ups, 0.0
     places, which = _distinct(case.centres)
     steps = most / _PORTIONS * np.arange(1, _MOST * _PORTIONS + 1)
     doubled = _FIRST_MM3 * 2.0 ** np.arange(20)
