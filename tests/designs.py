@@ -45,8 +45,8 @@ def ready_cargo(name: str, item: str = "us-cent") -> Cargo | None:
         return None
     stack = stack_item(design.hull.cover.outline, thing, wall_height_mm=design.hull.rim_height_mm, rounds=0)
     count = min(int(design.load.likely_g / thing.mass_g), len(stack.places_mm))
-    loading = Loading(stack.places_mm[:count], np.zeros(count), ("floats",) * count)
-    return Cargo(thing, stack, loading, count, count, count, "mass", ("Mass limits it.",))
+    loading = Loading(stack.places_mm[:count], np.zeros(count), ("floats",) * count, np.zeros(count))
+    return Cargo(thing, stack, loading, count, count, count, "mass", ("Mass limits it.",), np.array([count]))
 
 
 def held(low: float, likely: float, high: float, brim: float) -> Load:
@@ -73,5 +73,5 @@ def hand_cargo(count: int = 15) -> Cargo:
     layer = np.repeat(np.arange(2), 9)
     places = np.column_stack([np.tile(grid, (2, 1)), 1.0 + 2.0 * layer])
     stack = Stack("column", first, places, layer, np.ones(18), 18, "")
-    loading = Loading(places[:count], np.linspace(20.0, 10.0, count), ("floats",) * count)
-    return Cargo(find_item("us-cent"), stack, loading, count - 3, count, count + 3, "tilt", ())
+    loading = Loading(places[:count], np.linspace(20.0, 10.0, count), ("floats",) * count, np.zeros(count))
+    return Cargo(find_item("us-cent"), stack, loading, count - 3, count, count + 3, "tilt", (), count + np.arange(-3, 4))

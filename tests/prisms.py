@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 
 import numpy as np
 
-from folder.cargo.order import Settle
+from folder.cargo.arrange import Lie
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight, foil_weight
-from folder.water.balance import rest
+from folder.water.balance import Rest, rest
 from folder.water.capacity import brim
 from folder.water.density import Water
+from folder.water.laden import laden
 
 WATER = Water.of(20.0)
 
@@ -35,14 +37,32 @@ def prism(floor: list[tuple[float, float]], height: float) -> Skin:
     return Skin.of(vertices, np.array(triangles), np.arange(n - 2))
 
 
-def afloat(name: str) -> tuple[np.ndarray, float, Settle, tuple[float, float], float]:
+@cache
+def hull_of_foil(name: str) -> Skin:
+    """The hull by the name of its floor; one skin for all who ask."""
+    return prism(*FLOORS[name])
+
+
+def afloat(name: str) -> tuple[np.ndarray, float, Lie, tuple[float, float], float]:
     """A hull of foil by the name of its floor: floor, wall height, how it lies, where a load keeps it level, brim load."""
     floor, height = FLOORS[name]
-    skin = prism(floor, height)
+    skin = hull_of_foil(name)
     own = foil_weight(skin, 16.0)
     top = brim(skin, own, WATER)
 
-    def settle(load: Weight):
-        return rest(skin, own + load, WATER)
+    def lie(masses_g, centres_mm):
+        return laden(skin, own, masses_g, centres_mm, WATER)
 
-    return np.array(floor), height, settle, top.level_at, top.load_g
+    return np.array(floor), height, lie, top.level_at, top.load_g
+
+
+def resting(name: str, load: Weight) -> Rest:
+    """How that hull lies with one load."""
+    skin = hull_of_foil(name)
+    return rest(skin, foil_weight(skin, 16.0) + load, WATER)
+
+
+def box_lie(name: str, height: float) -> Lie:
+    """How a hull with walls that high and no weight of its own lies."""
+    skin = prism(FLOORS[name][0], height)
+    return lambda masses_g, centres_mm: laden(skin, Weight(1e-9, (0.0, 0.0, 0.0)), masses_g, centres_mm, WATER)

@@ -14,20 +14,38 @@ from folder import read_pattern, study
 from folder.cargo.item import Item, find_item
 from folder.cargo.predict import held_by_mass, predict
 from folder.cargo.room import straight_room
-from folder.cargo.vessel import Vessel, vessel_of
+from folder.cargo.vessel import Vessel, builds_of, vessel_of
 from folder.errors import BadRequest
+from folder.hull.weight import foil_weight
 from folder.places import PATTERNS
 from folder.water.working import load_of
-from tests.prisms import afloat
+from tests.prisms import WATER, afloat, hull_of_foil
 
-KEYS = ["fits_per_layer", "layers", "placed", "least_freeboard_mm", "count", "count_low", "count_high", "limited_by"]
+KEYS = [
+    "fits_per_layer",
+    "layers",
+    "placed",
+    "least_freeboard_mm",
+    "tilt_deg",
+    "hold_until",
+    "count",
+    "count_low",
+    "count_high",
+    "limited_by",
+]
 
 
-def vessel(name, shares=(0.5, 0.7, 0.9), limit="rim", layers=1):
-    """A hull of foil that carries these shares of its brim load."""
-    floor, height, settle, level_at, brim_g = afloat(name)
-    low, likely, high = (share * brim_g for share in shares)
-    return Vessel(floor, height, straight_room(floor, height), (low, likely, high), limit, level_at, layers, settle)
+def vessel(name, hand="usual", layers=1):
+    """A hull of foil with upright walls, as such hands make it."""
+    floor, height, lie, level_at, brim_g = afloat(name)
+    skin = hull_of_foil(name)
+    own = foil_weight(skin, 16.0)
+    load = load_of(skin, own, WATER, hand)
+    loads = load.low_g, load.likely_g, load.high_g
+    builds = builds_of(skin, own, WATER, load)
+    return Vessel(
+        floor, height, straight_room(floor, height), loads, load.limited_by, level_at, layers, lie, builds, brim_g
+    )
 
 
 @pytest.fixture(scope="module")
@@ -64,13 +82,14 @@ def test_the_vessel_of_the_plain_tray_is_a_box(tray):
 
 
 def test_cents_on_the_plain_tray_are_limited_by_mass(tray):
+    """Cents lie lower than the 5 mm by which the working load is told: a few more than that load divided by their mass."""
     ship, load = tray
     cargo = predict(ship, find_item("us-cent"), rounds=0)
-    wanted = [math.floor(Fraction(grams) / Fraction("2.5")) for grams in ship.loads_g]
-    assert wanted == [cargo.count_low, cargo.count, cargo.count_high]
+    for grams, held in zip(ship.loads_g, (cargo.count_low, cargo.count, cargo.count_high), strict=True):
+        assert 0.97 * grams / 2.5 <= held <= 1.05 * grams / 2.5
     assert "mass" == cargo.limited_by
     assert 27 == cargo.stack.fits_per_layer
-    assert cargo.count * 2.5 < load.brim_g
+    assert cargo.counts.max() * 2.5 <= load.brim_g
 
 
 def test_the_json_holds_what_was_agreed(tray):
@@ -81,6 +100,9 @@ def test_the_json_holds_what_was_agreed(tray):
     assert list(range(1, told["count"] + 1)) == [place["n"] for place in told["placed"]]
     assert {"n", "x_mm", "y_mm", "z_mm"} == set(told["placed"][0])
     assert min(told["least_freeboard_mm"]) > 0.0
+    assert told["count"] == len(told["tilt_deg"])
+    assert 0.0 <= min(told["tilt_deg"]) <= max(told["tilt_deg"]) < 5.0
+    assert 0 == told["hold_until"]
     assert math.ceil(told["count"] / told["fits_per_layer"]) == told["layers"]
 
 
@@ -92,31 +114,32 @@ def test_light_and_large_objects_are_limited_by_room():
 
 
 def test_a_tall_stack_tips_the_hull_before_it_is_full():
-    cargo = predict(vessel("square"), find_item("baking-cup"), mass_each="1.2", column_mm=400.0)
+    ship = vessel("square")
+    cargo = predict(ship, find_item("baking-cup"), mass_each="1.2", column_mm=400.0)
     assert "tipping" == cargo.limited_by
-    assert cargo.count < min(cargo.stack.room, held_by_mass(vessel("square").loads_g[1], Decimal("1.2")))
+    assert cargo.count_low < cargo.count < cargo.count_high < min(cargo.stack.room, held_by_mass(ship.loads_g[1], Decimal("1.2")))
     assert cargo.loading.held == cargo.count
 
 
 def test_few_heavy_objects_are_limited_by_tilt():
-    """Loaded level the hull would carry its brim load; object by object water comes in before."""
-    cargo = predict(vessel("hexagon", (1.0, 1.0, 1.0)), find_item("uk-2-pounds"))
+    """All together, in the middle, the hull would carry as many as its brim load is of them; one by one water comes in before."""
+    ship = vessel("square")
+    cargo = predict(ship, find_item("golf-ball"))
     assert "tilt" == cargo.limited_by
-    assert cargo.count < held_by_mass(vessel("hexagon").loads_g[1] / 0.7, Decimal("12"))
+    assert cargo.count < 5 == held_by_mass(ship.brim_g, Decimal("45.93"))
     assert cargo.loading.held == cargo.count
 
 
-def test_heavy_balls_are_gathered_in_the_middle_where_their_own_places_would_tilt_the_hull():
-    """Four golf balls lie in the four corners of the floor, and the first of them lets water in; three in a ring do not."""
-    ship = vessel("square")
-    cargo = predict(ship, find_item("golf-ball"))
-    assert 4 == cargo.stack.fits_per_layer
-    assert (3, 3) == (cargo.count, cargo.loading.held)
-    assert [0.0, 0.0] == pytest.approx(cargo.loading.places_mm[:, :2].mean(axis=0).tolist(), abs=1e-9)
-
-
-def test_a_hull_that_falls_over_under_its_load_is_limited_by_tipping():
-    assert "tipping" == predict(vessel("square", limit="stability"), find_item("us-cent"), rounds=0).limited_by
+@pytest.mark.parametrize(("name", "held"), [("leaning-hemmed-tray", 3), ("eight-sided-bowl", 3), ("plain-tray", 4)])
+def test_heavy_balls_placed_freely_float_where_their_own_places_would_let_water_in(name, held):
+    """Four golf balls of 45.93 g lie in the corners of the floor, and the first of them sinks the hull."""
+    known = study(read_pattern(PATTERNS / f"{name}.json"))
+    ball = find_item("golf-ball")
+    cargo = predict(vessel_of(known.hull, known.water, known.working), ball, wanted=held)
+    assert held == cargo.loading.held
+    apart = np.linalg.norm(cargo.loading.places_mm[:, None] - cargo.loading.places_mm, axis=2)[np.triu_indices(held, 1)]
+    assert apart.min() >= ball.size_mm[0] - 1e-6
+    assert cargo.count >= 2
 
 
 @pytest.mark.parametrize("name", ["us-quarter", "marble-16", "machine-screw-m4x16", "domino", "paper-cup"])
@@ -172,7 +195,8 @@ def test_dust_is_weighed_not_counted():
 
 def test_a_thousand_small_objects_are_loaded_too():
     cargo = predict(vessel("square"), find_item("washer-m3"), rounds=0)
-    assert held_by_mass(vessel("square").loads_g[1], Decimal("0.119")) == cargo.count == cargo.loading.held
+    assert held_by_mass(vessel("square").loads_g[1], Decimal("0.119")) == pytest.approx(cargo.count, rel=0.05)
+    assert cargo.count == cargo.loading.held
     assert "mass" == cargo.limited_by
 
 

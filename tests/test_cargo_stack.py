@@ -33,17 +33,17 @@ def test_coins_stand_in_columns_layer_by_layer():
 
 
 def test_a_column_is_no_taller_than_it_may_be():
-    """57.15 mm of coins of 1.52 mm: 37; or as many as the user allows."""
-    assert 37 * 27 == stack_item(TRAY, CENT, wall_height_mm=25.0, rounds=0).room
+    """Twice its width: 38.1 mm of coins of 1.52 mm are 25; or as many as the user allows."""
+    assert 25 * 27 == stack_item(TRAY, CENT, wall_height_mm=25.0, rounds=0).room
     assert 4 * 27 == stack_item(TRAY, CENT, wall_height_mm=25.0, rounds=0, column_mm=4 * 1.52).room
     assert 27 == stack_item(TRAY, CENT, wall_height_mm=25.0, rounds=0, column_mm=1.0).room
-    assert 3 * 36 == stack_item(TRAY, DIE, wall_height_mm=5.0).room
+    assert 2 * 36 == stack_item(TRAY, DIE, wall_height_mm=5.0).room
 
 
 def test_places_are_given_in_whole_layers_for_as_many_as_are_asked_for():
     stack = stack_item(TRAY, CENT, wall_height_mm=25.0, rounds=0, enough=30)
     assert 54 == len(stack.places_mm)
-    assert 999 == stack.room
+    assert 675 == stack.room
 
 
 def test_cups_nest_by_their_step():

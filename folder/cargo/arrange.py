@@ -1,61 +1,113 @@
-"""Orders worked out before the water is asked: which places are used, and which comes when.
+"""Orders worked out before each is followed: which places are used, and which comes when.
 
 offset     how far from the level place a mass lies, a complex number, mm; the sum of all offsets tilts the hull
-bother     what costs freeboard: every object sinks the hull, and an offset sum tilts it, to some sides more than to others
+response   what the hull makes of so many objects aboard with such a sum of offsets: its least freeboard and its tilt,
+           from poses at rest all over the range, the nearly empty hull too
+cost       of an order: its worst moment, and a little of its greatest tilt
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from itertools import permutations
+from collections.abc import Callable, Iterator
 
 import numpy as np
 from msgspec import Struct
 
 from folder.cargo.floor import Places
 from folder.geometry.space import Floats, Ints
+from folder.water.laden import Laden
 
-DIRECTIONS = 16
-"""The bother is known toward so many sides."""
+Lie = Callable[[Floats, Floats], Laden]
+"""How the hull lies under cargoes of masses (n,) g with their centres (n, 3) mm; its own weight is the callable's business."""
 
-EXCHANGES, WINDOW = 40, 30
+DIRECTIONS = 24
+"""The response is known toward so many sides."""
+
+DISTANCES = 8
+"""And at so many sums of offsets, the first of them none."""
+
+FARTHEST = 1.5
+"""The largest sum of offsets known, over the largest offset of one object: two on one side, and no order does that twice."""
+
+LEVELS = np.array([0.0, 0.12, 0.3, 0.5, 0.7, 0.85, 1.0])
+"""And with so much of the whole aboard, besides the first objects one by one."""
+
+SUNK_MM = -100.0
+"""Stands for the freeboard where the hull does not float."""
+
+TILT_WEIGHTS = (1.0, 25.0)
+"""Freeboard in mm that a tilt of one rad is reckoned to be worth: hardly anything, or something (0.4 mm a degree)."""
+
+EXCHANGES, WINDOW = 24, 12
 """At most so many pairs are exchanged, each within so many objects before and after the worst moment."""
 
-ALL_ORDERS = 7
-"""Of so few objects every order is tried: 5,040 of seven."""
 
-ASKED = 12
-"""So many of them are put to the water: of a few heavy objects each one tilts the hull further than straight lines tell."""
+class Response(Struct, frozen=True, eq=False):
+    """Least freeboard mm and tilt rad over objects aboard, size of the offset sum and its direction."""
 
-BOUNDS = 10
-"""Bounds tried, each time halving between one that serves and one that does not."""
+    aboard: Floats
+    """(l,) numbers of objects"""
+    reach_mm: float
+    """The largest sum of offsets."""
+    table: Floats
+    """(l, DISTANCES, DIRECTIONS + 1, 2); the first direction comes again at the end."""
 
+    @classmethod
+    def of(cls, places_mm: Floats, layer: Ints, mass_each_g: float, lie: Lie, level_at: tuple[float, float]) -> Response:
+        """Asked of the hull for objects on places (n, 3), lower layers first."""
+        count = len(places_mm)
+        aboard = np.unique(np.concatenate([[1, 2, 3, 4, 6, 9], 1 + LEVELS * (count - 1)]).round().clip(1, count))
+        far = np.abs(places_mm[:, 0] - level_at[0] + 1j * (places_mm[:, 1] - level_at[1]))
+        reach = FARTHEST * float(far.max()) + 1e-9
+        z = np.cumsum(places_mm[np.argsort(layer, kind="stable"), 2])[aboard.astype(int) - 1]
+        turns = 2j * math.pi * np.arange(DIRECTIONS) / DIRECTIONS
+        sums = reach * np.linspace(0.0, 1.0, DISTANCES)[:, None] * np.exp(turns)
+        centres = np.empty((len(aboard), DISTANCES, DIRECTIONS, 3))
+        centres[..., 0] = level_at[0] + sums.real / aboard[:, None, None]
+        centres[..., 1] = level_at[1] + sums.imag / aboard[:, None, None]
+        centres[..., 2] = (z / aboard)[:, None, None]
+        some = centres[:, 0, 0], centres[:, 1:].reshape(-1, 3)  # level, every direction is the same
+        masses = mass_each_g * np.concatenate([aboard, np.repeat(aboard, (DISTANCES - 1) * DIRECTIONS)])
+        lying = lie(masses, np.concatenate(some))
+        found = np.stack([np.where(lying.floats, lying.least_mm, SUNK_MM), lying.tilt_rad], axis=1)
+        table = np.empty((len(aboard), DISTANCES, DIRECTIONS + 1, 2))
+        table[:, 0] = found[: len(aboard), None]
+        table[:, 1:, :-1] = found[len(aboard) :].reshape(len(aboard), DISTANCES - 1, DIRECTIONS, 2)
+        table[:, :, -1] = table[:, :, 0]
+        return cls(aboard, reach, table)
 
-class Bother(Struct, frozen=True, eq=False):
-    """Freeboard lost: `sink_mm` with each object, `tilt` (DIRECTIONS,) mm per mm of offset sum toward each side."""
+    def read(self, offset_sums: Places, aboard: Floats | float) -> tuple[Floats, Floats]:
+        """Least freeboard mm and tilt rad (...) at offset sums (...), with so many `aboard` (...), straight between nodes."""
+        turn = (np.angle(offset_sums) / (2.0 * math.pi) % 1.0) * DIRECTIONS
+        far = np.minimum(abs(offset_sums) / self.reach_mm, 1.0) * (DISTANCES - 1)
+        high = np.interp(aboard, self.aboard, np.arange(len(self.aboard)))
+        i, j, k = (
+            np.minimum(at.astype(int), most)
+            for at, most in ((high, max(0, len(self.aboard) - 2)), (far, DISTANCES - 2), (turn, DIRECTIONS - 1))
+        )
+        x, y, z = high - i, far - j, turn - k
+        flat = self.table.reshape(-1, 2)
+        step = DISTANCES * (DIRECTIONS + 1) if len(self.aboard) > 1 else 0
+        found: Floats = np.zeros((*np.broadcast_shapes(offset_sums.shape, np.shape(aboard)), 2))
+        first = (i * DISTANCES + j) * (DIRECTIONS + 1) + k
+        for up, share_up in ((0, 1.0 - x), (step, x)):
+            for out, share_out in ((0, 1.0 - y), (DIRECTIONS + 1, y)):
+                share = share_up * share_out
+                found += (share * (1.0 - z))[..., None] * flat[first + (up + out)]
+                found += (share * z)[..., None] * flat[first + (up + out + 1)]
+        return found[..., 0], found[..., 1]
 
-    sink_mm: float
-    tilt: Floats
+    def cost(self, offset_sums: Places, aboard: Floats | float, weight: float) -> Floats:
+        """What moments (...) cost, mm: freeboard lost, and the tilt's weight."""
+        freeboard, tilt = self.read(offset_sums, aboard)
+        return np.asarray(weight * tilt - freeboard)
 
-    def of(self, offset_sum: Places) -> Floats:
-        """What offset sums (...) cost, mm."""
-        turn = np.angle(offset_sum) / (2.0 * math.pi) * DIRECTIONS
-        side = np.floor(turn).astype(int)
-        part = turn - side
-        share = (1.0 - part) * self.tilt[side % DIRECTIONS] + part * self.tilt[(side + 1) % DIRECTIONS]
-        cost: Floats = abs(offset_sum) * share
-        return cost
-
-    def moments(self, offset_sums: Places) -> Floats:
-        """The cost of every moment of orders (..., n), mm: tilt, and how deep the hull is by then."""
-        cost: Floats = self.of(offset_sums) + self.sink_mm * np.arange(offset_sums.shape[-1])
-        return cost
-
-    def worst(self, offset_sums: Places) -> Floats:
-        """The cost of orders (..., n), mm: their worst moment, and a little of how far from level they are all along."""
-        cost: Floats = self.moments(offset_sums).max(axis=-1) + 0.01 * self.of(offset_sums).mean(axis=-1)
-        return cost
+    def worst(self, offset_sums: Places, weight: float) -> tuple[Floats, Ints]:
+        """What orders (..., n) cost, mm, and at which moment that comes about: the least freeboard, or the greatest tilt."""
+        freeboard, tilt = self.read(offset_sums, np.arange(1.0, offset_sums.shape[-1] + 1.0))
+        cost = weight * tilt.max(axis=-1) - freeboard.min(axis=-1)
+        return np.asarray(cost), np.asarray((weight * tilt - freeboard).argmax(axis=-1))
 
 
 def chosen_places(offset: Places, layer: Ints, count: int) -> Iterator[Ints]:
@@ -122,66 +174,53 @@ def _spread(spot: Places, count: int) -> Ints:
     return np.array(taken)
 
 
-def arranged(offset: Places, layer: Ints, bother: Bother) -> Ints:
-    """The best orders (m, n) that are found before the water is asked: one, or a few of all orders of a few objects."""
-    if len(offset) <= ALL_ORDERS:
-        every = np.array(list(permutations(range(len(offset)))))
-        every = every[(np.diff(layer[every], axis=1) >= 0).all(axis=1)]
-        cost = bother.worst(np.cumsum(offset[every], axis=1)).round(6)
-        _, different = np.unique(cost, return_index=True)  # of mirrored orders, which cost the same, one
-        best: Ints = every[different[:ASKED]]
-        return best
-    last_first = _from_the_end(offset, layer, bother)
-    orders = [last_first, _outermost_first(offset, layer, bother, float(bother.worst(np.cumsum(offset[last_first]))))]
-    orders = [_exchanged(order, offset, layer, bother) for order in orders]
-    return np.array([min(orders, key=lambda order: float(bother.worst(np.cumsum(offset[order]))))])
+def arranged(offset: Places, layer: Ints, response: Response) -> Iterator[Ints]:
+    """Orders (n,) of objects with these offsets, each layer before the next: built from either end, and exchanged."""
+    taken = greedy(offset, layer, len(offset), response)
+    yield taken
+    last_first = _from_the_end(offset, layer, response, TILT_WEIGHTS[-1])
+    for weight in TILT_WEIGHTS:
+        orders = [_exchanged(order, offset, layer, response, weight) for order in (last_first, taken)]
+        yield min(orders, key=lambda order: float(response.worst(np.cumsum(offset[order]), weight)[0]))
 
 
-def _from_the_end(offset: Places, layer: Ints, bother: Bother) -> Ints:
-    """The order (n,) built backwards: of the topmost layer the object goes that leaves the rest most level."""
+def greedy(offset: Places, layer: Ints, count: int, response: Response) -> Ints:
+    """The order (count,) in which each object goes where the hull then keeps the most freeboard; lower layers first."""
+    order: list[int] = []
+    total = 0j
+    for level in np.unique(layer):
+        open_ = np.nonzero(layer == level)[0]
+        while len(open_) and len(order) < count:
+            cost = response.cost(total + offset[open_], float(len(order) + 1), 1e-3)
+            k = int(cost.argmin())
+            total += offset[open_[k]]
+            order.append(int(open_[k]))
+            open_ = np.delete(open_, k)
+    return np.array(order, dtype=int)
+
+
+def _from_the_end(offset: Places, layer: Ints, response: Response, weight: float) -> Ints:
+    """The order (n,) built backwards: of the topmost layer the object goes that leaves the rest at the least cost."""
     left = offset.sum()
     order: list[int] = []
     for level in np.unique(layer)[::-1]:
         open_ = np.nonzero(layer == level)[0]
         while len(open_):
-            cost = bother.of(left - offset[open_]) + 1e-9 * abs(offset[open_])  # among equals the innermost
-            k = int(cost.argmin())
+            aboard = float(max(1, len(offset) - len(order) - 1))
+            cost = response.cost(left - offset[open_], aboard, weight) + 1e-9 * abs(offset[open_])
+            k = int(cost.argmin())  # among equals the innermost
             left -= offset[open_[k]]
             order.append(int(open_[k]))
             open_ = np.delete(open_, k)
     return np.array(order[::-1], dtype=int)
 
 
-def _outermost_first(offset: Places, layer: Ints, bother: Bother, bound_mm: float) -> Ints:
-    """The order (n,) in which each time the outermost object goes that costs no more than a bound, the least that is found."""
-    best = np.arange(len(offset))
-    low, high = 0.0, bound_mm
-    for _ in range(BOUNDS):
-        bound = (low + high) / 2.0
-        order: list[int] = []
-        sums = 0j
-        for level in np.unique(layer):
-            open_ = np.nonzero(layer == level)[0]
-            while len(open_):
-                cost = bother.of(sums + offset[open_]) + bother.sink_mm * len(order)
-                if cost.min() > bound:
-                    break
-                k = int(np.where(cost <= bound, abs(offset[open_]) - 1e-6 * cost, -np.inf).argmax())
-                sums += offset[open_[k]]
-                order.append(int(open_[k]))
-                open_ = np.delete(open_, k)
-        if len(order) == len(offset):
-            best, high = np.array(order), bound
-        else:
-            low = bound
-    return best
-
-
-def _exchanged(order: Ints, offset: Places, layer: Ints, bother: Bother) -> Ints:
+def _exchanged(order: Ints, offset: Places, layer: Ints, response: Response, weight: float) -> Ints:
     """The order (n,) with pairs of one layer exchanged, one before and one after the worst moment, while that helps."""
     for _ in range(EXCHANGES):
         sums = np.cumsum(offset[order])
-        worst = int(bother.moments(sums).argmax())
+        now, moment = response.worst(sums, weight)
+        worst = int(moment)
         early, late = np.meshgrid(
             np.arange(max(0, worst + 1 - WINDOW), worst + 1), np.arange(worst + 1, min(len(order), worst + 1 + WINDOW))
         )
@@ -190,8 +229,8 @@ def _exchanged(order: Ints, offset: Places, layer: Ints, bother: Bother) -> Ints
         k = np.arange(len(order))
         between = (k >= early[:, None]) & (k < late[:, None])
         tried = sums + between * (offset[order[late]] - offset[order[early]])[:, None]
-        cost = bother.worst(tried)
-        if not cost.size or cost.min() >= bother.worst(sums) - 1e-9:
+        cost = response.worst(tried, weight)[0]
+        if not cost.size or cost.min() >= float(now) - 1e-9:
             break
         pick = int(cost.argmin())
         order = order.copy()

@@ -1,40 +1,39 @@
 """In what order to load, and where each object goes, so that the hull stays as level as it can after every one.
 
-offset   how far from the level place a mass lies; the sum of all offsets is what tilts the hull
-bother   what costs freeboard: every object sinks the hull, and an offset sum tilts it, to some sides more than to others
-least    the least freeboard under way: the order is judged by it
+moment   the hull at rest with the first objects aboard, one moment for each number of them
+least    the least freeboard under way: an order is judged by it first, then by its greatest tilt
 
-By hand one loads opposite corners first and then works inward. Here the order is built from its end, because the last
-objects find the hull deepest: the object whose place leaves the rest most level is loaded last. Pairs are then
-exchanged while that helps, and the result is held against the order by hand.
+Every moment of every order that is weighed against others is a pose at rest of the real hull, the first object's too.
+Of a few objects no order is missed (see `few`). Of more some are built, from either end, and exchanged (see `arrange`);
+the plain greedy way is always among them, and what is chosen rides no lower and tilts hardly farther than that.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
 
 import numpy as np
 from msgspec import Struct
 
-from folder.cargo.arrange import DIRECTIONS, Bother, arranged, chosen_places, corners_inward
+from folder.cargo import few
+from folder.cargo.arrange import Lie, Response, arranged, chosen_places, corners_inward, greedy
+from folder.cargo.few import Sets
 from folder.cargo.stack import centres
 from folder.errors import BadRequest
 from folder.geometry.space import Floats, Ints
-from folder.hull.weight import Weight
-from folder.water.balance import Rest, State
+from folder.water.balance import State
 
-Settle = Callable[[Weight], Rest]
-"""How the hull lies with a load; the hull's own weight is the callable's business."""
+SAME_MM = 0.05
+"""Freeboards this close are the same: no ruler tells them apart. Then the tilt decides."""
 
-PROBES = 5
-"""An order is judged by its worst moments, so many as the bother sees them, and by the last, before it is followed."""
+MORE_TILT_RAD = math.radians(1.0)
+"""An order may tilt so much farther than the greedy one where it keeps more freeboard: no eye sees it."""
 
-SAME_MM = 1e-3
-"""Freeboards this close are the same: no ruler tells them apart."""
+ROLLS_RAD = math.radians(5.0)
+"""What rolls leaves its dimple at more than this: an edge of 0.1 mm holds a ball of 16 mm so far (closed form; judgement)."""
 
-HOPELESS = 4
-"""So many orders are followed where none keeps the water out, to see which holds most."""
+BUILT = 200
+"""More objects than this are laid in the greedy order: each one moves the hull so little that no other is better."""
 
 ARRANGED = 1000
 """More objects than this are laid in rings from the outside in: nobody puts each one on its own place."""
@@ -44,18 +43,19 @@ FOLLOWED = 200
 
 
 class Loading(Struct, frozen=True, eq=False):
-    """Places (n, 3) mm in loading order, and what the hull does after each: its state and least freeboard (n,) mm.
+    """Places (n, 3) mm in loading order, and what the hull does after each: least freeboard (n,) mm, state, tilt (n,) rad.
 
-    The freeboard is NaN from the object on that lets water in or turns the hull over.
+    The freeboard and the tilt are NaN from the object on that lets water in or turns the hull over.
     """
 
     places_mm: Floats
     freeboard_mm: Floats
     states: tuple[State, ...]
+    tilt_rad: Floats
 
     def __post_init__(self) -> None:
-        self.places_mm.flags.writeable = False
-        self.freeboard_mm.flags.writeable = False
+        for array in (self.places_mm, self.freeboard_mm, self.tilt_rad):
+            array.flags.writeable = False
 
     @property
     def held(self) -> int:
@@ -64,12 +64,17 @@ class Loading(Struct, frozen=True, eq=False):
 
     def first(self, count: int) -> Loading:
         """The same with only the first `count` objects."""
-        return Loading(self.places_mm[:count], self.freeboard_mm[:count], self.states[:count])
+        return Loading(self.places_mm[:count], self.freeboard_mm[:count], self.states[:count], self.tilt_rad[:count])
 
     @property
     def least_mm(self) -> float:
         """The least freeboard under way, while the hull floats."""
         return float(self.freeboard_mm[: self.held].min(initial=math.inf))
+
+    @property
+    def most_rad(self) -> float:
+        """The greatest tilt under way, while the hull floats."""
+        return float(self.tilt_rad[: self.held].max(initial=0.0))
 
 
 def load_order(
@@ -77,8 +82,9 @@ def load_order(
     layer: Ints,
     count: int,
     mass_each_g: float,
-    settle: Settle,
+    lie: Lie,
     level_at_mm: tuple[float, float] = (0.0, 0.0),
+    rolls: bool = False,
 ) -> Loading:
     """The order for `count` objects on some of the places (n, 3) mm; each layer (n,), from below, is filled before the next.
 
@@ -95,81 +101,68 @@ def load_order(
     offset = (places_mm[:, 0] - level_at_mm[0]) + 1j * (places_mm[:, 1] - level_at_mm[1])
     if count == 0 or count > ARRANGED:
         rings = np.lexsort([-abs(offset[:count]), layer[:count]])
-        return follow(places_mm[rings], mass_each_g, settle)
-    bother = _bother(places_mm[:count], mass_each_g, settle, level_at_mm)
-    tried: list[tuple[float, Floats]] = []
-    for chosen in chosen_places(offset, layer, count):
+        return follow(places_mm[rings], mass_each_g, lie)
+    top = np.nonzero(layer <= layer[count - 1])[0]
+    response = Response.of(places_mm[top[:count]], layer[top[:count]], mass_each_g, lie, level_at_mm)
+    plain = top[greedy(offset[top], layer[top], count, response)]
+    if count > BUILT:
+        return follow(places_mm[plain], mass_each_g, lie)
+    sets, found = [plain, *chosen_places(offset, layer, count)], []
+    for chosen in sets:
+        if count <= few.MOST:
+            asked = Sets.of(places_mm[chosen], layer[chosen], mass_each_g, lie)
+            found.append([chosen[asked.order(SAME_MM, MORE_TILT_RAD, ROLLS_RAD if rolls else math.inf)]])
+            continue
         spots, layers = offset[chosen], layer[chosen]
-        for order in (*arranged(spots, layers, bother), corners_inward(spots, layers)):
-            worst = bother.moments(np.cumsum(spots[order])).argsort()[-PROBES:]
-            placed = places_mm[chosen[order]]
-            tried.append((float(_freeboards(placed, [*worst, count - 1], mass_each_g, settle).min()), placed))
-    tried.sort(key=lambda bound_and_places: -bound_and_places[0])
-    if tried[0][0] == -math.inf:
-        tried = tried[:HOPELESS]
-    best = follow(tried[0][1], mass_each_g, settle)
-    for bound_mm, placed in tried[1:]:  # what was found at the worst moments bounds what an order can reach
-        if best.held < count or best.least_mm < bound_mm - SAME_MM:
-            loading = follow(placed, mass_each_g, settle)
-            best = max(best, loading, key=lambda one: (one.held, one.least_mm))
-    return best
+        found.append([chosen[order] for order in (*arranged(spots, layers, response), corners_inward(spots, layers))])
+    return best_of([[follow(places_mm[order], mass_each_g, lie) for order in one] for one in found], rolls)
 
 
-def _freeboards(places_mm: Floats, steps: Sequence[int], mass_each_g: float, settle: Settle) -> Floats:
-    """The least freeboard mm after the objects numbered by `steps`, from 0; minus infinity where the hull does not float."""
-    centre = centres(places_mm)
-    found = np.full(len(steps), -math.inf)
-    for number, k in enumerate(steps):
-        x, y, z = centre[k].tolist()
-        rest = settle(Weight(mass_each_g * (int(k) + 1), (x, y, z)))
-        if rest.freeboard is None:
-            break  # the least is known
-        found[number] = rest.freeboard.least_mm
-    return found
+def best_of(found: list[list[Loading]], rolls: bool = False) -> Loading:
+    """The best of orders on several choices of places; the first of each is the plain greedy one, as is the very first.
+
+    Where there is one, it keeps as much freeboard as both greedy ones and tilts hardly farther.
+    """
+    ranked: list[tuple[tuple[float, ...], Loading]] = []
+    every = [loading for one in found for loading in one]
+    most = max(loading.held for loading in every)
+    for one in found:
+        plain = [loading for loading in (found[0][0], one[0]) if loading.held == most]
+        for loading in one:
+            beyond = 0.0
+            for other in plain:
+                lower = max(0.0, other.least_mm - SAME_MM - loading.least_mm) / SAME_MM
+                steeper = max(0.0, loading.most_rad - other.most_rad - MORE_TILT_RAD) / MORE_TILT_RAD
+                beyond = max(beyond, lower, steeper)
+            slides = max(0.0, loading.most_rad - ROLLS_RAD) if rolls else 0.0
+            ranked.append(((loading.held, -round(beyond, 3), -round(slides, 3), loading.least_mm), loading))
+    best = max(rank for rank, _ in ranked)
+    close = [one for rank, one in ranked if rank[:3] == best[:3] and rank[3] >= best[3] - SAME_MM]
+    return min(close, key=lambda loading: loading.most_rad)
 
 
-def follow(places_mm: Floats, mass_each_g: float, settle: Settle) -> Loading:
+def follow(places_mm: Floats, mass_each_g: float, lie: Lie) -> Loading:
     """What the hull does as objects are laid on these places (n, 3), one after the other."""
-    count = len(places_mm)
-    centre = centres(places_mm)
-    known: dict[int, float] = {}
-    state: State = "floats"
-    ahead = list(np.unique(np.linspace(0, count - 1, min(count, FOLLOWED)).round().astype(int)))
-    afloat, failed = 0, count
-    while ahead:
-        k = int(ahead.pop(0))
-        x, y, z = centre[k].tolist()
-        rest = settle(Weight(mass_each_g * (k + 1), (x, y, z)))
-        if rest.freeboard is not None:
-            known[k], afloat = rest.freeboard.least_mm, k + 1
-        else:
-            state, failed = rest.state, k
-        if failed < count:  # close in on the first that fails among those that were passed over
-            ahead = [(afloat + failed) // 2] if afloat < failed else []
-    freeboard = np.full(count, math.nan)
-    if known:
-        freeboard[:afloat] = np.interp(np.arange(afloat), list(known), list(known.values()))
+    count, centre = len(places_mm), centres(places_mm)
+
+    def ask(moments: Ints) -> tuple[Floats, int, bool]:
+        """Moment, freeboard and tilt (m, 3) up to the first at which it sinks, which that is, and whether it turns over."""
+        lying = lie(np.asarray(mass_each_g * (moments + 1.0)), centre[moments])
+        rows = np.column_stack([moments, lying.least_mm, lying.tilt_rad])
+        sinks = np.nonzero(~lying.floats)[0]
+        return (rows[: sinks[0]], int(moments[sinks[0]]), bool(lying.tips[sinks[0]])) if len(sinks) else (rows, count, False)
+
+    asked = np.unique(np.linspace(0, count - 1, min(count, FOLLOWED)).round().astype(int))
+    known, afloat, tips = ask(asked)
+    passed_over = np.arange(int(known[-1, 0]) + 1 if len(known) else 0, afloat)
+    if afloat < count and len(passed_over):
+        more, sooner, tips_sooner = ask(passed_over)
+        known = np.concatenate([known, more])
+        if sooner < count:
+            afloat, tips = sooner, tips_sooner
+    freeboard, tilt = np.full((2, count), math.nan)
+    if afloat:
+        freeboard[:afloat], tilt[:afloat] = (np.interp(np.arange(afloat), known[:, 0], known[:, k]) for k in (1, 2))
     floats: State = "floats"
-    return Loading(places_mm, freeboard, (floats,) * afloat + (state,) * (count - afloat))
-
-
-def _bother(places_mm: Floats, mass_each_g: float, settle: Settle, level_at: tuple[float, float]) -> Bother:
-    """Asked of the hull, level and then with one object's place off to each side, as heavily laden as it floats."""
-    count = len(places_mm)
-    reach = float(np.hypot(*(places_mm[:, :2] - level_at).T).mean()) + 1e-9
-    z = float(places_mm[:, 2].mean())
-    sides = np.exp(2j * math.pi * np.arange(DIRECTIONS) / DIRECTIONS).tolist()
-
-    def freeboard(objects: float, aside: complex) -> float:
-        at = (level_at[0] + aside.real, level_at[1] + aside.imag, z)
-        rest = settle(Weight(mass_each_g * objects, at))
-        return -math.inf if rest.freeboard is None else rest.freeboard.least_mm
-
-    full = freeboard(count, 0j)
-    for laden in (max(1.0, share * count) for share in (0.9, 0.5, 0.1)):
-        level = freeboard(laden, 0j)
-        lost = [level - freeboard(laden, reach / laden * side) for side in sides] if level > -math.inf else []
-        if lost and max(lost) < math.inf:
-            sink = max(0.0, level - full) / max(1.0, count - laden) if full > -math.inf else 0.0
-            return Bother(sink, np.maximum(lost, 0.0) / reach)
-    return Bother(0.0, np.ones(DIRECTIONS))  # it does not float like that: one side is as bad as another
+    failed: State = "capsizes" if tips else "floods"
+    return Loading(places_mm, freeboard, (floats,) * afloat + (failed,) * (count - afloat), tilt)

@@ -41,8 +41,8 @@ def run(argv: Sequence[str]) -> int:
     print("  The object that lets the water in does not count.")
     for sentence in (*cargo.advice, *item.cautions):
         print(f"  {sentence}")
-    print("  Where to lay them, mm from the middle of the floor, and the least freeboard after each:")
-    for place, board in zip(told["placed"], told["least_freeboard_mm"], strict=True):
-        left = "water comes in" if board is None else f"{board:.1f} mm left"
+    print("  Where to lay them, mm from the middle of the floor, and the least freeboard and the tilt after each:")
+    for place, board, tilt in zip(told["placed"], told["least_freeboard_mm"], told["tilt_deg"], strict=True):
+        left = "water comes in" if board is None else f"{board:.1f} mm left, {tilt:.1f}°"
         print(f"  {place['n']:4d}. ({place['x_mm']:6.1f}, {place['y_mm']:6.1f}) {left}")
     return int(bool(result.report.stops))

@@ -26,7 +26,7 @@ from folder.water.table import SLACK_RAD, Fan
 
 Limit = Literal["rim", "tilt", "stability"]
 
-DRAWS = 2000
+DRAWS, SEED = 2000, 1
 LOAD_HEIGHT_MM = 5.0
 """Height of the load's centre above the floor when none is given: a layer or two of small objects (judgement)."""
 
@@ -82,7 +82,7 @@ def load_of(
     hand: str = "usual",
     height_mm: float = LOAD_HEIGHT_MM,
     count: int = DRAWS,
-    seed: int = 1,
+    seed: int = SEED,
     top: Brim | None = None,
 ) -> Load:
     """What a hull with its `own` weight carries, with the load's centre `height_mm` above the floor.
@@ -98,7 +98,7 @@ def load_of(
         none = (0.0, 0.0)
         return Load(top.load_g, top.surface_tension_g, 0.0, 0.0, 0.0, "stability", held.name, top, none, none, (), None)
     everything, by_physics, by_hand = draw(held, water, top.rim_mm, count, seed)
-    off = _kept_on_floor(skin, (x, y), np.concatenate([everything.off_mm, by_physics.off_mm[:1]]))
+    off = kept_on_floor(skin, (x, y), np.concatenate([everything.off_mm, by_physics.off_mm[:1]]))
     everything = Draws(off[:count], everything.shift_mm, everything.gauge)
     fan, cases = Fan.over(place, everything), _Cases.of(place, everything)
     places, shifts = np.concatenate([fan.places, cases.places]), np.concatenate([fan.shifts, cases.shifts])
@@ -189,7 +189,7 @@ def load_place(skin: Skin, top: Brim, height_mm: float = LOAD_HEIGHT_MM) -> Trip
     return (*best_place(skin, top), height_mm)
 
 
-def _kept_on_floor(skin: Skin, best: tuple[float, float], off_mm: Floats) -> Floats:
+def kept_on_floor(skin: Skin, best: tuple[float, float], off_mm: Floats) -> Floats:
     """The offsets `(n, 2)` with each load's centre over the floor: what would miss it comes half the way back, and again."""
     off, outside = off_mm.copy(), np.arange(len(off_mm))
     for _ in range(8):

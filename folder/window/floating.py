@@ -15,8 +15,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.cargo.item import Item
-from folder.cargo.order import load_order
-from folder.cargo.predict import Cargo, predict
+from folder.cargo.predict import Cargo, laid_out, predict
 from folder.cargo.stack import centres
 from folder.cargo.vessel import Vessel, vessel_of
 from folder.draw.afloat import Laid, laid, side_view
@@ -89,9 +88,9 @@ def put_aboard(told: Foretold, count: int, each_g: float) -> Aboard:
     assert told.cargo is not None
     cargo, vessel, stack = told.cargo, told.vessel, told.cargo.stack
     if count != len(cargo.loading.places_mm):
-        known = count <= len(stack.places_mm)
-        loading = load_order(stack.places_mm, stack.layer, count, each_g, vessel.settle, vessel.level_at_mm) if known else None
-        if loading is None or loading.held < count:  # there are other layouts for a few, and more places for many
+        if count <= len(stack.places_mm):
+            loading = laid_out(vessel, cargo.item, stack, count, Decimal(repr(each_g)))
+        else:  # there are more places for many
             loading = predict(vessel, cargo.item, mass_each=mass_text(each_g), wanted=count).loading
         cargo = replace(cargo, loading=loading)
     places = cargo.loading.places_mm

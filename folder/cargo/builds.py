@@ -1,0 +1,171 @@
+"""How many objects each of many builds holds, set down one by one by hands at the pile's own height.
+
+build     one hull as hands fold and load it: its rim is uneven, its load off the middle (see `water.hands`)
+moment    the hull at rest with the first objects aboard, one moment for each number of them
+tower     objects on top of each other, or one that is taller than it is wide
+fails     a build at a moment: water comes in, the hull does not stand, or a tower topples
+
+A build holds as many as are aboard before the first moment at which it fails. That moment is guessed first: how the hull
+lies is asked for loads off the middle by a few distances along and across, and what lies between is read off straight
+lines, corner by corner of the rim (each corner rises and sinks evenly with the tilt, while the lowest of them jumps from
+one to the next). Then every build itself is asked at the moments about the guess, until one holds and the next fails.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from msgspec import Struct
+
+from folder.cargo.arrange import Lie
+from folder.cargo.stack import centres
+from folder.geometry.space import Bools, Floats, Ints
+from folder.water.hands import Draws, percentiles
+
+STEPS = np.array([-1.0, -0.45, 0.0, 0.45, 1.0])
+"""The distances off the middle that are asked, over that which hardly any load is beyond; those are taken to be there."""
+
+BEYOND = 98.0
+"""Percentage of the loads that are nearer."""
+
+MOMENTS = 64
+"""Of more moments so many are asked for the guess, evenly."""
+
+STANDING = 0.75
+"""Between places where the hull stands and such where it does not, it is guessed to stand so near to the former."""
+
+ROUNDS = 10
+"""So often a build is asked about its last moments, each time farther from the guess."""
+
+MIDDLE_THIRD = 3.0
+"""Loose things one on the other stand while their weight stays in the middle third of the foot: the joint does not gape
+(the mason's rule, from memory). That is a third of the tilt at which one rigid tower would fall."""
+
+NESTED = 1.5
+"""Cups in each other are one rigid tower: it stands while its weight is over its foot, two thirds as wide as the rim
+(common practice)."""
+
+
+class Held(Struct, frozen=True, eq=False):
+    """What builds `(d,)` hold, and whether each one's end was that it tipped: the hull over, or a tower."""
+
+    counts: Ints
+    tips: Bools
+
+    def __post_init__(self) -> None:
+        self.counts.flags.writeable = False
+        self.tips.flags.writeable = False
+
+    def at(self, percent: float) -> int:
+        """As many as that share of the builds holds at most, rounded down."""
+        return math.floor(percentiles(self.counts.astype(float), percent)[0] + 1e-9)
+
+
+def held_by_builds(
+    places_mm: Floats, mass_each_g: float, lie: Lie, builds: Draws, stands_rad: Floats, most: int
+) -> Held:
+    """What builds hold of objects on places (n, 3) mm in loading order.
+
+    `stands_rad` (n,) is the tilt up to which what is aboard stands, `most` as many as any build is promised.
+    """
+    count, centre = min(len(places_mm), most), centres(places_mm)
+    off = np.column_stack([builds.off_mm, np.zeros(len(builds.off_mm))])
+
+    def fails(build: Ints, aboard: Ints) -> tuple[Bools, Bools]:
+        """Which builds fail with so many aboard, and which of these tip; beyond the last object all fail, with none not one."""
+        failed, over = aboard > count, np.zeros(len(build), dtype=bool)
+        asked = np.nonzero((aboard > 0) & ~failed)[0]
+        moment = aboard[asked] - 1
+        lying = lie(np.asarray(mass_each_g * aboard[asked]), centre[moment] + off[build[asked]])
+        over[asked] = ~lying.stands | (lying.tilt_rad > stands_rad[moment])
+        failed[asked] = over[asked] | (lying.least_mm + builds.shift_mm[build[asked]] < 0.0)
+        return failed, over
+
+    held = _guess(centre[:count], mass_each_g, lie, builds, stands_rad)
+    tips, step = np.zeros(len(held), dtype=bool), np.ones(len(held), dtype=int)
+    open_, last = np.arange(len(held)), np.zeros(len(held), dtype=int)
+    for _ in range(ROUNDS):
+        both = np.concatenate([open_, open_])
+        failed, over = fails(both, np.concatenate([held[open_], held[open_] + 1]))
+        now, then = failed.reshape(2, -1)
+        tips[open_] = np.where(now, *over.reshape(2, -1))
+        way = np.where(now, -1, np.where(then, 0, 1))
+        step[open_] = np.where(way * last[open_] < 0, np.maximum(1, step[open_] // 2), np.where(last[open_] == 0, 1, 2 * step[open_]))
+        last[open_] = way
+        held[open_] = np.clip(held[open_] + way * step[open_], 0, count)
+        open_ = open_[way != 0]
+        if not len(open_):
+            break
+    return Held(held, tips)
+
+
+def _guess(centre: Floats, mass_each_g: float, lie: Lie, builds: Draws, stands_rad: Floats) -> Ints:
+    """How many each build (d,) seems to hold, the load's centre (n, 3) mm after each."""
+    count = len(centre)
+    if not count:
+        return np.zeros(len(builds.off_mm), dtype=int)
+    moments = np.unique(np.linspace(0, count - 1, min(count, MOMENTS)).round().astype(int))
+    freeboard, tips = _moments(centre[moments], mass_each_g * (moments + 1.0), lie, builds, stands_rad[moments])
+    fails = (freeboard < 0.0) | tips
+    first, rows = fails.argmax(axis=1), np.arange(len(fails))
+    ends = np.where(fails.any(axis=1), moments[first], count)
+    if len(moments) == count:
+        return np.asarray(ends)
+    # Between the moments that were asked: where the freeboard runs out on a straight line.
+    before = np.maximum(first - 1, 0)
+    low, high = freeboard[rows, before], freeboard[rows, first]
+    part = np.clip(low / np.maximum(low - high, 1e-9), 0.0, 1.0)
+    between = moments[before] + 1 + np.floor(part * (ends - moments[before] - 1)).astype(int)
+    return np.where((first > 0) & (ends < count), between, ends)
+
+
+def fails_level(aboard: int, level_mm: Floats, mass_each_g: float, lie: Lie, builds: Draws) -> Bools:
+    """Which builds (d,) fail with so many aboard even if these lie balanced about the level place (3,) mm."""
+    free = np.full(1, math.inf)
+    freeboard, tips = _moments(level_mm[None], np.array([mass_each_g * aboard]), lie, builds, free)
+    fails: Bools = ((freeboard < 0.0) | tips)[:, 0]
+    return fails
+
+
+def standing_rad(tall_mm: Floats, width_mm: float, lone_mm: float, nests: bool = False) -> Floats:
+    """The tilt (n,) up to which the tallest tower aboard stands, (n,) mm tall; `lone_mm` is how tall one object is.
+
+    A lone object is rigid: it stands while its weight is over its foot. On top of each other: MIDDLE_THIRD, or NESTED.
+    """
+    slender = np.where(tall_mm > lone_mm + 1e-9, NESTED if nests else MIDDLE_THIRD, 1.0)
+    return np.asarray(np.arctan2(width_mm, slender * tall_mm))
+
+
+def _moments(centre: Floats, mass_g: Floats, lie: Lie, builds: Draws, stands_rad: Floats) -> tuple[Floats, Bools]:
+    """The freeboard of every build at moments (k,), (d, k) mm, and whether it tips over then."""
+    far = percentiles(np.hypot(builds.off_mm[:, 0], builds.off_mm[:, 1]), BEYOND)[0] + 1e-9
+    nodes = far * STEPS
+    grid = np.stack([*np.meshgrid(nodes, nodes, indexing="ij"), np.zeros((len(nodes),) * 2)], axis=-1).reshape(-1, 3)
+    lying = lie(np.repeat(mass_g, len(grid)), (centre[:, None] + grid).reshape(-1, 3))
+    share = _shares(builds.off_mm, nodes)
+    stands = lying.stands.reshape(len(centre), len(grid))
+    # What does not stand has no freeboard: the others around it speak for it.
+    standing = share @ stands.T
+    whole = np.maximum(standing, 1e-9)
+    corners = (lying.corners_mm * lying.stands[:, None]).reshape(len(centre), len(grid), -1)
+    least = np.full((len(share), len(centre)), math.inf)
+    for k in range(corners.shape[2]):
+        np.minimum(least, share @ corners[:, :, k].T / whole, out=least)
+    tilt = share @ (lying.tilt_rad * lying.stands).reshape(stands.shape).T / whole
+    tips: Bools = (standing < STANDING) | (tilt > stands_rad)
+    return np.asarray(least + builds.shift_mm[:, None]), tips
+
+
+def _shares(off_mm: Floats, nodes: Floats) -> Floats:
+    """How much each node of the grid counts for offsets (d, 2): (d, g^2), straight lines along and across."""
+    along = []
+    for axis in range(2):
+        at = np.clip(off_mm[:, axis], nodes[0], nodes[-1])
+        low = np.clip(np.searchsorted(nodes, at, side="right") - 1, 0, len(nodes) - 2)
+        part = (at - nodes[low]) / (nodes[low + 1] - nodes[low])
+        share, rows = np.zeros((len(at), len(nodes))), np.arange(len(at))
+        share[rows, low], share[rows, low + 1] = 1.0 - part, part
+        along.append(share)
+    product: Floats = (along[0][:, :, None] * along[1][:, None, :]).reshape(len(off_mm), -1)
+    return product
