@@ -35,15 +35,18 @@ Laid = tuple[Places, Floats]
 
 
 def block_rows(floor: Places, length_mm: float, width_mm: float, *, thorough: bool) -> Rows:
-    """The rows that hold the most blocks along the floor's sides; thorough: at other turns too, and pinwheels."""
+    """The rows that hold the most blocks along the floor's sides; thorough, or if none fits: at other turns too.
+
+    Thorough also tries pinwheels.
+    """
     most = math.floor(area(floor) / (length_mm * width_mm) + TOUCH)
     best = Rows(np.empty(0, dtype=np.complex128), np.empty(0), "rows")
-    turns = side_turns(floor)
-    if thorough:
-        even = np.arange(2 * EVEN_TURNS) * (math.pi / 2.0 / EVEN_TURNS)
-        turns = turns + [turn for turn in even.tolist() if not _near(turn, turns)]
-    for turn in turns:
-        if len(best.places) >= most:
+    sides = side_turns(floor)
+    even = [
+        turn for turn in (np.arange(2 * EVEN_TURNS) * (math.pi / 2.0 / EVEN_TURNS)).tolist() if not _near(turn, sides)
+    ]
+    for k, turn in enumerate(sides + even):
+        if len(best.places) >= most or (k >= len(sides) and len(best.places) and not thorough):
             break
         walls = floor * np.exp(-1j * turn)
         found = _slabs(walls, length_mm, width_mm, len(best.places))
