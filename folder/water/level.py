@@ -18,9 +18,9 @@ def level_words(skin: Skin, top: Brim) -> str:
     """Where the brim load must have its centre; nothing where that is the middle of the floor, or no load is carried."""
     if top.load_g <= 0.0 or math.hypot(*top.level_at) < MIDDLE_MM:
         return ""
-    where = f"{_from_middle(top.level_at)} of the floor's middle"
+    where = f"{_from_middle(top.level_at)} from the floor's middle"
     if skin.over_floor(np.array([top.level_at]))[0]:
-        return f"It lies level with the load's centre {where}."
+        return f"With the load's centre {where} it lies level."
     return f"No load on its floor keeps it level: the place for that is {where}."
 
 
