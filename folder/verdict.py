@@ -96,8 +96,8 @@ def design_of(study: Study) -> Design:
 
     known = verdict_of(study)
     return Design(
-        study.pattern, study.folded, study.hull, study.working, study.folds,
-        known.text, known.level == "good", level_place(study),
+        study.pattern, study.folded, study.hull, study.expected, study.folds,
+        known.text, known.level == "good", level_place(study), study.joined, study.working,
     )  # fmt: skip
 
 

@@ -241,6 +241,7 @@ def run_class(kind: str, rng: np.random.Generator, n_own: tuple[int, ...], n_oth
 def told(text: str) -> None:
     """What a run found, for those who ask with -s."""
     sys.stdout.write(f"\n{text}\n")
+    sys.stdout.flush()
 
 
 def table_of(kind: str, counted: Counted, n_own: tuple[int, ...], n_others: tuple[int, ...]) -> str:
@@ -261,7 +262,7 @@ def test_in_simulated_classes_what_is_said_holds_as_often_as_it_says(many: Many,
     n_own, n_others = (N_OWN, N_OTHERS) if whole else ((0, 1, 4, 20), (0, 20))
     rng = np.random.default_rng(11)
     counted: Counted = {}
-    for _ in range(many(40, 500)):
+    for _ in range(many(40, 160)):
         run_class("mixed", rng, n_own, n_others, counted)
     told(table_of("mixed", counted, n_own, n_others))
     cells = np.array([np.nanmean(counted[n, m], axis=0)[:2] for n in n_own for m in n_others if n + m])
@@ -276,7 +277,7 @@ def test_what_can_be_counted_on_holds_in_honest_and_in_leaky_classes(kind: str, 
     n_own, n_others = (many(1, 0) and ((4, 20), (0, 20))) or (N_OWN, N_OTHERS)
     rng = np.random.default_rng(12)
     counted: Counted = {}
-    for _ in range(many(25, 300)):
+    for _ in range(many(25, 80)):
         run_class(kind, rng, n_own, n_others, counted)
     told(table_of(kind, counted, n_own, n_others))
     held = [np.nanmean(counted[n, m], axis=0)[1] for n in n_own for m in n_others if n + m]
@@ -299,7 +300,7 @@ def test_one_slip_of_the_pen_moves_the_likely_load_by_less_than_3_percent(many: 
     """
     rng = np.random.default_rng(5)
     own_moved, other_moved = [], []
-    for _ in range(many(25, 300)):
+    for _ in range(many(25, 150)):
         school, number, n = SchoolClass("mixed", rng), int(rng.integers(10)), int(rng.integers(3, 13))
         own = [school.noted(number, g) for g in school.builds(number, n)]
         where = rng.choice([k for k in range(10) if k != number], 30 - n).tolist()

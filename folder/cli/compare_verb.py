@@ -8,6 +8,7 @@ from pathlib import Path
 from msgspec.structs import asdict
 
 from folder.cli import VERBS, Parser
+from folder.cli.known import trials_at_hand
 from folder.cli.told import json_text, one_line
 from folder.cli.written import chosen_paper, made_directory, write_book
 from folder.draw.chart import spread_chart
@@ -37,7 +38,8 @@ def run(argv: Sequence[str]) -> int:
     args = parser.parse_args(argv)
     paper = chosen_paper(args.paper)
     check_number(len(args.files))
-    studies = [study(read_pattern(find_pattern(file))) for file in args.files]
+    trials = trials_at_hand()
+    studies = [study(read_pattern(find_pattern(file)), trials=trials) for file in args.files]
     designs = [design_of(one) for one in studies]
     written: list[Path] = []
     if args.svg is not None:
@@ -52,6 +54,9 @@ def run(argv: Sequence[str]) -> int:
         print(json_text({"designs": told, "written": [str(path) for path in written]}))
     else:
         print("\n".join(_table([HEADS, *(_row(*both) for both in zip(studies, designs, strict=True))])))
+        for one in studies:
+            if one.joined is not None:
+                print(f"{one_line(one.pattern.name)[:LONGEST]}: {one.load.basis}")
         print("\n".join(map(str, written)), end="\n" if written else "")
     return int(any(one.report.stops for one in studies))
 
@@ -72,6 +77,8 @@ def _json(study: Study, design: Design) -> dict[str, object]:
             "likely_g": load.likely_g if load else None,
             "high_g": load.high_g if load else None,
             "limited_by": load.limited_by if load else None,
+            "count_on_g": study.load.count_on_g,
+            "basis": study.load.basis,
         },
     }
 

@@ -6,6 +6,7 @@ import sys
 from collections.abc import Sequence
 
 from folder.cli import VERBS, Parser
+from folder.cli.known import trials_at_hand
 from folder.cli.told import json_text, one_line
 from folder.cli.written import COIN, KINDS, chosen_item, chosen_kinds, chosen_paper, made_directory, write_pages
 from folder.pattern.file import find_pattern, read_pattern
@@ -29,7 +30,7 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
     kinds, paper, item = chosen_kinds(args.what), chosen_paper(args.paper), chosen_item(args.item, args.each)
-    result = study(read_pattern(find_pattern(args.file)))
+    result = study(read_pattern(find_pattern(args.file)), trials=trials_at_hand())
     if result.report.stops and not args.anyway:
         first = result.report.stops[0]
         print(

@@ -17,7 +17,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.cargo.item import Item
-from folder.cargo.predict import Cargo, predict
+from folder.cargo.predict import Cargo
 from folder.cargo.vessel import vessel_of
 from folder.draw.flat import face_rings
 from folder.errors import UnwritableFile
@@ -33,6 +33,7 @@ from folder.paper.record import record_page
 from folder.paper.steps import steps_pages
 from folder.paper.svg import write_svg
 from folder.paper.template import template
+from folder.practice.counted import joined_prediction
 from folder.water.density import Water
 
 COIN = "us-cent"
@@ -55,9 +56,10 @@ class Job(Struct, frozen=True, dict=True):
     @cached_property
     def cargo(self) -> Cargo | None:
         """The likely cargo of the object; None where the design carries nothing."""
-        if self.design.hull is None or self.design.load is None:
+        hull, load = self.design.hull, self.design.modelled or self.design.load
+        if hull is None or load is None:
             return None
-        return predict(vessel_of(self.design.hull, self.water, self.design.load), self.item)
+        return joined_prediction(vessel_of(hull, self.water, load), self.item, self.design.joined)[0]
 
     @property
     def floor(self) -> Bools:

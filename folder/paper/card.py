@@ -133,6 +133,9 @@ def _sentences(design: Design) -> Iterator[str]:
     if load.wins:
         best = load.wins[0]
         yield f"Worth most: {best.change}, {rounded_down(best.gain_g)} g more."
+    if design.joined is not None and (known := design.joined.in_grams).n:
+        of = f"trials: {known.n_own} of this hull, {known.n_others} of others"
+        yield f"Rests on the model and {of}. Count on {rounded_down(known.count_on or 0.0)} g."
 
 
 def _blanks(box: Box) -> Picture:

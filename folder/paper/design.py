@@ -11,6 +11,7 @@ from folder.draw.solid import good_view, solid
 from folder.fold.place import Folded
 from folder.hull.hull import Hull
 from folder.pattern.pattern import Pattern
+from folder.practice.estimate import Joined
 from folder.water.working import Load
 
 NO_LOAD = "carries nothing yet"
@@ -31,6 +32,10 @@ class Design(Struct, frozen=True, eq=False):
     """The verdict is good: it may be folded and floated."""
     level_at: str = ""
     """Where the load must stand, in words; nothing where that is the middle of the floor."""
+    joined: Joined | None = None
+    """What trials taught; None without any. `load` then has it in its low, likely and high."""
+    modelled: Load | None = None
+    """The load as the model alone has it, by which objects are laid; that is `load` where it is not given."""
 
     @property
     def warning(self) -> str:

@@ -47,6 +47,11 @@ class Estimate(Struct, frozen=True):
     set_aside: int
     text: str
 
+    @property
+    def n(self) -> int:
+        """How many trials it rests on."""
+        return self.n_own + self.n_others
+
 
 class Joined(Struct, frozen=True, eq=False, dict=True):
     """The model of a design joined with trials.

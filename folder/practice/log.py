@@ -14,6 +14,7 @@ import os
 import sqlite3
 from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, datetime
+from functools import lru_cache
 from operator import attrgetter
 from pathlib import Path
 from types import TracebackType
@@ -182,6 +183,21 @@ def trials_at_hand(path: Path | None = None) -> tuple[tuple[Trial, ...], str]:
         return read_trials(path, LOOK_S), ""
     except FolderError as error:
         return (), f"{error}. Going on without trials."
+
+
+def trials_now() -> tuple[Trial, ...]:
+    """The trials of the user's own log, read anew only when the file has changed; none where it cannot be read."""
+    path = default_path()
+    try:
+        found = os.stat(path)
+    except OSError:
+        return ()
+    return _trials_of(path, (found.st_mtime_ns, found.st_size, found.st_ino))
+
+
+@lru_cache(maxsize=1)
+def _trials_of(path: Path, _stamp: tuple[int, int, int]) -> tuple[Trial, ...]:
+    return trials_at_hand(path)[0]
 
 
 def _counting(db: sqlite3.Connection, path: Path) -> dict[int, Trial]:

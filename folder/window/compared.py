@@ -18,6 +18,7 @@ from folder.hull.shape import Measures
 from folder.paper.compare import MOST
 from folder.paper.design import NO_LOAD, Design
 from folder.pattern.pattern import Pattern
+from folder.practice.log import trials_now
 from folder.study import Study, study
 from folder.verdict import Verdict, verdict_of
 from folder.window.desk import Desk
@@ -40,14 +41,14 @@ class Measured(Struct, frozen=True, eq=False):
 
 def measured(made: Study, loaded: bool = True) -> Measured:
     """What there is to show of a study; without its load where that is still worked on."""
-    design = Design(made.pattern, made.folded, made.hull, made.working if loaded else None, made.folds)
+    design = Design(made.pattern, made.folded, made.hull, made.expected if loaded else None, made.folds)
     spread = design.spread if loaded else Spread(made.pattern.name, None, said=WORKING)
     return Measured(made.pattern.name, verdict_of(made), made.measures, design.drawn(), spread)
 
 
 def measured_anew(pattern: Pattern) -> Measured:
     """The same of a pattern."""
-    return measured(study(pattern))
+    return measured(study(pattern, trials=trials_now()))
 
 
 def put_beside(desk: Desk, pattern: Pattern, *, ready: bool) -> None:

@@ -23,6 +23,7 @@ from folder.draw.picture import Box, Picture, box_round
 from folder.findings import Point
 from folder.hull.hull import Hull
 from folder.hull.weight import Weight
+from folder.practice.counted import joined_prediction
 from folder.study import Study
 from folder.water import working
 from folder.water.balance import Rest, rest, standing_on_floor
@@ -41,6 +42,8 @@ class Foretold(Struct, frozen=True, eq=False):
     load: Load
     vessel: Vessel
     cargo: Cargo | None = None
+    basis: str = ""
+    """What it rests on besides the model, in a sentence; empty where there are no trials."""
 
 
 class Aboard(Struct, frozen=True, eq=False):
@@ -70,12 +73,13 @@ class Lying(Struct, frozen=True, eq=False):
 def foretell(study: Study, hand: str, item: Item | None, each_g: float | None) -> Foretold | None:
     """What a hand makes of the hull; None where it is no hull or carries nothing. `each_g` replaces the object's own."""
     made = study if study.hand == hand else replace(study, hand=hand)
-    if made.hull is None or made.working is None:
+    if made.hull is None or made.working is None or made.expected is None:
         return None
     vessel = vessel_of(made.hull, made.water, made.working)
     if item is None:
-        return Foretold(made.working, vessel)
-    return Foretold(made.working, vessel, predict(vessel, item, mass_each=mass_text(each_g)))
+        return Foretold(made.expected, vessel, basis="" if made.joined is None else made.joined.in_grams.text)
+    cargo, known = joined_prediction(vessel, item, made.joined, mass_text(each_g))
+    return Foretold(made.expected, vessel, cargo, "" if known is None else known.text)
 
 
 def mass_text(each_g: float | None) -> str | None:

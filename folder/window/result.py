@@ -14,6 +14,7 @@ from folder.fold.partway import Path, path
 from folder.fold.place import folded
 from folder.fold.steps import Order, Step, order_of
 from folder.pattern.pattern import Pattern
+from folder.practice.log import trials_now
 from folder.study import Load, Study, study
 from folder.window.seen import Seen, seen_from
 
@@ -41,7 +42,7 @@ class Result(Struct, frozen=True, eq=False):
 
 def studied(pattern: Pattern, view: View = USUAL) -> Result:
     """The whole trip of a pattern but for what a real build carries, which takes much longer."""
-    made = study(pattern)
+    made = study(pattern, trials=trials_now())
     # Worked out here, so that the drawing thread finds them ready.
     _ = made.report, made.measures, made.brim, made.needs_tape, made.folded.normals, made.folded.corners
     floor = made.hull.floor_faces if made.hull is not None else None

@@ -58,6 +58,8 @@ def foretold_words(load: Afloat, item: Item | None, told: Foretold) -> Iterator[
         yield f"Likely {likely} g in all, from {low} to {high} g, with {load.hand} hands."
     else:
         yield f"Likely {cargo.count} in all, from {cargo.count_low} to {cargo.count_high}, with {load.hand} hands."
+    if told.basis:
+        yield told.basis
     if told.load.wins and (cargo is None or cargo.limited_by != "room"):
         win = told.load.wins[0]
         yield f"Worth most: {win.change}. That wins {rounded_down(win.gain_g)} g."

@@ -1,0 +1,113 @@
+"""`folder trial`: corrections, strikes, and what is asked about before it is noted."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from folder.pattern.file import read_pattern
+from folder.places import PATTERNS
+from folder.practice.identity import design_key
+from folder.practice.log import read_history, read_trials
+
+Tell = Callable[..., tuple[int, str, str]]
+TRAY = ("--pattern", "plain-tray", "--item", "us-cent")
+
+
+def add(told: Tell, count: int, *more: str) -> None:
+    assert (0, "") == told("trial", "add", *TRAY, "--count", str(count), *more)[::2]
+
+
+def refused(told: Tell, *argv: str) -> str:
+    """The one line that a refused command says."""
+    code, out, err = told(*argv)
+    assert (2, "") == (code, out)
+    assert 1 == err.count("\n")
+    return err
+
+
+def test_a_trial_of_a_known_pattern_is_noted_with_the_key_of_its_design(told: Tell) -> None:
+    add(told, 60, "--pupil", "Kim", "--happened", "it tipped")
+    [trial] = read_trials()
+    assert design_key(read_pattern(PATTERNS / "plain-tray.json")) == trial.design
+    assert ("Kim", "it tipped", 248) == (trial.pupil, trial.happened, int(trial.brim_g or 0))
+
+
+def test_a_slip_is_corrected_and_what_stood_there_is_kept(told: Tell) -> None:
+    add(told, 60, "--note", "first")
+    code, out, _ = told("trial", "edit", "1", "--count", "61")
+    assert (0, True) == (code, "Trial 1 is now" in out)
+    [trial] = read_trials()
+    assert (61, "first") == (trial.count, trial.note)
+    assert "(corrected or struck out later)" in told("trial", "list", "--all")[1]
+    assert [60, 61] == [entry["count"] for entry in json.loads(told("trial", "list", "--all", "--json")[1])]
+    assert [61] == [entry["count"] for entry in json.loads(told("trial", "list", "--json")[1])]
+
+
+def test_a_trial_struck_out_does_not_count_until_an_edit_brings_it_back(told: Tell) -> None:
+    add(told, 60)
+    assert 0 == told("trial", "remove", "1")[0]
+    assert () == read_trials()
+    assert "No trials yet." in told("trial", "list")[1]
+    assert "struck out already" in refused(told, "trial", "remove", "1")
+    assert 0 == told("trial", "edit", "1")[0]
+    assert [60] == [trial.count for trial in read_trials()]
+    assert 3 == len(read_history()[1])
+
+
+@pytest.mark.parametrize("what", ["edit", "remove"])
+def test_a_number_that_was_never_noted_is_refused(told: Tell, what: str) -> None:
+    add(told, 60)
+    assert "no trial of that number" in refused(told, "trial", what, "7")
+
+
+def test_more_than_the_brim_load_is_asked_about_and_noted_only_when_confirmed(told: Tell) -> None:
+    for yes in ("--anyway", "--yes"):
+        said = refused(told, "trial", "add", *TRAY, "--count", "900000")
+        assert "can this be?" in said
+        assert "--anyway" in said
+        before = len(read_trials())
+        add(told, 900_000, yes)
+        assert before + 1 == len(read_trials())
+    load = json.loads(told("check", "plain-tray", "--json")[1])["load"]
+    assert "2 trials set aside" in load["basis"]
+    assert load["high_g"] < load["brim_g"]
+
+
+def test_a_date_to_come_is_asked_about_and_so_is_an_edit_past_the_brim(told: Tell) -> None:
+    assert "still to come" in refused(told, "trial", "add", *TRAY, "--count", "60", "--date", "2999-01-01")
+    add(told, 60)
+    assert "can this be?" in refused(told, "trial", "edit", "1", "--count", "600")
+    assert [60] == [trial.count for trial in read_trials()]
+
+
+def test_the_same_file_twice_is_asked_about(told: Tell, tmp_path: Path) -> None:
+    table = str(tmp_path / "log.csv")
+    for count in (60, 60, 61):
+        add(told, count)
+    assert 0 == told("trial", "export", table)[0]
+    said = refused(told, "trial", "import", table)
+    assert "3 of 3 trials" in said
+    add(told, 70)
+    assert 0 == told("trial", "export", table)[0]
+    assert 0 == told("trial", "remove", "4")[0]
+    assert "3 of 4 trials" in refused(told, "trial", "import", table)
+    assert 3 == len(read_trials())
+    assert '"imported": 1' in told("trial", "import", table, "--new", "--json")[1]
+    assert [60, 60, 61, 70] == [trial.count for trial in read_trials()]
+    assert '"imported": 4' in told("trial", "import", table, "--anyway", "--json")[1]
+    assert 8 == len(read_trials())
+
+
+def test_the_summary_tells_of_each_design_what_check_tells(told: Tell) -> None:
+    for count in (44, 48, 50, 52):
+        add(told, count)
+    load = json.loads(told("check", "plain-tray", "--json")[1])["load"]
+    [one] = json.loads(told("trial", "summary", "--json")[1])["patterns"]
+    assert one["load"] == {name: load[name] for name in one["load"]}
+    said = told("trial", "summary")[1]
+    assert "4 trials, 110.0 to 130.0 g, the middle one 122.5 g" in said
+    assert "4 trials of this design" in said
