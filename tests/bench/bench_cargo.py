@@ -19,8 +19,12 @@ from folder.cargo.floor import as_places, inside, margin
 from folder.cargo.item import find_item
 from folder.cargo.order import load_order
 from folder.cargo.packing import pack_discs, pack_rows, widest_discs
+from folder.cargo.predict import predict
 from folder.cargo.room import room_of
-from folder.cargo.stack import fill, stack_item
+from folder.cargo.stack import centres, fill, stack_item
+from folder.cargo.vessel import vessel_of
+from folder.hull.weight import Weight
+from folder.water.balance import rest
 from tests.designs import studied
 from tests.prisms import FLOORS, afloat
 
@@ -157,3 +161,35 @@ def test_the_room_is_sliced_faster_than_by_trimesh(report: Callable[[str], None]
     )
     assert ours == pytest.approx(theirs, rel=1e-6)
     assert their_s >= 0.5 * our_s
+
+
+@pytest.mark.parametrize(
+    ("name", "item", "each"),
+    [("six-sided-bowl", "washer-m5", None), ("six-sided-bowl", "letter-tile", "1.9"), ("plain-tray", "nut-m3", None)],
+)
+def test_many_small_objects_are_counted_while_a_pupil_waits(
+    report: Callable[[str], None], name: str, item: str, each: str | None
+) -> None:
+    """At least 20 times as fast as to follow every build object by object, pose by pose; refined under 2 s.
+
+    One build is followed so and counted for all. These pairs took 15, 14 and 6 s once; the wish is a first count in 0.3 s.
+    """
+    known, thing = studied(name), find_item(item)
+    assert known.hull is not None
+    assert known.working is not None
+    vessel, hull = vessel_of(known.hull, known.water, known.working), known.hull
+    first, first_s = timed(lambda: predict(vessel, thing, mass_each=each, rounds=0), 2)
+    better, better_s = timed(lambda: predict(vessel, thing, mass_each=each))
+    places = centres(first.loading.places_mm).tolist()
+    grams = float(each or thing.mass_g or 0.0)
+    _, plain_s = timed(
+        lambda: [
+            rest(hull.skin, hull.weight + Weight(grams * n, tuple(at)), known.water) for n, at in enumerate(places, 1)
+        ]
+    )
+    report(f"{first.count} {item} in {name}: first {first_s:.2f} s (wish 0.3), refined {better_s:.2f} s (limit 2)")
+    plain_s *= len(first.counts)
+    report(f"{len(first.counts)} builds pose by pose {plain_s:.0f} s, ratio {plain_s / first_s:.0f} (wanted: 20)")
+    assert plain_s >= 20.0 * first_s
+    assert better_s < 2.0
+    assert better.count >= 0.9 * first.count
