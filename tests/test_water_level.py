@@ -22,7 +22,7 @@ from tests.hulls import on_floor
 FLOOR = [(40.0, 40.0), (110.0, 40.0), (110.0, 110.0), (40.0, 110.0)]
 LEANING = on_floor(FLOOR, [90.0, 50.0, 90.0, 90.0])
 """The right wall leans out."""
-WORDS = "With the load's centre 7 mm right from the floor's middle it lies level."
+WORDS = "Put the load 7 mm right of the middle: then it lies level."
 
 
 def test_the_load_stands_where_what_is_displaced_has_its_centre() -> None:
@@ -58,5 +58,10 @@ def test_of_a_hull_that_is_level_with_its_load_in_the_middle_nothing_is_said() -
 def test_a_place_off_the_floor_is_said_to_be_out_of_reach() -> None:
     """A floor 18 mm long: most of what is displaced lies over the wall of 30 deg beside it."""
     narrow = on_floor([(60.0, 55.0), (78.0, 55.0), (78.0, 95.0), (60.0, 95.0)], [90.0, 30.0, 90.0, 90.0])
-    expected = "No load on its floor keeps it level: the place for that is 19 mm right from the floor's middle."
+    expected = "No load on its floor keeps it level: it would have to lie 19 mm right of the middle."
     assert expected == level_place(study(narrow))
+
+
+def test_both_ways_off_the_middle_are_told() -> None:
+    where = level_place(study(on_floor(FLOOR, [90.0, 50.0, 60.0, 90.0])))
+    assert "Put the load 7 mm right and 5 mm up from the middle: then it lies level." == where

@@ -84,7 +84,7 @@ def _words(design: Design, box: Box) -> Picture:
         lines.append(f"brim {rounded_down(design.load.brim_g)} g, limit: {design.load.limited_by}")
     y = box.middle[1] + (len(lines) + 1) * LEADING_MM / 2 - 0.75 * LEADING_MM
     if design.warning:
-        lines[-1] = design.warning
+        lines[1:] = wrapped(design.warning, PUPIL_MM, box.width)[:3]
     name = shortened(clean(design.pattern.name), PUPIL_MM, box.width, "bold")
     items: list[Item] = [Label(name, (box.left, y), weight="bold")]
     for k, line in enumerate(lines, 1):

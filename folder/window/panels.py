@@ -69,9 +69,9 @@ def _in_sight(ui: Ui, pane: Pane, desk: Desk, tight: bool) -> Pane:
     told = real_build(desk.fresh)
     for name, text in (("real", told), ("level", place(desk.fresh))):
         if text or name == "real":
-            line, rest = rest.cut_top(look.SIZES["small"] * look.LEADING, 4)
+            line, rest = rest.cut_top(max(ui.pen.text_h(text, rest.w, "small"), look.SIZES["small"] * look.LEADING), 4)
             ui.place(name, line, "text", text=text, stops=False, pointed=False)
-            ui.pen.text(text, line, "small")
+            ui.pen.text(text, line, "small", wrap=True)
     return rest
 
 
