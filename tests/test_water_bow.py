@@ -1,11 +1,18 @@
+import math
+
+import numpy as np
 import pytest
 
 from folder.hull.weight import Weight
-from folder.water.bow import Wall, bow, walls
+from folder.pattern.family import make
+from folder.pattern.file import read_pattern, ready_patterns
+from folder.study import study
+from folder.water.bow import SHORT_MM, Wall, bow, walls
 from folder.water.capacity import brim
 from folder.water.density import Water
 from tests.boxes import folded_box, folded_frustum
-from tests.skins import box, ring_hull
+from tests.hulls import regular
+from tests.skins import box, frustum, ring_hull
 
 FRESH = Water.of(20.0)
 
@@ -64,3 +71,47 @@ def test_a_folded_tray_has_single_walls_between_its_corner_folds(tray: object) -
 
 def test_a_flat_sheet_has_no_walls() -> None:
     assert walls(ring_hull([(100, 100, 0), (150, 150, 0)])) == ()
+
+
+def test_a_box_of_20_mm_has_walls_of_20_mm() -> None:
+    """Its flaps reach past them, 65 mm along the floor's sides: they are no walls."""
+    found = study(make("square-tray", {"wall": 65.0})).bows
+    assert [b.wall.span_mm for b in found] == pytest.approx([20.0] * 4)
+    assert [b.wall.height_mm for b in found] == pytest.approx([65.0] * 4)
+
+
+@pytest.mark.parametrize("spun_deg", [45.0, 45.5, 48.0, 65.0])
+def test_a_floor_that_lies_askew_on_the_sheet_has_as_many_walls_as_sides(spun_deg: float) -> None:
+    """A square floor of 90 mm, turned on the sheet: the tops slope, and the rim has more corners than the floor."""
+    found = study(regular(4, 90.0, 45.0 * math.sqrt(2.0), spun_deg)).bows
+    assert [b.wall.span_mm for b in found] == pytest.approx([90.0] * 4)
+
+
+@pytest.mark.parametrize("sides", [3, 5, 6, 8])
+def test_a_floor_of_many_sides_has_a_wall_over_each(sides: int) -> None:
+    """Upright ones, as long as the side: 2 r sin(180 deg / n)."""
+    found = study(regular(sides, 90.0)).bows
+    assert [b.wall.span_mm for b in found] == pytest.approx([90.0 * math.sin(math.pi / sides)] * sides)
+
+
+def test_a_wall_broken_by_a_pleat_is_one_and_one_with_a_bend_goes_up_to_its_rim() -> None:
+    pleated = study(make("pleated-floor-tray")).bows
+    assert 4 == len(pleated)
+    assert sorted(b.wall.span_mm for b in pleated) == pytest.approx([84.0, 84.0, 100.0, 100.0])
+    bent = study(make("two-bend-tray"))
+    assert {round(b.wall.height_mm, 6) for b in bent.bows} == {round(bent.hull.rim_height_mm, 6)}
+
+
+def test_walls_that_lean_out_are_as_long_as_their_tops() -> None:
+    found = walls(frustum(80, 60, 117, 97, 29))
+    assert sorted(w.span_mm for w in found) == pytest.approx([97.0, 97.0, 117.0, 117.0])
+
+
+@pytest.mark.parametrize("name", ready_patterns())
+def test_no_ready_hull_has_a_wall_longer_than_it_is_wide(name: str) -> None:
+    found = study(read_pattern(ready_patterns()[name]))
+    across = np.ptp(found.hull.skin.vertices[:, :2], axis=0)
+    assert found.bows
+    for b in found.bows:
+        assert SHORT_MM <= b.wall.span_mm <= float(np.hypot(*across))
+        assert 0.0 < b.wall.height_mm <= found.hull.skin.vertices[:, 2].max() + 1e-9

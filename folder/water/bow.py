@@ -12,12 +12,15 @@ A crumpled wall, or one whose corners give, leans in several times as far.
 
 from __future__ import annotations
 
+import math
+from typing import NamedTuple
+
 import numpy as np
 from msgspec import Struct
 
-from folder.hull.rim import corners
+from folder.geometry.space import Bools, Floats
 from folder.hull.skin import Skin
-from folder.units import FOIL_POISSON, FOIL_YOUNG_GPA, GRAVITY_M_PER_S2
+from folder.units import FOIL_POISSON, FOIL_YOUNG_GPA, GRAVITY_M_PER_S2, RAD_PER_DEG
 from folder.water.density import Water
 
 SOFT_FOIL_YIELD_MPA = 23.0
@@ -29,9 +32,16 @@ MUCH_BOW_MM = 1.0
 SHORT_MM = 10.0
 """Shorter stretches between two corners are part of the corner, not a wall."""
 
+LOW_MM = 0.5
+"""What rises by less is no wall."""
+
+_SAME_WAY = math.cos(10.0 * RAD_PER_DEG)
+_BESIDE_MM = 1.0
+"""Stretches that face the same way, and lie no farther beside each other, are one wall."""
+
 
 class Wall(Struct, frozen=True):
-    """A stretch of wall between two corners of the rim."""
+    """A wall, from corner to corner where it is widest."""
 
     span_mm: float
     height_mm: float
@@ -69,18 +79,99 @@ def bow(wall: Wall, thickness_um: float, water: Water) -> Bow:
 
 
 def walls(skin: Skin) -> tuple[Wall, ...]:
-    """The walls between neighbouring corners of the rim, round the hull."""
-    places = skin.vertices[list(corners(skin))]
-    found = []
-    for here, there in zip(places, np.roll(places, -1, axis=0), strict=True):
-        span, middle = float(np.linalg.norm(there - here)), (here + there) / 2.0
-        if span >= SHORT_MM and middle[2] > 0.0:
-            wall = Wall(span, float(middle[2]), _layers(skin, middle), (float(middle[0]), float(middle[1])))
-            found.append(wall)
-    return tuple(found)
+    """The walls that rise from the floor's sides, each as wide as its faces, round the hull.
+
+    A wall goes on over creases along it, and where a pleat breaks it: what faces the same way over the same line is one.
+    """
+    corners = skin.vertices[skin.triangles]
+    towards = _towards(skin.soup.area_vectors)
+    floor = np.zeros(len(corners), dtype=bool)
+    floor[skin.floor] = True
+    found: list[_Piece] = []
+    for triangle in skin.floor.tolist():
+        for side, wall in enumerate(skin.neighbours[triangle].tolist()):
+            if wall < 0 or floor[wall] or not towards[wall].any():
+                continue
+            start, end = corners[triangle, side], corners[triangle, (side + 1) % 3]
+            piece = _Piece.of(start, end, corners[_face(skin, wall, towards, floor)].reshape(-1, 3))
+            for other in [p for p in found if piece.goes_on(p)]:
+                piece = piece.joined(other)
+            found = [*(p for p in found if not piece.goes_on(p)), piece]
+    made = [p.wall(skin) for p in found if p.span_mm >= SHORT_MM and p.top_mm > LOW_MM]
+    return tuple(sorted(made, key=lambda w: float(np.arctan2(w.middle[1], w.middle[0]))))
 
 
-def _layers(skin: Skin, top: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> int:
+class _Piece(NamedTuple):
+    """A stretch of wall over a stretch of the floor's border."""
+
+    along: Floats
+    """(2,) unit vector: the floor on its left."""
+    off_mm: float
+    """How far to the right of the middle the border runs."""
+    low_mm: float
+    """From here along the border"""
+    high_mm: float
+    """to there, at its widest."""
+    top_mm: float
+    reach_mm: float
+    """How far to the right of the middle its top is."""
+
+    @classmethod
+    def of(cls, start: Floats, end: Floats, points: Floats) -> _Piece:
+        """Over the border from `start` to `end`, with its faces' corners `(n, 3)`."""
+        along = (end - start)[:2] / np.hypot(*(end - start)[:2])
+        right = np.array([along[1], -along[0]])
+        ways, top = points[:, :2] @ along, points[:, 2].max()
+        reach = points[points[:, 2] > top - LOW_MM, :2] @ right
+        return cls(
+            along, float(start[:2] @ right), float(ways.min()), float(ways.max()), float(top), float(reach.mean())
+        )
+
+    @property
+    def span_mm(self) -> float:
+        """From end to end."""
+        return self.high_mm - self.low_mm
+
+    def goes_on(self, other: _Piece) -> bool:
+        """Whether both are one wall."""
+        same_line = self.along @ other.along > _SAME_WAY and abs(self.off_mm - other.off_mm) < _BESIDE_MM
+        return bool(same_line and max(self.low_mm, other.low_mm) < min(self.high_mm, other.high_mm) + _BESIDE_MM)
+
+    def joined(self, other: _Piece) -> _Piece:
+        """Both as one; where it lies, the longer one says."""
+        longer = max(self, other, key=lambda p: p.span_mm)
+        return longer._replace(
+            low_mm=min(self.low_mm, other.low_mm),
+            high_mm=max(self.high_mm, other.high_mm),
+            top_mm=max(self.top_mm, other.top_mm),
+        )
+
+    def wall(self, skin: Skin) -> Wall:
+        """As it is told."""
+        right = np.array([self.along[1], -self.along[0]])
+        x, y = ((self.low_mm + self.high_mm) / 2.0 * self.along + self.reach_mm * right).tolist()
+        return Wall(self.span_mm, self.top_mm, _layers(skin, np.array([x, y, self.top_mm])), (x, y))
+
+
+def _towards(vectors: Floats) -> Floats:
+    """(m, 2): where triangles with these area vectors face, seen from above; zero for those that lie level."""
+    flat = np.hypot(vectors[:, 0], vectors[:, 1])
+    upright = flat > 0.05 * np.linalg.norm(vectors, axis=1)
+    return np.asarray(np.where(upright, 1.0, 0.0)[:, None] * vectors[:, :2] / np.maximum(flat, 1e-12)[:, None])
+
+
+def _face(skin: Skin, first: int, towards: Floats, floor: Bools) -> list[int]:
+    """The triangles of the wall that begins with `first`: on over every crease as long as they face the same way."""
+    seen, ahead = {first}, [first]
+    while ahead:
+        for other in skin.neighbours[ahead.pop()].tolist():
+            if other >= 0 and other not in seen and not floor[other] and towards[other] @ towards[first] > _SAME_WAY:
+                seen.add(other)
+                ahead.append(other)
+    return sorted(seen)
+
+
+def _layers(skin: Skin, top: Floats) -> int:
     """Layers of the outermost stack that a level line from over the floor's middle goes through, half way up."""
     # A little off the exact middle, so that the line does not run into a crease.
     start = np.array([0.0, 0.0, top[2] * 0.4937])
