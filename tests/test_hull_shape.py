@@ -16,6 +16,7 @@ from folder.hull.shape import Measures, difficulty_of, sheet_place
 from folder.pattern.pattern import Crease, Pattern, Sheet
 from folder.study import Study, study
 from tests.drawings import drawn, hand_rounded, line, slit_tray, tray
+from tests.hulls import regular
 from tests.strategies import trays, tried
 
 
@@ -188,6 +189,16 @@ def test_the_lowest_wall_sets_the_rim_and_is_told_with_what_it_costs() -> None:
     at = only(result, "edge-dips").at
     assert at is not None
     assert 0.0 == at[0]  # on the edge of the low wall
+
+
+@pytest.mark.parametrize("turned_deg", [0.5, 2.0, 5.0])
+def test_a_wall_is_as_high_as_its_lowest_place_along_the_whole_crease(turned_deg: float) -> None:
+    """A square floor of 90 mm turned on the sheet: s along its side, straight out it is (75 - 45 cos t - s sin t) / cos t."""
+    radius, t = 45.0 * math.sqrt(2.0), math.radians(turned_deg)
+    m = measured(regular(4, 90.0, radius, 45.0 + turned_deg))
+    low, high = ((75.0 - 45.0 * math.cos(t) + way * 45.0 * math.sin(t)) / math.cos(t) for way in (-1, 1))
+    assert pytest.approx((low, high), abs=0.01) == (m.wall_height_mm, m.wall_height_most_mm)
+    assert m.rim_height_mm <= low
 
 
 def test_walls_within_half_a_millimetre_are_one_height() -> None:
