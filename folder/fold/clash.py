@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.findings import Finding, Point
-from folder.fold.contact import Contacts, contacts_of, no_contacts
+from folder.fold.contact import Contacts, contacts_of, least_part_mm, no_contacts
 from folder.fold.facing import from_face
 from folder.fold.flat_rule import folded_flat
 from folder.fold.layering import Layering, layering_of
@@ -79,7 +79,7 @@ def clashes_of(shape: Folded, measured: bool = True) -> Clashes:
     most_mm = max(TOLERANCES.take_up_mm, tolerance_mm)
 
     def order(contacts: Contacts, margin_mm: float) -> Layering:
-        return layering_of(shape, contacts, margin_mm)
+        return layering_of(shape, contacts, least_part_mm(tolerance_mm, margin_mm))
 
     def look(margin_mm: float) -> tuple[Contacts, Layering]:
         contacts = contacts_of(shape, tolerance_mm, margin_mm)

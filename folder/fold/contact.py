@@ -56,6 +56,7 @@ class Contacts(Struct, frozen=True, eq=False):
 def contacts_of(folded: Folded, tolerance_mm: float, margin_mm: float | None = None) -> Contacts:
     """How the sheet touches itself. The margin is the tolerance unless told otherwise."""
     margin_mm = tolerance_mm if margin_mm is None else margin_mm
+    least_mm = least_part_mm(tolerance_mm, margin_mm)
     outline = Outline(folded)
     pairs = near_pairs(outline, tolerance_mm)
     if pairs is None or not len(pairs):
@@ -64,11 +65,16 @@ def contacts_of(folded: Folded, tolerance_mm: float, margin_mm: float | None = N
     if len(flat) > MOST_FLAT:
         return no_contacts(complete=False)
     crossed, crossing_at, deep = _crossings(outline, *crossing, tolerance_mm)
-    flat, flat_at, area = overlaps(outline, flat, margin_mm)
-    inlaid, inlay_at = inlays(outline, edge, face, margin_mm)
+    flat, flat_at, area = overlaps(outline, flat, least_mm)
+    inlaid, inlay_at = inlays(outline, edge, face, margin_mm, least_mm)
     inlay = paired(edge.take(inlaid), face.take(inlaid))
-    abreast = _abreast(outline, edge, face, margin_mm)
+    abreast = _abreast(outline, edge, face, margin_mm, least_mm)
     return Contacts(crossed, crossing_at, deep, flat, flat_at, area, inlay, inlay_at, abreast, True)
+
+
+def least_part_mm(tolerance_mm: float, margin_mm: float) -> float:
+    """How wide a part must be for it to be told from touching: a thin triangle is as wide as a strip half its height."""
+    return max(tolerance_mm, margin_mm / 2.0)
 
 
 def no_contacts(complete: bool) -> Contacts:
@@ -152,7 +158,7 @@ def _crossings(outline: Outline, pairs: Ints, deep: Floats, tolerance_mm: float)
     return pairs[hit], base + middle[:, None] * along[hit], np.minimum(stretch[long], deep[hit])
 
 
-def _abreast(outline: Outline, edge: Ints, face: Ints, tolerance_mm: float) -> Ints:
+def _abreast(outline: Outline, edge: Ints, face: Ints, margin_mm: float, least_mm: float) -> Ints:
     """(a, 2) joined edges that lie along each other, found among edges in the planes of faces."""
     if not len(edge):
         return np.empty((0, 2), dtype=np.int64)
@@ -169,7 +175,7 @@ def _abreast(outline: Outline, edge: Ints, face: Ints, tolerance_mm: float) -> I
     away = reach - t * along[:, None]
     off = np.sqrt((away * away).sum(axis=0).max(axis=0))
     common = np.minimum(t.max(axis=0), length) - np.maximum(t.min(axis=0), 0.0)
-    found = (off <= tolerance_mm) & (common > tolerance_mm)
+    found = (off <= margin_mm) & (common > least_mm)
     keys = pair_keys(one.compress(found), outline.edge.take(row.compress(found)), len(outline.faces.edges))
     keys.sort()
     keys = keys.compress(begins(keys))

@@ -37,8 +37,8 @@ def inside(start: Floats, end: Floats, corners: Floats, side: Floats, margin: Fl
     return low, high
 
 
-def overlaps(outline: Outline, pairs: Ints, margin_mm: float) -> tuple[Ints, Floats, Floats]:
-    """Of pairs in one plane, those that overlap by more than a seam: pairs, a place in both, and the area."""
+def overlaps(outline: Outline, pairs: Ints, least_mm: float) -> tuple[Ints, Floats, Floats]:
+    """Of pairs in one plane, those that overlap by more than a seam of some width: pairs, a place in both, and the area."""
     if not len(pairs):
         return pairs, np.empty((0, 3)), np.empty(0)
     first, size = outline.triangle_first, outline.triangle_size
@@ -49,7 +49,7 @@ def overlaps(outline: Outline, pairs: Ints, margin_mm: float) -> tuple[Ints, Flo
     mine += first.take(one).take(owner)
     its += first.take(other).take(owner)
     box = boxes(outline.solid.min(axis=1), outline.solid.max(axis=1))
-    near = touching(box.take(mine, axis=1), box.take(its, axis=1), margin_mm).nonzero()[0]
+    near = touching(box.take(mine, axis=1), box.take(its, axis=1), least_mm).nonzero()[0]
     if not len(near):
         return pairs[:0], np.empty((0, 3)), np.empty(0)
     owner, mine, its = owner.take(near), mine.take(near), its.take(near)
@@ -85,7 +85,7 @@ def overlaps(outline: Outline, pairs: Ints, margin_mm: float) -> tuple[Ints, Flo
     width = 2.0 * area / np.maximum(half + np.sqrt(np.maximum(half * half - 4.0 * area, 0.0)), _HAIR_MM)
     order = np.lexsort((twice, owner))
     best = order.compress(ends(owner.take(order)))
-    rank = (width > margin_mm).nonzero()[0]
+    rank = (width > least_mm).nonzero()[0]
     rank = rank.take(np.lexsort((other.take(rank), one.take(rank))))
     best, pairs = best.take(rank), pairs.take(rank, axis=0)
     moment = arm.reshape(2, 6, -1).take(best, axis=2).sum(axis=1)
@@ -94,8 +94,8 @@ def overlaps(outline: Outline, pairs: Ints, margin_mm: float) -> tuple[Ints, Flo
     return pairs, at, area.take(rank)
 
 
-def inlays(outline: Outline, edge: Ints, face: Ints, margin_mm: float) -> tuple[Ints, Floats]:
-    """Of edges in the plane of faces, those that run through the inside by more than the margin: their numbers, and a place on each."""
+def inlays(outline: Outline, edge: Ints, face: Ints, margin_mm: float, least_mm: float) -> tuple[Ints, Floats]:
+    """Of edges in the plane of faces, those that run inside for a while and deeper than the margin: their numbers, and a place on each."""
     if not len(edge):
         return edge, np.empty((0, 3))
     place = outline.ends.take(edge, axis=2)
@@ -109,7 +109,7 @@ def inlays(outline: Outline, edge: Ints, face: Ints, margin_mm: float) -> tuple[
     margin = np.where(outline.outer.take(k, axis=1), _LEAST_RUN_MM, -_HAIR_MM)[:, None]
     low, high = inside(run[:, :1], run[:, 1:], corners, corners.take(AHEAD, axis=1) - corners, margin)
     low, high = low[0], np.maximum(low[0], high[0])  # one segment for each triangle
-    within = np.bincount(owner, (high - low) * length.take(owner), len(edge)) > margin_mm
+    within = np.bincount(owner, (high - low) * length.take(owner), len(edge)) > least_mm
     kept = within.nonzero()[0]
     if not len(kept):
         return kept, np.empty((0, 3))
