@@ -23,7 +23,7 @@ from folder.fold.contact import Contacts
 from folder.fold.facing import holding, spread
 from folder.fold.ordering import TWO_WINGS, Answers, Grid, Kin, Known, Rule, Table, answered, ways_of
 from folder.fold.place import Folded
-from folder.geometry.space import Bools, Floats, Ints, begins, distinct, frozen
+from folder.geometry.space import Floats, Ints, begins, distinct, frozen
 from folder.pattern.cluster import lengths
 
 _SAME_WAY_RAD = 0.02
@@ -181,7 +181,10 @@ class _Order:
         wing, other = (wings.take(n, axis=1).ravel() for n in _TWO_WINGS)
         k, s = (x.reshape(-1, 6) for x in self.ask(wing, other, ahead.take(_TWO_WINGS[0], axis=1).reshape(-1, 3)))
         torn = []
-        ranks = _ranks(angle, k >= 0)
+        # A narrow wing lies with another where its far side is no farther off than touching.
+        deep = self.faces.areas.take(wings) / self.inward[1].take(edges).repeat(2, axis=1)
+        narrow = (self.tolerance_mm / deep.take(_TWO_WINGS, axis=1).min(axis=1)).clip(_SAME_WAY_RAD, _LAYERS_RAD)
+        ranks = _ranks(angle, np.where(k >= 0, _LAYERS_RAD, narrow))
         kind = ranks @ np.array([64, 16, 4, 1])
         for n in sorted(set(kind.tolist())):
             rows = (kind == n).nonzero()[0]
@@ -278,13 +281,13 @@ class _Order:
         return Grid(k.reshape(number, size, size), s.reshape(number, size, size), cells)
 
 
-def _ranks(angles: Floats, layers: Bools) -> Ints:
+def _ranks(angles: Floats, same_rad: Floats) -> Ints:
     """Which of four directions (a, 4) in 0..2 pi are the same, counted round from the first.
 
-    `layers` (a, 6): which pairs of the four, as in `TWO_WINGS`, are layers: these are the same also where they are a little off.
+    `same_rad` (a, 6): how far each pair of the four, as in `TWO_WINGS`, may be off.
     """
     off = np.full((len(angles), 4, 4), _SAME_WAY_RAD)
-    off[:, _TWO_WINGS[0], _TWO_WINGS[1]] = off[:, _TWO_WINGS[1], _TWO_WINGS[0]] = np.where(layers, _LAYERS_RAD, _SAME_WAY_RAD)
+    off[:, _TWO_WINGS[0], _TWO_WINGS[1]] = off[:, _TWO_WINGS[1], _TWO_WINGS[0]] = same_rad
     from_first = np.where(angles > 2.0 * math.pi - off[:, 0], angles - 2.0 * math.pi, angles)
     order = from_first.argsort(axis=1, kind="stable")
     row = np.arange(len(angles))[:, None]
