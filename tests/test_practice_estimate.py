@@ -9,6 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+import scipy.stats
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -326,3 +327,14 @@ def test_a_nought_too_many_or_too_few_among_thirty_trials_of_a_design_moves_it_b
         for count in (log[7].count * 10, log[7].count // 10, 900_000):
             slipped = [*log[:7], replace(log[7], count=count), *log[8:]]
             assert likely == pytest.approx(joined(0, slipped).in_grams.likely, rel=0.03)
+
+
+def test_many_own_trials_that_vary_like_a_bell_curve_lead_to_the_textbooks_prediction_interval() -> None:
+    """m +- t s sqrt(1 + 1/n) (Montgomery & Runger, section 8-6; t by scipy), n = 40, five samples; within 5 % of the mean."""
+    rng = np.random.default_rng(8)
+    for _ in range(5):
+        loads = rng.normal(150.0, 15.0, 40)
+        found = grams(cents(*np.floor(loads / 2.5).astype(int).tolist()))
+        reach = scipy.stats.t.ppf(0.9, 39) * loads.std(ddof=1) * np.sqrt(1 + 1 / 40)
+        mean = loads.mean()
+        assert (mean - reach, mean, mean + reach) == pytest.approx((found.low, found.likely, found.high), abs=0.05 * mean)

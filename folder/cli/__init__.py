@@ -31,7 +31,7 @@ VERBS = {
     "count": "the division a pupil works on paper: how many objects of one mass the hull holds",
     "compare": "2 to 8 patterns side by side: a table, and a chart of what they carry",
     "drill": "division practice for a school grade, with answers",
-    "trial": "the log of real builds: add, list, summary, import, export",
+    "trial": "the log of real builds: add, list, edit, remove, summary, import, export",
     "improve": "the parameters of a family that carry most",
     "demo": "the whole job on a ready pattern, everything written to a directory",
 }

@@ -12,8 +12,10 @@ from folder.cargo.order import Loading
 from folder.cargo.predict import Cargo, predict
 from folder.cargo.vessel import Vessel
 from folder.practice.estimate import Estimate, Joined
-from folder.water.hands import percentiles
-from folder.water.working import HIGH, LIKELY, LOW
+
+PARTS = 65
+GOLDEN = 0.6180339887498949
+"""Multiples of it are spread evenly over one, in any number (Weyl 1916)."""
 
 
 def joined_prediction(
@@ -55,12 +57,16 @@ def joined_cargo(
 def by_objects(cargo: Cargo, joined: Joined, each_g: float) -> Joined:
     """The same with what builds hold of this object, laid one by one, in place of a load spread low on the floor.
 
-    Every load of a simulated build, by whichever hand, is moved as the three counts of the cargo lie to the three loads of the
-    model. A count of k is a load from k to k + 1 objects: taken as k and a half.
+    A count of k is a load from k to k + 1 objects: equal counts are spread over that. The load of a simulated build, by whichever
+    hand, moves as the loads below which equal parts of the builds lie.
     """
-    loads = percentiles(joined.held_g[joined.hand], LOW, LIKELY, HIGH)
-    counts = np.array((cargo.count_low, cargo.count, cargo.count_high)) + 0.5
-    beyond = counts[2] * joined.brim_g / max(loads[2], 1e-9)
-    at, to = np.array((0.0, *loads, joined.brim_g)), np.array((0.0, *counts, beyond)) * each_g
-    moved = {hand: np.minimum(np.interp(held, at, to), joined.brim_g) for hand, held in joined.held_g.items()}
+    parts = np.linspace(0.0, 1.0, PARTS)
+    counts = np.sort(cargo.counts.astype(np.float64) + np.arange(0.5, len(cargo.counts)) * GOLDEN % 1.0)
+    at = np.concatenate([[0.0], np.quantile(joined.held_g[joined.hand], parts)])
+    to = np.concatenate([[0.0], np.quantile(counts, parts) * each_g])
+    beyond = to[-1] / max(at[-1], 1e-9)
+    moved = {
+        hand: np.minimum(np.interp(held, at, to) + beyond * np.maximum(held - at[-1], 0.0), joined.brim_g)
+        for hand, held in joined.held_g.items()
+    }
     return replace(joined, held_g=moved)

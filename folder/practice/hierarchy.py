@@ -29,7 +29,7 @@ from folder.geometry.space import Floats
 # Nothing below is measured on pupils: it is judgement, written down in one place, and gives way to trials.
 SLIP = 0.02
 """How often a number is noted wrongly."""
-CLASS_SHIFT, DESIGN_SHIFT = 0.09, 0.07
+CLASS_SHIFT, DESIGN_SHIFT = 0.08, 0.06
 """How far, in logs, a class lies from the model and a design from its class: scale of Student's t with 4 degrees."""
 STRETCHES = np.array([0.5, 0.7, 0.85, 1.0, 1.25, 1.6, 2.0])
 CLASS_STRETCH, DESIGN_STRETCH = 0.2, 0.15
