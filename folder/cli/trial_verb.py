@@ -26,6 +26,7 @@ from folder.practice.log import Entry, TrialLog, read_history, read_trials
 from folder.practice.summary import Summary, summarise
 from folder.practice.trial import HANDS, HAPPENED, Trial
 from folder.study import Load, study
+from folder.units import rounded_down
 
 ANYWAY = "Look again; --anyway notes it as it is"
 
@@ -243,7 +244,8 @@ def _summary_lines(summary: Summary, loads: Sequence[Load | None]) -> Iterator[s
         trials = "1 trial" if h.n == 1 else f"{h.n} trials"
         yield f"  held: {trials}, {h.smallest:.1f} to {h.largest:.1f} g, the middle one {h.median:.1f} g"
         if load is not None:
-            yield f"  next: {load.low_g or 0.0:.0f} to {load.high_g or 0.0:.0f} g, likely {load.likely_g or 0.0:.0f} g. {load.basis}"
+            low, likely, high = (rounded_down(g or 0.0) for g in (load.low_g, load.likely_g, load.high_g))
+            yield f"  next: {low} to {high} g, likely {likely} g. {load.basis}"
         else:
             yield "  next: folder check FILE tells it, with the pattern's file"
         if p.guesses.n:
