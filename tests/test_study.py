@@ -17,6 +17,7 @@ from folder.pattern.edit import apply_remedy
 from folder.pattern.pattern import Pattern, Sheet
 from folder.study import Study
 from folder.units import TOLERANCES
+from folder.verdict import verdict_of
 from tests.drawings import (
     crossing_creases,
     diagonal_off,
@@ -391,6 +392,9 @@ def test_any_drawing_gets_a_report_and_none_is_said_to_fold_that_gapes(pattern: 
     assert "\n".join(check_lines(result)).strip()
     told = check_json(result)
     assert before == pattern
+    known, stops = verdict_of(result), {f.code for f in result.report.stops}
+    assert (known.level == "good") == (not stops)
+    assert known.level != "neutral" or known.code == "empty" or stops == {"open-side"}
     if told["folds"]:
         assert result.folded.closure_gap_mm <= TOLERANCES.take_up_mm
     for f in result.report.findings:
