@@ -1,16 +1,21 @@
 """Loads put on from empty: from which on a hull stands, to which it goes on standing, and that all who tell of it agree."""
 
+import json
 import math
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 from scipy.optimize import brentq
 
 from folder.cargo.vessel import vessel_of
+from folder.cli import main
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight, foil_weight
 from folder.paper.card import count_rows
 from folder.pattern.family import make
+from folder.pattern.file import read_pattern, write_pattern
 from folder.pattern.pattern import Sheet
 from folder.study import Study, study
 from folder.verdict import verdict_of
@@ -20,6 +25,7 @@ from folder.water.density import Water
 from folder.water.flood import floods
 from folder.water.stand import stands_from
 from folder.water.working import LOAD_HEIGHT_MM
+from folder.window.compared import measured
 from tests.skins import box, frustum, lopsided
 
 FRESH = Water.of(20.0)
@@ -106,7 +112,7 @@ def test_one_that_stands_empty_is_not_spoken_of() -> None:
 
 def test_the_loads_that_are_told_are_loads_under_which_the_hull_stands(many) -> None:
     """What check, card and cargo start from, asked of the water one by one; and what is told to hold it for."""
-    for floor in FLOORS[: many(6, len(FLOORS))]:
+    for floor in FLOORS[: many(4, len(FLOORS))]:
         found = box_of(floor)
         hull, load, begins = found.hull, found.load, found.stands_from_g
         middle = np.array([*found.brim.level_at, LOAD_HEIGHT_MM])
@@ -189,3 +195,28 @@ def test_from_which_load_it_stands_depends_on_how_high_the_load_is() -> None:
     low, high = (stands_from(hull.skin, hull.weight, FRESH, (0.0, 0.0, z)) for z in (2.0, 8.0))
     assert 0.0 < low < high
     assert stands_from(hull.skin, hull.weight, FRESH, (0.0, 0.0, 60.0)) is None
+
+
+def test_check_water_compare_cargo_and_the_window_tell_the_same(many, tmp_path, capsys) -> None:
+    """By the command line, as a coach would ask them one after the other; the window by what it compares."""
+
+    def told(*argv: str) -> Any:
+        assert main([*argv, "--json"]) in (0, 1)
+        return json.loads(capsys.readouterr().out)
+
+    for floor in FLOORS[: many(2, len(FLOORS))]:
+        file = str(tmp_path / f"{floor}.json")
+        write_pattern(box_of(floor).pattern, Path(file))
+        load = told("check", file)["load"]
+        (row,) = [row for row in told("compare", file, "plain-tray")["designs"] if row["load"]["brim_g"] == load["brim_g"]]
+        assert row["load"] == {name: load[name] for name in row["load"]}
+        assert {"brim_g", "low_g", "likely_g", "high_g"} <= set(row["load"])
+        begins, likely = load["stands_from_g"], load["likely_g"]
+        for grams, state in ((begins or 0.0, "floats"), (likely, "floats"), ((begins or 0.0) / 2.0, "capsizes" if begins else "floats")):
+            assert state == told("water", file, "--mass", f"{grams + 1e-6}")["state"]
+        cargo = told("cargo", file, "--item", "us-cent")
+        assert cargo["hold_until"] >= math.ceil(begins / 2.5)
+        assert cargo["count"] == 0 or cargo["count"] * 2.5 <= load["high_g"]
+        assert cargo["count"] > 0 or likely < 10.0 or not cargo["fits_per_layer"]
+        shown = measured(study(read_pattern(Path(file)))).spread.low_likely_high
+        assert (load["low_g"], likely, load["high_g"]) == pytest.approx(shown, abs=1e-8)
