@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 
 import numpy as np
 from msgspec import Struct
@@ -14,7 +15,7 @@ from msgspec import Struct
 from folder.findings import Finding, Point
 from folder.fold.vertex import Fans
 from folder.geometry.space import Bools, Floats
-from folder.pattern.cluster import clusters_of, fan_of_cluster, lengths
+from folder.pattern.cluster import clusters_of, fan_of_cluster, hairs, lengths
 from folder.pattern.faces import Faces
 from folder.units import TOLERANCES
 
@@ -30,15 +31,18 @@ _RULES = (
 )
 
 
-class Corner(Struct, frozen=True, eq=False):
-    """The creases folded flat at a vertex, or at vertices a hair apart, counter-clockwise; unfolded lines are left out."""
+class Corner(Struct, frozen=True):
+    """The creases folded flat at a vertex, or at vertices a hair apart, counter-clockwise; unfolded lines are left out.
+
+    Plain numbers: there are few at a vertex, and many vertices.
+    """
 
     vertices: tuple[int, ...]
-    sectors: Floats
+    sectors: list[float]
     """(d,) rad, from each crease to the next."""
-    turns: Floats
+    turns: list[float]
     """(d,) rad, signed."""
-    reach: Floats
+    reach: list[float]
     """(d,) mm: how long each crease is."""
 
 
@@ -49,25 +53,26 @@ def flat_rule_breaks(sectors: Floats, turns: Floats, tolerance_rad: float) -> tu
     count        valleys and mountains differ by two (Maekawa; Justin)
     small        a sector smaller than both neighbours lies between creases of opposite sense
     """
-    small = (_smaller_by(sectors, turns) > tolerance_rad).any()
-    return _alternate_off(sectors) > tolerance_rad, not _count_fits(turns), bool(small)
+    smaller = _smaller_by(sectors.tolist(), turns.tolist())
+    return _alternate_off(sectors.tolist()) > tolerance_rad, not _count_fits(turns.tolist()), max(smaller) > tolerance_rad
 
 
-def _alternate_off(sectors: Floats) -> float:
-    """How far alternate sectors are from a half turn, rad; a half turn where the sectors are odd in number."""
-    return abs(float(sectors[::2].sum()) - math.pi) if len(sectors) % 2 == 0 else math.pi / 2.0
+def _alternate_off(sectors: list[float]) -> float:
+    """How far alternate sectors are from a half turn, rad; as far as can be where the sectors are odd in number."""
+    return abs(sum(sectors[::2]) - math.pi) if len(sectors) % 2 == 0 else math.pi / 2.0
 
 
-def _count_fits(turns: Floats) -> bool:
-    return abs(int((turns > 0).sum()) - int((turns < 0).sum())) == 2
+def _count_fits(turns: list[float]) -> bool:
+    return abs(sum(1 if turn > 0.0 else -1 for turn in turns)) == 2
 
 
-def _smaller_by(sectors: Floats, turns: Floats) -> Floats:
+def _smaller_by(sectors: list[float], turns: list[float]) -> list[float]:
     """(d,) rad: by how much each sector between creases of one sense is smaller than both its neighbours."""
-    least = np.minimum(np.roll(sectors, 1), np.roll(sectors, -1))
-    alike = np.sign(turns) == np.sign(np.roll(turns, -1))
-    smaller: Floats = np.where(alike, np.maximum(least - sectors, 0.0), 0.0)
-    return smaller
+    after, following = [*sectors[1:], sectors[0]], [*turns[1:], turns[0]]
+    return [
+        max(0.0, min(sectors[k - 1], after[k]) - sector) if (turns[k] > 0.0) == (following[k] > 0.0) else 0.0
+        for k, sector in enumerate(sectors)
+    ]
 
 
 def flat_rule_findings(faces: Faces, fans: Fans, turn: Floats, opens: Floats) -> Iterator[Finding]:
@@ -77,9 +82,11 @@ def flat_rule_findings(faces: Faces, fans: Fans, turn: Floats, opens: Floats) ->
     drawing sets a hair apart from others passes where all of them together do.
     """
     row_of = dict(zip(fans.vertex.tolist(), opens.tolist(), strict=True))
-    for corner in _corners(faces, fans, turn):
+    length = lengths(faces)
+    hair = hairs(length)
+    for corner in _corners(fans, turn, length):
         broken = _broken(corner, row_of)
-        if any(broken) and not _helped(faces, corner, turn, row_of):
+        if any(broken) and not _helped(faces, corner, turn, length, hair, row_of):
             for fails, (rule, words) in zip(broken, _RULES, strict=True):
                 if fails:
                     text = f"This point cannot be folded flat: {words}."
@@ -89,24 +96,27 @@ def flat_rule_findings(faces: Faces, fans: Fans, turn: Floats, opens: Floats) ->
 def _broken(corner: Corner, opens: dict[int, float]) -> tuple[bool, bool, bool]:
     """Which rules a corner breaks by more than foil takes up; `opens` mm, by vertex."""
     off = _alternate_off(corner.sectors)
-    gap = max(max(opens[v] for v in corner.vertices), 2.0 * math.sin(off) * float(corner.reach.min()))
+    gap = max(max(opens[v] for v in corner.vertices), 2.0 * math.sin(off) * min(corner.reach))
     # As far as all the creases reach that bound the sector and its neighbours.
-    along = np.minimum.reduce([np.roll(corner.reach, k) for k in (1, 0, -1, -2)])
-    overlap = float((_smaller_by(corner.sectors, corner.turns) * along).max())
+    reach, d = corner.reach, len(corner.reach)
+    overlap = max(
+        by * min(reach[k - 1], reach[k], reach[(k + 1) % d], reach[(k + 2) % d])
+        for k, by in enumerate(_smaller_by(corner.sectors, corner.turns))
+    )
     most = TOLERANCES.take_up_mm
     return gap > most and off > _HAIR_RAD, not _count_fits(corner.turns), overlap > most
 
 
-def _helped(faces: Faces, corner: Corner, turn: Floats, opens: dict[int, float]) -> bool:
+def _helped(faces: Faces, corner: Corner, turn: Floats, length: Floats, hair: tuple[Bools, Bools], opens: dict[int, float]) -> bool:
     """The vertices a hair away make of a corner that breaks a rule one that breaks none."""
-    for cluster, hair in clusters_of(faces, corner.vertices[0]):
+    for cluster, short in clusters_of(faces, corner.vertices[0], hair):
         if not faces.inner[list(cluster)].all():
             return True
-        edge, direction = fan_of_cluster(faces, cluster, hair)
+        edge, direction = fan_of_cluster(faces, cluster, short)
         kept = folded_flat(turn)[edge]
         if np.count_nonzero(kept) < 3:
             return True
-        whole = Corner(cluster, _between(direction[kept]), turn[edge[kept]], lengths(faces)[edge[kept]])
+        whole = Corner(cluster, _between(direction[kept].tolist()), turn[edge[kept]].tolist(), length[edge[kept]].tolist())
         if not any(_broken(whole, opens)):
             return True
     return False
@@ -117,17 +127,18 @@ def _at(faces: Faces, vertex: int) -> Point:
     return (x, y)
 
 
-def _corners(faces: Faces, fans: Fans, turn: Floats) -> Iterator[Corner]:
+def _corners(fans: Fans, turn: Floats, length: Floats) -> Iterator[Corner]:
     """Every inner vertex where at least three creases are folded flat and none is folded otherwise."""
     pressed = folded_flat(turn)
     flat = pressed | (np.abs(turn) < TOLERANCES.flat_rad)
     whole = np.where(fans.real, flat[fans.edge], True).all(axis=1)
     half = np.where(fans.real, pressed[fans.edge], False)
-    length = lengths(faces)
+    start = fans.sector.cumsum(axis=1) - fans.sector
     for row in (whole & (half.sum(axis=1) >= 3)).nonzero()[0].tolist():
-        start = np.cumsum(fans.sector[row]) - fans.sector[row]
-        edge = fans.edge[row, half[row]]
-        yield Corner((int(fans.vertex[row]),), _between(start[half[row]]), turn[edge], length[edge])
+        kept = half[row]
+        edge = fans.edge[row, kept]
+        sectors = _between(start[row, kept].tolist())
+        yield Corner((int(fans.vertex[row]),), sectors, turn[edge].tolist(), length[edge].tolist())
 
 
 def folded_flat(turn: Floats) -> Bools:
@@ -136,10 +147,9 @@ def folded_flat(turn: Floats) -> Bools:
     return flat
 
 
-def _between(direction: Floats) -> Floats:
+def _between(direction: list[float]) -> list[float]:
     """(d,) rad: sectors between directions (d,) rad in their order round; a hair the wrong way is no sector."""
-    sectors = np.roll(direction, -1) - direction
-    sectors = (sectors + 0.5) % (2.0 * math.pi) - 0.5
+    ahead = [b - a for a, b in pairwise(direction)]
+    sectors = [(angle + 0.5) % (2.0 * math.pi) - 0.5 for angle in ahead]
     # Once round is a whole turn, also where directions a hair apart have changed places.
-    sectors[-1] += 2.0 * math.pi - sectors.sum()
-    return sectors
+    return [*sectors, 2.0 * math.pi - sum(sectors)]

@@ -24,7 +24,6 @@ from folder.fold.facing import holding, spread
 from folder.fold.ordering import TWO_WINGS, Answers, Grid, Kin, Known, Rule, Table, answered, ways_of
 from folder.fold.place import Folded
 from folder.geometry.space import Floats, Ints, begins, distinct, frozen
-from folder.pattern.cluster import lengths
 
 _SAME_WAY_RAD = 0.02
 """Wings whose directions differ by less are layers at their crease: 0.1 mm over 5 mm."""
@@ -247,7 +246,7 @@ class _Order:
 
     def _folded_flat(self) -> Ints:
         """The edges folded flat; those too short to tell, where a rounded drawing sets a vertex apart, say nothing."""
-        long = lengths(self.faces) > self.tolerance_mm
+        long = self.inward[1] > self.tolerance_mm
         edges: Ints = (self.faces.joined & (np.abs(self.folded.turn) > math.pi / 2.0) & long).nonzero()[0]
         return edges
 

@@ -122,8 +122,9 @@ def inlays(outline: Outline, edge: Ints, face: Ints, margin_mm: float, least_mm:
     which = np.concatenate([owner, owner, by, by])
     place_on = np.concatenate([low, high, near, far])
     step = np.zeros((2, len(which)), dtype=np.int64)
-    step[0, : len(owner)], step[0, len(owner) : 2 * len(owner)] = 1, -1
-    step[1, 2 * len(owner) : 2 * len(owner) + len(by)], step[1, 2 * len(owner) + len(by) :] = 1, -1
+    parts = np.array([len(owner), 2 * len(owner), 2 * len(owner) + len(by)])
+    step[0, : parts[0]], step[0, parts[0] : parts[1]] = 1, -1
+    step[1, parts[1] : parts[2]], step[1, parts[2] :] = 1, -1
     order = np.lexsort((place_on, which))
     which, place_on = which.take(order), place_on.take(order)
     in_face, in_margin = step.take(order, axis=1).cumsum(axis=1)

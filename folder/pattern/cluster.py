@@ -23,15 +23,19 @@ def lengths(faces: Faces) -> Floats:
     return length
 
 
-def clusters_of(faces: Faces, vertex: int) -> Iterator[tuple[tuple[int, ...], Bools]]:
+def hairs(length: Floats) -> tuple[Bools, Bools]:
+    """Edges (e,) so short that a closed gap may be as wide, and so short that foil takes them up; `length` (e,) mm."""
+    return length < TOLERANCES.closed_mm, length < TOLERANCES.take_up_mm
+
+
+def clusters_of(faces: Faces, vertex: int, hair: tuple[Bools, Bools]) -> Iterator[tuple[tuple[int, ...], Bools]]:
     """Clusters of a vertex with others, the nearest ones first, and the hairs (e,) they are joined by."""
-    length = lengths(faces)
-    for most_mm in (TOLERANCES.closed_mm, TOLERANCES.take_up_mm):
-        hair = length < most_mm
-        cluster = _joined(faces, vertex, hair)
-        width, height = np.ptp(faces.vertices[cluster], axis=0)
-        if len(cluster) > 1 and math.hypot(width, height) < TOLERANCES.take_up_mm:
-            yield tuple(sorted(cluster)), hair
+    for short in hair:
+        cluster = _joined(faces, vertex, short)
+        if len(cluster) > 1:
+            (left, low), (right, high) = faces.vertices[cluster].min(axis=0), faces.vertices[cluster].max(axis=0)
+            if math.hypot(right - left, high - low) < TOLERANCES.take_up_mm:
+                yield tuple(sorted(cluster)), short
 
 
 def _joined(faces: Faces, vertex: int, hair: Bools) -> list[int]:
@@ -39,9 +43,9 @@ def _joined(faces: Faces, vertex: int, hair: Bools) -> list[int]:
     found = [vertex]
     start, edges, _ = faces.fans
     for v in found:
-        for edge in edges[start[v] : start[v + 1]]:
-            if hair[edge]:
-                found += [end for end in faces.edges[edge].tolist() if end not in found]
+        around = edges[start[v] : start[v + 1]]
+        for edge in around[hair[around]]:
+            found += [end for end in faces.edges[edge].tolist() if end not in found]
     return found
 
 

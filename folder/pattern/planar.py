@@ -9,7 +9,7 @@ import numpy as np
 
 from folder.findings import Finding, Point, Remedy, Stroke
 from folder.geometry.space import Bools, Floats, Ints, shares_inside
-from folder.pattern.cluster import clusters_of, fan_of_cluster
+from folder.pattern.cluster import clusters_of, fan_of_cluster, hairs, lengths
 from folder.pattern.corner import to_sheet_edge
 from folder.pattern.faces import Faces
 from folder.pattern.pattern import Crease, Pattern
@@ -169,20 +169,21 @@ def lone_vertices(faces: Faces) -> tuple[list[int], list[int]]:
     turning = np.nonzero(turns)[0]
     degree = np.bincount(faces.edges[turning].ravel(), minlength=len(faces.vertices))
     few = faces.inner & (degree > 0) & (degree < 3)
+    hair = hairs(lengths(faces))
     vertices, counts = [], []
     for vertex in np.nonzero(few)[0].tolist():
         at_vertex = faces.edges[turning][(faces.edges[turning] == vertex).any(axis=1)]
         ahead = faces.vertices[at_vertex.sum(axis=1) - vertex] - faces.vertices[vertex]
-        if not _is_straight(np.arctan2(ahead[:, 1], ahead[:, 0])) and not _helped(faces, vertex, turns):
+        if not _is_straight(np.arctan2(ahead[:, 1], ahead[:, 0])) and not _helped(faces, vertex, turns, hair):
             vertices.append(vertex)
             counts.append(len(ahead))
     return vertices, counts
 
 
-def _helped(faces: Faces, vertex: int, turns: Bools) -> bool:
+def _helped(faces: Faces, vertex: int, turns: Bools, hair: tuple[Bools, Bools]) -> bool:
     """The vertices a hair away make of a lone vertex one that may fold."""
-    for cluster, hair in clusters_of(faces, vertex):
-        edges, direction = fan_of_cluster(faces, cluster, hair)
+    for cluster, short in clusters_of(faces, vertex, hair):
+        edges, direction = fan_of_cluster(faces, cluster, short)
         bent = direction[turns[edges]]
         if not faces.inner[list(cluster)].all() or len(bent) >= 3 or _is_straight(bent):
             return True
