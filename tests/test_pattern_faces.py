@@ -122,6 +122,34 @@ def test_an_end_that_misses_by_more_stays_as_it_is_drawn(gap: float) -> None:
     assert [0] == np.unique(faces.dangling[:, 2]).tolist()
 
 
+@pytest.mark.parametrize("gap", [1e-12, 0.01, 0.049])
+def test_a_corner_of_two_lines_that_all_but_touches_a_third_is_joined_to_it(gap: float) -> None:
+    """Neither end of the corner is loose, and no two places are near each other: it is the corner that is near a line."""
+    corner = (70.0, 75.0 + gap)
+    pattern = drawn([line((0.0, 75.0), (150.0, 75.0)), line((20.0, 150.0), corner), line(corner, (110.0, 150.0))])
+    faces = faces_of(pattern)
+    sound(faces, pattern)
+    assert (4, 1) == (faces.count, faces.inner.sum())
+    assert 4 == (np.abs(faces.vertices[faces.edges] - corner) < 1e-9).all(axis=2).sum()
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_slivers_have_two_sides_and_triangles_as_any_face_has(seed: int) -> None:
+    """Sixty lines, each all but on another: an end or both are off by 1e-3 to 1e-14 mm, where rounding decides what is left."""
+    draw = np.random.default_rng(seed)
+    creases = []
+    for _ in range(30):
+        a, b = (tuple(float(v) for v in draw.uniform(5.0, 145.0, 2)) for _ in range(2))
+        off = 10.0 ** draw.uniform(-14.0, -3.0, 4) * draw.choice([-1.0, 1.0], 4)
+        share = draw.uniform(0.0, 0.4, 2)
+        c = (a[0] + share[0] * (b[0] - a[0]) + off[0], a[1] + share[0] * (b[1] - a[1]) + off[1])
+        d = (b[0] - share[1] * (b[0] - a[0]) + off[2], b[1] - share[1] * (b[1] - a[1]) + off[3])
+        creases += [line(a, b), line(c, d)]
+    pattern = drawn(creases)
+    faces = faces_of(pattern)
+    sound(faces, pattern)
+
+
 @pytest.mark.parametrize("gap", [0.01, 0.049, -0.01, -0.049])
 def test_an_end_close_to_the_sheets_edge_goes_to_the_edge_and_the_edge_stays_straight(gap: float) -> None:
     near = drawn([line((gap, 40.0), (150.0 - gap, 60.0)), line((30.0, gap), (gap, gap))])

@@ -6,7 +6,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from folder.pattern.faces import _graph
+from folder.pattern.noding import graph_of
 from folder.pattern.trace import traced
 
 SQUARE = [((0, 0), (9, 0)), ((9, 0), (9, 9)), ((9, 9), (0, 9)), ((0, 9), (0, 0))]
@@ -19,7 +19,7 @@ def rounds(*corners: tuple[float, float]) -> list[tuple[tuple[float, float], tup
 def found_and_expected(lines) -> tuple[list[shapely.Polygon], list[shapely.Polygon], np.ndarray]:
     """The faces as polygons, ours and shapely's, in one order; and the areas we tell."""
     net = shapely.unary_union([shapely.LineString(line) for line in lines])
-    places, edges = _graph(net)
+    places, edges = graph_of(shapely.get_coordinates(net))
     border, areas, holes = traced(places, edges)
     points = places.view(float).reshape(-1, 2)
     polygons = []

@@ -12,19 +12,17 @@ import shapely
 from msgspec import Struct
 
 from folder.findings import Point
-from folder.geometry.space import Array, Bools, Complexes, Floats, Ints, begins, frozen
+from folder.geometry.space import Array, Bools, Floats, Ints, frozen
 from folder.pattern.net import BORDER, FLAT, Faces
+from folder.pattern.noding import noded, points_of
 from folder.pattern.pattern import Pattern
-from folder.pattern.snap import close_pairs, complex_of, merged, near_lines, snapped
+from folder.pattern.snap import complex_of, near_lines
 from folder.pattern.trace import traced, without
 from folder.units import TOLERANCES
 
 __all__ = ["BORDER", "FLAT", "Cover", "Faces", "cover_of", "faces_of"]
 
 _SNAP = TOLERANCES.snap_mm
-
-_GRID_MM = 1e-10
-"""A thousand times what rounding does to a crossing, a tenth of what an exact pattern may be off."""
 
 _NO_PAIRS = frozen(np.empty((0, 2), dtype=np.int64))
 _NO_LINES = frozen(np.empty((0, 3), dtype=np.int64))
@@ -52,10 +50,8 @@ def faces_of(pattern: Pattern) -> Faces:
 
 
 def _cut(pattern: Pattern, lines: Floats, owner: Ints) -> Faces:
-    places, edges = _graph(shapely.unary_union(shapely.linestrings(lines)))
-    if np.count_nonzero(np.bincount(edges.ravel()) == 1) or len(close_pairs(_points(places), _SNAP)):
-        places, edges = _graph(_snapped_net(lines))
-    points = _points(places)
+    places, edges = noded(lines)
+    points = points_of(places)
     found = traced(places, edges)
     y, width, height = places.imag, pattern.sheet.width_mm, pattern.sheet.height_mm
     if places[0].real < -_SNAP or places[-1].real > width + _SNAP or y.min() < -_SNAP or y.max() > height + _SNAP:
@@ -85,35 +81,6 @@ def _cut(pattern: Pattern, lines: Floats, owner: Ints) -> Faces:
     arrays = (points, edges, crease, turn[crease], free[crease], cut[crease], sides.T, ring, areas,
               triangles, triangle_face, dangling, overlaps)  # fmt: skip
     return Faces(pattern.floor_at, *(frozen(a) for a in arrays))
-
-
-def _graph(net: shapely.Geometry) -> tuple[Complexes, Ints]:
-    """The distinct places of a noded net (v,), sorted, and its segments as pairs of them (e, 2)."""
-    ends = complex_of(shapely.get_coordinates(net))
-    order = ends.argsort()
-    ordered = ends[order]
-    first = begins(ordered)
-    number = np.empty(len(ends), dtype=np.int64)
-    number[order] = first.cumsum() - 1
-    return ordered[first], number.reshape(-1, 2)
-
-
-def _points(places: Complexes) -> Floats:
-    """Places (v,) as points (v, 2)."""
-    return places.view(np.float64).reshape(-1, 2)
-
-
-def _snapped_net(lines: Floats) -> shapely.Geometry:
-    """The noded lines with near misses joined, crossings that nearly coincide included."""
-    pieces = snapped(lines, _SNAP)
-    crossed = shapely.get_coordinates(shapely.unary_union(shapely.linestrings(pieces)))
-    # Corners and ends that were drawn are kept before crossings that were computed.
-    every = np.concatenate([lines[:4, 0], pieces.reshape(-1, 2), crossed])
-    settled = every[merged(every, _SNAP)][-len(crossed) :].reshape(-1, 2, 2)
-    settled = settled[(settled[:, 0] != settled[:, 1]).any(axis=1)]
-    # Ends that have moved make new crossings, hard by other lines some of them. On a grid a place is either on a line or
-    # clear of it, so that round every place the order of lines is sure.
-    return shapely.union_all(shapely.linestrings(settled), grid_size=_GRID_MM)
 
 
 def _owners(points: Floats, pairs: Ints, lines: Floats, owner: Ints) -> tuple[Ints, Ints]:

@@ -1,8 +1,4 @@
-"""Drawn lines that nearly meet, made to meet.
-
-A hand leaves gaps and overshoots. Line ends closer than the snap tolerance become one point, and a line that passes a
-point closer than that is led through it. Exact patterns never come here: `faces` asks only when something nearly meets.
-"""
+"""Places that nearly meet: pairs of points, points near lines, points near the sheet's edge."""
 
 from __future__ import annotations
 
@@ -82,21 +78,3 @@ def onto_edge(points: Floats, edge: Floats, within_mm: float) -> Floats:
     points = np.where(np.abs(points - low) <= within_mm, low, points)
     settled: Floats = np.where(np.abs(points - high) <= within_mm, high, points)
     return settled
-
-
-def snapped(lines: Floats, within_mm: float) -> Floats:
-    """Lines (n, 2, 2) cut into pieces that meet where they nearly met: (m, 2, 2), none of zero length.
-
-    The first four lines are the sheet's edge; earlier lines keep their ends.
-    """
-    ends = onto_edge(lines.reshape(-1, 2), lines[:4], within_mm)
-    ends = ends[merged(ends, within_mm)]
-    points = np.unique(ends, axis=0)
-    lines = ends.reshape(-1, 2, 2)
-    lines = lines[(lines[:, 0] != lines[:, 1]).any(axis=1)]
-    point, line, t = near_lines(points, lines, within_mm)
-    order = np.lexsort((t, line))
-    point, line = point[order], line[order]
-    same = line[1:] == line[:-1]
-    pieces: Floats = np.stack([points[point[:-1]], points[point[1:]]], axis=1)[same]
-    return pieces

@@ -15,8 +15,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from folder.geometry.space import Bools, Complexes, Floats, Ints
+from folder.geometry.space import Bools, Complexes, Floats, Ints, begins
 
+_SLIVER_MM2 = 1e-7
+"""What is larger than a hole by no more than this fills it rather than lying round it."""
 _NONE = np.empty(0, dtype=np.int64)
 _NOUGHT = np.zeros(1, dtype=np.int64)
 
@@ -46,7 +48,8 @@ def traced(places: Complexes, edges: Ints) -> Traced:
     half, ring = np.array(walks), np.array(rings)
     border = np.empty((4, len(half)), dtype=np.int64)
     border[1], border[2], border[3] = ends[half], ends[half - count], half  # the other way is `count` away, round the end
-    tail, head = places[border[1:3]]
+    # As seen from the first vertex of each ring: from far away the area of a sliver, and its sign, is lost in rounding.
+    tail, head = places[border[1:3]] - places[border[1]][begins(ring)][ring]
     area = np.bincount(ring, weights=(tail.conj() * head).imag) / 2.0
     is_face = area > 0.0
     border[0] = (is_face.cumsum() - 1)[ring]
@@ -121,7 +124,7 @@ def _with_holes(places: Complexes, border: Ints, area: Floats, ring: Ints) -> Tr
         with np.errstate(divide="ignore", invalid="ignore"):
             over &= at.real < a.real + (at.imag - a.imag) * (b - a).real / (b - a).imag
         # What fills the hole is no larger than it; its border may seem to hold the point.
-        round_it = (np.bincount(solid[over, 0], minlength=len(areas)) % 2 > 0) & (areas > -area[hole] * (1.0 + 1e-9))
+        round_it = (np.bincount(solid[over, 0], minlength=len(areas)) % 2 > 0) & (areas > -area[hole] * (1.0 + 1e-9) + _SLIVER_MM2)
         if round_it.any():
             around = int(np.where(round_it, areas, np.inf).argmin())
             face[ring == hole] = around

@@ -1,0 +1,95 @@
+"""How fast a drawing that does not fold is told and shown, as ratios in the same run, and how that grows.
+
+Run `python -m pytest tests/bench/bench_scribble.py`. For the report the bare way is one `unary_union` and `polygonize` of
+the same lines by shapely; for remedies among free turns it is one whole search for them.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable
+
+import pytest
+import shapely
+from msgspec.structs import replace
+
+from folder.draw.solid import solid
+from folder.fold.remedy import with_remedies
+from folder.fold.solve import solved
+from folder.pattern.file import read_pattern, ready_patterns
+from folder.pattern.pattern import Pattern
+from folder.study import study
+from tests.bench.clock import seconds
+from tests.drawings import with_instead
+from tests.scribbles import whole_lines
+
+
+def noded(pattern: Pattern) -> int:
+    """The bare way: how many faces shapely cuts."""
+    edge = shapely.box(0.0, 0.0, 150.0, 150.0).boundary
+    lines = shapely.linestrings([(c.start, c.end) for c in pattern.creases])
+    return len(shapely.get_parts(shapely.polygonize([shapely.unary_union([edge, *lines])])))
+
+
+def cpu_s(work: Callable[[], object], times: int = 3) -> float:
+    """The least processor time: the runs are so long that a busy machine would disturb every one."""
+    spent = []
+    for _ in range(times):
+        began = time.process_time()
+        work()
+        spent.append(time.process_time() - began)
+    return min(spent)
+
+
+def told(pattern: Pattern) -> None:
+    made = study(pattern)
+    assert not made.folds
+    assert made.report.stops
+    assert 0.0 == made.measures.volume_mm3
+
+
+@pytest.mark.parametrize("kind", ["at random", "grid"])
+def test_a_report_of_300_lines_that_do_not_fold(kind: str, report: Callable[[str], None]) -> None:
+    """Nothing superlinear in the faces beside the noding itself, and no hull of what is none: it took two minutes."""
+    times = {}
+    for count in (75, 300):
+        pattern = whole_lines(count, kind)
+        times[count] = cpu_s(lambda p=pattern: told(p)), cpu_s(lambda p=pattern: noded(p))  # type: ignore[misc]
+    ours, bare = times[300]
+    growth = math.log(ours / times[75][0]) / math.log(16.0)
+    report(
+        f"300 whole lines, {kind}: report {ours:.2f} s, {ours / bare:.1f} times bare noding and polygons ({bare:.2f} s); "
+        f"grows like faces^{growth:.2f}"
+    )
+    assert ours < 9.0 * bare
+    assert growth < 1.3
+
+
+@pytest.mark.parametrize("kind", ["at random", "grid"])
+def test_a_picture_of_300_lines_that_do_not_fold(kind: str, report: Callable[[str], None]) -> None:
+    """Linear in its faces: sixteen times the faces take about sixteen times as long."""
+    per_face = []
+    for count in (75, 300):
+        shape = study(whole_lines(count, kind)).folded
+        taken = cpu_s(lambda s=shape: solid(s))  # type: ignore[misc]
+        per_face.append(1e6 * taken / shape.faces.count)
+    report(f"picture of whole lines, {kind}: {per_face[0]:.1f} us a face for 75 lines, {per_face[1]:.1f} us for 300")
+    assert per_face[1] < 2.0 * per_face[0]
+
+
+@pytest.mark.parametrize("name", ["six-sided-bowl", "pinched-barge", "leaning-hemmed-tray", "two-bend-tray"])
+def test_remedies_among_free_turns(name: str, report: Callable[[str], None]) -> None:
+    """Every second turn is left open and a line is missing: up to thirty remedies are tried, each by a few starts."""
+    ready = read_pattern(ready_patterns()[name])
+    gone = len(ready.creases) - 2
+    pattern = with_instead(
+        ready, [replace(c, turn_rad=None) if k % 2 == 0 else c for k, c in enumerate(ready.creases) if k != gone]
+    )
+    made = study(pattern)
+    assert not made.folds
+    found = list(made.report.findings)
+    ours = seconds(lambda: with_remedies(pattern, made.folded, found), 3)
+    whole = seconds(lambda: solved(made.faces, pattern.creases), 3)
+    report(f"remedies of {name}, {int(made.faces.free.sum())} free edges: {ours:.2f} s, {ours / whole:.1f} whole searches")
+    assert ours < 25.0 * whole
