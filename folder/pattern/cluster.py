@@ -39,13 +39,16 @@ def clusters_of(faces: Faces, vertex: int, hair: tuple[Bools, Bools]) -> Iterato
 
 
 def _joined(faces: Faces, vertex: int, hair: Bools) -> list[int]:
-    """The vertices that hairs (e,) join to one."""
+    """The vertices that hairs (e,) join to one; that one alone where they lead on and on."""
     found = [vertex]
     start, edges, _ = faces.fans
     for v in found:
         around = edges[start[v] : start[v + 1]]
         for edge in around[hair[around]]:
             found += [end for end in faces.edges[edge].tolist() if end not in found]
+        x, y = faces.vertices[found[-1]] - faces.vertices[vertex]
+        if math.hypot(x, y) > TOLERANCES.take_up_mm:
+            return [vertex]
     return found
 
 
