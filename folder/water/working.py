@@ -3,6 +3,9 @@
 Many builds are drawn by chance (see `hands`) and each one's flooding load is read off a table (see `table`). The
 percentiles come out within 1 % of those of the exact loads; the tests hold them against each other. A single reading may
 be off by more where the hull begins to go over instead of flooding. No draw is promised more than the brim.
+
+The load is put on from empty (see `from_empty`). A build that turns over on the way carries nothing from there on; a hull
+that turns over when empty is held by hand until it stands (see `stand`), and one that never stands carries nothing.
 """
 
 from __future__ import annotations
