@@ -40,8 +40,14 @@ def merged(points: Floats, within_mm: float) -> Ints:
     first, keeper = order[new], np.empty(len(points), dtype=np.int64)
     keeper[order] = first[new.cumsum() - 1]
     first.sort()
-    for i, j in sorted(first[close_pairs(points[first], within_mm)].tolist()):
-        keeper[j] = min(keeper[j], keeper[i])
+    earlier, later = first[close_pairs(points[first], within_mm)].T
+    # Passed on from the earlier to the later until all have heard: lines that all but meet in one place make a million pairs.
+    before = keeper[later]
+    while len(later):
+        np.minimum.at(keeper, later, keeper[earlier])
+        if np.array_equal(keeper[later], before):
+            break
+        before = keeper[later]
     merged_to: Ints = keeper[keeper]
     return merged_to
 
