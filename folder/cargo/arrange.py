@@ -9,7 +9,7 @@ cost       of an order: its worst moment, and a little of its greatest tilt
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -174,9 +174,12 @@ def _spread(spot: Places, count: int) -> Ints:
     return np.array(taken)
 
 
-def arranged(offset: Places, layer: Ints, response: Response) -> Iterator[Ints]:
-    """Orders (n,) of objects with these offsets, each layer before the next: built from either end, and exchanged."""
-    taken = greedy(offset, layer, len(offset), response)
+def arranged(offset: Places, layer: Ints, response: Response, begun: Sequence[int] = ()) -> Iterator[Ints]:
+    """Orders (n,) of objects with these offsets, each layer before the next: built from either end, and exchanged.
+
+    The first is the greedy one, `begun` with some that are known.
+    """
+    taken = greedy(offset, layer, len(offset), response, begun=begun)
     yield taken
     last_first = _from_the_end(offset, layer, response, TILT_WEIGHTS[-1])
     for weight in TILT_WEIGHTS:
@@ -184,19 +187,44 @@ def arranged(offset: Places, layer: Ints, response: Response) -> Iterator[Ints]:
         yield min(orders, key=lambda order: float(response.worst(np.cumsum(offset[order]), weight)[0]))
 
 
-def greedy(offset: Places, layer: Ints, count: int, response: Response) -> Ints:
-    """The order (count,) in which each object goes where the hull then keeps the most freeboard; lower layers first."""
-    order: list[int] = []
-    total = 0j
+def greedy(
+    offset: Places,
+    layer: Ints,
+    count: int,
+    response: Response,
+    weight: float = TILT_WEIGHTS[0],
+    begun: Sequence[int] = (),
+) -> Ints:
+    """The order (count,) in which each object goes where the hull then keeps the most freeboard; lower layers first.
+
+    With a large weight, where it then tilts least. `begun` are the first ones, if they are known.
+    """
+    order = list(begun)
+    total = complex(offset[order].sum())
     for level in np.unique(layer):
-        open_ = np.nonzero(layer == level)[0]
+        open_ = np.setdiff1d(np.nonzero(layer == level)[0], order)
         while len(open_) and len(order) < count:
-            cost = response.cost(total + offset[open_], float(len(order) + 1), 1e-3)
+            cost = response.cost(total + offset[open_], float(len(order) + 1), weight)
             k = int(cost.argmin())
-            total += offset[open_[k]]
+            total += complex(offset[open_[k]])
             order.append(int(open_[k]))
             open_ = np.delete(open_, k)
     return np.array(order, dtype=int)
+
+
+def begun_greedily(places_mm: Floats, layer: Ints, count: int, mass_each_g: float, lie: Lie) -> list[int]:
+    """The first objects of the greedy order, each place asked of the hull: nearly empty it tilts most."""
+    order: list[int] = []
+    total = np.zeros(3)
+    for level in np.unique(layer):
+        open_ = np.nonzero(layer == level)[0]
+        while len(open_) and len(order) < count:
+            lying = lie(np.full(len(open_), mass_each_g * (len(order) + 1)), (total + places_mm[open_]) / (len(order) + 1))
+            k = int(np.where(lying.floats, lying.least_mm - 1e-3 * lying.tilt_rad, -np.inf).argmax())
+            total = total + places_mm[open_[k]]
+            order.append(int(open_[k]))
+            open_ = np.delete(open_, k)
+    return order
 
 
 def _from_the_end(offset: Places, layer: Ints, response: Response, weight: float) -> Ints:

@@ -16,7 +16,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.cargo import few
-from folder.cargo.arrange import Lie, Response, arranged, chosen_places, corners_inward, greedy
+from folder.cargo.arrange import Lie, Response, arranged, begun_greedily, chosen_places, corners_inward, greedy
 from folder.cargo.few import Sets
 from folder.cargo.stack import centres
 from folder.errors import BadRequest
@@ -34,6 +34,12 @@ ROLLS_RAD = math.radians(5.0)
 
 BUILT = 200
 """More objects than this are laid in the greedy order: each one moves the hull so little that no other is better."""
+
+GREEDY, FIRST = 80, 6
+"""So many objects of the greedy order on all places, and on some of them, are found by poses; farther on by the response."""
+
+LEVEL_WEIGHT = 1e4
+"""Freeboard in mm that a tilt of one rad is worth where each object goes to the place that keeps the hull most level."""
 
 ARRANGED = 1000
 """More objects than this are laid in rings from the outside in: nobody puts each one on its own place."""
@@ -104,17 +110,22 @@ def load_order(
         return follow(places_mm[rings], mass_each_g, lie)
     top = np.nonzero(layer <= layer[count - 1])[0]
     response = Response.of(places_mm[top[:count]], layer[top[:count]], mass_each_g, lie, level_at_mm)
-    plain = top[greedy(offset[top], layer[top], count, response)]
+    first = begun_greedily(places_mm[top], layer[top], min(count, GREEDY), mass_each_g, lie)
+    plain = top[greedy(offset[top], layer[top], count, response, begun=first)]
     if count > BUILT:
         return follow(places_mm[plain], mass_each_g, lie)
-    sets, found = [plain, *chosen_places(offset, layer, count)], []
-    for chosen in sets:
+    level = top[greedy(offset[top], layer[top], count, response, LEVEL_WEIGHT)]
+    sets, found = [plain, level, *chosen_places(offset, layer, count)], []
+    for number, chosen in enumerate(sets):
         if count <= few.MOST:
             asked = Sets.of(places_mm[chosen], layer[chosen], mass_each_g, lie)
             found.append([chosen[asked.order(SAME_MM, MORE_TILT_RAD, ROLLS_RAD if rolls else math.inf)]])
             continue
         spots, layers = offset[chosen], layer[chosen]
-        found.append([chosen[order] for order in (*arranged(spots, layers, response), corners_inward(spots, layers))])
+        known = GREEDY if number == 0 else FIRST
+        first = begun_greedily(places_mm[chosen], layers, known, mass_each_g, lie)
+        orders = *arranged(spots, layers, response, first), corners_inward(spots, layers)
+        found.append([chosen[order] for order in orders])
     return best_of([[follow(places_mm[order], mass_each_g, lie) for order in one] for one in found], rolls)
 
 
