@@ -58,6 +58,15 @@ class TestTheGapDecides:
         if level == "note":
             assert f"opens by {2.0 * moved_mm:.2f} mm" in report.findings[0].detail
 
+    def test_a_line_led_through_a_point_a_hair_beside_it_places_nothing_across_that_hair(self) -> None:
+        """Rounded to 0.1 mm two folds meet 0.057 mm beside a third one, which is led through their point. Neighbours across
+        that hair alone are mirrored the wrong way by it: placed across it the sheet would gape by 203 mm."""
+        lines = [((62.1, 0.0), (60.7, 70.2), 180.0), ((61.1, 52.6), (150.0, 3.6), -180.0), ((0.0, 15.7), (61.1, 52.6), 180.0)]
+        creases = tuple(crease(start, end, turn) for start, end, turn in lines)
+        pattern = Pattern(sheet=Sheet(150.0, 70.24), creases=creases, floor_at=(20.0, 60.0))
+        assert 0.5 > shape_of(pattern).closure_gap_mm
+        assert [] == [f for f in told(pattern) if f.level == "stop"]
+
     @pytest.mark.parametrize("off_deg", [0.3, 3.0, 90.0])
     def test_a_turn_that_the_other_folds_do_not_allow_is_a_gap(self, off_deg: float) -> None:
         """Two walls and their flap settle every place; the diagonal's own turn moves nothing, and yet it is wrong.

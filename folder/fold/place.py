@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from folder.geometry.space import WAY_BACK, Bools, Floats, Ints, carry, frozen, motions_about
 from folder.pattern.faces import Faces
+from folder.units import TOLERANCES
 
 
 class Folded(Struct, frozen=True, eq=False, dict=True):
@@ -95,6 +96,7 @@ def folded(faces: Faces, turn: Floats | None = None) -> Folded:
     length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
     rank = np.argsort(np.concatenate([length, length]), kind="stable")
     source, target, step = source[rank], target[rank], step[rank]
+    long = np.concatenate([length, length])[rank] > TOLERANCES.closed_mm
 
     motions = np.zeros((faces.count, 4, 4))
     motions[:] = np.eye(4)
@@ -104,7 +106,10 @@ def folded(faces: Faces, turn: Floats | None = None) -> Folded:
         level[faces.root] = 0
     reach = 0
     while True:
-        crossing = np.nonzero((level[source] == reach) & (level[target] < 0))[0]
+        crossing = np.nonzero((level[source] == reach) & (level[target] < 0) & long)[0]
+        if not len(crossing):
+            # Only what has no other way is placed across an edge that is all but a point.
+            crossing = np.nonzero((level[source] >= 0) & (level[target] < 0))[0]
         if not len(crossing):
             break
         chosen[target[crossing]] = crossing
