@@ -122,8 +122,9 @@ def load_order(
             found.append([chosen[asked.order(SAME_MM, MORE_TILT_RAD, ROLLS_RAD if rolls else math.inf)]])
             continue
         spots, layers = offset[chosen], layer[chosen]
-        known = GREEDY if number == 0 else FIRST
-        first = begun_greedily(places_mm[chosen], layers, known, mass_each_g, lie)
+        # The plain choice stands in its order already.
+        known = list(range(min(count, GREEDY)))
+        first = begun_greedily(places_mm[chosen], layers, FIRST, mass_each_g, lie) if number else known
         orders = *arranged(spots, layers, response, first), corners_inward(spots, layers)
         found.append([chosen[order] for order in orders])
     return best_of([[follow(places_mm[order], mass_each_g, lie) for order in one] for one in found], rolls)
