@@ -35,7 +35,7 @@ ROLLS_RAD = math.radians(5.0)
 BUILT = 200
 """More objects than this are laid in the greedy order: each one moves the hull so little that no other is better."""
 
-GREEDY, FIRST = 80, 6
+GREEDY, FIRST = 120, 6
 """So many objects of the greedy order on all places, and on some of them, are found by poses; farther on by the response."""
 
 LEVEL_WEIGHT = 1e4
