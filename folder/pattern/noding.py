@@ -109,10 +109,19 @@ def _renoded(moved: Floats, others: Floats) -> Floats:
     What has moved makes new crossings, hard by other lines some of them. On a grid a place is either on a line or clear
     of it, so that round every place the order of lines is sure.
     """
-    lines: Array[np.object_] = shapely.linestrings(np.concatenate([moved, others]))
-    lines = shapely.set_precision(lines, _GRID_MM, mode="pointwise")
+    exact = np.concatenate([moved, others])
+    lines: Array[np.object_] = shapely.set_precision(shapely.linestrings(exact), _GRID_MM, mode="pointwise")
     about = np.ones(len(lines), dtype=np.bool_)
     about[len(moved) :] = False
     about[len(moved) + shapely.STRtree(lines[: len(moved)]).query(lines[len(moved) :])[0]] = True
     net = shapely.union_all(lines[about], grid_size=_GRID_MM)
-    return np.concatenate([shapely.get_coordinates(net), shapely.get_coordinates(lines[~about])])
+    ends = _back_off_grid(shapely.get_coordinates(net), shapely.get_coordinates(lines[about]), exact[about].reshape(-1, 2))
+    return np.concatenate([ends, exact[~about].reshape(-1, 2)])
+
+
+def _back_off_grid(found: Floats, rounded: Floats, exact: Floats) -> Floats:
+    """Places (n, 2) with those that were ends before, `rounded (k, 2)`, where they were, `exact (k, 2)`: only crossings are new."""
+    known = complex_of(rounded)
+    order = known.argsort()
+    at = order[np.minimum(known[order].searchsorted(complex_of(found)), len(order) - 1)]
+    return np.where((known[at] == complex_of(found))[:, None], exact[at], found)
