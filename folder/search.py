@@ -12,8 +12,8 @@ from collections.abc import Callable, Mapping
 from msgspec import Struct
 
 from folder.errors import BadRequest
-from folder.pattern.family import find_family, make
-from folder.pattern.parameter import Parameter, Value
+from folder.pattern.families.catalogue import find_family, make
+from folder.pattern.families.parameter import Parameter, Value
 from folder.pattern.pattern import Pattern, Sheet
 from folder.study import study
 
@@ -24,7 +24,7 @@ _GRID, _ROUNDS = 25, 60
 _LEAST_GAIN = 1e-9
 
 
-class Point(Struct, frozen=True):
+class DesignPoint(Struct, frozen=True):
     """One set of parameters and what it scores."""
 
     values: Mapping[str, Value]
@@ -35,8 +35,8 @@ class Improved(Struct, frozen=True):
     """The best parameters found, where the search began, and how many patterns it tried."""
 
     family: str
-    best: Point
-    start: Point | None
+    best: DesignPoint
+    start: DesignPoint | None
     tried: int
 
 
@@ -74,7 +74,7 @@ def improve(
         return _scored(family, candidate, sheet, score)
 
     first = at(values)
-    start = None if first is None else Point(values, first)
+    start = None if first is None else DesignPoint(values, first)
     best = start
     width = {p.name: _range(p, sheet) for p in free}
     for _ in range(_ROUNDS):
@@ -100,10 +100,10 @@ def _range(parameter: Parameter, sheet: Sheet) -> float:
 def _along(
     parameter: Parameter,
     width: float,
-    best: Point | None,
+    best: DesignPoint | None,
     values: Mapping[str, Value],
     at: Callable[[Mapping[str, Value]], float | None],
-) -> Point | None:
+) -> DesignPoint | None:
     """The best point on a grid of one parameter, `width` wide round the best so far."""
     base = dict(best.values if best else values)
     middle = float(base[parameter.name]) if best else (parameter.low + width / 2.0)
@@ -115,7 +115,7 @@ def _along(
         candidate = {**base, parameter.name: value}
         score = at(candidate)
         if score is not None and (best is None or score > best.score):
-            best = Point(candidate, score)
+            best = DesignPoint(candidate, score)
     return best
 
 

@@ -12,10 +12,10 @@ from msgspec.structs import replace
 
 from folder.findings import Finding, Report
 from folder.fold.check import FOLD_CODES, fold_report
-from folder.fold.clash import Clashes, clash_findings, clashes_of
-from folder.fold.held import loose_findings
+from folder.fold.layers.clash import Clashes, clash_findings, clashes_of
+from folder.fold.layers.held import loose_findings
+from folder.fold.layers.thick import stack_findings
 from folder.fold.place import Folded, folded
-from folder.fold.stacks import stack_findings
 from folder.hull.hull import Hull, hull_of
 from folder.hull.shape import (
     Difficulty,
@@ -26,24 +26,24 @@ from folder.hull.shape import (
     measures_of,
     sealed_mm3,
 )
-from folder.pattern.faces import Faces, faces_of
+from folder.pattern.faces.faces import Faces, faces_of
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import planar_findings
 from folder.units import rounded_down
-from folder.water.capacity import Brim, brim
-from folder.water.density import Water
+from folder.water.brim_load import BrimLoad, brim_load
+from folder.water.fluid import Water
 
 # What only some patterns need is imported where it is used: `folder check` is run once for every pattern of a class.
 if TYPE_CHECKING:
-    from folder.fold.solve import Solution
+    from folder.fold.closing.solve import Solution
     from folder.practice.estimate import Joined
     from folder.practice.trial import Trial
-    from folder.water import working
-    from folder.water.bow import Bow
-    from folder.water.working import Load as Working
+    from folder.water import working_load
+    from folder.water.wall_deflection import WallDeflection
+    from folder.water.working_load import WorkingLoad as Working
 
 
-class Load(Struct, frozen=True):
+class LoadEstimate(Struct, frozen=True):
     """What a hull carries, g. None where the sheet does not fold to a hull."""
 
     brim_g: float | None = None
@@ -83,7 +83,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def solution(self) -> Solution:
         """The turns, free ones solved."""
-        from folder.fold.solve import solved
+        from folder.fold.closing.solve import solved
 
         return solved(self.faces, self.pattern.creases)
 
@@ -121,7 +121,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         ]
 
     def _unsolved(self) -> list[Finding]:
-        from folder.fold.unsolved import unsolved_findings
+        from folder.fold.closing.unsolved import unsolved_findings
 
         return unsolved_findings(self.faces, self.pattern.creases, self.solution)
 
@@ -165,19 +165,19 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         return difficulty_of(self.pattern)
 
     @cached_property
-    def brim(self) -> Brim | None:
+    def brim(self) -> BrimLoad | None:
         """The brim load; None when the sheet does not fold to a hull."""
         if self.hull is None or not self.folds:
             return None
-        return brim(self.hull.skin, self.hull.weight, self.water)
+        return brim_load(self.hull.skin, self.hull.weight, self.water)
 
     @cached_property
     def stands_from_g(self) -> float | None:
-        """The load from which the hull stands, g: 0.0 when it stands empty, None when it never does. See `water.stand`."""
+        """The load from which the hull stands, g: 0.0 when it stands empty, None when it never does. See `water.equilibrium.stand`."""
         if self._afloat is None:
             return None
-        from folder.water.stand import stands_from
-        from folder.water.working import load_place
+        from folder.water.equilibrium.stand import stands_from
+        from folder.water.working_load import load_place
 
         hull, top = self._afloat
         return stands_from(hull.skin, hull.weight, self.water, load_place(hull.skin, top))
@@ -186,42 +186,42 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         """What the water has to say of a hull that does not stand when it is empty."""
         if self._afloat is None:
             return []
-        from folder.water.stand import stand_findings
+        from folder.water.equilibrium.stand import stand_findings
 
         return stand_findings(self.stands_from_g, self._afloat[1].load_g, self.pattern.floor_at)
 
     @property
-    def _afloat(self) -> tuple[Hull, Brim] | None:
+    def _afloat(self) -> tuple[Hull, BrimLoad] | None:
         """The hull and its brim load, if it folds and has a rim that keeps water out."""
         if self.hull is None or self.brim is None or not 0.0 < self.hull.rim_height_mm < math.inf:
             return None
         return self.hull, self.brim
 
     @cached_property
-    def working(self) -> working.Load | None:
+    def working(self) -> working_load.WorkingLoad | None:
         """The working load as the model has it, with what it rests on; None when nothing can be carried."""
         if self._afloat is None:
             return None
-        from folder.water import working
+        from folder.water import working_load
 
         hull, top = self._afloat
-        return working.load_of(hull.skin, hull.weight, self.water, self.hand, top=top)
+        return working_load.working_load(hull.skin, hull.weight, self.water, self.hand, top=top)
 
     @cached_property
-    def load(self) -> Load:
+    def load(self) -> LoadEstimate:
         """What the hull carries: by the model, joined with the trials as soon as there are some."""
         if self.brim is None:
-            return Load()
-        whole = Load(self.brim.load_g, self.brim.surface_tension_g)
+            return LoadEstimate()
+        whole = LoadEstimate(self.brim.load_g, self.brim.surface_tension_g)
         if self.working is None:
             return whole
         w = self.working
         changes = tuple(f"{win.change}: {rounded_down(win.gain_g)} g" for win in w.wins)
         whole = replace(whole, limited_by=w.limited_by, stands_from_g=w.stands_from_g, wins=changes)
         if self.joined is None:
-            from folder.water.hands import first_try
+            from folder.water.build_variation import first_try_text
 
-            basis = f"No trials yet: from the model alone. {first_try(w.brim_g)}"
+            basis = f"No trials yet: from the model alone. {first_try_text(w.brim_g)}"
             return replace(whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=basis)
         seen = self.joined.in_grams
         return replace(
@@ -252,13 +252,13 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         return replace(self.working, low_g=seen.low, likely_g=seen.likely, high_g=seen.high)
 
     @cached_property
-    def bows(self) -> tuple[Bow, ...]:
+    def bows(self) -> tuple[WallDeflection, ...]:
         """How far each wall may bow in under the water's push: an estimate."""
-        from folder.water.bow import bow, walls
+        from folder.water.wall_deflection import wall_deflection, wall_spans
 
         if self.working is None or self.hull is None:
             return ()
-        return tuple(bow(wall, self.pattern.sheet.thickness_um, self.water) for wall in walls(self.hull.skin))
+        return tuple(wall_deflection(wall, self.pattern.sheet.thickness_um, self.water) for wall in wall_spans(self.hull.skin))
 
     def _priced(self, finding: Finding) -> Finding:
         """A finding about the edge line with what it costs in load."""
@@ -278,7 +278,7 @@ def study(pattern: Pattern, *, temp_c: float = 20.0, trials: Sequence[Trial] = (
     BadRequest when the water is not liquid, or the hand is none of careful, usual and hurried.
     """
     if hand != "usual":
-        from folder.water.hands import hand_named
+        from folder.water.build_variation import variation_named
 
-        hand = hand_named(hand).name
+        hand = variation_named(hand).name
     return Study(pattern, Water.of(temp_c), tuple(trials), hand)

@@ -85,7 +85,7 @@ def verdict_of(study: Study) -> Verdict:
     return Verdict("hull", "good", FOLDS)
 
 
-def level_place(study: Study) -> str:
+def level_sentence(study: Study) -> str:
     """Where the brim load must stand, in words; nothing where that is the middle of the floor."""
     return "" if study.hull is None or study.brim is None else level_words(study.hull.skin, study.brim)
 
@@ -97,7 +97,7 @@ def design_of(study: Study) -> Design:
     known = verdict_of(study)
     return Design(
         study.pattern, study.folded, study.hull, study.expected, study.folds,
-        known.text, known.level == "good", level_place(study), study.joined, study.working,
+        known.text, known.level == "good", level_sentence(study), study.joined, study.working,
     )  # fmt: skip
 
 

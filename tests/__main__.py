@@ -36,7 +36,7 @@ def changed_files() -> list[str]:
 def chosen_for(changed: Iterable[str], there: Iterable[str]) -> list[str]:
     """The test files, out of those that are there, that belong to changed files by their names.
 
-    folder/cargo/drill.py is tested by test_cargo_drill.py; where there is none for the module, by all of its directory.
+    folder/cargo/division/drill.py is tested by test_cargo_division_drill.py; where there is none for the module, by all of its directory.
     """
     there, found = list(there), set(HOUSE)
     for path in map(Path, changed):
@@ -48,9 +48,9 @@ def chosen_for(changed: Iterable[str], there: Iterable[str]) -> list[str]:
             room = list(path.parts[1:-1]) or [path.stem]
             if room[0] == "window" and len(room) > 1:
                 room = room[1:]  # window/widgets/field.py is tested by test_widgets_field.py
-            own = "_".join(["test", *room, path.stem])
-            nearest = [t for t in there if t.startswith(own)] or [t for t in there if t.startswith("_".join(["test", *room]))]
-            found |= set(nearest)
+            names = [*room, path.stem]
+            near = ([t for t in there if t.startswith("_".join(["test", *names[:n]]))] for n in range(len(names), 0, -1))
+            found |= set(next(filter(None, near), []))
     return sorted(found)
 
 

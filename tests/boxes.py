@@ -6,10 +6,10 @@ import math
 from functools import cache
 
 from folder.hull.hull import Hull
-from folder.pattern.family import make
+from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Crease, Pattern, Sheet
 from folder.study import study
-from folder.water.density import Water
+from folder.water.fluid import Water
 
 SEA = Water(1.025e-3, 73.0)
 """Sea water as the textbooks have it: 1.025 t/m3. At any size; here a metre of theirs is a millimetre, a tonne a gram."""

@@ -25,7 +25,7 @@ from folder.practice.evidence import evidence
 from folder.practice.identity import Identity
 from folder.practice.trial import Trial
 from folder.study import study
-from folder.water.working import load_of
+from folder.water.working_load import working_load
 
 DESIGNS = (
     "plain-tray", "hemmed-tray", "tall-small-tray", "shallow-tray", "long-barge",
@@ -42,7 +42,7 @@ def design(number: int) -> tuple[Identity, Floats, Floats]:
     done = study(read_pattern(PATTERNS / f"{DESIGNS[number]}.json"))
     assert done.hull is not None
     assert done.brim is not None
-    known, true = (load_of(done.hull.skin, done.hull.weight, done.water, top=done.brim, seed=seed) for seed in (1, 7))
+    known, true = (working_load(done.hull.skin, done.hull.weight, done.water, top=done.brim, seed=seed) for seed in (1, 7))
     who = Identity(f"{number:016x}", DESIGNS[number], Sheet(), done.brim.load_g)
     return who, np.array(known.held_g), np.array(true.held_g)
 

@@ -7,16 +7,16 @@ from functools import cache
 import numpy as np
 
 from folder.cargo.item import find_item
-from folder.cargo.order import Loading
-from folder.cargo.packing import Packing
+from folder.cargo.order.order import Loading
+from folder.cargo.packing.packing import Packing
+from folder.cargo.packing.stack import Stack, stack_item
 from folder.cargo.predict import Cargo
-from folder.cargo.stack import Stack, stack_item
 from folder.paper.design import Design
 from folder.pattern.file import read_pattern
 from folder.places import PATTERNS
 from folder.study import Study, study
-from folder.water.capacity import Brim
-from folder.water.working import Load, Win
+from folder.water.brim_load import BrimLoad
+from folder.water.working_load import Win, WorkingLoad
 from tests.drawings import tray
 
 READY = sorted(path.stem for path in PATTERNS.glob("*.json"))
@@ -49,13 +49,13 @@ def ready_cargo(name: str, item: str = "us-cent") -> Cargo | None:
     return Cargo(thing, stack, loading, count, count, count, "mass", ("Mass limits it.",), np.array([count]))
 
 
-def held(low: float, likely: float, high: float, brim: float) -> Load:
+def held(low: float, likely: float, high: float, brim: float) -> WorkingLoad:
     """A working load set by hand."""
-    at_brim = Brim(
+    at_brim = BrimLoad(
         brim, 250_000.0, 25.0, 10_000.0, (50.0, 0.0, 25.0), (0.0, 0.0), brim + 9.0, (brim + 5.0, brim + 12.0)
     )
     wins = (Win("load 2 mm closer to the middle", 20.4),)
-    return Load(brim, brim + 9.0, low, likely, high, "tilt", "usual", at_brim, (likely, high), (low, likely), wins)
+    return WorkingLoad(brim, brim + 9.0, low, likely, high, "tilt", "usual", at_brim, (likely, high), (low, likely), wins)
 
 
 @cache

@@ -11,11 +11,11 @@ from pygame.event import Event
 from folder.findings import Point
 from folder.pattern.file import find_pattern, read_pattern
 from folder.window.app import Window
+from folder.window.autosave import Autosave, Memory
+from folder.window.background.worker import AtOnce
 from folder.window.commands import new_sheet
-from folder.window.keep import Keeper, Memory
-from folder.window.sheet_view import lens_of
-from folder.window.widgets import hand
-from folder.window.worker import AtOnce
+from folder.window.fold.sheet_view import lens_of
+from tests import hand
 
 
 class DeskStage:
@@ -27,7 +27,7 @@ class DeskStage:
         pygame.font.init()
         self.directory = directory
         memory = Memory(list(recent), scale)
-        self.window = Window(pygame.Surface(size), executor=AtOnce(), memory=memory, keeper=Keeper(directory / "work"))
+        self.window = Window(pygame.Surface(size), executor=AtOnce(), memory=memory, keeper=Autosave(directory / "work"))
         if not start:  # the start page folds every ready pattern for its picture
             new_sheet(self.desk)
         self.wait(0.0)

@@ -9,7 +9,7 @@ import numpy as np
 
 from folder.geometry.space import Floats
 from folder.pattern.corner import to_sheet_edge
-from folder.pattern.faces import Faces
+from folder.pattern.faces.faces import Faces
 from folder.pattern.pattern import Crease, Pattern, Sheet
 
 Turn = float | None

@@ -12,8 +12,8 @@ from msgspec.structs import replace
 from folder.errors import BadRequest
 from folder.findings import Point
 from folder.pattern.corner import to_sheet_edge
+from folder.pattern.families.walls import walled
 from folder.pattern.pattern import Crease, Pattern, Sheet
-from folder.pattern.walled import walled
 from tests.drawings import CORNER_SIGNS, corner_lines, drawn, floor_corners, floor_lines, line
 
 OUTLINE = ((0.0, 0.0), (150.0, 0.0), (150.0, 150.0), (0.0, 150.0))

@@ -14,7 +14,7 @@ from itertools import combinations
 import numpy as np
 import shapely
 
-from folder.pattern.faces import Faces, faces_of
+from folder.pattern.faces.faces import Faces, faces_of
 from folder.pattern.pattern import Pattern
 
 _EPS = 1e-4

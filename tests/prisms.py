@@ -7,13 +7,13 @@ from functools import cache
 
 import numpy as np
 
-from folder.cargo.arrange import Lie
+from folder.cargo.order.arrange import Lie
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight, foil_weight
-from folder.water.balance import Rest, rest
-from folder.water.capacity import brim
-from folder.water.density import Water
-from folder.water.laden import laden
+from folder.water.brim_load import brim_load
+from folder.water.equilibrium.rest import Rest, rest
+from folder.water.equilibrium.under_loads import laden
+from folder.water.fluid import Water
 
 WATER = Water.of(20.0)
 
@@ -48,7 +48,7 @@ def afloat(name: str) -> tuple[np.ndarray, float, Lie, tuple[float, float], floa
     floor, height = FLOORS[name]
     skin = hull_of_foil(name)
     own = foil_weight(skin, 16.0)
-    top = brim(skin, own, WATER)
+    top = brim_load(skin, own, WATER)
 
     def lie(masses_g, centres_mm):
         return laden(skin, own, masses_g, centres_mm, WATER)

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from folder.draw.solid import solid
-from folder.fold.steps import order_of
+from folder.draw.hull.solid import solid
+from folder.fold.sequence.steps import fold_sequence
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Crease, Pattern
 from folder.study import study
@@ -41,7 +41,7 @@ def test_with_any_line_changed_there_are_a_report_and_steps_or_a_reason(
     for name, k in places[:: len(places) // many(16, len(places))]:
         pattern = with_changed(READY[name], k, CHANGES[change])
         s = study(pattern)
-        order = order_of(pattern, s.folded)
+        order = fold_sequence(pattern, s.folded)
         assert order.found != bool(order.note), f"{name}, line {k} {change}"
         # Where the picture is what the steps lead to, it shows the sheet; where nothing folds, the sheet all the same.
         assert solid(s.folded).items
@@ -57,7 +57,7 @@ def test_with_a_fold_cut_open_there_are_still_steps_or_a_reason(name: str, many:
     creases = [k for k, c in enumerate(READY[name].creases) if c.sense in ("valley", "mountain")]
     for k in creases[:: -(-len(creases) // many(4, len(creases)))]:
         pattern = with_changed(READY[name], k, CHANGES["cut"])
-        order = order_of(pattern, study(pattern).folded)
+        order = fold_sequence(pattern, study(pattern).folded)
         assert order.found != bool(order.note)
 
 

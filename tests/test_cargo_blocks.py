@@ -7,13 +7,13 @@ import pytest
 import shapely
 from scipy.optimize import approx_fprime
 
-from folder.cargo.block_search import push_blocks
 from folder.cargo.item import find_item
-from folder.cargo.packing import pack_blocks
-from folder.cargo.room import room_of, straight_room
-from folder.cargo.stack import fill
+from folder.cargo.packing.block_search import push_blocks
+from folder.cargo.packing.packing import pack_blocks
+from folder.cargo.packing.room import room_of, straight_room
+from folder.cargo.packing.stack import fill
 from tests.designs import studied
-from tests.test_cargo_packing import SHAPES, TRAY, check_blocks
+from tests.test_cargo_packing_packing import SHAPES, TRAY, check_blocks
 
 FLOORS = {
     **SHAPES,

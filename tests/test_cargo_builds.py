@@ -11,12 +11,12 @@ from msgspec.structs import replace
 
 from folder.cargo.builds import standing_rad
 from folder.cargo.item import find_item
-from folder.cargo.order import load_order
+from folder.cargo.order.order import load_order
 from folder.cargo.predict import FEW, held_by_mass, predict
 from folder.cargo.vessel import vessel_of
-from folder.water.hands import draw, hand_named
-from folder.water.laden import laden
-from folder.water.working import LIKELY, load_of
+from folder.water.build_variation import draw_builds, variation_named
+from folder.water.equilibrium.under_loads import laden
+from folder.water.working_load import LIKELY, working_load
 from tests.designs import READY, studied
 
 TALL = {"paper-cup": "5", "baking-cup": "1.4", "measuring-cup-30": "1.6", "wood-cube-25": "10.938", "wood-cube-20": "5.6"}
@@ -30,7 +30,7 @@ PLAIN_BUILDS = 200
 @cache
 def ship(name, hand="usual"):
     known = studied(name)
-    load = load_of(known.hull.skin, known.hull.weight, known.water, hand)
+    load = working_load(known.hull.skin, known.hull.weight, known.water, hand)
     return vessel_of(known.hull, known.water, load), load
 
 
@@ -38,7 +38,7 @@ def plain_counts(name, places_mm, mass_g, towers, hand):
     """Object after object is set down in every build until water comes in, or it tips: what each holds."""
     known = studied(name)
     vessel, load = ship(name, hand)
-    every = draw(hand_named(hand), known.water, load.at_brim.rim_mm, 500, 1)[0]
+    every = draw_builds(variation_named(hand), known.water, load.at_brim.rim_mm, 500, 1)[0]
     most = held_by_mass(load.brim_g, Decimal(str(mass_g)))
     own = known.hull.weight
     still = np.arange(PLAIN_BUILDS)

@@ -9,13 +9,13 @@ import pytest
 from scipy.optimize import fsolve
 
 from folder.cargo.item import items
-from folder.cargo.order import Loading, load_order
-from folder.cargo.room import room_of
-from folder.cargo.stack import centres, fill
+from folder.cargo.order.order import Loading, load_order
+from folder.cargo.packing.room import room_of
+from folder.cargo.packing.stack import centres, fill
 from folder.errors import BadRequest
 from folder.hull.weight import Weight
-from folder.water.balance import rest
-from folder.water.laden import laden
+from folder.water.equilibrium.rest import rest
+from folder.water.equilibrium.under_loads import laden
 from tests.designs import READY, studied
 from tests.skins import below_water
 

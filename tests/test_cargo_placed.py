@@ -12,8 +12,8 @@ from scipy.optimize import nnls
 from scipy.spatial import cKDTree
 
 from folder.cargo.item import items
-from folder.cargo.room import room_of, straight_room
-from folder.cargo.stack import fill
+from folder.cargo.packing.room import room_of, straight_room
+from folder.cargo.packing.stack import fill
 from tests.designs import READY, studied
 
 CLOSE_MM = 1e-3

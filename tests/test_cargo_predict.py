@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 
 from folder import read_pattern, study
 from folder.cargo.item import Item, find_item
+from folder.cargo.packing.room import straight_room
 from folder.cargo.predict import held_by_mass, predict
-from folder.cargo.room import straight_room
 from folder.cargo.vessel import Vessel, builds_of, vessel_of
 from folder.errors import BadRequest
 from folder.hull.weight import foil_weight
 from folder.places import PATTERNS
-from folder.water.working import load_of
+from folder.water.working_load import working_load
 from tests.prisms import WATER, afloat, hull_of_foil
 
 KEYS = [
@@ -40,7 +40,7 @@ def vessel(name, hand="usual", layers=1):
     floor, height, lie, level_at, brim_g = afloat(name)
     skin = hull_of_foil(name)
     own = foil_weight(skin, 16.0)
-    load = load_of(skin, own, WATER, hand)
+    load = working_load(skin, own, WATER, hand)
     loads = load.low_g, load.likely_g, load.high_g
     builds = builds_of(skin, own, WATER, load)
     return Vessel(
@@ -52,7 +52,7 @@ def vessel(name, hand="usual", layers=1):
 def tray():
     """The ready plain tray with all that is known of it."""
     known = study(read_pattern(PATTERNS / "plain-tray.json"))
-    load = load_of(known.hull.skin, known.hull.weight, known.water)
+    load = working_load(known.hull.skin, known.hull.weight, known.water)
     return vessel_of(known.hull, known.water, load), load
 
 

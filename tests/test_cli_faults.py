@@ -16,7 +16,8 @@ from pathlib import Path
 import pytest
 
 from folder.cargo.item import items, own_file
-from folder.cli import check_verb, main, waiting
+from folder.cli import main, progress_line
+from folder.cli.verbs import check
 from folder.errors import BadRequest, FolderError, UnreadableFile, one_line
 from folder.fault import KEPT, told_fault
 from folder.pattern.file import parse_pattern, pattern_bytes
@@ -297,7 +298,7 @@ def broken_study(*_: object, **__: object) -> None:
 def test_a_fault_of_the_program_ends_in_one_line_and_exit_3_with_the_details_in_a_file(
     told: Tell, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("folder.cli.water_verb.study", broken_study)
+    monkeypatch.setattr("folder.cli.verbs.water.study", broken_study)
     code, out, err = told("water", "plain-tray", "--mass", "5")
     assert (3, "") == (code, out)
     one_line_said(err, "fault of the program", "ZeroDivisionError")
@@ -311,8 +312,8 @@ def test_a_fault_of_the_program_ends_in_one_line_and_exit_3_with_the_details_in_
 def test_a_fault_over_one_pattern_does_not_keep_the_others_from_being_checked(
     told: Tell, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    sound = check_verb.study
-    monkeypatch.setattr(check_verb, "study", lambda p, **o: broken_study() if p.name == "Leaning tray" else sound(p, **o))
+    sound = check.study
+    monkeypatch.setattr(check, "study", lambda p, **o: broken_study() if p.name == "Leaning tray" else sound(p, **o))
     code, out, err = told("check", "leaning-tray", "plain-tray")
     assert 3 == code
     assert out.startswith("Plain tray")
@@ -323,7 +324,7 @@ def test_stopping_a_command_is_no_fault(told: Tell, monkeypatch: pytest.MonkeyPa
     def stopped(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("folder.cli.water_verb.study", stopped)
+    monkeypatch.setattr("folder.cli.verbs.water.study", stopped)
     assert (130, "", "") == told("water", "plain-tray", "--mass", "5")
     assert not (user_data() / "faults").exists()
 
@@ -375,12 +376,12 @@ class Terminal(io.StringIO):
 
 
 def test_long_work_is_told_on_a_terminal_and_the_line_is_gone_before_the_answer(monkeypatch: pytest.MonkeyPatch) -> None:
-    screen, sound = Terminal(), check_verb.study
+    screen, sound = Terminal(), check.study
     monkeypatch.setattr(sys, "stderr", screen)
     monkeypatch.setattr(sys, "stdout", screen)
-    monkeypatch.setattr(waiting, "AFTER_S", 0.02)
-    monkeypatch.setattr(waiting, "EVERY_S", 0.02)
-    monkeypatch.setattr(check_verb, "study", lambda *a, **o: time.sleep(0.2) or sound(*a, **o))
+    monkeypatch.setattr(progress_line, "AFTER_S", 0.02)
+    monkeypatch.setattr(progress_line, "EVERY_S", 0.02)
+    monkeypatch.setattr(check, "study", lambda *a, **o: time.sleep(0.2) or sound(*a, **o))
     assert 0 == main(["check", "plain-tray"])
     told, _, answer = screen.getvalue().partition("Plain tray")
     assert "folder: working, 0 s ..." in told
@@ -390,6 +391,6 @@ def test_long_work_is_told_on_a_terminal_and_the_line_is_gone_before_the_answer(
 
 
 def test_where_nobody_looks_nothing_is_told(told: Tell, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(waiting, "AFTER_S", 0.001)
+    monkeypatch.setattr(progress_line, "AFTER_S", 0.001)
     code, _, err = told("check", "plain-tray")
     assert (0, "") == (code, err)

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from folder.cli import VERBS, main
-from folder.cli.make_verb import make_parser, option_of
+from folder.cli.verbs.make import make_parser, option_of
 from folder.errors import BadRequest, nearest
-from folder.pattern.family import FAMILIES
+from folder.pattern.families.catalogue import FAMILIES
 from folder.pattern.file import pattern_bytes, read_pattern
 from folder.pattern.pattern import Pattern
 from tests.test_cli import Tell
@@ -104,7 +104,7 @@ def test_improve_keeps_every_parameter_by_its_name(name: str, told: Tell, monkey
         kept.append(keep)
         raise BadRequest("enough")
 
-    monkeypatch.setattr("folder.cli.improve_verb.improve", look)
+    monkeypatch.setattr("folder.cli.verbs.improve.improve", look)
     names = [p.name for p in FAMILIES[name].parameters]
     assert 2 == told("improve", name, *(word for p in names for word in ("--keep", f"{p}=7")))[0]
     assert [dict.fromkeys(names, "7")] == kept
@@ -167,7 +167,7 @@ def test_a_file_alone_is_opened_in_the_window(monkeypatch: pytest.MonkeyPatch, t
     path = tmp_path / "mine.json"
     path.write_bytes(pattern_bytes(Pattern(name="Mine")))
     seen: list[list[str]] = []
-    monkeypatch.setattr("folder.cli.draw_verb.run", lambda argv: seen.append(list(argv)) or 0)
+    monkeypatch.setattr("folder.cli.verbs.draw.run", lambda argv: seen.append(list(argv)) or 0)
     assert 0 == told(str(path))[0]
     assert 0 == told("plain-tray")[0]
     assert [[str(path)], ["plain-tray"]] == seen

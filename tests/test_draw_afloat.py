@@ -4,16 +4,16 @@ import math
 
 import pytest
 
-from folder.draw.afloat import laid, loading_map, side_view
+from folder.draw.afloat import drawn_cargo, loading_map, side_view
 from folder.draw.picture import PUPIL_MM, SMALL_MM, Area, Box, Label, Line, box_round
 from folder.draw.style import PAPER, WATER
 from folder.hull.weight import Weight
-from folder.paper.overlap import overlaps
 from folder.paper.pages import Page
 from folder.study import study
-from folder.water.balance import rest
+from folder.water.equilibrium.rest import rest
 from tests.designs import READY, hand_cargo, ready, ready_cargo, studied
 from tests.drawings import tray
+from tests.overlap import overlaps
 
 INTO = Box(12.0, 100.0, 190.0, 180.0)
 
@@ -85,7 +85,7 @@ def test_what_does_not_float_is_said(mass, x, z, said):
 
 
 def test_the_cargo_stands_in_the_hull():
-    objects = laid(hand_cargo(15))
+    objects = drawn_cargo(hand_cargo(15))
     _, picture = afloat(60.0, objects=objects)
     hull = hull_box(picture)
     boxes = [box_round(i.rings[0]) for i in picture.items if isinstance(i, Area) and i.edge == "thin"][1:]
@@ -101,7 +101,7 @@ def test_a_side_view_of_every_ready_pattern_stands_in_its_box_with_nothing_in_th
         pytest.skip("no hull to load")
     load = design.load
     lying = rest(design.hull.skin, design.hull.weight + Weight(load.likely_g, (3.0, 2.0, 4.0)), studied(name).water)
-    picture = side_view(design.hull, lying, laid(cargo), INTO)
+    picture = side_view(design.hull, lying, drawn_cargo(cargo), INTO)
     assert INTO == picture.box
     for item in picture.items:
         points = item.points if isinstance(item, Line) else item.rings[0] if isinstance(item, Area) else ()
@@ -112,7 +112,7 @@ def test_a_side_view_of_every_ready_pattern_stands_in_its_box_with_nothing_in_th
 @pytest.mark.parametrize("room", [Box(0, 0, 60, 50), Box(5, 5, 170, 170)])
 def test_every_object_of_a_layer_is_on_the_map_with_its_number(room):
     floor = Box(-50.0, -50.0, 50.0, 50.0).corners
-    objects = laid(hand_cargo(15))
+    objects = drawn_cargo(hand_cargo(15))
     assert [*range(1, 16)] == [thing.number for thing in objects]
     for layer, numbers in ((0, range(1, 10)), (1, range(10, 16))):
         picture = loading_map(floor, objects, layer, room)
@@ -125,7 +125,7 @@ def test_every_object_of_a_layer_is_on_the_map_with_its_number(room):
 
 
 def test_the_map_is_to_scale_and_lies_as_the_sheet_does():
-    picture = loading_map(Box(-50.0, -50.0, 50.0, 50.0).corners, laid(hand_cargo(9)), 0, Box(0.0, 0.0, 50.0, 50.0))
+    picture = loading_map(Box(-50.0, -50.0, 50.0, 50.0).corners, drawn_cargo(hand_cargo(9)), 0, Box(0.0, 0.0, 50.0, 50.0))
     discs = [box_round(i.rings[0]) for i in picture.items if isinstance(i, Area) and i.fill == PAPER]
     assert pytest.approx((10.0, 10.0)) == discs[0].middle
     assert pytest.approx((40.0, 40.0)) == discs[8].middle
@@ -133,7 +133,7 @@ def test_the_map_is_to_scale_and_lies_as_the_sheet_does():
 
 
 def test_numbers_that_do_not_fit_stand_in_rings_over_the_first_objects():
-    picture = loading_map(Box(-50.0, -50.0, 50.0, 50.0).corners, laid(hand_cargo(9)), 0, Box(0.0, 0.0, 14.0, 14.0))
+    picture = loading_map(Box(-50.0, -50.0, 50.0, 50.0).corners, drawn_cargo(hand_cargo(9)), 0, Box(0.0, 0.0, 14.0, 14.0))
     labels = [i for i in picture.items if isinstance(i, Label)]
     assert 0 < len(labels) < 9
     assert [str(k + 1) for k in range(len(labels))] == [label.text for label in labels]
@@ -146,7 +146,7 @@ def test_a_map_of_every_ready_pattern_reads_well(name):
     design, cargo = ready(name), ready_cargo(name)
     if design.hull is None or cargo is None:
         pytest.skip("no hull to load")
-    picture = loading_map(design.hull.cover.outline, laid(cargo), 0, Box(20.0, 50.0, 80.0, 110.0))
+    picture = loading_map(design.hull.cover.outline, drawn_cargo(cargo), 0, Box(20.0, 50.0, 80.0, 110.0))
     assert texts(picture)[0] == "1"
     assert min(i.size_mm for i in picture.items if isinstance(i, Label)) >= SMALL_MM
     assert not overlaps(Page("Map", "Test").showing(picture))

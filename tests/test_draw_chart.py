@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 from folder.draw.chart import AXIS_MM, Spread, bars, chart_key, key_rows, spread_chart, ticks
 from folder.draw.picture import Area, Box, Label, Line, box_round
 from folder.draw.style import FOIL, INK, PAPER
-from folder.paper.overlap import overlaps
 from folder.paper.pages import Page
 from folder.units import rounded_down
+from tests.overlap import overlaps
 
 BOX = Box(20.0, 30.0, 120.0, 30.0 + AXIS_MM + 40.0)
 loads = st.floats(0.0, 5000.0, allow_nan=False)

@@ -19,7 +19,7 @@ from folder.draw.picture import (
     centred,
     dashes,
     disc,
-    joined,
+    overlaid,
     stretch,
 )
 from folder.draw.style import STYLES, dash_phase_mm, dash_runs
@@ -169,7 +169,7 @@ def test_pictures_are_joined_from_back_to_front():
     both = PICTURE + PICTURE.moved(100, 0)
     assert (0, 0, 140, 20) == both.box
     assert PICTURE.items == both.items[:3]
-    assert both == joined([PICTURE, PICTURE.moved(100, 0)])
+    assert both == overlaid([PICTURE, PICTURE.moved(100, 0)])
 
 
 def test_an_empty_picture_has_an_empty_box():

@@ -15,7 +15,7 @@ from folder.findings import Finding
 from folder.fold.check import fold_report
 from folder.fold.place import Folded, folded
 from folder.fold.vertex import fans_of, misfits
-from folder.pattern.faces import faces_of
+from folder.pattern.faces.faces import faces_of
 from folder.pattern.pattern import Pattern
 from tests.drawings import crossing_creases, diagonal_off, drawn, line, slit_tray, tray
 from tests.strategies import trays, tried

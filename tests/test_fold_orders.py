@@ -10,14 +10,14 @@ import pytest
 from msgspec.structs import replace
 
 from folder.findings import Finding
-from folder.fold import ordering
 from folder.fold.check import fold_report
-from folder.fold.clash import Clashes, clash_findings, clashes_of
+from folder.fold.layers import constraints
+from folder.fold.layers.clash import Clashes, clash_findings, clashes_of
 from folder.fold.place import folded
-from folder.pattern.faces import faces_of
-from folder.pattern.layers import Stack
+from folder.pattern.faces.faces import faces_of
+from folder.pattern.families.flat_stack import FlatStack
+from folder.pattern.families.weld import too_fine
 from folder.pattern.pattern import Pattern, Sheet
-from folder.pattern.weld import too_fine
 from folder.study import study
 from tests.folds import fair_map, map_sheet, strip, vertex_sheet
 from tests.layer_orders import orders, possible
@@ -134,7 +134,7 @@ class TestAgainstTheSearch:
 def coarse_stack(random: np.random.Generator) -> Pattern:
     """A sheet folded flat one to four times, with no edge shorter than 5 mm and no more than ten faces."""
     while True:
-        stack = Stack.of(Sheet())
+        stack = FlatStack.of(Sheet())
         for _ in range(int(random.integers(1, 5))):
             angle, away = random.integers(0, 24) * math.tau / 24.0, random.uniform(3.0, 60.0)
             normal = (math.cos(angle), math.sin(angle))
@@ -159,7 +159,7 @@ class TestGivingUp:
         return fair_map(2, 14, random)
 
     def test_a_search_that_is_given_up_is_a_warning_and_no_claim(self, hard_map: Pattern, monkeypatch) -> None:
-        monkeypatch.setattr(ordering, "MOST_WRONG", 0)
+        monkeypatch.setattr(constraints, "MOST_WRONG", 0)
         findings, clashes = told(hard_map)
         (finding,) = [f for f in findings if f.code == "passes-through"]
         assert 0 < len(clashes.layering.unknown)

@@ -11,15 +11,15 @@ from msgspec.structs import replace
 from folder.errors import BadRequest
 from folder.findings import Finding, Point
 from folder.fold.check import fold_report
-from folder.fold.clash import clash_findings, clashes_of
+from folder.fold.layers.clash import clash_findings, clashes_of
 from folder.fold.place import Folded, folded
-from folder.pattern.faces import faces_of
-from folder.pattern.family import FAMILIES, make
+from folder.pattern.faces.faces import faces_of
+from folder.pattern.families.catalogue import FAMILIES, make
+from folder.pattern.families.flat_stack import FlatStack, Motion
+from folder.pattern.families.parameter import Parameter, Value
+from folder.pattern.families.weld import too_fine
 from folder.pattern.file import read_pattern, ready_patterns
-from folder.pattern.layers import Motion, Stack
-from folder.pattern.parameter import Parameter, Value
 from folder.pattern.pattern import Pattern, Sheet
-from folder.pattern.weld import too_fine
 from folder.study import study
 from tests.folds import crease, strip, vertex_sheet
 
@@ -181,7 +181,7 @@ def random_stack(random: np.random.Generator) -> Pattern:
     """A sheet folded one to four times through all its layers, over or under, along any line."""
     while True:
         sheet = Sheet(*random.uniform(60.0, 300.0, 2).tolist()) if random.random() < 0.5 else Sheet()
-        stack = Stack.of(sheet)
+        stack = FlatStack.of(sheet)
         for step in range(1, int(random.integers(1, 5)) + 1):
             angle = random.integers(0, 24) * math.tau / 24.0 + random.choice([0.0, 0.02, 0.1])
             away = random.uniform(3.0, 60.0)

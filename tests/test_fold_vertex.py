@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from folder.fold.flat_rule import flat_rule_breaks
-from folder.fold.vertex import closure, misfits, pulls
+from folder.fold.vertex import closure, misfits, residual_and_jacobian
 from folder.geometry.space import Floats
 
 
@@ -114,26 +114,26 @@ class TestPulls:
 
     def test_the_vector_is_as_long_as_the_misfit_says(self, random_vertices: tuple[Floats, Floats]) -> None:
         turns, sectors = random_vertices
-        value, _ = pulls(turns, sectors)
+        value, _ = residual_and_jacobian(turns, sectors)
         assert np.linalg.norm(value, axis=1) == pytest.approx(2.0 * np.sin(misfits(turns, sectors) / 2.0), abs=1e-12)
 
     def test_the_vector_is_the_axis_of_the_rotation_that_remains(self, random_vertices: tuple[Floats, Floats]) -> None:
         turns, sectors = random_vertices
-        value, _ = pulls(turns, sectors)
+        value, _ = residual_and_jacobian(turns, sectors)
         assert value == pytest.approx(np.einsum("nij,nj->ni", closure(turns, sectors), value), abs=1e-12)
 
     def test_the_change_is_that_of_central_differences(self, random_vertices: tuple[Floats, Floats]) -> None:
         turns, sectors = random_vertices
-        _, change = pulls(turns, sectors)
+        _, change = residual_and_jacobian(turns, sectors)
         for k in range(turns.shape[1]):
             h = np.zeros_like(turns)
             h[:, k] = 1e-5
-            slope = (pulls(turns + h, sectors)[0] - pulls(turns - h, sectors)[0]) / 2e-5
+            slope = (residual_and_jacobian(turns + h, sectors)[0] - residual_and_jacobian(turns - h, sectors)[0]) / 2e-5
             assert change[:, :, k] == pytest.approx(slope, abs=1e-8)
 
     def test_a_vertex_off_by_a_half_turn_is_not_taken_for_closed(self) -> None:
         """The skew part of the product vanishes there too, which is why it is not used."""
-        value, _ = pulls(np.array([[math.pi, 0.0]]), np.array([[math.pi, math.pi]]))
+        value, _ = residual_and_jacobian(np.array([[math.pi, 0.0]]), np.array([[math.pi, math.pi]]))
         assert 2.0 == pytest.approx(float(np.linalg.norm(value)))
 
 

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from folder.hull.rim import corners, pass_heights, rim_at, spill, spills, wet_triangles
+from folder.hull.rim import corners, rim_at, spill, spill_elevations, spills, wet_triangles
 from folder.hull.skin import Skin
 from tests.skins import bowl, box, frustum, lopsided, ring_hull, subdivided
 
@@ -118,7 +118,7 @@ def test_pass_heights_are_the_minimax_ways_networkx_finds(seed: int) -> None:
     tree = networkx.minimum_spanning_tree(graph)
     ways = networkx.single_source_shortest_path(tree, "floor")
     expected = [max(heights[v] for v in way[1:]) for _, way in sorted((v, w) for v, w in ways.items() if v != "floor")]
-    assert pass_heights(heights[None], skin)[0].tolist() == expected
+    assert spill_elevations(heights[None], skin)[0].tolist() == expected
 
 
 @given(SEEDS)
@@ -137,7 +137,7 @@ def test_pass_heights_that_are_known_need_not_be_found_again(seed: int) -> None:
     chance = np.random.default_rng(seed)
     skin = ring_hull([(100, 100, 0), (120, 120, 25), (121, 121, chance.uniform(5, 20))])
     heights, levels = skin.vertices[:, 2] + chance.normal(size=(5, len(skin.vertices))), chance.uniform(5, 26, 5)
-    passes = pass_heights(heights, skin)
+    passes = spill_elevations(heights, skin)
     for known, found in zip(spills(heights, skin, passes), spills(heights, skin), strict=True):
         assert known.tolist() == found.tolist()
     known, found = wet_triangles(heights, levels, skin, passes), wet_triangles(heights, levels, skin)

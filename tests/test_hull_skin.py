@@ -5,13 +5,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
 
-from folder.hull.skin import Skin, joined
+from folder.hull.skin import Skin, neighbours_of
 from tests.skins import box, lopsided, ring_hull, subdivided
 
 
 def test_neighbours_lie_across_shared_edges_as_trimesh_sees_it() -> None:
     skin = subdivided(box(70, 50, 20), 1)
-    pairs = {tuple(sorted((t, n))) for t, row in enumerate(joined(skin.triangles).tolist()) for n in row if n >= 0}
+    pairs = {tuple(sorted((t, n))) for t, row in enumerate(neighbours_of(skin.triangles).tolist()) for n in row if n >= 0}
     mesh = trimesh.Trimesh(skin.vertices, skin.triangles, process=False)
     assert {tuple(sorted(p)) for p in mesh.face_adjacency.tolist()} == pairs
 

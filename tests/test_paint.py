@@ -13,17 +13,17 @@ from hypothesis import strategies as st
 
 from folder.draw.picture import Area, Box, Label, Line, Picture, centred, disc
 from folder.draw.style import STYLES, Style, dash_runs
-from folder.window.lens import Lens
-from folder.window.paint import Layer, ink, paint
-from folder.window.widgets.letters import Letters
+from folder.window.paint.surface import PaintLayer, ink, paint
+from folder.window.viewport import Viewport
+from folder.window.widgets.glyph_cache import GlyphCache
 
-PLAIN = Lens(4.0, (20.0, 380.0))
+PLAIN = Viewport(4.0, (20.0, 380.0))
 """4 px to a mm, the origin near the lower left of a surface of 400 by 400."""
 
 
 @pytest.fixture(scope="module")
 def letters():
-    return Letters()
+    return GlyphCache()
 
 
 def sheet(size=(400, 400)):
@@ -143,8 +143,8 @@ points = st.tuples(st.floats(-1e6, 1e6), st.floats(-1e6, 1e6))
 def test_any_finite_line_and_area_is_drawn(places, name, zoom):
     surface = sheet((60, 60))
     items = [Line(tuple(places), name), Area((tuple(places),), "#CFE6EF", name)]
-    lens = Lens(zoom, (30, 30))
-    assert 0 == paint(surface, Picture.of(items), lens, Letters())
+    lens = Viewport(zoom, (30, 30))
+    assert 0 == paint(surface, Picture.of(items), lens, GlyphCache())
 
 
 def star(n=7, step=3, r=80.0):
@@ -207,14 +207,14 @@ def ink_box(surface):
 def test_lines_keep_their_width_when_looked_at_more_closely(letters):
     for zoom in (2, 4, 40):
         surface = sheet()
-        paint(surface, Picture.of([Line(((-50, 0), (50, 0)), "edge")]), Lens(zoom, (200, 200)), letters)
+        paint(surface, Picture.of([Line(((-50, 0), (50, 0)), "edge")]), Viewport(zoom, (200, 200)), letters)
         column = darkness(surface)[200]
         assert 2.8 == pytest.approx(column.sum(), abs=0.5)
 
 
 @given(st.floats(0.1, 50), points, st.floats(0.2, 5), points)
 def test_a_lens_and_back_is_the_same_place_and_zoom_holds_what_is_pointed_at(zoom, origin, times, at):
-    lens = Lens(zoom, origin)
+    lens = Viewport(zoom, origin)
     assert lens.mm(lens.px((12.5, 75.0))) == pytest.approx((12.5, 75.0), abs=1e-3)
     assert lens.zoomed(times, at).px(lens.mm(at)) == pytest.approx(at, abs=1e-3)
     dx, dy = 3.0, -4.0
@@ -223,14 +223,14 @@ def test_a_lens_and_back_is_the_same_place_and_zoom_holds_what_is_pointed_at(zoo
 
 
 def test_a_fitted_lens_shows_the_whole_box_in_the_middle():
-    lens = Lens.fit(Box(0, 0, 150, 150), 100, 50, 800, 600, 20)
+    lens = Viewport.fit(Box(0, 0, 150, 150), 100, 50, 800, 600, 20)
     assert ((500 - 280, 630), (500 + 280, 70)) == (lens.px((0, 0)), lens.px((150, 150)))
     assert lens.is_sound
-    assert not Lens(math.nan, (0, 0)).is_sound
+    assert not Viewport(math.nan, (0, 0)).is_sound
 
 
 def test_a_layer_is_made_once_until_its_key_changes():
-    made, layer, surface = [], Layer(), sheet()
+    made, layer, surface = [], PaintLayer(), sheet()
     rect = pygame.Rect(0, 0, 100, 100)
     for key in ("a", "a", "b", "b", "a"):
         layer.show(surface, rect, key, lambda fresh, key=key: made.append((key, fresh.get_size())))

@@ -10,16 +10,16 @@ from folder import places
 from folder.cargo.item import find_item
 from folder.errors import UnwritableFile
 from folder.paper import book
-from folder.paper.book import COIN, KINDS, Job, dimples_of, slug, write_job
+from folder.paper.book import CARD_ITEM, KINDS, PrintJob, dimples_of, slug, write_job
 from folder.pattern.file import find_pattern, read_pattern
 from folder.study import study
 from folder.verdict import design_of
 from tests.drawings import slit_tray
 
 
-def job(name="plain-tray", item=COIN, paper="a4"):
+def job(name="plain-tray", item=CARD_ITEM, paper="a4"):
     made = study(read_pattern(find_pattern(name)))
-    return Job(design_of(made), made.water, paper, find_item(item))
+    return PrintJob(design_of(made), made.water, paper, find_item(item))
 
 
 def test_every_kind_is_a_file_and_all_are_one_book(tmp_path):
@@ -33,7 +33,7 @@ def test_every_kind_is_a_file_and_all_are_one_book(tmp_path):
 
 def test_a_verdict_that_is_not_good_stands_on_every_page_of_the_pattern():
     cut = study(slit_tray())
-    printed = Job(design_of(cut), cut.water, "a4", find_item(COIN))
+    printed = PrintJob(design_of(cut), cut.water, "a4", find_item(CARD_ITEM))
     for kind in ("template", "steps", "card", "record"):
         for page in KINDS[kind](printed):
             assert "Needs a cut: not allowed." == page.warning
@@ -108,4 +108,4 @@ def test_a_name_is_a_plain_part_of_a_file_name(name, expected):
 
 def test_the_object_list_names_the_coin():
     shipped = json.loads((Path(places.ASSETS) / "objects.json").read_text(encoding="utf-8"))
-    assert COIN in {each["name"] for each in shipped["objects"]}
+    assert CARD_ITEM in {each["name"] for each in shipped["objects"]}

@@ -12,17 +12,17 @@ from msgspec.structs import replace
 
 from folder.cli import main
 from folder.draw.picture import PUPIL_MM, SMALL_MM, Box, Label, Line
-from folder.draw.size import sized_sheet
+from folder.draw.sheet.size import sized_sheet
 from folder.draw.text import label_corners
 from folder.paper.card import MASSES, TRIALS, count_rows, design_card
 from folder.paper.design import Design
-from folder.paper.overlap import overlaps
 from folder.paper.pages import CAUTIONS, PAPERS
 from folder.paper.svg import page_svg
 from folder.pattern.pattern import Pattern
 from folder.study import study
 from tests.designs import READY, hand_cargo, hand_design, held, ready, ready_cargo
 from tests.drawings import crossing_creases, slit_tray
+from tests.overlap import overlaps
 from tests.test_paper_svg import GOLDEN, NAMES, same
 
 

@@ -12,12 +12,12 @@ from folder.draw.style import FOIL
 from folder.errors import BadRequest
 from folder.paper.compare import FEWEST, MOST, compare_sheet
 from folder.paper.design import NO_LOAD, Design
-from folder.paper.overlap import overlaps
 from folder.paper.pages import PAPERS
 from folder.paper.svg import page_svg
 from folder.study import study
 from tests.designs import READY, hand_design, ready
 from tests.drawings import crossing_creases
+from tests.overlap import overlaps
 from tests.test_paper_svg import GOLDEN, NAMES, SVG, same
 
 

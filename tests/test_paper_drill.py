@@ -5,14 +5,14 @@ import json
 import pytest
 from lxml import etree
 
-from folder.cargo.drill import GRADES, drill
+from folder.cargo.division.drill import GRADES, drill
 from folder.cli import main
 from folder.draw.picture import PUPIL_MM, SMALL_MM, Label, Line
 from folder.errors import BadRequest
 from folder.paper.drill import PER_PAGE, drill_pages
-from folder.paper.overlap import overlaps
 from folder.paper.pages import PAPERS
 from folder.paper.svg import page_svg
+from tests.overlap import overlaps
 from tests.papers import pdf_text
 from tests.test_paper_svg import GOLDEN, same
 

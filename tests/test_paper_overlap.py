@@ -4,14 +4,14 @@ import math
 
 import pytest
 
-from folder.draw.picture import PUPIL_MM, Area, Item, Label, Line, Picture
-from folder.paper.overlap import contrast, overlaps
+from folder.draw.picture import PUPIL_MM, Area, Label, Line, Mark, Picture
 from folder.paper.pages import Page
+from tests.overlap import overlaps, text_contrast
 
 WORD = Label("floor", (60.0, 150.0))
 
 
-def found(*items: Item) -> list[tuple[str, str]]:
+def found(*items: Mark) -> list[tuple[str, str]]:
     """What is in the way of a word when these items are drawn with it, in order."""
     return [(o.text, o.by) for o in overlaps(Page("T", "K").showing(Picture.of(items)))]
 
@@ -69,5 +69,5 @@ def test_what_leaves_the_paper_is_found():
 
 def test_contrast_is_that_of_wcag():
     """WCAG 2.2, definition of contrast ratio: black on white 21; #767676 on white is the known least grey, 4.54."""
-    assert pytest.approx(21.0) == contrast("#000000", "#FFFFFF") == contrast("#FFFFFF", "#000000")
-    assert pytest.approx(4.54, abs=0.005) == contrast("#767676", "#FFFFFF")
+    assert pytest.approx(21.0) == text_contrast("#000000", "#FFFFFF") == text_contrast("#FFFFFF", "#000000")
+    assert pytest.approx(4.54, abs=0.005) == text_contrast("#767676", "#FFFFFF")

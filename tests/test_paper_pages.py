@@ -7,10 +7,10 @@ import pytest
 from lxml import etree
 
 from folder.draw.picture import Area, Box, Label, Line, Picture
-from folder.paper.overlap import overlaps
 from folder.paper.pages import CAUTIONS, FLOATING, FOLDING, MARGIN_MM, PAPERS, Page, measure_bar
 from folder.paper.pdf import pdf_bytes, render_png
 from folder.paper.svg import page_svg
+from tests.overlap import overlaps
 from tests.papers import from_browser, from_poppler, grey, ink_span, pdf_paths
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -8,23 +8,23 @@ from hypothesis import given
 from lxml import etree
 from msgspec.structs import replace
 
+from folder.draw.hull.solid import View, solid
 from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line
-from folder.draw.solid import View, solid
 from folder.draw.text import label_corners
 from folder.fold.place import folded
-from folder.fold.steps import order_of
-from folder.paper.overlap import overlaps
+from folder.fold.sequence.steps import fold_sequence
 from folder.paper.pages import PAPERS, Page
 from folder.paper.pdf import pdf_bytes, render_png
 from folder.paper.steps import START, steps_pages
 from folder.paper.svg import page_svg
-from folder.pattern.faces import faces_of
-from folder.pattern.family import FAMILIES, make
+from folder.pattern.faces.faces import faces_of
+from folder.pattern.families.catalogue import FAMILIES, make
 from folder.pattern.pattern import Pattern, Sheet
 from tests.drawings import drawn, hand_rounded, line, tray
+from tests.overlap import overlaps
 from tests.papers import grey, pdf_text
 from tests.strategies import kept_patterns, tried
-from tests.test_fold_steps import READY, random_member, ready
+from tests.test_fold_sequence_steps import READY, random_member, ready
 from tests.test_paper_svg import GOLDEN, same
 
 
@@ -51,7 +51,7 @@ def numbers(pages: tuple[Page, ...]) -> list[int]:
 def test_every_step_of_a_ready_pattern_has_a_panel_and_nothing_is_in_the_way(name, paper):
     pattern = ready(name)
     pages = pages_of(pattern, paper)
-    order = order_of(pattern, folded(faces_of(pattern)))
+    order = fold_sequence(pattern, folded(faces_of(pattern)))
     assert list(range(1, len(order.steps) + 1)) == numbers(pages)
     for page in pages:
         assert not overlaps(page)

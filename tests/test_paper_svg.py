@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from folder.draw.arrow import mountain_arrow, valley_arrow
-from folder.draw.mark import crimp_mark, cut_mark, finding_mark, step_badge
 from folder.draw.picture import Area, Box, Label, Line, Picture
+from folder.draw.sheet.mark import crimp_mark, cut_mark, finding_mark, step_badge
+from folder.draw.steps.arrow import mountain_arrow, valley_arrow
 from folder.draw.style import STYLES
 from folder.errors import UnwritableFile
-from folder.paper.overlap import overlaps
 from folder.paper.pages import FOLDING, Page
 from folder.paper.svg import page_svg, picture_svg, write_svg
+from tests.overlap import overlaps
 
 SVG = "{http://www.w3.org/2000/svg}"
 GOLDEN = Path(__file__).parent / "golden"

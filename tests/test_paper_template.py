@@ -5,14 +5,14 @@ import pytest
 from lxml import etree
 
 from folder.draw.picture import Box, Label, Line, box_round
-from folder.paper.overlap import overlaps
 from folder.paper.pages import PAPERS
 from folder.paper.pdf import pdf_bytes, render_png
 from folder.paper.svg import page_svg
 from folder.paper.template import OVERLAP_MM, SIDE_UP, template
 from folder.pattern.pattern import Crease, Pattern, Sheet
+from tests.overlap import overlaps
 from tests.papers import from_browser, from_poppler, grey, pdf_paths
-from tests.test_draw_flat import tray
+from tests.test_draw_sheet_flat import tray
 from tests.test_paper_svg import GOLDEN, SVG, same
 
 DPI = 300

@@ -13,8 +13,8 @@ from msgspec.structs import replace
 from folder.errors import BadRequest
 from folder.findings import Point, Remedy, Stroke
 from folder.pattern import edit
-from folder.pattern.faces import faces_of
-from folder.pattern.family import make
+from folder.pattern.faces.faces import faces_of
+from folder.pattern.families.catalogue import make
 from folder.pattern.file import parse_pattern, pattern_bytes
 from folder.pattern.pattern import MOST_CREASES, Crease, Pattern
 from folder.study import study
@@ -28,8 +28,8 @@ EDITS: dict[str, Callable[[Pattern], Pattern]] = {
     "lay": lambda p: edit.lay(p, [ADDED]),
     "drop": lambda p: edit.drop(p, [0, 2]),
     "change": lambda p: edit.change(p, [0], turn_rad=1.0),
-    "move": lambda p: edit.move(p, [0, 1], (1.0, -2.0)),
-    "stretch": lambda p: edit.stretch(p, [(0, True)], (30.0, 30.0)),
+    "move": lambda p: edit.move_creases(p, [0, 1], (1.0, -2.0)),
+    "stretch": lambda p: edit.stretch_crease(p, [(0, True)], (30.0, 30.0)),
     "name_floor": lambda p: edit.name_floor(p, (10.0, 75.0)),
     "remedy": lambda p: edit.apply_remedy(p, Remedy("", (0,), (Stroke((1.0, 2.0), (3.0, 4.0), "valley", 1.0),))),
 }
@@ -77,7 +77,7 @@ def test_a_line_needs_two_different_ends(end: Point) -> None:
     with pytest.raises(BadRequest, match="two different ends"):
         edit.lay(tray(), [line((40.0, 40.0), end)])
     with pytest.raises(BadRequest, match="two different ends"):
-        edit.stretch(drawn([line((40.0, 40.0), (90.0, 40.0))]), [(0, False)], end)
+        edit.stretch_crease(drawn([line((40.0, 40.0), (90.0, 40.0))]), [(0, False)], end)
 
 
 def test_a_full_sheet_takes_no_more() -> None:
@@ -102,28 +102,28 @@ def test_a_turn_lies_between_flat_and_folded_flat(turn: float) -> None:
 
 
 def test_moving_there_and_back_gives_the_pattern_back() -> None:
-    there = edit.move(tray(), [3, 4], (0.5, -0.25))
+    there = edit.move_creases(tray(), [3, 4], (0.5, -0.25))
     assert (25.5, 124.75) == there.creases[3].start
-    assert tray() == edit.move(there, [3, 4], (-0.5, 0.25))
+    assert tray() == edit.move_creases(there, [3, 4], (-0.5, 0.25))
 
 
 @pytest.mark.parametrize("by", [(math.nan, 0.0), (0.0, math.inf)])
 def test_nothing_is_moved_to_nowhere(by: Point) -> None:
     with pytest.raises(BadRequest):
-        edit.move(tray(), [0], by)
+        edit.move_creases(tray(), [0], by)
 
 
 def test_stretching_drags_several_ends_to_one_place() -> None:
     corner = (30.0, 30.0)
     ends = [(i, at == c.start) for i, c in enumerate(tray().creases) for at in (c.start, c.end) if at == (25.0, 25.0)]
-    dragged = edit.stretch(tray(), ends, corner)
+    dragged = edit.stretch_crease(tray(), ends, corner)
     assert 5 == sum(corner in (c.start, c.end) for c in dragged.creases)
     assert not any((25.0, 25.0) in (c.start, c.end) for c in dragged.creases)
 
 
 def test_both_ends_of_a_line_do_not_go_to_one_place() -> None:
     with pytest.raises(BadRequest, match="two different ends"):
-        edit.stretch(tray(), [(0, True), (0, False)], (30.0, 30.0))
+        edit.stretch_crease(tray(), [(0, True), (0, False)], (30.0, 30.0))
 
 
 def test_alike_are_lines_of_one_sense_turn_and_length() -> None:

@@ -16,7 +16,7 @@ from folder import places, read_pattern, write_pattern
 from folder.errors import UnreadableFile, UnwritableFile
 from folder.findings import Point
 from folder.pattern.edit import apply_remedy, with_creases
-from folder.pattern.family import make
+from folder.pattern.families.catalogue import make
 from folder.pattern.file import find_pattern, parse_pattern, pattern_bytes, ready_patterns
 from folder.pattern.pattern import Crease, FamilyRef, Pattern, Sheet
 from folder.study import study

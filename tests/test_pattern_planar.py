@@ -10,7 +10,7 @@ from hypothesis import given
 
 from folder.findings import Finding, Point
 from folder.pattern.edit import apply_remedy
-from folder.pattern.faces import faces_of
+from folder.pattern.faces.faces import faces_of
 from folder.pattern.pattern import Crease, Pattern, Sheet
 from folder.pattern.planar import planar_findings
 from tests.drawings import crossing_creases, drawn, line, tray

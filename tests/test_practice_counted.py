@@ -17,7 +17,7 @@ from folder.practice.identity import design_key
 from folder.practice.trial import Trial
 from folder.study import Study, study
 from folder.verdict import design_of
-from folder.window.floating import foretell
+from folder.window.float.floating import predict_count
 
 TRAY = read_pattern(PATTERNS / "plain-tray.json")
 CENT = find_item("us-cent")
@@ -77,11 +77,11 @@ def test_check_card_compare_sheet_and_window_tell_one_load(tried: Study) -> None
     design = design_of(tried)
     assert design.load is not None
     assert told == (design.load.low_g, design.load.likely_g, design.load.high_g) == design.spread.low_likely_high
-    shown = foretell(tried, "usual", None, None)
+    shown = predict_count(tried, "usual", None, None)
     assert shown is not None
     assert told == (shown.load.low_g, shown.load.likely_g, shown.load.high_g)
     assert "4 trials of this design" in shown.basis
-    hurried = foretell(tried, "hurried", None, None)
+    hurried = predict_count(tried, "hurried", None, None)
     assert hurried is not None
     assert hurried.load.likely_g < 0.9 * shown.load.likely_g
 

@@ -17,9 +17,9 @@ from msgspec.structs import replace
 from folder.pattern.pattern import Sheet
 from folder.practice.estimate import Estimate, Joined
 from folder.practice.evidence import evidence
-from folder.practice.hierarchy import LEAKS, SHIFTS, STRETCHES, Spread, leaks_below
+from folder.practice.hierarchy import LEAKS, SHIFTS, STRETCHES, BuildSpread, leaks_below
 from folder.practice.identity import Identity
-from folder.practice.trial import HANDS, NO_ROOM, Trial
+from folder.practice.trial import HAND_NAMES, NO_ROOM, Trial
 from tests.classes import SchoolClass, design, joined
 
 Many = Callable[[int, int], int]
@@ -137,7 +137,7 @@ def test_no_more_room_says_that_it_holds_at_least_so_much() -> None:
 
 def test_careful_usual_and_hurried_hands_have_loads_of_their_own_whatever_hands_the_trials_had() -> None:
     trials = cents(60, 62, 58, 61)
-    careful, usual, hurried = (of(trials, hand).in_grams for hand in HANDS)
+    careful, usual, hurried = (of(trials, hand).in_grams for hand in HAND_NAMES)
     assert careful.likely > 1.15 * usual.likely > 1.15 * 1.15 * hurried.likely
     by_hurried = of([replace(one, hand="hurried") for one in trials]).in_grams
     assert by_hurried.likely > usual.likely + 10.0, "what hurried hands reach, usual ones pass"
@@ -190,7 +190,7 @@ def test_a_thousand_trials_take_under_50_ms() -> None:
 def test_the_part_of_sound_builds_below_a_share_is_that_of_drawn_builds() -> None:
     """400,000 builds drawn with a shift and a stretch, a tenth of them twice as wide and logistic; within 0.4 %."""
     rng = np.random.default_rng(2)
-    spread = Spread.of(MODEL_G / BRIM_G)
+    spread = BuildSpread.of(MODEL_G / BRIM_G)
     logs = np.log(rng.choice(MODEL_G, 400_000) / BRIM_G)
     wide = rng.random(len(logs)) < 0.1
     logs[wide] = spread.middle + rng.logistic(0.0, spread.scale, int(wide.sum()))

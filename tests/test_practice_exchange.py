@@ -16,7 +16,7 @@ from folder.errors import UnreadableFile, UnwritableFile
 from folder.practice.exchange import export_csv, format_csv, parse_csv, read_csv
 from folder.practice.log import TrialLog, read_trials
 from folder.practice.summary import summarise
-from folder.practice.trial import COLUMNS, HANDS, Trial
+from folder.practice.trial import COLUMNS, HAND_NAMES, Trial
 
 HEADER = "date,pattern,item,mass_each_g,count\n"
 CENTS = Trial("2025-03-14", "Plain tray", "us-cent", 2.5, 40)
@@ -60,7 +60,7 @@ trials = st.builds(
     sheet_height_mm=measures,
     thickness_um=measures,
     sheets_used=st.integers(1, 99),
-    hand=st.sampled_from(HANDS),
+    hand=st.sampled_from(HAND_NAMES),
     brim_g=st.none() | measures,
     note=notes | formulas,
 )

@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from folder.errors import BadRequest
-from folder.practice.trial import HANDS, Trial
+from folder.practice.trial import HAND_NAMES, Trial
 
 CENTS = Trial("2025-03-14", "Plain tray", "us-cent", 2.5, 40)
 
@@ -30,7 +30,7 @@ def test_a_trial_cannot_be_changed() -> None:
         CENTS.count = 41  # type: ignore[misc]
 
 
-@pytest.mark.parametrize("hand", HANDS)
+@pytest.mark.parametrize("hand", HAND_NAMES)
 def test_every_hand_may_be_noted(hand: str) -> None:
     assert hand == replace(CENTS, hand=hand).hand
 

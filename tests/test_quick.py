@@ -5,7 +5,7 @@ import pytest
 from tests.__main__ import TESTS, changed_files, chosen_for, main
 
 THERE = [
-    "test_house.py", "test_cargo_drill.py", "test_cargo_item.py", "test_study.py", "test_widgets_field.py",
+    "test_house.py", "test_cargo_division_drill.py", "test_cargo_item.py", "test_study.py", "test_widgets_field.py",
     "test_window_fold.py", "test_cli.py", "test_cli_faults.py",
 ]  # fmt: skip
 
@@ -15,10 +15,10 @@ THERE = [
     [
         ([], []),
         (["README.md", "patterns/plain-tray.json"], []),
-        (["folder/cargo/drill.py"], ["test_cargo_drill.py"]),
-        (["folder/cargo/rows.py"], ["test_cargo_drill.py", "test_cargo_item.py"]),  # no test of its own: its neighbours'
+        (["folder/cargo/division/drill.py"], ["test_cargo_division_drill.py"]),
+        (["folder/cargo/packing/rows.py"], ["test_cargo_division_drill.py", "test_cargo_item.py"]),  # no test of its own: its neighbours'
         (["folder/study.py"], ["test_study.py"]),
-        (["folder/cli/make_verb.py"], ["test_cli.py", "test_cli_faults.py"]),
+        (["folder/cli/verbs/make.py"], ["test_cli.py", "test_cli_faults.py"]),
         (["folder/window/widgets/field.py"], ["test_widgets_field.py"]),
         (["tests/test_study.py", "tests/oracles.py"], ["test_study.py"]),
     ],

@@ -49,7 +49,7 @@ def test_where_no_setting_makes_a_hull_it_says_so():
 
 
 def test_the_pattern_found_is_a_hull_that_carries_its_score():
-    from folder.pattern.family import make
+    from folder.pattern.families.catalogue import make
 
     found = improve("square-tray")
     assert found.best.score == study(make("square-tray", found.best.values)).load.brim_g

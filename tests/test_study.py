@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from msgspec.structs import asdict, fields, replace
 
 from folder import study
-from folder.cli.told import check_json, check_lines
+from folder.cli.report import check_json, check_lines
 from folder.findings import Point
 from folder.pattern.edit import apply_remedy
 from folder.pattern.pattern import Pattern, Sheet

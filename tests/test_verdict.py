@@ -14,9 +14,9 @@ from folder.pattern.file import write_pattern
 from folder.pattern.pattern import Pattern, Sheet
 from folder.study import Study, study
 from folder.verdict import Verdict, design_of, verdict_of
-from folder.window.compared import measured
+from folder.window.background.worker import studied
+from folder.window.compare.compared import measured
 from folder.window.verdict import verdict as seen
-from folder.window.worker import studied
 from tests.drawings import crossing_creases, drawn, floor_corners, line, slit_tray, tray, with_more
 from tests.hulls import on_floor, pointed, random_hull, regular, slit_at, with_one_wrong, wrapped_box
 

@@ -10,8 +10,8 @@ import pytest
 from msgspec.structs import asdict
 
 from folder.errors import BadRequest
-from folder.pattern.family import FAMILIES, make
-from folder.pattern.parameter import Family, Value
+from folder.pattern.families.catalogue import FAMILIES, make
+from folder.pattern.families.parameter import Family, Value
 from folder.study import study
 
 PATIENCE_S = 5.0

@@ -13,9 +13,9 @@ from folder.draw.picture import Label
 from folder.paper.card import design_card
 from folder.pattern.file import write_pattern
 from folder.study import study
-from folder.verdict import design_of, level_place
+from folder.verdict import design_of, level_sentence
+from folder.window.background.worker import studied
 from folder.window.verdict import place
-from folder.window.worker import studied
 from tests.drawings import tray
 from tests.hulls import on_floor
 
@@ -44,7 +44,7 @@ def test_command_line_window_and_card_say_where_the_load_must_stand(
     path = tmp_path / "pattern.json"
     write_pattern(LEANING, path)
     result = study(LEANING)
-    assert WORDS == level_place(result) == place(studied(LEANING))
+    assert WORDS == level_sentence(result) == place(studied(LEANING))
     assert f"  {WORDS}" in told("check", str(path))[1].splitlines()
     assert 6.772 == pytest.approx(json.loads(told("check", "--json", str(path))[1])["load"]["level_at_mm"][0], abs=1e-3)
     labels = [item.text for item in design_card(design_of(result)).picture.items if isinstance(item, Label)]
@@ -52,16 +52,16 @@ def test_command_line_window_and_card_say_where_the_load_must_stand(
 
 
 def test_of_a_hull_that_is_level_with_its_load_in_the_middle_nothing_is_said() -> None:
-    assert "" == level_place(study(tray()))
+    assert "" == level_sentence(study(tray()))
 
 
 def test_a_place_off_the_floor_is_said_to_be_out_of_reach() -> None:
     """A floor 18 mm long: most of what is displaced lies over the wall of 30 deg beside it."""
     narrow = on_floor([(60.0, 55.0), (78.0, 55.0), (78.0, 95.0), (60.0, 95.0)], [90.0, 30.0, 90.0, 90.0])
     expected = "No load on its floor keeps it level: it would have to lie 19 mm right of the middle."
-    assert expected == level_place(study(narrow))
+    assert expected == level_sentence(study(narrow))
 
 
 def test_both_ways_off_the_middle_are_told() -> None:
-    where = level_place(study(on_floor(FLOOR, [90.0, 50.0, 60.0, 90.0])))
+    where = level_sentence(study(on_floor(FLOOR, [90.0, 50.0, 60.0, 90.0])))
     assert "Put the load 7 mm right and 5 mm up from the middle: then it lies level." == where

@@ -6,9 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from folder.hull.weight import Weight
-from folder.water.balance import rest
-from folder.water.density import Water
 from folder.water.displace import Pose, drafts
+from folder.water.equilibrium.rest import rest
+from folder.water.fluid import Water
 from folder.water.stability import (
     flooding_angle,
     loll,

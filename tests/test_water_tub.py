@@ -4,9 +4,9 @@ import pytest
 
 from folder.errors import BadRequest
 from folder.hull.weight import Weight
-from folder.water.balance import rest
-from folder.water.density import Water
 from folder.water.displace import Pose
+from folder.water.equilibrium.rest import rest
+from folder.water.fluid import Water
 from folder.water.tub import Tub, in_tub
 from tests.skins import box
 

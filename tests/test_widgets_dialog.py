@@ -2,7 +2,8 @@
 
 import pytest
 
-from folder.window.widgets import Pane, button, dialog, drop_down, hand, label, notice, text_field
+from folder.window.widgets import Pane, button, dialog, drop_down, label, notice, text_field
+from tests import hand
 from tests.widgets_stage import Stage
 
 

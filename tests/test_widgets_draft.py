@@ -3,10 +3,10 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from folder.window.widgets.draft import Draft, Editing
+from folder.window.widgets.text_edit import Editing, TextEdit
 
 texts = st.text("ab 1.", max_size=12)
-drafts = texts.flatmap(lambda t: st.builds(Draft, st.just(t), st.integers(0, len(t)), st.integers(0, len(t))))
+drafts = texts.flatmap(lambda t: st.builds(TextEdit, st.just(t), st.integers(0, len(t)), st.integers(0, len(t))))
 
 
 @given(drafts, texts)
@@ -42,7 +42,7 @@ def test_a_double_press_selects_letters_or_signs_but_not_both(draft, place):
 
 
 def test_word_by_word_the_caret_stops_where_words_end():
-    line = Draft("wall 25.5 mm", 0, 0)
+    line = TextEdit("wall 25.5 mm", 0, 0)
     stops = []
     while line.caret < len(line.text):
         line = line.to(line.beside(1))
@@ -51,7 +51,7 @@ def test_word_by_word_the_caret_stops_where_words_end():
 
 
 def test_control_signs_and_line_ends_are_not_typed():
-    assert "ab" == Draft().typed("a\n\tb\0", 20).text
+    assert "ab" == TextEdit().typed("a\n\tb\0", 20).text
 
 
 @given(st.lists(st.one_of(texts.map(lambda t: ("type", t)), st.just(("delete", "")), st.integers(0, 12)), max_size=20))

@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from folder.window.widgets import Pane, area, button, dialog, hand, number_field, text_field
+from folder.window.widgets import Pane, button, dialog, number_field, text_field, touch_area
 from folder.window.widgets.field import number_text, read_number
+from tests import hand
 from tests.widgets_stage import Stage
 
 BOX = Pane(100, 100, 200, 42)
@@ -22,7 +23,7 @@ class Page:
         self.commits, self.pressed, self.seen_at_save = [], [], []
 
     def __call__(self, ui):
-        if area(ui, "sheet", Pane(0, 300, 640, 180)).down:
+        if touch_area(ui, "sheet", Pane(0, 300, 640, 180)).down:
             self.seen_at_save.append(("sheet", self.width))
         width = number_field(ui, "width", BOX, self.width, unit="mm", low=5, high=70, step=0.5)
         if width != self.width:

@@ -6,10 +6,11 @@ import pygame
 import pytest
 from pygame.event import Event
 
-from folder.window import look
-from folder.window.widgets import Pane, Ui, button, frame, hand
+from folder.window import theme
+from folder.window.widgets import Pane, Ui, button, frame
 from folder.window.widgets.frame import merged
 from folder.window.widgets.keys import matches
+from tests import hand
 from tests.widgets_gallery import State, page
 from tests.widgets_stage import Stage
 
@@ -166,7 +167,7 @@ def test_the_focus_goes_on_from_where_a_widget_vanished():
 
     def view(ui):
         for i, name in enumerate(names):
-            button(ui, name, Pane(10, 10 + 50 * i, 100, look.PRESS_H), name)
+            button(ui, name, Pane(10, 10 + 50 * i, 100, theme.PRESS_H), name)
 
     stage = Stage(view)
     stage.keys("tab", "tab")

@@ -3,7 +3,8 @@
 import pygame
 import pytest
 
-from folder.window.widgets import Column, Pane, Tile, area, button, hand, label, scroll, strip, table, tiles
+from folder.window.widgets import Column, Pane, Tile, button, label, scroll, strip, table, tiles, touch_area
+from tests import hand
 from tests.widgets_stage import Stage
 
 VIEW = Pane(20, 20, 300, 200)
@@ -196,7 +197,7 @@ def test_an_area_tells_all_that_is_done_to_it():
     seen = []
 
     def view(ui):
-        touch = area(ui, "sheet", VIEW)
+        touch = touch_area(ui, "sheet", VIEW)
         told = (touch.down, touch.held, touch.up, touch.wheel, ui.arrow(touch.spot))
         if any(told[:4]) or any(told[4]):
             seen.append((*told, touch.at))
@@ -217,7 +218,7 @@ def test_the_wheel_turns_the_innermost_thing_under_the_pointer():
     turned = []
 
     def view(ui):
-        turned.append(("sheet", area(ui, "sheet", Pane(0, 0, 640, 480)).wheel))
+        turned.append(("sheet", touch_area(ui, "sheet", Pane(0, 0, 640, 480)).wheel))
         with scroll(ui, "roll", VIEW) as inside:
             for i in range(9):
                 button(ui, f"b{i}", Pane(inside.x, inside.y + 50 * i, inside.w, 42), f"Row {i}")

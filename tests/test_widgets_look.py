@@ -5,35 +5,35 @@ import itertools
 import pygame
 import pytest
 
-from folder.window import look
+from folder.window import theme
+from folder.window.widgets.glyph_cache import GlyphCache
 from folder.window.widgets.icon import ICONS
-from folder.window.widgets.letters import Letters
 
 
 def test_contrast_of_black_on_white_is_21_and_of_a_colour_on_itself_1():
     """The two ends of the scale (WCAG 2.2, contrast ratio)."""
-    assert 21 == pytest.approx(look.contrast((0, 0, 0), (255, 255, 255)))
-    assert 1 == look.contrast((90, 120, 30), (90, 120, 30))
+    assert 21 == pytest.approx(theme.contrast_ratio((0, 0, 0), (255, 255, 255)))
+    assert 1 == theme.contrast_ratio((90, 120, 30), (90, 120, 30))
 
 
 @pytest.mark.parametrize(("code", "ratio"), [("#777777", 4.48), ("#767676", 4.54), ("#FF0000", 4.00), ("#0000FF", 8.59)])
 def test_contrast_on_white_is_as_published(code, ratio):
     """Ratios that accessibility guides print for these colours on white (from memory)."""
-    assert ratio == pytest.approx(look.contrast(look.rgb(code), (255, 255, 255)), abs=0.006)
+    assert ratio == pytest.approx(theme.contrast_ratio(theme.rgb(code), (255, 255, 255)), abs=0.006)
 
 
 def test_every_text_colour_stands_out_from_every_ground_it_is_put_on():
     """4.5:1 (WCAG 2.2, 1.4.3)."""
-    assert [] == [pair for pair in look.TEXT_PAIRS if look.contrast(*pair) < 4.5]
+    assert [] == [pair for pair in theme.TEXT_PAIRS if theme.contrast_ratio(*pair) < 4.5]
 
 
 def test_every_border_and_mark_stands_out_from_its_ground():
     """3:1 (WCAG 2.2, 1.4.11)."""
-    assert [] == [pair for pair in look.SHAPE_PAIRS if look.contrast(*pair) < 3]
+    assert [] == [pair for pair in theme.SHAPE_PAIRS if theme.contrast_ratio(*pair) < 3]
 
 
 def test_every_level_has_an_icon_of_its_own():
-    drawings = [ICONS[look.LEVEL_ICON[level]] for level in look.LEVEL_INK]
+    drawings = [ICONS[theme.LEVEL_ICON[level]] for level in theme.LEVEL_INK]
     assert all(a != b for a, b in itertools.combinations(drawings, 2))
 
 
@@ -46,9 +46,9 @@ def test_every_icon_keeps_inside_its_grid_with_room_for_the_pen():
 
 def test_the_fonts_come_with_their_licence_and_have_the_letters_we_write():
     """The Open Font License asks that its text goes with the fonts (OFL 1.1, 2)."""
-    for path in look.FONTS.values():
+    for path in theme.FONTS.values():
         assert "SIL OPEN FONT LICENSE Version 1.1" in (path.parent / "OFL.txt").read_text(encoding="utf-8")
-    letters = Letters()
+    letters = GlyphCache()
     for bold in (False, True):
         missing = [c for c, m in zip(WRITTEN, letters.face(17, bold).metrics(WRITTEN), strict=True) if m is None]
         assert [] == missing
@@ -58,21 +58,21 @@ WRITTEN = "abcxyzABCXYZ0123456789.,:;!?'\"“”‘’()[]%+-–×÷=/°²³±µ
 
 
 def test_wrapped_lines_fit_and_lose_no_word():
-    letters, text = Letters(), "Fold the long wall first, then tuck the corner behind it."
+    letters, text = GlyphCache(), "Fold the long wall first, then tuck the corner behind it."
     lines = letters.wrap(text, 17, False, 150)
     assert text == " ".join(lines)
     assert all(letters.width(line, 17) <= 150 for line in lines)
 
 
 def test_a_word_wider_than_the_line_is_broken():
-    letters = Letters()
+    letters = GlyphCache()
     lines = letters.wrap("W" * 60, 17, False, 100)
     assert "W" * 60 == "".join(lines)
     assert all(letters.width(line, 17) <= 100 for line in lines)
 
 
 def test_shortened_text_fits_and_says_that_it_was_cut():
-    letters = Letters()
+    letters = GlyphCache()
     short = letters.shorten("A hemmed tray with a very long name", 17, False, 120)
     assert short.endswith("…")
     assert letters.width(short, 17) <= 120
@@ -80,4 +80,4 @@ def test_shortened_text_fits_and_says_that_it_was_cut():
 
 
 def test_text_that_cannot_be_shown_is_drawn_all_the_same():
-    assert isinstance(Letters().drawn("a\0b\tc\ud800", 17, False, look.INK), pygame.Surface)
+    assert isinstance(GlyphCache().drawn("a\0b\tc\ud800", 17, False, theme.INK), pygame.Surface)

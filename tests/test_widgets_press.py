@@ -4,7 +4,8 @@ import pygame
 import pytest
 from pygame.event import Event
 
-from folder.window.widgets import Pane, button, check, choice, drop_down, hand, slider, tabs, toggle
+from folder.window.widgets import Pane, button, check, choice, drop_down, slider, tabs, toggle
+from tests import hand
 from tests.widgets_stage import Stage
 
 BOX = Pane(100, 100, 200, 42)

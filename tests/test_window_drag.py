@@ -4,19 +4,19 @@ import numpy as np
 import pygame
 import pytest
 
-from folder.pattern.family import make
+from folder.pattern.families.catalogue import make
 from folder.window.app import Window
-from folder.window.keep import Keeper, Memory
-from folder.window.sheet_view import lens_of
-from folder.window.widgets import hand
-from folder.window.worker import AtOnce
+from folder.window.autosave import Autosave, Memory
+from folder.window.background.worker import AtOnce
+from folder.window.fold.sheet_view import lens_of
+from tests import hand
 
 
 @pytest.fixture
 def window(tmp_path):
     pygame.display.init()
     pygame.font.init()
-    window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), keeper=Keeper(tmp_path))
+    window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), keeper=Autosave(tmp_path))
     window.desk.begin(make("square-tray", {"wall": 25}))
     window.frame([], 0.01)
     return window

@@ -9,18 +9,18 @@ from pathlib import Path
 
 import pytest
 
-from folder.fold.steps import Order
-from folder.pattern.family import make
+from folder.fold.sequence.steps import FoldSequence
+from folder.pattern.families.catalogue import make
 from folder.pattern.file import read_pattern
 from folder.places import user_data
 from folder.study import study
 from folder.window import app
-from folder.window import worker as module
-from folder.window.daemon import Daemon
+from folder.window.background import worker as module
+from folder.window.background.daemon import Daemon
+from folder.window.background.worker import Worker
 from folder.window.verdict import verdict
-from folder.window.worker import Worker
 from tests.desk_stage import DeskStage
-from tests.test_window_worker import finished
+from tests.test_window_background_worker import finished
 
 ROOT = Path(__file__).parents[1]
 SMALL, LARGE = make("square-tray", {"wall": 25}), make("square-tray", {"wall": 30})
@@ -242,7 +242,7 @@ def test_what_follows_the_study_may_break_off_once_and_the_verdict_stands(job, m
     assert 1 == len(asked)
     assert worker.result.failed is None
     assert ("Folds from one sheet, no cut, no tape.", "good") == verdict(worker.result)
-    assert isinstance(worker.result.order, Order)
+    assert isinstance(worker.result.order, FoldSequence)
     assert (job != "ordered") == worker.result.order.found
     assert 1 == len(faults())
     worker.stop()

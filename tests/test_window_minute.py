@@ -4,7 +4,7 @@ import pytest
 
 from folder.pattern.file import read_pattern
 from folder.study import study
-from folder.window.widgets import hand
+from tests import hand
 from tests.desk_stage import DeskStage
 
 FOLDS = "Folds from one sheet, no cut, no tape."

@@ -5,9 +5,9 @@ from itertools import combinations
 import pytest
 
 from folder.window.commands import COMMANDS
-from folder.window.palette import NAMES, SENSE_WORDS
-from folder.window.right import MODES
-from folder.window.widgets import hand
+from folder.window.fold.palette import NAMES, SENSE_WORDS
+from folder.window.fold.side_panel import MODES
+from tests import hand
 from tests.desk_stage import DeskStage
 
 SIZES = {"1024x700": ((1024, 700), 1.0), "1280x800": ((1280, 800), 1.0), "1920x1080": ((1920, 1080), 1.0),

@@ -4,14 +4,14 @@ import errno
 
 import pytest
 
-from folder.cli.written import write_pages
+from folder.cli.pages import write_pages
 from folder.draw.picture import Label
 from folder.errors import UnwritableFile
 from folder.paper import book
 from folder.paper.book import KINDS
 from folder.pattern.file import find_pattern, read_pattern
 from folder.study import study
-from folder.window.right import COIN, Printing
+from folder.window.fold.side_panel import FIRST_ITEM, Printing
 from tests.desk_stage import DeskStage
 
 
@@ -201,7 +201,7 @@ def test_an_empty_sheet_can_be_looked_at_but_says_what_is_missing(tmp_path):
 
 def test_what_is_ticked_at_first_are_kinds_there_are():
     assert set(Printing().kinds) < set(KINDS)
-    assert COIN == book.COIN
+    assert FIRST_ITEM == book.CARD_ITEM
 
 
 def test_two_runs_give_the_same_picture(tmp_path):

@@ -10,7 +10,7 @@ import pytest
 
 from folder.pattern.file import read_pattern
 from folder.study import study
-from folder.window.widgets import hand
+from tests import hand
 from tests.desk_stage import DeskStage
 
 TOOLS = ("Xvfb", "xdotool")

@@ -17,10 +17,10 @@ from folder.hull.weight import Weight
 from folder.paper.card import LIMITS
 from folder.pattern.file import find_pattern, read_pattern
 from folder.study import study
-from folder.water.balance import rest
-from folder.water.flood import floods
-from folder.window.right import PLAIN
-from folder.window.widgets import hand
+from folder.water.equilibrium.rest import rest
+from folder.water.flooding.load import flooding_loads
+from folder.window.fold.side_panel import PLAIN
+from tests import hand
 from tests.desk_stage import DeskStage
 
 COIN = "us-cent"
@@ -109,7 +109,7 @@ def test_a_plain_load_lies_as_the_water_says_and_takes_what_the_flood_says(stage
     made = known()
     found = rest(made.hull.skin, made.hull.weight + Weight(60.0, (*made.brim.level_at, 5.0)), made.water)
     assert found.freeboard.least_mm == pytest.approx(lying(stage).rest.freeboard.least_mm, abs=1e-9)
-    most = floods(made.hull.skin, made.hull.weight, np.array([[*made.brim.level_at, 5.0]]), made.water).load_g[0]
+    most = flooding_loads(made.hull.skin, made.hull.weight, np.array([[*made.brim.level_at, 5.0]]), made.water).load_g[0]
     assert f"It takes {math.floor(most - 60)} g more in one pile." in stage.ui.find("load/line").text
 
 
@@ -293,10 +293,10 @@ import sys, pygame
 from pathlib import Path
 from folder.window.app import Window
 from folder.window.commands import new_sheet
-from folder.window.keep import Keeper, Memory
-from folder.window.worker import AtOnce
+from folder.window.autosave import Autosave, Memory
+from folder.window.background.worker import AtOnce
 pygame.font.init()
-window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), keeper=Keeper(Path(sys.argv[1])))
+window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), keeper=Autosave(Path(sys.argv[1])))
 window.frame([], 0.0)
 new_sheet(window.desk)
 window.frame([], 0.1)
@@ -304,7 +304,7 @@ print(*(m for m in sys.modules if m.startswith(("folder.paper", "folder.cargo", 
 """
     done = subprocess.run([sys.executable, "-c", code, str(tmp_path)], capture_output=True, text=True, check=True)
     loaded = set(done.stdout.splitlines()[-1].split())
-    assert "folder.window.panels" in loaded
+    assert "folder.window.fold.panels" in loaded
     late = ("water_view", "compare_view", "paper_view", "floating", "known", "compared", "printing")
     assert set() == {m for m in loaded if m.startswith(("folder.paper", "folder.cargo")) or m.endswith(late)}
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from msgspec import Struct, field
 
-from folder.window import look
-from folder.window.widgets import (
+from folder.window import theme
+from folder.window.widgets import (  # fmt: skip
     Column,
+    DisplayList,
     Pane,
-    Pen,
     Tile,
     Ui,
-    area,
     button,
     check,
     choice,
@@ -28,7 +27,8 @@ from folder.window.widgets import (
     text_field,
     tiles,
     toggle,
-)  # fmt: skip
+    touch_area,
+)
 
 SENSES = {"valley": "Valley", "mountain": "Mountain", "guide": "Guide"}
 OBJECTS = {f"thing-{i}": f"Thing {i:02d}, {i + 1}.5 g each" for i in range(14)}
@@ -55,12 +55,12 @@ class State(Struct):
     commits: list[float | None] = field(default_factory=list)
 
 
-def tray(pen: Pen, pane: Pane) -> None:
+def tray(pen: DisplayList, pane: Pane) -> None:
     """A picture for a tile."""
     side = min(pane.w, pane.h) - 8
     sheet = pane.centred(side, side)
-    pen.plate(sheet, look.FADED, look.EDGE, radius=2)
-    pen.plate(sheet.inset(side / 6), look.WATER, look.VALLEY, radius=1)
+    pen.plate(sheet, theme.FADED, theme.EDGE, radius=2)
+    pen.plate(sheet.inset(side / 6), theme.WATER, theme.VALLEY, radius=1)
 
 
 def page(ui: Ui, state: State) -> None:
@@ -72,9 +72,9 @@ def page(ui: Ui, state: State) -> None:
         with dialog(ui, "ask", "Keep this hull?", 480, 260, default="ask/keep") as card:
             text, rest = card.inside.cut_top(60)
             label(ui, text, "It has not been saved since you moved the last wall.")
-            line, rest = rest.cut_top(look.PRESS_H, 16)
+            line, rest = rest.cut_top(theme.PRESS_H, 16)
             state.name = text_field(ui, "ask/name", line, state.name)
-            keep, drop = rest.cut_bottom(look.PRESS_H)[0].columns(2, 12)
+            keep, drop = rest.cut_bottom(theme.PRESS_H)[0].columns(2, 12)
             if button(ui, "ask/drop", drop, "Close without", rank="danger"):
                 state.asking = False
             if button(ui, "ask/keep", keep, "Save it", icon="save", rank="main"):
@@ -94,7 +94,7 @@ def page(ui: Ui, state: State) -> None:
 def _left(ui: Ui, pane: Pane, state: State) -> None:
     head, pane = pane.cut_top(44, 6)
     label(ui, head, "Every widget", "title", bold=True)
-    row, pane = pane.cut_top(look.PRESS_H, 12)
+    row, pane = pane.cut_top(theme.PRESS_H, 12)
     cells = row.columns([1.1, 1.2, 1.1, 1.1, 0.5], 10)
     for name, text, icon, cell in zip(("new", "save", "undo", "lost", "help"), ("New", "Save", "Undo", "Redo", ""),
                                       ("new", "save", "undo", "redo", "help"), cells, strict=True):  # fmt: skip
@@ -104,12 +104,12 @@ def _left(ui: Ui, pane: Pane, state: State) -> None:
             state.asking = name == "new" or state.asking
     row, pane = pane.cut_top(48, 12)
     state.sense = choice(ui, "sense", row, SENSES, state.sense, icons={k: k for k in SENSES})
-    row, pane = pane.cut_top(look.PRESS_H, 12)
+    row, pane = pane.cut_top(theme.PRESS_H, 12)
     one, two, three = row.columns([1, 1, 1], 10)
     state.mirror = toggle(ui, "mirror", one, "All corners", state.mirror, icon="mirror_all")
     toggle(ui, "off", two, "Left-right", False, icon="mirror_lr")
     state.grid = check(ui, "grid", three, "Snap to grid", state.grid)
-    row, pane = pane.cut_top(look.PRESS_H, 12)
+    row, pane = pane.cut_top(theme.PRESS_H, 12)
     cells = row.columns([0.7, 1, 0.7, 1], 10)
     ui.pen.text("Wall", cells[0], align="right")
     before = state.width_mm
@@ -118,16 +118,16 @@ def _left(ui: Ui, pane: Pane, state: State) -> None:
         state.commits.append(state.width_mm)
     ui.pen.text("Turn", cells[2], align="right")
     state.turn_deg = number_field(ui, "turn", cells[3], state.turn_deg, unit="°", low=0, high=180, empty="free")
-    row, pane = pane.cut_top(look.PRESS_H, 12)
+    row, pane = pane.cut_top(theme.PRESS_H, 12)
     cells = row.columns([0.7, 2.7], 10)
     ui.pen.text("Name", cells[0], align="right")
     state.name = text_field(ui, "name", cells[1], state.name, wrong=lambda t: "" if t.strip() else "Give it a name.")
-    row, pane = pane.cut_top(look.PRESS_H, 12)
+    row, pane = pane.cut_top(theme.PRESS_H, 12)
     cells = row.columns([0.7, 1.6, 1.1], 10)
     ui.pen.text("Load", cells[0], align="right")
     state.thing = drop_down(ui, "thing", cells[1], OBJECTS, state.thing, tip="What goes in the hull")
     text_field(ui, "locked", cells[2], "not now", enabled=False)
-    row, pane = pane.cut_top(look.PRESS_H, 12)
+    row, pane = pane.cut_top(theme.PRESS_H, 12)
     cells = row.columns([0.7, 2.2, 0.5], 10)
     ui.pen.text("Fold", cells[0], align="right")
     state.folded = slider(ui, "fold", cells[1], state.folded, 0, 100, step=5, ticks=5)
@@ -145,14 +145,14 @@ def _right(ui: Ui, pane: Pane, state: State) -> None:
     head, body = pane.cut_top(46)
     state.tab = tabs(ui, "tabs", head, {"fold": "Fold", "water": "On water", "paper": "Paper"}, state.tab)
     if ui.drawing:
-        ui.pen.fill(body, look.PAPER)
+        ui.pen.fill(body, theme.PAPER)
     body = body.inset(16, 14)
     row, body = body.cut_top(70, 12)
     for cell, (word, number) in zip(
         row.columns(3, 12), (("floor", "100 cm²"), ("wall", "25 mm"), ("load", "214 g")), strict=True
     ):
         top, below = cell.cut_top(22)
-        ui.pen.text(word, top, "small", colour=look.SOFT_INK)
+        ui.pen.text(word, top, "small", colour=theme.SOFT_INK)
         ui.pen.text(number, below, "number", bold=True)
     row, body = body.cut_top(190, 12)
     rows = [(f"Trial {i}", f"{40 + i}", f"{101.5 + i:.1f} g") for i in range(12)]
@@ -162,12 +162,12 @@ def _right(ui: Ui, pane: Pane, state: State) -> None:
     names = ("Plain tray", "Leaning tray", "Hemmed tray with a very long name", "Boat", "Canoe", "Raft")
     picked = tiles(ui, "ready", row, [Tile(n, tray, "4 folds") for n in names], state.tile, w=150, h=190)
     state.tile = picked.at
-    touch = area(ui, "sheet", body.cut_left(180)[0], text="the sheet")
+    touch = touch_area(ui, "sheet", body.cut_left(180)[0], text="the sheet")
     if ui.drawing:
-        ui.pen.plate(touch.spot.pane, look.WATER if touch.held else look.HOVER, look.EDGE)
+        ui.pen.plate(touch.spot.pane, theme.WATER if touch.held else theme.HOVER, theme.EDGE)
         ui.pen.text("area", touch.spot.pane, align="middle")
     with scroll(ui, "list", body.cut_left(180, 12)[1]) as inside:
         for i in range(12):
-            line = Pane(inside.x, inside.y + 50 * i, inside.w, look.PRESS_H)
+            line = Pane(inside.x, inside.y + 50 * i, inside.w, theme.PRESS_H)
             if button(ui, f"list/{i}", line, f"Remedy {i}", icon="tick", align="left"):
                 state.pressed.append(f"list/{i}")

@@ -8,7 +8,8 @@ from typing import Any
 import pygame
 from pygame.event import Event
 
-from folder.window.widgets import Ui, frame, hand
+from folder.window.widgets import Ui, frame
+from tests import hand
 
 
 class Stage:

@@ -1,6 +1,6 @@
 """How many objects each of many builds holds, set down one by one by hands at the pile's own height.
 
-build     one hull as hands fold and load it: its rim is uneven, its load off the middle (see `water.hands`)
+build     one hull as hands fold and load it: its rim is uneven, its load off the middle (see `water.build_variation`)
 moment    the hull at rest with the first objects aboard, one moment for each number of them
 tower     objects on top of each other, or one that is taller than it is wide
 fails     a build at a moment: water comes in, the hull does not stand, or a tower topples
@@ -18,10 +18,10 @@ import math
 import numpy as np
 from msgspec import Struct
 
-from folder.cargo.arrange import Lie
-from folder.cargo.stack import centres
+from folder.cargo.order.arrange import Lie
+from folder.cargo.packing.stack import centres
 from folder.geometry.space import Bools, Floats, Ints
-from folder.water.hands import Draws, percentiles
+from folder.water.build_variation import BuildDraws, percentiles
 
 STEPS = np.array([-1.0, -0.45, 0.0, 0.45, 1.0])
 """The distances off the middle that are asked, over that which hardly any load is beyond; those are taken to be there."""
@@ -47,7 +47,7 @@ NESTED = 1.5
 (common practice)."""
 
 
-class Held(Struct, frozen=True, eq=False):
+class BuildCounts(Struct, frozen=True, eq=False):
     """What builds `(d,)` hold, and whether each one's end was that it tipped: the hull over, or a tower."""
 
     counts: Ints
@@ -63,8 +63,8 @@ class Held(Struct, frozen=True, eq=False):
 
 
 def held_by_builds(
-    places_mm: Floats, mass_each_g: float, lie: Lie, builds: Draws, stands_rad: Floats, most: int
-) -> Held:
+    places_mm: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws, stands_rad: Floats, most: int
+) -> BuildCounts:
     """What builds hold of objects on places (n, 3) mm in loading order.
 
     `stands_rad` (n,) is the tilt up to which what is aboard stands, `most` as many as any build is promised.
@@ -97,10 +97,10 @@ def held_by_builds(
         open_ = open_[way != 0]
         if not len(open_):
             break
-    return Held(held, tips)
+    return BuildCounts(held, tips)
 
 
-def _guess(centre: Floats, mass_each_g: float, lie: Lie, builds: Draws, stands_rad: Floats) -> Ints:
+def _guess(centre: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws, stands_rad: Floats) -> Ints:
     """How many each build (d,) seems to hold, the load's centre (n, 3) mm after each."""
     count = len(centre)
     if not count:
@@ -120,7 +120,7 @@ def _guess(centre: Floats, mass_each_g: float, lie: Lie, builds: Draws, stands_r
     return np.where((first > 0) & (ends < count), between, ends)
 
 
-def fails_level(aboard: int, level_mm: Floats, mass_each_g: float, lie: Lie, builds: Draws) -> Bools:
+def fails_level(aboard: int, level_mm: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws) -> Bools:
     """Which builds (d,) fail with so many aboard even if these lie balanced about the level place (3,) mm."""
     free = np.full(1, math.inf)
     freeboard, tips = _moments(level_mm[None], np.array([mass_each_g * aboard]), lie, builds, free)
@@ -137,7 +137,7 @@ def standing_rad(tall_mm: Floats, width_mm: float, lone_mm: float, nests: bool =
     return np.asarray(np.arctan2(width_mm, slender * tall_mm))
 
 
-def _moments(centre: Floats, mass_g: Floats, lie: Lie, builds: Draws, stands_rad: Floats) -> tuple[Floats, Bools]:
+def _moments(centre: Floats, mass_g: Floats, lie: Lie, builds: BuildDraws, stands_rad: Floats) -> tuple[Floats, Bools]:
     """The freeboard of every build at moments (k,), (d, k) mm, and whether it tips over then."""
     far = percentiles(np.hypot(builds.off_mm[:, 0], builds.off_mm[:, 1]), BEYOND)[0] + 1e-9
     nodes = far * STEPS

@@ -21,20 +21,20 @@ from typing import Any, Literal
 import numpy as np
 from msgspec import Struct
 
-from folder.cargo.arithmetic import read_mass
-from folder.cargo.builds import Held, fails_level, held_by_builds, standing_rad
-from folder.cargo.few import Sets
-from folder.cargo.free import FREE, free_layouts, shifted
+from folder.cargo.builds import BuildCounts, fails_level, held_by_builds, standing_rad
+from folder.cargo.division.arithmetic import read_mass
 from folder.cargo.item import Item
-from folder.cargo.order import MORE_TILT_RAD, ROLLS_RAD, SAME_MM, Loading, best_of, follow, load_order
-from folder.cargo.packing import MOST, ROUNDS
-from folder.cargo.stack import Stack, fill
+from folder.cargo.order.few import Sets
+from folder.cargo.order.free import FREE, free_layouts, shifted
+from folder.cargo.order.order import MORE_TILT_RAD, ROLLS_RAD, SAME_MM, Loading, best_of, follow, load_order
+from folder.cargo.packing.packing import MOST, ROUNDS
+from folder.cargo.packing.stack import Stack, fill
 from folder.cargo.vessel import Vessel
 from folder.errors import BadRequest
 from folder.geometry.space import Floats, Ints
-from folder.water.working import HIGH, LIKELY, LOW
+from folder.water.working_load import HIGH, LIKELY, LOW
 
-Limit = Literal["mass", "room", "tilt", "tipping"]
+CargoLimit = Literal["mass", "room", "tilt", "tipping"]
 
 FEW = 6
 """So few objects, when it is not room that limits them, are heavy ones (judgement)."""
@@ -58,7 +58,7 @@ class Cargo(Struct, frozen=True, eq=False):
     count_low: int
     count: int
     count_high: int
-    limited_by: Limit
+    limited_by: CargoLimit
     advice: tuple[str, ...]
     counts: Ints
     """(d,): what each of many builds holds; low, likely and high are read from these."""
@@ -194,7 +194,7 @@ class _Job(Struct, frozen=True, eq=False):
         order = asked.order(SAME_MM, MORE_TILT_RAD, ROLLS_RAD if self.item.rolls else math.inf)
         return follow(places[order], self.each_g, self.vessel.lie)
 
-    def held(self, loading: Loading) -> Held:
+    def held(self, loading: Loading) -> BuildCounts:
         """What builds hold in that order."""
         length, width, tall = self.item.extents_mm
         stands = standing_rad(self._towers_mm(loading.places_mm), min(length, width), tall, self.stack.way == "nest")
@@ -215,7 +215,7 @@ class _Job(Struct, frozen=True, eq=False):
         return top
 
 
-def _most_held(job: _Job) -> tuple[Loading, Held]:
+def _most_held(job: _Job) -> tuple[Loading, BuildCounts]:
     """The order in which builds hold the most objects, on the whole: that for as many as may be held, or for fewer."""
     loading = job.loaded(job.most)
     held = job.held(loading)
@@ -231,7 +231,7 @@ def _most_held(job: _Job) -> tuple[Loading, Held]:
     return loading, held
 
 
-def _limit(job: _Job, loading: Loading, held: Held, likely: int) -> Limit:
+def _limit(job: _Job, loading: Loading, held: BuildCounts, likely: int) -> CargoLimit:
     """Why the builds that hold no more than the likely count end there."""
     if likely >= job.stack.room:
         return "room"
@@ -252,7 +252,7 @@ def _limit(job: _Job, loading: Loading, held: Held, likely: int) -> Limit:
     return "mass" if as_good_as_all(float(loading.places_mm[0, 2])) else "tipping"
 
 
-def _advice(vessel: Vessel, item: Item, stack: Stack, count: int, limit: Limit, hold_until: int) -> Iterator[str]:
+def _advice(vessel: Vessel, item: Item, stack: Stack, count: int, limit: CargoLimit, hold_until: int) -> Iterator[str]:
     """What follows from the object and from what limits it, a sentence each."""
     if stack.fits_per_layer == 0:
         yield "It does not fit on the floor: make the floor wider, or stand it on another side."

@@ -16,7 +16,7 @@ from contextlib import nullcontext
 from importlib import import_module
 
 from folder.cli.parser import Parser
-from folder.cli.waiting import progress
+from folder.cli.progress_line import progress
 from folder.errors import BadRequest, FolderError, nearest
 
 __all__ = ["FAULT", "VERBS", "Parser", "main", "tell_fault"]
@@ -114,7 +114,7 @@ def _run(argv: list[str]) -> int:
     if verb not in VERBS:
         parser().parse_args(argv)
     # One module a verb, imported when it is called: `check` does not wait for what `print` needs.
-    module = import_module(f"folder.cli.{verb}_verb")
+    module = import_module(f"folder.cli.verbs.{verb}")
     with nullcontext() if verb == "draw" else progress():  # a window tells by itself what it does
         code: int = module.run(argv[1:])
     return code

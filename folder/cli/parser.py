@@ -59,7 +59,7 @@ class Parser(argparse.ArgumentParser):
         raise BadRequest(message, where=where, remedy=f"{self.prog} --help tells more")
 
 
-def numbers(text: str, option: str, count: int, example: str) -> list[float]:
+def parse_numbers(text: str, option: str, count: int, example: str) -> list[float]:
     """So many numbers with commas between them, as in `--at 5,-10`."""
     try:
         values = [float(part) for part in text.split(",")]

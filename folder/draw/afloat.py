@@ -16,29 +16,29 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.cargo.predict import Cargo
-from folder.draw.mark import badge_box, step_badge
+from folder.draw.hull.solid import View, solid
 from folder.draw.picture import (
     CAP_HEIGHT,
     PUPIL_MM,
     SMALL_MM,
     Area,
     Box,
-    Item,
     Label,
     Line,
+    Mark,
     Picture,
     arc,
     box_round,
     centred,
     disc,
 )
-from folder.draw.solid import View, solid
+from folder.draw.sheet.mark import badge_box, step_badge
 from folder.draw.style import PAPER, SHADE, WATER
 from folder.draw.text import DESCENT, width_mm
 from folder.findings import Point
 from folder.hull.hull import Hull
-from folder.water.balance import Rest
 from folder.water.displace import Pose
+from folder.water.equilibrium.rest import Rest
 
 SIZE_ROOM_MM = 44.0
 """Beside the hull in a side view, for draft and freeboard with their words."""
@@ -55,7 +55,7 @@ MOST_SHOWN = 400
 ROUND_RAD = math.pi / 12
 
 
-class Laid(Struct, frozen=True):
+class DrawnCargo(Struct, frozen=True):
     """One object in its place, in the hull's frame, mm; `number` counts in loading order from 1, `layer` from 0."""
 
     number: int
@@ -72,7 +72,7 @@ class Laid(Struct, frozen=True):
         return box_round(self.ring).middle
 
 
-def laid(cargo: Cargo) -> tuple[Laid, ...]:
+def drawn_cargo(cargo: Cargo) -> tuple[DrawnCargo, ...]:
     """The objects of a cargo in loading order, each in its place."""
     stack, first = cargo.stack, cargo.stack.first
     # Loading takes its places from the stack, number for number; a few gathered in the middle lie on the floor, unturned.
@@ -83,11 +83,11 @@ def laid(cargo: Cargo) -> tuple[Laid, ...]:
         turn = 0.0 if row is None else float(first.turns_rad[row % first.count])
         ring = tuple((x + dx, y + dy) for dx, dy in _outline(first.size_mm, turn))
         layer, half = (0, stack.half_mm[0]) if row is None else (int(stack.layer[row]), stack.half_mm[row])
-        found.append(Laid(number, layer, ring, z - float(half), z + float(half), cargo.item.shape == "ball"))
+        found.append(DrawnCargo(number, layer, ring, z - float(half), z + float(half), cargo.item.shape == "ball"))
     return tuple(found)
 
 
-def loading_map(floor: Sequence[Point], objects: Sequence[Laid], layer: int, into: Box) -> Picture:
+def loading_map(floor: Sequence[Point], objects: Sequence[DrawnCargo], layer: int, into: Box) -> Picture:
     """The objects of one layer on the floor, fitted into a box.
 
     Numbers stand in the objects. Where these are too small, rings with the first numbers stand over them, as many as
@@ -104,7 +104,7 @@ def loading_map(floor: Sequence[Point], objects: Sequence[Laid], layer: int, int
     return Picture((*shown.items, *_numbers(here, scale, shift, into)), shown.box)
 
 
-def side_view(hull: Hull, rest: Rest, objects: Sequence[Laid], into: Box, *, sizes: bool = True) -> Picture:
+def side_view(hull: Hull, rest: Rest, objects: Sequence[DrawnCargo], into: Box, *, sizes: bool = True) -> Picture:
     """The hull at rest in a box, with its draft and its least freeboard, if `sizes` are wanted.
 
     A hull that does not float is drawn level, with the water at its rim and what happens in words.
@@ -127,7 +127,7 @@ def side_view(hull: Hull, rest: Rest, objects: Sequence[Laid], into: Box, *, siz
     drawn = tilted.scaled(scale).moved(*shift)
     level = shift[1] + scale * pose.draft_mm
     water = Area((Box(into.left, into.bottom, into.right, level).corners,), WATER)
-    items: list[Item] = [water, *_level_sign((into.left + SIGN_ROOM_MM / 2, level)), *drawn.items]
+    items: list[Mark] = [water, *_level_sign((into.left + SIGN_ROOM_MM / 2, level)), *drawn.items]
     if not sizes:
         return Picture(tuple(items), into)
     x = shift[0] + scale * around.right + 4.0
@@ -146,7 +146,7 @@ def _emptied(shell: Picture) -> Picture:
     return Picture((*areas, *(item for item in items if not isinstance(item, Area))), shell.box)
 
 
-def _from_the_side(objects: Sequence[Laid], view: View) -> Iterator[Area]:
+def _from_the_side(objects: Sequence[DrawnCargo], view: View) -> Iterator[Area]:
     """The objects as they are seen along the water, the farthest first."""
     right, away = view.axes[0, :2], -view.axes[2, :2]
     for thing in sorted(objects, key=lambda thing: -float(away @ thing.middle)):
@@ -158,7 +158,7 @@ def _from_the_side(objects: Sequence[Laid], view: View) -> Iterator[Area]:
             yield Area((Box(min(across), thing.low_mm, max(across), thing.high_mm).corners,), SHADE, "thin")
 
 
-def _size(x: float, level: float, to: float, said: str) -> Iterator[Item]:
+def _size(x: float, level: float, to: float, said: str) -> Iterator[Mark]:
     """A size upward or downward from the water level, its words beside it or, where it is short, beyond it."""
     tick = 1.2
     yield Line(((x, level), (x, to)), "thin")
@@ -169,7 +169,7 @@ def _size(x: float, level: float, to: float, said: str) -> Iterator[Item]:
     yield Label(said, (x + 2.2, middle - CAP_HEIGHT * PUPIL_MM / 2))
 
 
-def _level_sign(at: Point) -> Iterator[Item]:
+def _level_sign(at: Point) -> Iterator[Mark]:
     """The sign of a water level: a triangle that stands on it, and two strokes under it."""
     x, y = at
     yield Area((((x, y), (x + SIGN_MM / 2, y + SIGN_MM), (x - SIGN_MM / 2, y + SIGN_MM)),), PAPER, "thin")
@@ -178,7 +178,7 @@ def _level_sign(at: Point) -> Iterator[Item]:
         yield Line(((x - half, y - 0.8 * k), (x + half, y - 0.8 * k)), "thin")
 
 
-def _numbers(objects: Sequence[Laid], scale: float, shift: Point, room: Box) -> Iterator[Item]:
+def _numbers(objects: Sequence[DrawnCargo], scale: float, shift: Point, room: Box) -> Iterator[Mark]:
     """The loading number of each object, in it where it has room, else in rings as far as they have room."""
     if not objects:
         return
@@ -201,7 +201,7 @@ def _numbers(objects: Sequence[Laid], scale: float, shift: Point, room: Box) -> 
         yield from step_badge(thing.number, at)
 
 
-def _corners(item: Item) -> Iterator[Point]:
+def _corners(item: Mark) -> Iterator[Point]:
     match item:
         case Line():
             yield from item.points

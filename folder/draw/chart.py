@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from folder.draw.picture import PUPIL_MM, Area, Box, Item, Label, Line, Picture
+from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Mark, Picture
 from folder.draw.style import FOIL, INK, PAPER
 from folder.draw.text import clean, shortened, width_mm
 from folder.findings import Point
@@ -73,7 +73,7 @@ def bars(spreads: Sequence[Spread], box: Box, unit: str = "g") -> Picture:
     def at(value: float) -> float:
         return left + (right - left) * value / marks[-1]
 
-    items: list[Item] = []
+    items: list[Mark] = []
     for mark in marks:
         items.append(Line(((at(mark), floor), (at(mark), box.top)), "thin", colour=FOIL))
         said = f"{mark:g} {unit}" if mark == marks[-1] else f"{mark:g}"
@@ -102,7 +102,7 @@ def spread_chart(spreads: Sequence[Spread], wide_mm: float = 180.0, row_mm: floa
     side = min(widest, NAME_SHARE * wide_mm) + 4.0
     foot = key_rows(wide_mm) * KEY_MM + 3.0
     box = Box(side, foot, wide_mm, foot + AXIS_MM + row_mm * len(spreads))
-    items: list[Item] = []
+    items: list[Mark] = []
     for k, name in enumerate(names):
         y = box.top - (k + 0.5) * row_mm - DOWN_MM
         short = shortened(name, PUPIL_MM, side - 4.0, "bold")
@@ -121,7 +121,7 @@ KEY = (
 
 def chart_key(room_mm: float) -> Picture:
     """What the marks mean, in as many rows as it takes; the upper left corner is at the origin."""
-    items: list[Item] = []
+    items: list[Mark] = []
     x, y = 0.0, -KEY_MM / 2
     for (name, text), (x, y) in zip(KEY, _key_places(room_mm), strict=True):
         middle = (x + 6.0, y)
@@ -152,7 +152,7 @@ def _key_places(room_mm: float) -> list[Point]:
     return places
 
 
-def _band(at: tuple[float, float, float], most: float | None, y: float) -> Iterator[Item]:
+def _band(at: tuple[float, float, float], most: float | None, y: float) -> Iterator[Mark]:
     low, likely, high = at
     if most is not None:
         yield Line(((high, y), (most, y)), "hidden")
@@ -176,7 +176,7 @@ def brim_mark(at: Point) -> Area:
     return Area((((x - 2.2, y), (x, y - 2.6), (x + 2.2, y), (x, y + 2.6)),), PAPER, "outline")
 
 
-def _said(text: str, x: float, y: float, right: float) -> tuple[Item, ...]:
+def _said(text: str, x: float, y: float, right: float) -> tuple[Mark, ...]:
     """Words on paper of their own, so that the lines of the axis do not run through them; their middle is at `y`."""
     short = shortened(clean(text), PUPIL_MM, right - x - 0.5, "bold")
     label = Label(short, (x, y - 0.35 * PUPIL_MM), weight="bold")

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from msgspec.structs import replace
 
-from folder.draw.picture import Area, Box, Item, Label, Line, Picture, box_round
+from folder.draw.picture import Area, Box, Label, Line, Mark, Picture, box_round
 from folder.draw.text import label_corners
 from folder.findings import Point
 
@@ -46,7 +46,7 @@ def clipped(picture: Picture, box: Box) -> Picture:
     return Picture(items, box)
 
 
-def _kept(item: Item, box: Box) -> Iterator[Item]:
+def _kept(item: Mark, box: Box) -> Iterator[Mark]:
     match item:
         case Line():
             for path in _paths_inside(item.path, box):

@@ -32,7 +32,7 @@ CAP_HEIGHT = 0.7
 """Height of a capital over the text size, in the bundled font; centres a label on a place."""
 
 Anchor = Literal["start", "middle", "end"]
-Weight = Literal["regular", "bold"]
+FontWeight = Literal["regular", "bold"]
 
 
 class Box(NamedTuple):
@@ -134,15 +134,15 @@ class Label(Struct, frozen=True):
     at: Point
     size_mm: float = PUPIL_MM
     anchor: Anchor = "start"
-    weight: Weight = "regular"
+    weight: FontWeight = "regular"
     colour: str = INK
     turn_rad: float = 0.0
 
 
-Item: TypeAlias = Line | Area | Label
+Mark: TypeAlias = Line | Area | Label
 
 
-def centred(text: str, at: Point, size_mm: float = PUPIL_MM, weight: Weight = "regular", colour: str = INK) -> Label:
+def centred(text: str, at: Point, size_mm: float = PUPIL_MM, weight: FontWeight = "regular", colour: str = INK) -> Label:
     """A label whose capitals stand with their middle at `at`."""
     return Label(text, (at[0], at[1] - CAP_HEIGHT * size_mm / 2), size_mm, "middle", weight, colour)
 
@@ -150,11 +150,11 @@ def centred(text: str, at: Point, size_mm: float = PUPIL_MM, weight: Weight = "r
 class Picture(Struct, frozen=True):
     """Items from back to front and the box they fill. A label counts in the box with its place only."""
 
-    items: tuple[Item, ...]
+    items: tuple[Mark, ...]
     box: Box
 
     @classmethod
-    def of(cls, items: Iterable[Item], box: Box | None = None) -> Picture:
+    def of(cls, items: Iterable[Mark], box: Box | None = None) -> Picture:
         """A picture of these items; without a box, the smallest that holds their places."""
         held = tuple(items)
         return cls(held, box or box_round(p for item in held for p in _places(item)))
@@ -186,7 +186,7 @@ class Picture(Struct, frozen=True):
         return Picture(items, box_round(where(p) for p in self.box.corners))
 
 
-def joined(pictures: Iterable[Picture]) -> Picture:
+def overlaid(pictures: Iterable[Picture]) -> Picture:
     """Pictures laid over one another, the first at the back."""
     stack = list(pictures)
     items = tuple(item for picture in stack for item in picture.items)
@@ -227,7 +227,7 @@ def stretch(path: tuple[Point, ...], from_mm: float, to_mm: float) -> tuple[Poin
     return tuple(points)
 
 
-def _places(item: Item) -> Iterable[Point]:
+def _places(item: Mark) -> Iterable[Point]:
     match item:
         case Line():
             return item.points
@@ -237,7 +237,7 @@ def _places(item: Item) -> Iterable[Point]:
             return (item.at,)
 
 
-def _mapped(item: Item, where: Callable[[Point], Point], turn_rad: float) -> Item:
+def _mapped(item: Mark, where: Callable[[Point], Point], turn_rad: float) -> Mark:
     match item:
         case Line():
             return replace(item, points=tuple(where(p) for p in item.points))

@@ -14,12 +14,12 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from folder.draw.picture import Label, Weight
+from folder.draw.picture import FontWeight, Label
 from folder.findings import Point
 from folder.places import ASSETS
 
 FAMILY = "Lexend"
-FILES: dict[Weight, Path] = {
+FILES: dict[FontWeight, Path] = {
     "regular": ASSETS / "fonts" / "Lexend-Regular.ttf",
     "bold": ASSETS / "fonts" / "Lexend-Bold.ttf",
 }
@@ -44,7 +44,7 @@ class Font(Struct, frozen=True, eq=False):
 
 
 @cache
-def font(weight: Weight) -> Font:
+def font(weight: FontWeight) -> Font:
     """The bundled font of this weight."""
     data = FILES[weight].read_bytes()
     tables = {}
@@ -94,19 +94,19 @@ def _stands(char: str) -> bool:
     )
 
 
-def printable(text: str, weight: Weight = "regular") -> str:
+def printable(text: str, weight: FontWeight = "regular") -> str:
     """The text with a lozenge for every character the font has not, for a painter with no other font to turn to."""
     held = font(weight)
     return "".join(c if ord(c) in held.advances else "◊" for c in text if held.advance(c))
 
 
-def width_mm(text: str, size_mm: float, weight: Weight = "regular") -> float:
+def width_mm(text: str, size_mm: float, weight: FontWeight = "regular") -> float:
     """How far a line of text runs."""
     held = font(weight)
     return size_mm * sum(held.advance(c) for c in text)
 
 
-def shortened(text: str, size_mm: float, room_mm: float, weight: Weight = "regular") -> str:
+def shortened(text: str, size_mm: float, room_mm: float, weight: FontWeight = "regular") -> str:
     """The text, or as much of it as fits the room with an ellipsis after it."""
     if width_mm(text, size_mm, weight) <= room_mm:
         return text
@@ -122,7 +122,7 @@ def shortened(text: str, size_mm: float, room_mm: float, weight: Weight = "regul
     return cut.rstrip(" \u200d") + "…"
 
 
-def wrapped(text: str, size_mm: float, room_mm: float, weight: Weight = "regular") -> tuple[str, ...]:
+def wrapped(text: str, size_mm: float, room_mm: float, weight: FontWeight = "regular") -> tuple[str, ...]:
     """The text in lines no wider than the room; a word that is wider by itself is shortened."""
     lines: list[str] = []
     for word in text.split():

@@ -12,13 +12,13 @@ import numpy as np
 from msgspec.structs import replace
 
 from folder.findings import Finding, Level, Point, Remedy, Report
+from folder.fold.closing.opening import openings
 from folder.fold.flat_rule import flat_rule_findings
-from folder.fold.opening import openings
 from folder.fold.place import Folded
 from folder.fold.place import folded as refolded
 from folder.fold.vertex import Fans, fans_of, misfits
 from folder.geometry.space import Floats, Ints, carry
-from folder.pattern.faces import Faces
+from folder.pattern.faces.faces import Faces
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import lone_vertices
 from folder.units import DEG_PER_RAD, TOLERANCES

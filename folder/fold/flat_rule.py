@@ -15,8 +15,8 @@ from msgspec import Struct
 from folder.findings import Finding, Point
 from folder.fold.vertex import Fans
 from folder.geometry.space import Bools, Floats
-from folder.pattern.cluster import clusters_of, fan_of_cluster, hairs, lengths
-from folder.pattern.faces import Faces
+from folder.pattern.faces.cluster import clusters_of, fan_of_cluster, hairs, lengths
+from folder.pattern.faces.faces import Faces
 from folder.units import TOLERANCES
 
 _HAIR_RAD = 1e-9

@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.geometry.space import WAY_BACK, Bools, Floats, Ints, carry, frozen, motions_about
-from folder.pattern.faces import Faces
+from folder.pattern.faces.faces import Faces
 from folder.units import TOLERANCES
 
 

@@ -17,13 +17,13 @@ from msgspec.structs import replace
 
 from folder.findings import Finding, Point, Remedy, Report, Stroke
 from folder.fold.check import fold_report
+from folder.fold.closing.solve import edge_senses, solved, tried
 from folder.fold.place import Folded, folded
-from folder.fold.solve import edge_senses, solved, tried
 from folder.fold.vertex import misfits
 from folder.geometry.space import Floats
 from folder.pattern.corner import to_sheet_edge
 from folder.pattern.edit import apply_remedy
-from folder.pattern.faces import BORDER, FLAT, Faces, faces_of
+from folder.pattern.faces.faces import BORDER, FLAT, Faces, faces_of
 from folder.pattern.flap import flap_at
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import planar_findings, stroke

@@ -12,7 +12,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints, frozen, turn_angle
-from folder.pattern.faces import Faces
+from folder.pattern.faces.faces import Faces
 
 
 class Fans(Struct, frozen=True, eq=False):
@@ -73,7 +73,7 @@ def misfits(turns: Floats, sectors: Floats) -> Floats:
     return turn_angle(closure(turns, sectors))
 
 
-def pulls(turns: Floats, sectors: Floats) -> tuple[Floats, Floats]:
+def residual_and_jacobian(turns: Floats, sectors: Floats) -> tuple[Floats, Floats]:
     """Misfit as a vector, and how each turn changes it: (n, d) rad, (n, d) rad -> (n, 3), (n, 3, d).
 
     The vector points along the axis of the rotation that remains and is 2 sin(misfit / 2) long: zero only when the

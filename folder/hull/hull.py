@@ -16,10 +16,10 @@ from folder.fold.place import Folded
 from folder.geometry.space import Bools, Floats, Ints, frozen
 from folder.hull.rim import level_moments, level_rim
 from folder.hull.seam import Seams, seams_of
-from folder.hull.skin import Skin, joined
+from folder.hull.skin import Skin, neighbours_of
 from folder.hull.wall import OPEN_MM, OpenSide, floor_creases, open_sides, wall_heights
 from folder.hull.weight import Weight, foil_weight
-from folder.pattern.faces import Cover, Faces, cover_of
+from folder.pattern.faces.faces import Cover, Faces, cover_of
 
 FLOOR_RAD, FLOOR_MM = 0.01, 0.3
 """A face belongs to the floor's plane when it leans and lies off by less: what rounding by hand does."""
@@ -189,7 +189,7 @@ def _neighbours(faces: Faces, shown: Bools, triangles: Ints) -> Ints | None:
     """Neighbours of each triangle with cuts left open; None when there is no cut and shared vertices tell."""
     if not faces.cut.any():
         return None
-    across = joined(triangles)
+    across = neighbours_of(triangles)
     across[_cut_sides(faces, shown)] = -1
     return across
 

@@ -30,7 +30,7 @@ _SAME_PLACE_MM = 0.01
 """Points nearer than this are one place, or layers of one stack: a tenth of what a pencil marks."""
 
 
-def pass_heights(heights: Floats, skin: Skin) -> Floats:
+def spill_elevations(heights: Floats, skin: Skin) -> Floats:
     """Pass height `(k, v)` mm of every vertex, for heights `(k, v)` mm; infinite where no way leads."""
     upright = np.ascontiguousarray(heights.T)  # vertices first: whole rows are gathered, all poses at once
     passes = np.where(skin.on_floor[:, None], upright, np.inf)
@@ -48,15 +48,15 @@ def pass_heights(heights: Floats, skin: Skin) -> Floats:
     return np.ascontiguousarray(passes.T)
 
 
-Ring = tuple[Ints, Ints]
+VertexRing = tuple[Ints, Ints]
 """Some vertices `(r,)` and the vertices each is tied to, `(l, r)`; who has fewer than l has the last of them again."""
 
 
 @lru_cache(maxsize=32)
-def _outward(skin: Skin) -> tuple[list[Ring], list[Ring]]:
+def _outward(skin: Skin) -> tuple[list[VertexRing], list[VertexRing]]:
     """The vertices off the floor in the order in which links lead there from it, and all of them in as few rings as may be."""
     starts, ends = skin.links
-    rings: list[Ring] = []
+    rings: list[VertexRing] = []
     seen = skin.on_floor
     while True:
         farther = np.logical_or.reduceat(seen[ends], starts[:-1])
@@ -66,7 +66,7 @@ def _outward(skin: Skin) -> tuple[list[Ring], list[Ring]]:
         seen = farther
 
 
-def _rings(chosen: Bools, skin: Skin) -> list[Ring]:
+def _rings(chosen: Bools, skin: Skin) -> list[VertexRing]:
     """The chosen vertices `(v,)` with those they are tied to; apart by how many these are, so that few stand there twice."""
     starts, ends = skin.links
     counts, rings, least, most = np.diff(starts), [], 0, 16
@@ -85,7 +85,7 @@ def spills(heights: Floats, skin: Skin, passes: Floats | None = None) -> tuple[F
     Pass heights `(k, v)` that are known already need not be found again; so too in `wet_triangles`.
     """
     if passes is None:
-        passes = pass_heights(heights, skin)
+        passes = spill_elevations(heights, skin)
     rims = passes[:, skin.on_edge].min(axis=1, initial=np.inf)
     sets_it = (heights == rims[:, None]) & (passes == heights)
     # The edge itself where it is that low; else the fold over which the way to the edge leads.
@@ -148,7 +148,7 @@ def wet_triangles(heights: Floats, levels: Floats, skin: Skin, passes: Floats | 
     if not partly.any():
         return None
     wet = np.ones((len(levels), len(skin.triangles)), dtype=bool)
-    passes = pass_heights(heights[partly], skin) if passes is None else passes[partly]
+    passes = spill_elevations(heights[partly], skin) if passes is None else passes[partly]
     rims = passes[:, skin.on_edge].min(axis=1, initial=np.inf)
     # A triangle is reached at its lowest corner first.
     reached = _lowest(passes, skin)
@@ -223,7 +223,7 @@ def _within(triangles: Bools, heights: Floats, up: Floats, skin: Skin) -> Floats
 def _outer_bottoms(skin: Skin) -> Bools:
     """(v,) where the bottom of a wet hollow may be: what lies in the dry space of the level hull stays in it, tilted."""
     up, heights = np.array([0.0, 0.0, 1.0]), skin.vertices[:, 2]
-    reached = _lowest(pass_heights(heights[None], skin), skin)[0]
+    reached = _lowest(spill_elevations(heights[None], skin), skin)[0]
     flags = skin.may_hold.copy()
     for vertex in np.nonzero(flags)[0]:
         beside = np.asarray((skin.triangles == vertex).any(axis=1))
@@ -249,7 +249,7 @@ def _inside(point: Floats, up: Floats, wet: Bools, skin: Skin) -> bool:
 
 def rim_at(heights: Floats, skin: Skin) -> tuple[float, int]:
     """As `spill`, but where much of the rim is as low as its lowest point, the vertex named is one of its corners."""
-    return lowest_of(pass_heights(heights[None], skin)[0], heights, skin)
+    return lowest_of(spill_elevations(heights[None], skin)[0], heights, skin)
 
 
 def lowest_of(passes: Floats, heights: Floats, skin: Skin) -> tuple[float, int]:

@@ -17,7 +17,7 @@ from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints, distinct
 from folder.hull.edge import NEAR_MM, Edge
-from folder.hull.rim import pass_heights
+from folder.hull.rim import spill_elevations
 from folder.hull.skin import Skin
 
 RAISED_MM = 0.5
@@ -54,7 +54,7 @@ def seams_of(skin: Skin, triangle_face: Ints, lips: Bools) -> Seams:
     triangles that are cut. Nothing is looked for where water comes in over an edge that no tape could join.
     """
     heights = np.ascontiguousarray(skin.vertices[:, 2])
-    passes = pass_heights(heights[None], skin)[0]
+    passes = spill_elevations(heights[None], skin)[0]
     edge = Edge.of(skin, triangle_face, lips)
     if not len(edge.ends):
         return Seams(math.inf, math.inf)

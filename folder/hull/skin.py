@@ -39,7 +39,7 @@ class Skin(Struct, frozen=True, eq=False, dict=True):
         own = [
             np.array(vertices, dtype=float),
             np.array(triangles, dtype=np.int64),
-            np.array(joined(np.asarray(triangles)) if neighbours is None else neighbours, dtype=np.int64),
+            np.array(neighbours_of(np.asarray(triangles)) if neighbours is None else neighbours, dtype=np.int64),
             np.array(floor, dtype=np.int64),
         ]
         for array in own:
@@ -135,7 +135,7 @@ class Skin(Struct, frozen=True, eq=False, dict=True):
         return np.asarray(inside.reshape(len(points), -1, 3).all(axis=2).any(axis=1))
 
 
-def joined(triangles: Ints) -> Ints:
+def neighbours_of(triangles: Ints) -> Ints:
     """`(m, 3)`: which triangle shares the edge (i, i + 1), by vertex numbers alone; -1 where none does."""
     sides: dict[tuple[int, int], tuple[int, int]] = {}
     across = np.full(triangles.shape, -1, dtype=np.int64)

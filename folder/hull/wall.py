@@ -13,7 +13,7 @@ from msgspec import Struct
 from folder.findings import Point
 from folder.fold.place import Folded
 from folder.geometry.space import Bools, Floats, Ints
-from folder.pattern.net import BORDER
+from folder.pattern.faces.net import BORDER
 
 OPEN_MM = 1.0
 """A wall lower than this keeps no water out: it is the thickness of a folded edge (the rule of this program)."""

@@ -19,10 +19,10 @@ from msgspec import Struct
 from folder.cargo.item import Item
 from folder.cargo.predict import Cargo
 from folder.cargo.vessel import vessel_of
-from folder.draw.flat import face_rings
+from folder.draw.sheet.flat import face_rings
 from folder.errors import UnwritableFile
 from folder.findings import Point
-from folder.fold.steps import Order, numbered, order_of
+from folder.fold.sequence.steps import FoldSequence, fold_sequence, numbered
 from folder.geometry.space import Bools
 from folder.paper.card import design_card
 from folder.paper.design import Design
@@ -34,13 +34,13 @@ from folder.paper.steps import steps_pages
 from folder.paper.svg import write_svg
 from folder.paper.template import template
 from folder.practice.counted import joined_prediction
-from folder.water.density import Water
+from folder.water.fluid import Water
 
-COIN = "us-cent"
+CARD_ITEM = "us-cent"
 """The object of a design card when none is named: a common coin."""
 
 
-class Job(Struct, frozen=True, dict=True):
+class PrintJob(Struct, frozen=True, dict=True):
     """What is to be printed of a design, on what, and the object its card is for."""
 
     design: Design
@@ -49,9 +49,9 @@ class Job(Struct, frozen=True, dict=True):
     item: Item
 
     @cached_property
-    def order(self) -> Order:
+    def order(self) -> FoldSequence:
         """The order of folds."""
-        return order_of(self.design.pattern, self.design.shape)
+        return fold_sequence(self.design.pattern, self.design.shape)
 
     @cached_property
     def cargo(self) -> Cargo | None:
@@ -68,10 +68,10 @@ class Job(Struct, frozen=True, dict=True):
         return hull.floor_faces if hull else np.zeros(self.design.shape.faces.count, dtype=np.bool_)
 
 
-PageMaker = Callable[[Job], Sequence[Page]]
+PageMaker = Callable[[PrintJob], Sequence[Page]]
 
 
-def dimples_of(job: Job) -> list[Point]:
+def dimples_of(job: PrintJob) -> list[Point]:
     """Places on the flat sheet where round objects of the first layer come to rest; none for objects that do not roll."""
     shape, hull = job.design.shape, job.design.hull
     if hull is None or not job.item.rolls or job.cargo is None:
@@ -88,7 +88,7 @@ def dimples_of(job: Job) -> list[Point]:
     return places
 
 
-def _template(job: Job) -> Sequence[Page]:
+def _template(job: PrintJob) -> Sequence[Page]:
     faces = job.design.shape.faces
     rings = [ring for face in np.nonzero(job.floor)[0] for ring in face_rings(faces, int(face))]
     # Numbered like the panels of the step sheet, so that the two can lie side by side.
@@ -96,20 +96,20 @@ def _template(job: Job) -> Sequence[Page]:
     return template(pattern, job.paper, floor=rings, dimples=dimples_of(job), warning=job.design.warning)
 
 
-def _steps(job: Job) -> Sequence[Page]:
+def _steps(job: PrintJob) -> Sequence[Page]:
     design = job.design
     return steps_pages(design.pattern, design.shape, job.paper, floor=job.floor, warning=job.design.warning, order=job.order)
 
 
-def _card(job: Job) -> Sequence[Page]:
+def _card(job: PrintJob) -> Sequence[Page]:
     return (design_card(job.design, job.cargo, job.paper, warning=job.design.warning),)
 
 
-def _record(job: Job) -> Sequence[Page]:
+def _record(job: PrintJob) -> Sequence[Page]:
     return (record_page(job.design.pattern.name, job.paper, warning=job.design.warning),)
 
 
-def _notation(job: Job) -> Sequence[Page]:
+def _notation(job: PrintJob) -> Sequence[Page]:
     return notation_pages(job.paper)
 
 
@@ -140,7 +140,7 @@ def made_directory(name: str) -> Path:
     return directory
 
 
-def write_job(job: Job, kinds: Sequence[str], directory: Path, *, png: bool = False) -> list[Path]:
+def write_job(job: PrintJob, kinds: Sequence[str], directory: Path, *, png: bool = False) -> list[Path]:
     """Write the pages of some kinds; the files, in order. `png` adds previews."""
     stem = slug(job.design.pattern.name)
     return write_book({f"{stem}-{kind}": KINDS[kind](job) for kind in kinds}, directory / f"{stem}.pdf", png=png)

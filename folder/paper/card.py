@@ -13,10 +13,22 @@ from itertools import pairwise
 from msgspec.structs import replace
 
 from folder.cargo.predict import Cargo, held_by_mass
-from folder.draw.afloat import Laid, laid, loading_map
+from folder.draw.afloat import DrawnCargo, drawn_cargo, loading_map
 from folder.draw.chart import AXIS_MM, ROW_MM, bars, brim_mark
-from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, Item, Label, Line, Picture, Weight, centred, joined
-from folder.draw.size import sized_sheet
+from folder.draw.picture import (
+    CAP_HEIGHT,
+    PUPIL_MM,
+    Area,
+    Box,
+    FontWeight,
+    Label,
+    Line,
+    Mark,
+    Picture,
+    centred,
+    overlaid,
+)
+from folder.draw.sheet.size import sized_sheet
 from folder.draw.style import GUIDE, SHADE
 from folder.draw.text import clean, shortened, width_mm, wrapped
 from folder.hull.hull import Hull
@@ -25,7 +37,7 @@ from folder.paper.blank import BLANK_MM, blank
 from folder.paper.design import Design
 from folder.paper.pages import CAUTIONS, FLOATING, GAP_MM, HEAD_MM, LEADING_MM, MARGIN_MM, TITLE_MM, Page, PaperName
 from folder.units import rounded_down
-from folder.water.working import Limit, Load
+from folder.water.working_load import Limit, WorkingLoad
 
 FOLD_MM = 8.0
 """Free on both sides of the fold."""
@@ -60,10 +72,10 @@ def design_card(design: Design, cargo: Cargo | None = None, paper: PaperName = "
     body = page.body
     front = Box(body.left, MARGIN_MM, middle - FOLD_MM, body.top)
     back = Box(middle + FOLD_MM, MARGIN_MM, body.right, body.top)
-    return page.showing(joined([_fold(page), _front(design, front), _back(design, cargo, back)]))
+    return page.showing(overlaid([_fold(page), _front(design, front), _back(design, cargo, back)]))
 
 
-def count_rows(load: Load, masses: Sequence[Decimal] = MASSES) -> list[tuple[Decimal, int, int, int]]:
+def count_rows(load: WorkingLoad, masses: Sequence[Decimal] = MASSES) -> list[tuple[Decimal, int, int, int]]:
     """Mass of one object, and how many the low, the likely and the high working load make: whole objects."""
     return [
         (each, held_by_mass(load.low_g, each), held_by_mass(load.likely_g, each), held_by_mass(load.high_g, each))
@@ -93,12 +105,12 @@ def _front(design: Design, face: Box) -> Picture:
         box = Box(face.left, y - ROW_MM - AXIS_MM, face.right, y)
         parts.append(bars([design.spread], box))
         y = box.bottom - GAP_MM
-    items: list[Item] = []
+    items: list[Mark] = []
     for sentence in _sentences(design):
         for line in wrapped(sentence, PUPIL_MM, face.width):
             y -= LEADING_MM
             items.append(Label(line, (face.left, y)))
-    return joined([*parts, Picture(tuple(items), face), _blanks(Box(face.left, face.bottom, face.right, y))])
+    return overlaid([*parts, Picture(tuple(items), face), _blanks(Box(face.left, face.bottom, face.right, y))])
 
 
 def _figures(design: Design, box: Box) -> Picture:
@@ -109,7 +121,7 @@ def _figures(design: Design, box: Box) -> Picture:
     figures = [("floor", f"{measures.floor_area_mm2 / 100:.0f}", "cm²"), ("wall", wall, "mm")]
     if design.load is not None:
         figures.append((BRIM, rounded_down(design.load.brim_g), "g"))
-    items: list[Item] = [Area((box.corners,), SHADE)]
+    items: list[Mark] = [Area((box.corners,), SHADE)]
     for k, (name, number, unit) in enumerate(figures):
         x = box.left + 4.0 + k * (box.width - 4.0) / 3
         items.append(Label(name, (x, box.top - 5.0)))
@@ -143,7 +155,7 @@ def _blanks(box: Box) -> Picture:
     rows = [("Name", ""), ("Object", "each, g")]
     rows += [(f"Trial {k}: guess", "held") for k in range(1, TRIALS + 1)]
     fit = min(len(rows), int(box.height / BLANK_MM))
-    items: list[Item] = []
+    items: list[Mark] = []
     split = box.left + 0.62 * box.width
     for k, (one, other) in enumerate(rows[:fit]):
         y = box.bottom + 1.0 + (fit - 1 - k) * BLANK_MM
@@ -163,12 +175,12 @@ def _back(design: Design, cargo: Cargo | None, face: Box) -> Picture:
     parts.append(cautions)
     if cargo is not None and design.hull is not None:
         parts.append(_map(design.hull, cargo, Box(face.left, cautions.box.top + GAP_MM, face.right, y)))
-    return joined(parts)
+    return overlaid(parts)
 
 
 def _table(rows: list[tuple[Decimal, int, int, int]], room_mm: float) -> Picture:
     """The count table in two blocks side by side; the upper left corner is at the origin."""
-    items: list[Item] = [Label("How many, by mass alone", (0.0, -0.75 * LEADING_MM), weight="bold")]
+    items: list[Mark] = [Label("How many, by mass alone", (0.0, -0.75 * LEADING_MM), weight="bold")]
     top = -2 * LEADING_MM - 2.0
     per = -(-len(rows) // 2)
     wide = (room_mm - 2 * GAP_MM) / 2
@@ -190,7 +202,7 @@ def _table(rows: list[tuple[Decimal, int, int, int]], room_mm: float) -> Picture
         if k % per % 2 == 0:
             items.append(Area((Box(left, bottom, left + wide, bottom + LINE_MM).corners,), SHADE))
         for c, (text, x) in enumerate(zip(entry, columns, strict=True)):
-            weight: Weight = "bold" if c == LIKELY else "regular"
+            weight: FontWeight = "bold" if c == LIKELY else "regular"
             items.append(Label(text, (left + x, bottom + 1.6), anchor="end", weight=weight))
     return Picture(tuple(items), Box(0.0, top - per * LINE_MM, room_mm, 0.0))
 
@@ -203,11 +215,11 @@ def _fit(entries: Sequence[Sequence[str]], columns: Sequence[float]) -> bool:
 
 def _map(hull: Hull, cargo: Cargo, box: Box) -> Picture:
     """How to load: the first layer and, when there are more, the topmost."""
-    objects = laid(cargo)
+    objects = drawn_cargo(cargo)
     layers = max((thing.layer for thing in objects), default=0) + 1
     each = f", {cargo.item.mass_g:g} g each" if cargo.item.mass_g is not None else ""
     words = f"{cargo.item.label}{each}: likely {cargo.count} ({cargo.count_low} to {cargo.count_high})"
-    items: list[Item] = [
+    items: list[Mark] = [
         Label(
             shortened(clean(words), PUPIL_MM, box.width, "bold"), (box.left, box.top - 0.75 * LEADING_MM), weight="bold"
         )
@@ -229,10 +241,10 @@ def _map(hull: Hull, cargo: Cargo, box: Box) -> Picture:
         name = f"layer {layer + 1}" if layers > 1 else "one layer"
         items.append(centred(name, (drawn.box.middle[0], box.bottom + 1.5 * LEADING_MM)))
     items.append(Label(_how(objects, parts, layers), (box.left, box.bottom + 1.0)))
-    return joined([Picture(tuple(items), box), *parts])
+    return overlaid([Picture(tuple(items), box), *parts])
 
 
-def _how(objects: Sequence[Laid], maps: Sequence[Picture], layers: int) -> str:
+def _how(objects: Sequence[DrawnCargo], maps: Sequence[Picture], layers: int) -> str:
     """How to load where the maps say no more."""
     numbers = sum(isinstance(item, Label) for drawn in maps for item in drawn.items)
     if numbers < sum(thing.layer in (0, layers - 1) for thing in objects):
@@ -244,6 +256,6 @@ def _cautions(face: Box) -> Picture:
     """The cautions at the foot of a face, each from a new line."""
     lines = [line for name in FLOATING for line in wrapped(CAUTIONS[name], PUPIL_MM, face.width - 8.0)]
     box = Box(face.left, face.bottom, face.right, face.bottom + len(lines) * LEADING_MM + 4.0)
-    items: list[Item] = [Area((box.corners,), SHADE)]
+    items: list[Mark] = [Area((box.corners,), SHADE)]
     items += [Label(line, (box.left + 4.0, box.top - 5.9 - k * LEADING_MM)) for k, line in enumerate(lines)]
     return Picture(tuple(items), box)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from folder.draw.chart import AXIS_MM, KEY_MM, bars, chart_key, key_rows
-from folder.draw.picture import PUPIL_MM, Box, Item, Label, Line, Picture, joined
+from folder.draw.picture import PUPIL_MM, Box, Label, Line, Mark, Picture, overlaid
 from folder.draw.style import FOIL
 from folder.draw.text import clean, shortened, wrapped
 from folder.errors import BadRequest
@@ -47,7 +47,7 @@ def compare_sheet(designs: Sequence[Design], paper: PaperName = "a4") -> Page:
     parts.append(chart_key(body.width).moved(body.left, chart.bottom - GAP_MM))
     said = "All hulls are drawn to one scale. A real build carries less than the brim load: folds are uneven, loads lie off the middle."
     y = parts[-1].box.bottom
-    items: list[Item] = []
+    items: list[Mark] = []
     for line in wrapped(said, PUPIL_MM, body.width):
         y -= LEADING_MM
         items.append(Label(line, (body.left, y)))
@@ -55,7 +55,7 @@ def compare_sheet(designs: Sequence[Design], paper: PaperName = "a4") -> Page:
         y -= BLANK_MM + 1.0
         if y > body.bottom:
             items += blank(words, body.left, y, body.right)
-    return page.showing(joined([*parts, Picture(tuple(items), body)]))
+    return page.showing(overlaid([*parts, Picture(tuple(items), body)]))
 
 
 def check_number(count: int) -> None:
@@ -86,7 +86,7 @@ def _words(design: Design, box: Box) -> Picture:
     if design.warning:
         lines[1:] = wrapped(design.warning, PUPIL_MM, box.width)[:3]
     name = shortened(clean(design.pattern.name), PUPIL_MM, box.width, "bold")
-    items: list[Item] = [Label(name, (box.left, y), weight="bold")]
+    items: list[Mark] = [Label(name, (box.left, y), weight="bold")]
     for k, line in enumerate(lines, 1):
         items.append(Label(shortened(line, PUPIL_MM, box.width), (box.left, y - k * LEADING_MM)))
     return Picture(tuple(items), box)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from msgspec import Struct
 
 from folder.draw.chart import Spread
-from folder.draw.flat import Ring, face_rings
+from folder.draw.hull.solid import good_view, solid
 from folder.draw.picture import Picture
-from folder.draw.solid import good_view, solid
+from folder.draw.sheet.flat import FaceRing, face_rings
 from folder.fold.place import Folded
 from folder.hull.hull import Hull
 from folder.pattern.pattern import Pattern
 from folder.practice.estimate import Joined
-from folder.water.working import Load
+from folder.water.working_load import WorkingLoad
 
 NO_LOAD = "carries nothing yet"
 
@@ -23,7 +23,7 @@ class Design(Struct, frozen=True, eq=False):
     pattern: Pattern
     shape: Folded
     hull: Hull | None = None
-    load: Load | None = None
+    load: WorkingLoad | None = None
     folds: bool = True
     """What does not fold has neither walls nor rim to tell of."""
     verdict: str = ""
@@ -34,7 +34,7 @@ class Design(Struct, frozen=True, eq=False):
     """Where the load must stand, in words; nothing where that is the middle of the floor."""
     joined: Joined | None = None
     """What trials taught; None without any. `load` then has it in its low, likely and high."""
-    modelled: Load | None = None
+    modelled: WorkingLoad | None = None
     """The load as the model alone has it, by which objects are laid; that is `load` where it is not given."""
 
     @property
@@ -43,7 +43,7 @@ class Design(Struct, frozen=True, eq=False):
         return "" if self.sound else self.verdict
 
     @property
-    def floor(self) -> tuple[Ring, ...]:
+    def floor(self) -> tuple[FaceRing, ...]:
         """The floor's faces on the sheet."""
         if self.hull is None:
             return ()

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from folder.cargo.arithmetic import ROUND
-from folder.cargo.drill import Problem
-from folder.cargo.tables import plain
-from folder.draw.mark import BADGE_MM, step_badge
-from folder.draw.picture import PUPIL_MM, SMALL_MM, Box, Item, Label, Line, Picture
+from folder.cargo.division.arithmetic import ROUND
+from folder.cargo.division.drill import Problem
+from folder.cargo.division.tables import plain
+from folder.draw.picture import PUPIL_MM, SMALL_MM, Box, Label, Line, Mark, Picture
+from folder.draw.sheet.mark import BADGE_MM, step_badge
 from folder.draw.style import FOIL, GUIDE
 from folder.draw.text import width_mm, wrapped
 from folder.errors import BadRequest
@@ -47,7 +47,7 @@ def _kind(what: str, grade: int, number: int, of: int) -> str:
 def _problems(body: Box, block: Sequence[Problem], before: int, count: int, again: str) -> Picture:
     y = body.top - NAMES_MM / 2
     third = (body.width - 2 * GAP_MM) / 3
-    items: list[Item] = [
+    items: list[Mark] = [
         *blank("Name", body.left, y, body.left + 1.4 * third),
         *blank("Date", body.left + 1.4 * third + GAP_MM, y, body.left + 2.1 * third + GAP_MM),
         *blank("Right", body.left + 2.1 * third + 2 * GAP_MM, y, body.right - width_mm(f"of {count}", PUPIL_MM) - 1.5),
@@ -61,7 +61,7 @@ def _problems(body: Box, block: Sequence[Problem], before: int, count: int, agai
     return Picture(tuple(items), body)
 
 
-def _problem(number: int, problem: Problem, box: Box) -> Iterator[Item]:
+def _problem(number: int, problem: Problem, box: Box) -> Iterator[Mark]:
     box = box._replace(top=box.top - 2.0)
     yield from step_badge(number, (box.left + BADGE_MM / 2, box.top - BADGE_MM / 2))
     left = box.left + NUMBER_MM + (2.0 if number > 99 else 0.0)
@@ -73,7 +73,7 @@ def _problem(number: int, problem: Problem, box: Box) -> Iterator[Item]:
     yield Line(((box.left, box.bottom + 1.0), (box.right, box.bottom + 1.0)), "thin", colour=FOIL)
 
 
-def _guess(left: float, right: float, y: float) -> Iterator[Item]:
+def _guess(left: float, right: float, y: float) -> Iterator[Mark]:
     """The guess comes first: between which two numbers, and which of the two is nearer."""
     words = ("My guess: from", "to", "nearer to")
     room = (right - left - sum(width_mm(word, PUPIL_MM) + 1.5 for word in words)) / len(words) - GAP_MM
@@ -105,7 +105,7 @@ def _answers(problems: Sequence[Problem], grade: int, paper: PaperName, again: s
         used += high
     count = math.ceil(len(columns) / COLUMNS)
     for k in range(count):
-        items: list[Item] = [_again(again, body)]
+        items: list[Mark] = [_again(again, body)]
         for c, column in enumerate(columns[k * COLUMNS : (k + 1) * COLUMNS]):
             items += _column(column, body.left + c * (wide + 2 * GAP_MM), body.top)
         yield Page(TITLE, _kind("Answers", grade, k, count), paper).showing(Picture(tuple(items), body))
@@ -131,7 +131,7 @@ def _broken(said: str, room_mm: float) -> Iterator[str]:
     yield from wrapped(said, PUPIL_MM, room_mm)
 
 
-def _column(column: Sequence[tuple[int, list[str]]], left: float, top: float) -> Iterator[Item]:
+def _column(column: Sequence[tuple[int, list[str]]], left: float, top: float) -> Iterator[Mark]:
     y = top
     for number, lines in column:
         yield from step_badge(number, (left + BADGE_MM / 2, y - BADGE_MM / 2))

@@ -11,9 +11,9 @@ from collections.abc import Callable, Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from folder.draw.arrow import mountain_arrow, push, there_and_back, turn_over, valley_arrow
-from folder.draw.mark import crimp_mark, cut_mark, step_badge
-from folder.draw.picture import Area, Box, Item, Label, Line, Picture, joined
+from folder.draw.picture import Area, Box, Label, Line, Mark, Picture, overlaid
+from folder.draw.sheet.mark import crimp_mark, cut_mark, step_badge
+from folder.draw.steps.arrow import mountain_arrow, push, there_and_back, turn_over, valley_arrow
 from folder.draw.style import FOIL, PAPER, SHADE, StyleName
 from folder.draw.text import wrapped
 from folder.paper.pages import FOLDING, GAP_MM, Page, PaperName
@@ -35,7 +35,7 @@ class Sign(Struct, frozen=True):
 
     name: str
     meaning: str
-    drawn: Callable[[], Sequence[Item]]
+    drawn: Callable[[], Sequence[Mark]]
 
 
 def notation_pages(paper: PaperName = "a4") -> tuple[Page, ...]:
@@ -55,10 +55,10 @@ def _rows(body: Box, signs: Sequence[Sign]) -> Picture:
         parts.append(Picture(tuple(_words(sign, row)), row))
         if k:
             parts.append(Picture.of([Line(((row.left, row.top), (row.right, row.top)), "thin", colour=FOIL)]))
-    return joined(parts)
+    return overlaid(parts)
 
 
-def _words(sign: Sign, row: Box) -> Iterator[Item]:
+def _words(sign: Sign, row: Box) -> Iterator[Mark]:
     left = row.left + SIGN.width + 2 * GAP_MM
     lines = wrapped(sign.meaning, SAID_MM, row.right - left)
     y = row.middle[1] + (NAME_LEADING_MM + len(lines) * SAID_LEADING_MM) / 2 - 0.75 * NAME_MM
@@ -69,12 +69,12 @@ def _words(sign: Sign, row: Box) -> Iterator[Item]:
         yield Label(line, (left, y), SAID_MM)
 
 
-def _line(style: StyleName) -> Callable[[], Sequence[Item]]:
+def _line(style: StyleName) -> Callable[[], Sequence[Mark]]:
     """A long sample of a line."""
     return lambda: (Line(((2.0, 11.0), (68.0, 11.0)), style, weight=LARGE),)
 
 
-def _fold(sense: StyleName, ends_mm: float, middle_mm: float) -> Callable[[], Sequence[Item]]:
+def _fold(sense: StyleName, ends_mm: float, middle_mm: float) -> Callable[[], Sequence[Mark]]:
     """A sample of a fold's line, and beside it a piece of sheet folded so; its ends and its middle as high as given."""
     near = ((44.0, ends_mm), (54.0, middle_mm), (64.0, ends_mm))
     far = tuple((x + 5.0, y + 9.0) for x, y in near)
@@ -83,26 +83,26 @@ def _fold(sense: StyleName, ends_mm: float, middle_mm: float) -> Callable[[], Se
     return lambda: (line, *halves, Line((near[1], far[1]), sense))
 
 
-def _on_sheet(*over: Item, line: StyleName | None = None) -> Sequence[Item]:
+def _on_sheet(*over: Mark, line: StyleName | None = None) -> Sequence[Mark]:
     """A piece of sheet, with a fold across it, and what stands on it."""
     x = SHEET.middle[0]
-    ground: list[Item] = [Area((SHEET.corners,), PAPER), Line(SHEET.corners, "edge", closed=True)]
+    ground: list[Mark] = [Area((SHEET.corners,), PAPER), Line(SHEET.corners, "edge", closed=True)]
     if line:
         ground.append(Line(((x, SHEET.bottom), (x, SHEET.top)), line))
     return (*ground, *over)
 
 
-def _cut() -> Sequence[Item]:
+def _cut() -> Sequence[Mark]:
     ends = ((2.0, 11.0), (68.0, 11.0))
     return Line(ends, "cut", weight=LARGE), cut_mark(*ends)
 
 
-def _floor() -> Sequence[Item]:
+def _floor() -> Sequence[Mark]:
     inner = Box(22.0, 5.0, 48.0, 17.0)
     return _on_sheet(Area((inner.corners,), SHADE), Line(inner.corners, "valley", closed=True))
 
 
-def _numbers() -> Sequence[Item]:
+def _numbers() -> Sequence[Mark]:
     return _on_sheet(*step_badge(1, (35.0, 11.0)), *step_badge(2, (56.0, 11.0)), line="valley")
 
 

@@ -14,7 +14,7 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from folder.draw.picture import PUPIL_MM, Area, Box, Item, Label, Line, Picture, centred
+from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Mark, Picture, centred
 from folder.draw.style import GUIDE, INK, PAPER, SHADE, STOP
 from folder.draw.text import clean, shortened, width_mm, wrapped
 
@@ -99,14 +99,14 @@ class Page(Struct, frozen=True):
         items = (*self._head(), *self.picture.items, *self._bars(), *self._caution_block())
         return Picture(items, Box(0.0, 0.0, self.width_mm, self.height_mm))
 
-    def _head(self) -> list[Item]:
+    def _head(self) -> list[Mark]:
         left, right, top = MARGIN_MM, self.width_mm - MARGIN_MM, self.height_mm - MARGIN_MM
         kind = clean(self.kind)
         room = right - left - width_mm(kind, PUPIL_MM) - 3 * GAP_MM
         size = TITLE_MM if width_mm(clean(self.title), TITLE_MM, "bold") <= room else LONG_TITLE_MM
         title = shortened(clean(self.title), size, room, "bold")
         rule = top - HEAD_MM + GAP_MM
-        items: list[Item] = [
+        items: list[Mark] = [
             Label(title, (left, top - 0.72 * TITLE_MM), size, weight="bold"),
             Label(kind, (right, top - 0.72 * TITLE_MM), PUPIL_MM, "end", colour=GUIDE),
             # The rule is folded into a hull: the sheet's edge seen from the side.
@@ -137,7 +137,7 @@ class Page(Struct, frozen=True):
         """Height of the caution block."""
         return len(self._caution_lines) * LEADING_MM + 4.0 if self.cautions else 0.0
 
-    def _caution_block(self) -> list[Item]:
+    def _caution_block(self) -> list[Mark]:
         if not self.cautions:
             return []
         box = Box(MARGIN_MM, MARGIN_MM, self.width_mm - MARGIN_MM, MARGIN_MM + self._cautions_mm)
@@ -145,7 +145,7 @@ class Page(Struct, frozen=True):
         sign = tuple(
             (x + 4.2 * math.sin(t), y - 0.9 + 4.2 * math.cos(t)) for t in (0, 2 * math.pi / 3, 4 * math.pi / 3)
         )
-        items: list[Item] = [
+        items: list[Mark] = [
             Area((box.corners,), SHADE),
             Area((sign,), PAPER, "outline"),
             centred("!", (x, y - 0.4), 3.6, "bold"),
@@ -154,7 +154,7 @@ class Page(Struct, frozen=True):
             items.append(Label(line, (box.left + 14.0, box.top - 2.0 - 3.9 - k * LEADING_MM)))
         return items
 
-    def _bars(self) -> list[Item]:
+    def _bars(self) -> list[Mark]:
         if self.scale == "none":
             return []
         y = MARGIN_MM + self._cautions_mm + GAP_MM + 1.0

@@ -11,7 +11,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from folder.draw.picture import MM_PER_PT, Area, Item, Label, Line, Weight
+from folder.draw.picture import MM_PER_PT, Area, FontWeight, Label, Line, Mark
 from folder.draw.style import dash_phase_mm
 from folder.draw.text import FILES, clean, printable
 from folder.errors import BadRequest, UnreadableFile
@@ -75,7 +75,7 @@ def render_png(source: bytes | Path, page: int = 0, dpi: float = 150.0, *, grey:
 
 
 @cache
-def _font(weight: Weight) -> str:
+def _font(weight: FontWeight) -> str:
     """The name under which reportlab knows the bundled font of this weight."""
     from reportlab.pdfbase.pdfmetrics import registerFont
     from reportlab.pdfbase.ttfonts import TTFont
@@ -85,7 +85,7 @@ def _font(weight: Weight) -> str:
     return name
 
 
-def _paint(item: Item, canvas: Any) -> None:
+def _paint(item: Mark, canvas: Any) -> None:
     match item:
         case Line():
             _stroke(item, canvas)

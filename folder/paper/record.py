@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, Item, Label, Line, Picture
+from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, Label, Line, Mark, Picture
 from folder.draw.style import PAPER, SHADE
 from folder.draw.text import clean, shortened
 from folder.paper.pages import FLOATING, LEADING_MM, Page, PaperName
@@ -43,7 +43,7 @@ def record_page(name: str = "", paper: PaperName = "a4", *, warning: str = "") -
     head = Box(body.left, body.top - LEADING_MM - REASON_MM - 2 * LEADING_MM, body.right, body.top - 1.5 * LEADING_MM)
     rows = math.floor((head.bottom - body.bottom) / ROW_MM)
     high = (head.bottom - body.bottom) / rows
-    items: list[Item] = [Label(HOW_TO, (body.left, body.top - 0.75 * LEADING_MM))]
+    items: list[Mark] = [Label(HOW_TO, (body.left, body.top - 0.75 * LEADING_MM))]
     items += _rows(head, body.bottom, rows, high)
     x = body.left
     for heading, width in COLUMNS:
@@ -62,7 +62,7 @@ def _baselines(head: Box, rows: int, high: float) -> list[float]:
     return [head.bottom - (k + 0.5) * high - CAP_HEIGHT * PUPIL_MM / 2 for k in range(rows)]
 
 
-def _rows(head: Box, bottom: float, rows: int, high: float) -> Iterator[Item]:
+def _rows(head: Box, bottom: float, rows: int, high: float) -> Iterator[Mark]:
     """The ground of every other row, and the frame."""
     for k in range(0, rows, 2):
         yield Area((Box(head.left, head.bottom - (k + 1) * high, head.right, head.bottom - k * high).corners,), SHADE)
@@ -70,7 +70,7 @@ def _rows(head: Box, bottom: float, rows: int, high: float) -> Iterator[Item]:
     yield Line(Box(head.left, bottom, head.right, head.top).corners, "outline", closed=True)
 
 
-def _ticks(head: Box, left: float, width: float, rows: int, high: float) -> Iterator[Item]:
+def _ticks(head: Box, left: float, width: float, rows: int, high: float) -> Iterator[Mark]:
     """The reasons upright, and under each a box to tick in every row."""
     for k, reason in enumerate(REASONS):
         x = left + (k + 0.5) * width

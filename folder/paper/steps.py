@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
-from folder.draw.mark import BADGE_MM, step_badge
-from folder.draw.panel import Panel, panels
-from folder.draw.picture import PUPIL_MM, Box, Item, Label, Line, Picture, joined
+from folder.draw.picture import PUPIL_MM, Box, Label, Line, Mark, Picture, overlaid
+from folder.draw.sheet.mark import BADGE_MM, step_badge
+from folder.draw.steps.panel import Panel, panels
 from folder.draw.text import wrapped
 from folder.fold.place import Folded
-from folder.fold.steps import Order, order_of
+from folder.fold.sequence.steps import FoldSequence, fold_sequence
 from folder.geometry.space import Bools
 from folder.paper.pages import FOLDING, GAP_MM, LEADING_MM, Page, PaperName
 from folder.pattern.pattern import Pattern
@@ -33,7 +33,7 @@ def steps_pages(
     *,
     floor: Bools | None = None,
     warning: str = "",
-    order: Order | None = None,
+    order: FoldSequence | None = None,
 ) -> tuple[Page, ...]:
     """The pages of a pattern's step sheet.
 
@@ -41,7 +41,7 @@ def steps_pages(
     warning  said across each page
     order    the order of folds, worked out when not given
     """
-    order = order or order_of(pattern, shape)
+    order = order or fold_sequence(pattern, shape)
     page = Page(pattern.name, "Steps", paper, cautions=FOLDING, warning=warning)
     if not order.found:
         return (page.showing(_said(order.note, page.body)),)
@@ -52,7 +52,7 @@ def steps_pages(
     parts = [made[k : k + rows] for k in range(0, len(made), rows)]
     return tuple(
         replace(page, kind=f"Steps {k} of {len(parts)}" if len(parts) > 1 else "Steps").showing(
-            joined([start, *_laid_out(part, rows, body)])
+            overlaid([start, *_laid_out(part, rows, body)])
         )
         for k, part in enumerate(parts, 1)
     )
@@ -84,7 +84,7 @@ def _laid_out(part: Sequence[Panel], rows: int, body: Box) -> Iterator[Picture]:
     room = Box(0.0, 0.0, wide, min(high, wide))
     for k, panel in enumerate(part):
         top = body.top - k * (high + GAP_MM)
-        items: list[Item] = [Line(((body.left, top + GAP_MM / 2), (body.right, top + GAP_MM / 2)), "thin")]
+        items: list[Mark] = [Line(((body.left, top + GAP_MM / 2), (body.right, top + GAP_MM / 2)), "thin")]
         items += step_badge(panel.number, (body.left + BADGE_MM / 2, top - BADGE_MM / 2 - 1.0))
         y = top - LEADING_MM + BETWEEN_MM
         for line, starts in _lines(panel):

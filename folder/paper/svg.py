@@ -8,7 +8,7 @@ from typing import Any
 
 import svgwrite
 
-from folder.draw.picture import Area, Item, Label, Line, Picture
+from folder.draw.picture import Area, Label, Line, Mark, Picture
 from folder.draw.style import PAPER, dash_phase_mm
 from folder.draw.text import FAMILY, clean, width_mm
 from folder.paper.pages import Page
@@ -43,7 +43,7 @@ def picture_svg(picture: Picture, title: str) -> str:
     return f'<?xml version="1.0" encoding="utf-8"?>\n{sheet.tostring()}\n'
 
 
-def _elements(item: Item, sheet: Any) -> Iterator[Any]:
+def _elements(item: Mark, sheet: Any) -> Iterator[Any]:
     """The SVG elements of one item; the picture's upper left corner is at the origin."""
     match item:
         case Line():

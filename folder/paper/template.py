@@ -13,13 +13,13 @@ from itertools import chain, pairwise, product, takewhile
 from msgspec.structs import replace
 
 from folder.draw.clip import clipped
-from folder.draw.flat import Ring, crease_sheet, face_rings, free_spot
-from folder.draw.key import key, names_used
 from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Picture, centred, disc
+from folder.draw.sheet.flat import FaceRing, crease_sheet, face_rings, free_spot
+from folder.draw.sheet.key import key, names_used
 from folder.draw.text import width_mm, wrapped
 from folder.findings import Point
 from folder.paper.pages import BLANK, FOLDING, GAP_MM, LEADING_MM, Page, PaperName
-from folder.pattern.faces import faces_of
+from folder.pattern.faces.faces import faces_of
 from folder.pattern.pattern import Pattern
 
 SIDE_UP = "this side up"
@@ -39,7 +39,7 @@ def template(
     pattern: Pattern,
     paper: PaperName = "a4",
     *,
-    floor: Sequence[Ring] = (),
+    floor: Sequence[FaceRing] = (),
     dimples: Sequence[Point] = (),
     warning: str = "",
 ) -> tuple[Page, ...]:
@@ -68,12 +68,12 @@ def _fits(sheet: Picture, page: Page, below_mm: float) -> bool:
     return sheet.box.width <= page.body.width and sheet.box.height + below_mm <= page.body.height
 
 
-def _named_floor(pattern: Pattern) -> tuple[Ring, ...]:
+def _named_floor(pattern: Pattern) -> tuple[FaceRing, ...]:
     faces = faces_of(pattern)
     return face_rings(faces, faces.root) if faces.root >= 0 else ()
 
 
-def _sheet(pattern: Pattern, floor: Sequence[Ring], dimples: Sequence[Point]) -> Picture:
+def _sheet(pattern: Pattern, floor: Sequence[FaceRing], dimples: Sequence[Point]) -> Picture:
     """The sheet at its true size, with the words that say which side is up."""
     marks = tuple(disc(at, DIMPLE_MM, None, "thin") for at in dimples)
     bare = crease_sheet(pattern, floor=floor)
@@ -102,7 +102,7 @@ def _stacked(page: Page, sheet: Picture, below: Picture) -> Page:
     return page.showing(sheet + below.moved(body.left, sheet.box.bottom - GAP_MM))
 
 
-def _overview(page: Page, pattern: Pattern, floor: Sequence[Ring]) -> Page:
+def _overview(page: Page, pattern: Pattern, floor: Sequence[FaceRing]) -> Page:
     """The whole sheet, smaller than it is, before the tiles."""
     page = replace(page, kind="Template, the whole sheet", scale="none")
     below = _below(pattern, page.body.width, False)

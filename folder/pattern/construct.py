@@ -14,13 +14,13 @@ from msgspec.structs import replace
 from folder.findings import Point
 from folder.pattern.pattern import Crease, Sheet
 
-Line = tuple[Point, Point]
+SheetLine = tuple[Point, Point]
 Mirror = Literal["left-right", "top-bottom", "four"]
 
 _NEAR = 1e-9
 
 
-def across(sheet: Sheet, at: Point, ahead: Point) -> Line | None:
+def across(sheet: Sheet, at: Point, ahead: Point) -> SheetLine | None:
     """The line through a place in a direction, from edge to edge of the sheet (Liang and Barsky's parameters)."""
     size = math.hypot(*ahead)
     if not size > _NEAR:
@@ -45,18 +45,18 @@ def _on(value: float, room: float) -> float:
     return 0.0 if value < _NEAR else room if value > room - _NEAR else value
 
 
-def through(sheet: Sheet, a: Point, b: Point) -> Line | None:
+def through(sheet: Sheet, a: Point, b: Point) -> SheetLine | None:
     """The line through two points."""
     return across(sheet, a, (b[0] - a[0], b[1] - a[1]))
 
 
-def square_to(sheet: Sheet, line: Line, at: Point) -> Line | None:
+def square_to(sheet: Sheet, line: SheetLine, at: Point) -> SheetLine | None:
     """The line at right angles to another, through a point."""
     (ax, ay), (bx, by) = line
     return across(sheet, at, (ay - by, bx - ax))
 
 
-def parallel(sheet: Sheet, line: Line, distance_mm: float, toward: Point) -> Line | None:
+def parallel(sheet: Sheet, line: SheetLine, distance_mm: float, toward: Point) -> SheetLine | None:
     """The line beside another at a distance, on the side of a point."""
     (ax, ay), (bx, by) = line
     length = math.dist(*line)
@@ -67,12 +67,12 @@ def parallel(sheet: Sheet, line: Line, distance_mm: float, toward: Point) -> Lin
     return across(sheet, (ax + side * nx, ay + side * ny), (bx - ax, by - ay))
 
 
-def halving_points(sheet: Sheet, a: Point, b: Point) -> Line | None:
+def halving_points(sheet: Sheet, a: Point, b: Point) -> SheetLine | None:
     """The line that folds one point onto another: it halves their distance."""
     return across(sheet, ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0), (a[1] - b[1], b[0] - a[0]))
 
 
-def halving_angle(sheet: Sheet, first: Line, second: Line, toward: Point) -> Line | None:
+def halving_angle(sheet: Sheet, first: SheetLine, second: SheetLine, toward: Point) -> SheetLine | None:
     """The line that folds one line onto another: through their crossing, on the side of a point; or midway if parallel."""
     (ax, ay), (cx, cy) = first[0], second[0]
     d = (first[1][0] - ax, first[1][1] - ay)

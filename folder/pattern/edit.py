@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.findings import Point, Remedy
-from folder.pattern.faces import Faces, faces_of
+from folder.pattern.faces.faces import Faces, faces_of
 from folder.pattern.flap import flap_at
 from folder.pattern.pattern import MOST_CREASES, Crease, Pattern, Sense
 
@@ -68,7 +68,7 @@ def change(
     return with_creases(pattern, (changed(c) if i in chosen else c for i, c in enumerate(pattern.creases)))
 
 
-def move(pattern: Pattern, indices: Iterable[int], by: Point) -> Pattern:
+def move_creases(pattern: Pattern, indices: Iterable[int], by: Point) -> Pattern:
     """Shift creases, mm."""
     if not math.isfinite(by[0] + by[1]):
         raise BadRequest("a shift needs two numbers", found=f"{by[0]:g}, {by[1]:g}", remedy="Drag again")
@@ -86,7 +86,7 @@ def move(pattern: Pattern, indices: Iterable[int], by: Point) -> Pattern:
     )
 
 
-def stretch(pattern: Pattern, ends: Iterable[tuple[int, bool]], to: Point) -> Pattern:
+def stretch_crease(pattern: Pattern, ends: Iterable[tuple[int, bool]], to: Point) -> Pattern:
     """Drag ends of creases, each as (index, is it the start), to one place, mm."""
     chosen = set(ends)
     creases = list(pattern.creases)

@@ -15,7 +15,7 @@ import msgspec
 from msgspec.structs import asdict, replace
 
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile, nearest
-from folder.pattern import family
+from folder.pattern.families import catalogue
 from folder.pattern.pattern import MOST_CREASES, SHEET_SIDE_MM, THICKNESS_UM, Crease, FamilyRef, Pattern, Sense, Sheet
 from folder.places import PATTERNS, write_whole
 
@@ -189,7 +189,7 @@ def _from_file(file: _File) -> Pattern:
             raise BadRequest(
                 "a file with a family holds no creases of its own", where="creases", remedy="Remove one of the two"
             )
-        made = family.make(file.family.name, file.family.parameters, sheet=sheet, note=file.note)
+        made = catalogue.make(file.family.name, file.family.parameters, sheet=sheet, note=file.note)
         floor_at = made.floor_at if file.floor_at is None else file.floor_at
         crimps = made.crimps if file.crimps is None else tuple(file.crimps)
         return replace(made, name=file.name, floor_at=floor_at, crimps=crimps)
@@ -249,7 +249,7 @@ def find_pattern(name: str) -> Path:
 
 def _is_made(pattern: Pattern, ref: FamilyRef) -> bool:
     """The family still gives these creases: nobody has changed one since."""
-    return family.make(ref.name, ref.parameters, sheet=pattern.sheet).creases == pattern.creases
+    return catalogue.make(ref.name, ref.parameters, sheet=pattern.sheet).creases == pattern.creases
 
 
 def _crease_object(crease: Crease) -> dict[str, object]:

@@ -10,7 +10,7 @@ import numpy as np
 from folder.findings import Point, Remedy, Stroke
 from folder.geometry.space import Complexes
 from folder.pattern.corner import corner_fold, to_sheet_edge
-from folder.pattern.net import Faces
+from folder.pattern.faces.net import Faces
 from folder.pattern.pattern import Crease, Pattern
 
 Complex = TypeVar("Complex", complex, Complexes)

@@ -9,11 +9,11 @@ import numpy as np
 
 from folder.findings import Finding, Point, Remedy, Stroke
 from folder.geometry.space import Bools, Floats, Ints, shares_inside
-from folder.pattern.cluster import clusters_of, fan_of_cluster, hairs, lengths
 from folder.pattern.corner import to_sheet_edge
-from folder.pattern.faces import Faces
+from folder.pattern.faces.cluster import clusters_of, fan_of_cluster, hairs, lengths
+from folder.pattern.faces.faces import Faces
+from folder.pattern.faces.snap import complex_of
 from folder.pattern.pattern import Crease, Pattern
-from folder.pattern.snap import complex_of
 from folder.units import TOLERANCES
 
 _SNAP = TOLERANCES.snap_mm

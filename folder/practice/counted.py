@@ -8,7 +8,7 @@ import numpy as np
 from msgspec.structs import replace
 
 from folder.cargo.item import Item
-from folder.cargo.order import Loading
+from folder.cargo.order.order import Loading
 from folder.cargo.predict import Cargo, predict
 from folder.cargo.vessel import Vessel
 from folder.practice.estimate import Estimate, Joined

@@ -20,18 +20,18 @@ from msgspec import Struct
 from folder.geometry.space import Floats
 from folder.pattern.pattern import Pattern
 from folder.practice.evidence import Evidence, evidence
-from folder.practice.hierarchy import Learned, Spread, learned
+from folder.practice.hierarchy import BuildSpread, Learned, learned
 from folder.practice.identity import identity_of
-from folder.practice.trial import HANDS, Trial
+from folder.practice.trial import HAND_NAMES, Trial
 from folder.units import rounded_down
-from folder.water.hands import percentiles
-from folder.water.working import HIGH, LIKELY, LOW
+from folder.water.build_variation import percentiles
+from folder.water.working_load import HIGH, LIKELY, LOW
 
 COUNT_ON = 0.05
 """The chance that a build holds less than what can be counted on."""
 
 
-_NUMBER: dict[str, int] = {hand: number for number, hand in enumerate(HANDS)}
+_NUMBER: dict[str, int] = {hand: number for number, hand in enumerate(HAND_NAMES)}
 
 
 class Estimate(Struct, frozen=True):
@@ -67,7 +67,7 @@ class Joined(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def _learned(self) -> Learned:
         mine = self.held_g[self.hand]
-        spreads = [Spread.of(self.held_g.get(hand, mine) / self.brim_g) for hand in HANDS]
+        spreads = [BuildSpread.of(self.held_g.get(hand, mine) / self.brim_g) for hand in HAND_NAMES]
         return learned(spreads, _NUMBER[self.hand], self.evidence.own, self.evidence.others)
 
     @cached_property

@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from folder.practice.hierarchy import Held
 from folder.practice.identity import Identity
-from folder.practice.trial import HANDS, NO_ROOM, Hand, Trial
+from folder.practice.trial import HAND_NAMES, NO_ROOM, HandName, Trial
 
 SAME_BRIM = 0.02
 """Brim loads of one design, worked out by two versions of the program, differ by no more than this part (judgement)."""
@@ -45,7 +45,7 @@ class Evidence(Struct, frozen=True, eq=False):
     each_g: float = 0.0
     """Mass of the objects it was tried with, the middle of them; 0 where there are none."""
 
-    hands: tuple[Hand, ...] = ()
+    hands: tuple[HandName, ...] = ()
     """Whose trials they are."""
 
     @property
@@ -107,6 +107,6 @@ def _held(groups: Sequence[Sequence[Trial]], brim_g: float | None, step: float) 
         low = np.floor(low / step) * step
         high = np.maximum(np.round(high / step) * step, low + step)
     full = np.array([trial.happened == NO_ROOM for trial in trials], dtype=np.bool_)
-    hands = np.array([HANDS.index(trial.hand) for trial in trials], dtype=np.float64)
+    hands = np.array([HAND_NAMES.index(trial.hand) for trial in trials], dtype=np.float64)
     design = np.repeat(np.arange(float(len(groups))), list(map(len, groups)))
     return Held(low, np.where(full | (high >= 1.0), np.inf, high), hands, design)

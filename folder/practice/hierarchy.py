@@ -64,7 +64,7 @@ class Held(NamedTuple):
     """(n,) the number of the design."""
 
 
-class Spread(Struct, frozen=True, eq=False):
+class BuildSpread(Struct, frozen=True, eq=False):
     """How the model's log shares spread: middle, points of the cumulative distribution, scale of the tails."""
 
     middle: float
@@ -72,7 +72,7 @@ class Spread(Struct, frozen=True, eq=False):
     scale: float
 
     @classmethod
-    def of(cls, share: Floats) -> Spread:
+    def of(cls, share: Floats) -> BuildSpread:
         """The spread of the shares (n,) that simulated builds take."""
         logs = np.log(np.maximum(share, 1e-3))
         at = np.quantile(logs, np.linspace(0.0, 1.0, 65))
@@ -104,7 +104,7 @@ class Learned(Struct, frozen=True, eq=False):
     """(shifts, stretches): how likely it is sound, with those."""
     leaky: Floats
     """(2,): how likely it leaks, by shape."""
-    spread: Spread
+    spread: BuildSpread
     middle: float
 
     def below(self, share: Floats) -> Floats:
@@ -125,7 +125,7 @@ class Learned(Struct, frozen=True, eq=False):
         return [float(x) for x in share[before] + part * (share[after] - share[before])]
 
 
-def learned(spreads: Sequence[Spread], hand: int, own: Held, others: Held) -> Learned:
+def learned(spreads: Sequence[BuildSpread], hand: int, own: Held, others: Held) -> Learned:
     """What `own` trials of a design and those of other designs say of its next build by a hand."""
     middle = spreads[hand].middle
     weight = _class_prior()
@@ -149,7 +149,7 @@ def leaks_below(share: Floats, middle: float) -> Floats:
     return np.column_stack([little, 1.0 - (1.0 - part) ** 1.5])
 
 
-def _likelihood(spreads: Sequence[Spread], middle: float, held: Held) -> Floats:
+def _likelihood(spreads: Sequence[BuildSpread], middle: float, held: Held) -> Floats:
     """(designs, shifts, stretches, leaks, 2): log of how likely is what was held of each design; its largest is 0."""
     rows, which = np.unique(np.column_stack(held[:3]), axis=0, return_inverse=True)
     often = np.zeros((int(held.design.max()) + 1, len(rows)), dtype=np.float32)

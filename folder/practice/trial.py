@@ -15,8 +15,8 @@ from msgspec.structs import fields
 
 from folder.errors import BadRequest
 
-Hand = Literal["careful", "usual", "hurried"]
-HANDS: tuple[Hand, ...] = get_args(Hand)
+HandName = Literal["careful", "usual", "hurried"]
+HAND_NAMES: tuple[HandName, ...] = get_args(HandName)
 
 NO_ROOM = "no more room"
 HAPPENED = (
@@ -63,7 +63,7 @@ class Trial(Struct, frozen=True):
     sheet_height_mm: float = 150.0
     thickness_um: float = 16.0
     sheets_used: int = 1
-    hand: Hand = "usual"
+    hand: HandName = "usual"
     brim_g: float | None = None
     note: str = ""
     design: str = ""
@@ -97,8 +97,8 @@ class Trial(Struct, frozen=True):
         if self.happened and self.happened not in HAPPENED:
             remedy = f"Use one of: {', '.join(HAPPENED)}"
             raise BadRequest("no such end of a trial", where="happened", found=ascii(self.happened[:40]), remedy=remedy)
-        if self.hand not in HANDS:
-            remedy = f"Use {', '.join(HANDS[:-1])} or {HANDS[-1]}"
+        if self.hand not in HAND_NAMES:
+            remedy = f"Use {', '.join(HAND_NAMES[:-1])} or {HAND_NAMES[-1]}"
             raise BadRequest("no such hand", where="hand", found=repr(self.hand), remedy=remedy)
 
     @property

@@ -8,13 +8,13 @@ import numpy as np
 
 from folder.findings import Point
 from folder.hull.skin import Skin
-from folder.water.capacity import Brim
+from folder.water.brim_load import BrimLoad
 
 MIDDLE_MM = 1.0
 """Nearer to the floor's middle is the middle: hands set a load down no better."""
 
 
-def level_words(skin: Skin, top: Brim) -> str:
+def level_words(skin: Skin, top: BrimLoad) -> str:
     """Where the brim load must have its centre; nothing where that is the middle of the floor, or no load is carried."""
     if top.load_g <= 0.0 or math.hypot(*top.level_at) < MIDDLE_MM:
         return ""

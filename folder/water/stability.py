@@ -19,9 +19,9 @@ from folder.hull.rim import spills
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.units import RAD_PER_DEG
-from folder.water.balance import rest
-from folder.water.density import Water
 from folder.water.displace import UPRIGHT, Pose, displaced, drafts, frames, pose_moments
+from folder.water.equilibrium.rest import rest
+from folder.water.fluid import Water
 
 STEEPEST_RAD = 80.0 * RAD_PER_DEG
 """Tilts are looked at up to here: a hull that has come so far has long shipped water or gone over."""

@@ -17,22 +17,23 @@ from pygame.event import Event
 
 from folder.fault import told_fault
 from folder.pattern.pattern import Pattern
-from folder.window import files, look
+from folder.window import theme
+from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remembered
+from folder.window.background.worker import Worker
 from folder.window.commands import COMMANDS, quit_window
-from folder.window.desk import Desk
-from folder.window.hint import hint_row, row_h
-from folder.window.keep import EVERY_S, Keeper, Memory, remember, remembered
-from folder.window.keys_page import keys_page
-from folder.window.palette import palette
-from folder.window.panels import right_half
-from folder.window.same import Same
-from folder.window.sheet_view import sheet_view, zoom
-from folder.window.strip_view import strip_view
-from folder.window.tool import Tool
+from folder.window.dialogs import files
+from folder.window.dialogs.keys import keys_page
+from folder.window.dialogs.start import welcome
+from folder.window.editor import Editor
+from folder.window.fold.hint import hint_row, row_h
+from folder.window.fold.palette import palette
+from folder.window.fold.panels import right_half
+from folder.window.fold.sheet_view import sheet_view, zoom
+from folder.window.fold.strip_view import strip_view
+from folder.window.identity import IdentityKey
+from folder.window.tools.tool import Tool
 from folder.window.top_bar import top_bar
-from folder.window.welcome import welcome
-from folder.window.widgets import Pane, SystemClipboard, Ui, frame, label, part
-from folder.window.worker import Worker
+from folder.window.widgets import Pane, SystemClipboard, Ui, frame, label, memo
 
 LEAST_PAGE = (840.0, 520.0)
 """Below this, logical px, the page has no room: letters are not made so large that it would be."""
@@ -47,7 +48,7 @@ MOST_FAULTS = 4
 WORK_DONE = pygame.event.custom_type()
 
 
-def page(ui: Ui, desk: Desk) -> None:
+def page(ui: Ui, desk: Editor) -> None:
     """What one pass shows."""
     if ui.page.w < SMALLEST_PAGE[0] or ui.page.h < SMALLEST_PAGE[1]:
         label(ui, ui.page.inset(12), "This window is too small to work in. Make it larger; your work is still here.")
@@ -84,8 +85,8 @@ def _only_the_sheet(ui: Ui) -> bool:
     return ui.event is not None and ui.event.type == pygame.MOUSEMOTION and ui.pointer.active == "sheet" and "sheet" in ui.last
 
 
-def _sheet_page(ui: Ui, pane: Pane, desk: Desk) -> None:
-    bar, pane = pane.cut_top(look.PRESS_H, 8)
+def _sheet_page(ui: Ui, pane: Pane, desk: Editor) -> None:
+    bar, pane = pane.cut_top(theme.PRESS_H, 8)
     if desk.right.mode != "hull":
         _beside(ui, bar, pane, desk)
         return
@@ -105,24 +106,24 @@ def _sheet_page(ui: Ui, pane: Pane, desk: Desk) -> None:
     sheet_view(ui, sheet, desk)
     hint_row(ui, row, desk)
     # While the hand drags on the sheet, most of what is beside it stays as it is.
-    live, work = desk.live is not None, Same(desk.work)
+    live, work = desk.live is not None, IdentityKey(desk.work)
     lines = desk.picked_creases if live else ()
-    known = (Same(desk.result), desk.fresh is None, live, desk.moment, bool(desk.pattern.creases))
-    part(ui, "palette", (tools, work, lines, desk.tool.name, desk.setting), lambda: palette(ui, tools, desk))
-    part(ui, "right", (right, *known, desk.view, desk.share, desk.finding), lambda: right_half(ui, right, desk))
-    part(ui, "strip", (below, *(known if not live else known[2:])), lambda: strip_view(ui, below, desk))
-    part(ui, "bar", (bar, work, desk.memory.scale), lambda: top_bar(ui, bar, desk))
+    known = (IdentityKey(desk.result), desk.fresh is None, live, desk.moment, bool(desk.pattern.creases))
+    memo(ui, "palette", (tools, work, lines, desk.tool.name, desk.setting), lambda: palette(ui, tools, desk))
+    memo(ui, "right", (right, *known, desk.view, desk.share, desk.finding), lambda: right_half(ui, right, desk))
+    memo(ui, "strip", (below, *(known if not live else known[2:])), lambda: strip_view(ui, below, desk))
+    memo(ui, "bar", (bar, work, desk.memory.scale), lambda: top_bar(ui, bar, desk))
     _sheet_keys(ui, sheet, desk)
 
 
-def _beside(ui: Ui, bar: Pane, pane: Pane, desk: Desk) -> None:
+def _beside(ui: Ui, bar: Pane, pane: Pane, desk: Editor) -> None:
     """The sheet without its tools, so that the right half has more room for water, other hulls or pages."""
     if pane.h > HIGH:
         below, pane = pane.cut_bottom(112, 8)
     else:
         below = None
     right, sheet = pane.cut_right(min(max(pane.w * 0.5, 420.0), 760.0), 10)
-    row, sheet = sheet.cut_bottom(look.PRESS_H, 6)
+    row, sheet = sheet.cut_bottom(theme.PRESS_H, 6)
     sheet_view(ui, sheet, desk)
     hint_row(ui, row, desk)
     right_half(ui, right, desk)
@@ -132,7 +133,7 @@ def _beside(ui: Ui, bar: Pane, pane: Pane, desk: Desk) -> None:
     _sheet_keys(ui, sheet, desk)
 
 
-def _sheet_keys(ui: Ui, sheet: Pane, desk: Desk) -> None:
+def _sheet_keys(ui: Ui, sheet: Pane, desk: Editor) -> None:
     """Closer, further off, the whole sheet, go to the sheet."""
     for keys, times in (("+", 1.25), ("-", 0.8)):
         if ui.shortcut(keys):
@@ -143,7 +144,7 @@ def _sheet_keys(ui: Ui, sheet: Pane, desk: Desk) -> None:
         ui.focus_on("sheet")
 
 
-def _keys(ui: Ui, desk: Desk) -> None:
+def _keys(ui: Ui, desk: Editor) -> None:
     """Every command by its keys."""
     if ui.event is None or ui.event.type != pygame.KEYDOWN or desk.asked:
         return
@@ -160,11 +161,11 @@ class Window:
 
     def __init__(
         self, surface: pygame.Surface, *, executor: Executor | None = None, memory: Memory | None = None,
-        keeper: Keeper | None = None, wake: bool = False,
+        keeper: Autosave | None = None, wake: bool = False,
     ) -> None:  # fmt: skip
         self.surface = surface
         worker = Worker(executor, _wake) if wake else Worker(executor)
-        self.desk = Desk(worker, keeper or Keeper(), memory if memory is not None else remembered())
+        self.desk = Editor(worker, keeper or Autosave(), memory if memory is not None else remembered())
         self.ui = Ui(self.desk.memory.scale, SystemClipboard() if wake else None)
         self._good = self.desk.work
         """The work as it was when a frame last went well."""
@@ -252,7 +253,7 @@ def _wake() -> None:
         pygame.event.post(Event(WORK_DONE))
 
 
-def run(surface: pygame.Surface, file: Path | None = None, pattern: Pattern | None = None) -> bool:
+def run_window(surface: pygame.Surface, file: Path | None = None, pattern: Pattern | None = None) -> bool:
     """Work in an open window until it is closed; with a pattern, begin on that, saved in a file if one is named.
 
     Whether a thread is still at work when the window has gone: nobody needs to wait for it.

@@ -9,18 +9,18 @@ from functools import partial
 from msgspec import Struct
 from msgspec.structs import replace
 
-from folder.draw.solid import View
+from folder.draw.hull.solid import View
 from folder.findings import Point
 from folder.pattern import edit
 from folder.pattern.pattern import Sense
-from folder.window.desk import Desk
-from folder.window.hull_view import KEY_TURN_RAD, fold_to, turn_view
-from folder.window.mirror import MIRRORS
-from folder.window.palette import GRIDS, NAMES, SENSE_WORDS
-from folder.window.slide import hangs_together, slide
-from folder.window.strip_view import go
-from folder.window.tool import TOOLS, Tool, ToolName
-from folder.window.work import EMPTY
+from folder.window.document import EMPTY
+from folder.window.editor import Editor
+from folder.window.fold.hull_view import KEY_TURN_RAD, fold_to, turn_view
+from folder.window.fold.palette import GRIDS, NAMES, SENSE_WORDS
+from folder.window.fold.strip_view import go
+from folder.window.tools.mirror import MIRRORS
+from folder.window.tools.slide import hangs_together, slide
+from folder.window.tools.tool import TOOLS, Tool, ToolName
 
 SCALES = (1.0, 1.1, 1.25, 1.5, 1.75, 2.0)
 
@@ -32,27 +32,27 @@ class Command(Struct, frozen=True):
     words: str
     keys: tuple[str, ...]
     group: str
-    do: Callable[[Desk], None]
+    do: Callable[[Editor], None]
     everywhere: bool = False
     """Also on the start page."""
 
 
-def start_page(desk: Desk) -> None:
+def start_page(desk: Editor) -> None:
     """To the start page."""
     desk.page, desk.asked = "start", ""
 
 
-def new_sheet(desk: Desk) -> None:
+def new_sheet(desk: Editor) -> None:
     """An empty sheet."""
     desk.begin(EMPTY)
     desk.take_up("long")
 
 
-def _ask_open(desk: Desk) -> None:
+def _ask_open(desk: Editor) -> None:
     desk.asked = "open"
 
 
-def save(desk: Desk) -> None:
+def save(desk: Editor) -> None:
     """Save to the file it came from, or ask where."""
     if desk.page != "sheet":
         return
@@ -64,42 +64,42 @@ def save(desk: Desk) -> None:
             desk.say(said, "stop")
 
 
-def _save_as(desk: Desk) -> None:
+def _save_as(desk: Editor) -> None:
     if desk.page == "sheet":
         desk.asked = "save"
 
 
-def quit_window(desk: Desk) -> None:
+def quit_window(desk: Editor) -> None:
     """Close the window."""
     desk.gone = True
 
 
-def scale_by(desk: Desk, step: int) -> None:
+def scale_by(desk: Editor, step: int) -> None:
     """Larger or smaller letters and buttons."""
     now = min(range(len(SCALES)), key=lambda k: abs(SCALES[k] - desk.memory.scale))
     desk.memory.scale = SCALES[min(max(now + step, 0), len(SCALES) - 1)]
 
 
-def _take_up(name: ToolName, desk: Desk) -> None:
+def _take_up(name: ToolName, desk: Editor) -> None:
     desk.take_up(name)
 
 
-def _set_sense(sense: Sense, desk: Desk) -> None:
+def _set_sense(sense: Sense, desk: Editor) -> None:
     desk.set_sense(sense)
 
 
-def _mirror_on(desk: Desk) -> None:
+def _mirror_on(desk: Editor) -> None:
     after = (MIRRORS.index(desk.setting.mirrors) + 1) % len(MIRRORS)
     desk.setting = replace(desk.setting, mirrors=MIRRORS[after])
 
 
-def _grid_on(desk: Desk) -> None:
+def _grid_on(desk: Editor) -> None:
     grids = [float(g) for g in GRIDS]
     after = (grids.index(desk.setting.grid_mm) + 1) % len(grids) if desk.setting.grid_mm in grids else 0
     desk.setting = replace(desk.setting, grid_mm=grids[after])
 
 
-def _next_line(desk: Desk) -> None:
+def _next_line(desk: Editor) -> None:
     count = len(desk.work.pattern.creases)
     if count:
         now = max(desk.work.picked, default=-1)
@@ -107,24 +107,24 @@ def _next_line(desk: Desk) -> None:
         desk.work = desk.work.picking(frozenset({(now + 1) % count}))
 
 
-def nudge(desk: Desk, by: Point) -> None:
+def nudge(desk: Editor, by: Point) -> None:
     """Push what is picked by one step of the grid."""
     picked, step = desk.work.picked, desk.setting.grid_mm or 1.0
     by = (by[0] * step, by[1] * step)
     if len(picked) == 1 and hangs_together(desk.work.pattern, min(picked)):
         desk.edit(lambda p: slide(p, min(picked), by, desk.setting.mirrors))
     elif picked:
-        desk.edit(lambda p: edit.move(p, picked, by))
+        desk.edit(lambda p: edit.move_creases(p, picked, by))
 
 
-def _next_finding(desk: Desk) -> None:
+def _next_finding(desk: Editor) -> None:
     if desk.findings:
         desk.finding = 0 if desk.finding is None else (desk.finding + 1) % len(desk.findings)
         finding = desk.findings[desk.finding]
         desk.say(f"{desk.finding + 1}. {finding.text}", finding.level)
 
 
-def _mend(desk: Desk) -> None:
+def _mend(desk: Editor) -> None:
     found = [f for f in desk.findings if f.remedy is not None]
     chosen = desk.findings[desk.finding] if desk.finding is not None and desk.finding < len(desk.findings) else None
     finding = chosen if chosen is not None and chosen.remedy is not None else next(iter(found), None)
@@ -149,15 +149,15 @@ def _made() -> list[Command]:
         Command("save-as", "Save under another name", ("ctrl+shift+s",), "Files", _save_as),
         Command("start", "Start page", ("ctrl+w",), "Files", lambda d: d.unless_unsaved(start_page)),
         Command("quit", "Close the window", ("ctrl+q",), "Files", lambda d: d.unless_unsaved(quit_window), True),
-        Command("undo", "Undo", ("ctrl+z",), "Change", Desk.undo),
-        Command("redo", "Redo", ("ctrl+y", "ctrl+shift+z"), "Change", Desk.redo),
-        Command("delete", "Take away what is picked", ("delete", "backspace"), "Change", Desk.delete),
-        Command("pick-all", "Pick all lines", ("ctrl+a",), "Change", Desk.pick_all),
-        Command("alike", "Pick all lines like it", ("k",), "Change", Desk.alike),
+        Command("undo", "Undo", ("ctrl+z",), "Change", Editor.undo),
+        Command("redo", "Redo", ("ctrl+y", "ctrl+shift+z"), "Change", Editor.redo),
+        Command("delete", "Take away what is picked", ("delete", "backspace"), "Change", Editor.delete),
+        Command("pick-all", "Pick all lines", ("ctrl+a",), "Change", Editor.pick_all),
+        Command("alike", "Pick all lines like it", ("k",), "Change", Editor.alike),
         Command("next-line", "Pick the next line", ("e",), "Change", _next_line),
         Command("mend", "Do the first remedy", ("f3",), "Change", _mend),
         Command("next-finding", "Read the next finding", ("f2",), "Change", _next_finding),
-        Command("home", "Put down, unpick, home to the hull", ("escape",), "Tools", Desk.home),
+        Command("home", "Put down, unpick, home to the hull", ("escape",), "Tools", Editor.home),
         Command("hull", "The hull", ("1",), "Right half", lambda d: d.turn_to("hull")),
         Command("water", "On the water", ("2",), "Right half", lambda d: d.turn_to("water")),
         Command("compare", "Compare hulls", ("3",), "Right half", lambda d: d.turn_to("compare")),

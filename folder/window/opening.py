@@ -7,7 +7,7 @@ import os
 import pygame
 
 from folder.errors import BadRequest
-from folder.window import look
+from folder.window import theme
 from folder.window.start import start_pygame
 from folder.window.widgets.frame import frame
 from folder.window.widgets.message import notice
@@ -40,8 +40,8 @@ def open_window() -> pygame.Surface:
 
 def safety_h(ui: Ui, width: float) -> float:
     """How high the safety line is at a width."""
-    room = width - look.ICON - 3 * look.GAP
-    return ui.pen.text_h(RULES, room, "body", True) + ui.pen.text_h(SAFETY, room, "small") + 2 * look.GAP
+    room = width - theme.ICON - 3 * theme.GAP
+    return ui.pen.text_h(RULES, room, "body", True) + ui.pen.text_h(SAFETY, room, "small") + 2 * theme.GAP
 
 
 def _page(ui: Ui) -> None:

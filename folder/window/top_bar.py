@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from folder.window import look
+from folder.window import theme
 from folder.window.commands import COMMANDS, SCALES
-from folder.window.desk import Desk
+from folder.window.editor import Editor
 from folder.window.widgets import Pane, Ui, button, button_w, drop_down, text_field
 
 BUTTONS = (
@@ -17,7 +17,7 @@ LEAST_NAME_W = 170
 SIZES = {f"{scale:g}": f"{scale * 100:.0f} %" for scale in SCALES}
 
 
-def top_bar(ui: Ui, pane: Pane, desk: Desk) -> None:
+def top_bar(ui: Ui, pane: Pane, desk: Editor) -> None:
     """The bar."""
     size, pane = pane.cut_right(106, 8)
     picked = drop_down(ui, "size", size, SIZES, f"{desk.memory.scale:g}", tip="Size of letters and buttons")
@@ -40,7 +40,7 @@ def top_bar(ui: Ui, pane: Pane, desk: Desk) -> None:
     _name(ui, Pane(pane.x, pane.y, x - pane.x - 4, pane.h), desk)
 
 
-def _name(ui: Ui, pane: Pane, desk: Desk) -> None:
+def _name(ui: Ui, pane: Pane, desk: Editor) -> None:
     state = "saved" if desk.work.is_saved and desk.work.path else "not saved yet"
     if desk.work.is_saved and desk.work.path is None:
         state = "" if desk.work.pattern.creases else "empty sheet"
@@ -50,7 +50,7 @@ def _name(ui: Ui, pane: Pane, desk: Desk) -> None:
     if name != desk.work.pattern.name:
         desk.edit(lambda pattern: replace(pattern, name=name))
     if ui.pen.text_w(state, "small") <= rest.w:
-        ui.pen.text(state, rest, "small", colour=look.SOFT_INK)
+        ui.pen.text(state, rest, "small", colour=theme.SOFT_INK)
 
 
 def _wrong_name(text: str) -> str:

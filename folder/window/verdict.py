@@ -5,9 +5,9 @@ from __future__ import annotations
 from msgspec import Struct
 
 from folder.units import rounded_down
-from folder.verdict import level_place, verdict_of
-from folder.window.look import Level
-from folder.window.result import Result
+from folder.verdict import level_sentence, verdict_of
+from folder.window.background.result import Result
+from folder.window.theme import MessageLevel
 
 
 class Number(Struct, frozen=True):
@@ -20,7 +20,7 @@ class Number(Struct, frozen=True):
     tip: str
 
 
-def verdict(result: Result | None) -> tuple[str, Level]:
+def verdict(result: Result | None) -> tuple[str, MessageLevel]:
     """Does the sheet fold to this hull: a sentence and how bad it is."""
     if result is None:
         return "Looking at your sheet …", "note"
@@ -30,7 +30,7 @@ def verdict(result: Result | None) -> tuple[str, Level]:
     return known.text, "note" if known.level == "neutral" else known.level
 
 
-def numbers(result: Result | None) -> tuple[Number, Number, Number]:
+def headline_numbers(result: Result | None) -> tuple[Number, Number, Number]:
     """Floor, wall and load."""
     study = None if result is None else result.study
     floor = wall = load = "–"
@@ -56,4 +56,4 @@ def real_build(result: Result | None) -> str:
 
 def place(result: Result | None) -> str:
     """Where the load must stand, for a hull that is not level with it in the middle."""
-    return "" if result is None or result.study is None else level_place(result.study)
+    return "" if result is None or result.study is None else level_sentence(result.study)

@@ -15,16 +15,16 @@ import shapely
 import trimesh
 from scipy.optimize import minimize
 
-from folder.cargo.floor import as_places, inside, margin
 from folder.cargo.item import find_item
-from folder.cargo.order import load_order
-from folder.cargo.packing import pack_discs, pack_rows, widest_discs
+from folder.cargo.order.order import load_order
+from folder.cargo.packing.floor import as_places, inside_floor, margin
+from folder.cargo.packing.packing import pack_discs, pack_rows, widest_discs
+from folder.cargo.packing.room import room_of
+from folder.cargo.packing.stack import centres, fill, stack_item
 from folder.cargo.predict import predict
-from folder.cargo.room import room_of
-from folder.cargo.stack import centres, fill, stack_item
 from folder.cargo.vessel import vessel_of
 from folder.hull.weight import Weight
-from folder.water.balance import rest
+from folder.water.equilibrium.rest import rest
 from tests.designs import studied
 from tests.prisms import FLOORS, afloat
 
@@ -74,7 +74,7 @@ def plain(floor: np.ndarray, count: int, starts: int) -> float:
     outward[-1] = -1.0
     for _ in range(starts):
         tried = random.uniform(floor.min(axis=0), floor.max(axis=0), (20 * count, 2))
-        start = tried[inside(as_places(tried), as_places(floor))][:count]
+        start = tried[inside_floor(as_places(tried), as_places(floor))][:count]
         found = minimize(
             lambda v: -v[-1],
             np.append(start.ravel(), margin(as_places(start), as_places(floor))),

@@ -13,15 +13,15 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares
 
-from folder.fold.clash import clashes_of
-from folder.fold.linkage import linkage
-from folder.fold.partway import path
+from folder.fold.closing.linkage import linkage
+from folder.fold.closing.solve import edge_senses, solved
+from folder.fold.layers.clash import clashes_of
 from folder.fold.place import folded
-from folder.fold.solve import edge_senses, solved
-from folder.fold.vertex import pulls
+from folder.fold.sequence.partway import path
+from folder.fold.vertex import residual_and_jacobian
 from folder.geometry.space import Floats
-from folder.pattern.faces import faces_of
-from folder.pattern.family import FAMILIES, make
+from folder.pattern.faces.faces import faces_of
+from folder.pattern.families.catalogue import FAMILIES, make
 from tests.bench.clock import seconds
 from tests.folds import miura, miura_turns, tray
 
@@ -40,7 +40,7 @@ def test_miura_patch_at_least_twenty_times_as_fast_as_scipy(
     def residuals(x: Floats) -> Floats:
         turn = start.copy()
         turn[link.unknown] = x
-        return pulls(link.rows.turns(turn), link.rows.sector)[0].ravel()
+        return residual_and_jacobian(link.rows.turns(turn), link.rows.sector)[0].ravel()
 
     def theirs() -> Floats:
         return least_squares(residuals, start[link.unknown], xtol=1e-12, ftol=1e-12, gtol=1e-12).x

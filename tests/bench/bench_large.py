@@ -10,7 +10,7 @@ import math
 import sys
 import time
 
-from folder.pattern.family import make
+from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Crease, Pattern
 from folder.study import study
 

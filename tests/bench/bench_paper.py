@@ -14,19 +14,19 @@ import numpy as np
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
-from folder.draw.lift import layer_lifts
-from folder.draw.solid import View, good_view, solid
-from folder.fold.partway import partway
+from folder.draw.hull.lift import layer_lifts
+from folder.draw.hull.solid import View, good_view, solid
 from folder.fold.place import Folded, folded
+from folder.fold.sequence.partway import partway
 from folder.paper.pages import Page
 from folder.paper.pdf import pdf_bytes
 from folder.paper.steps import steps_pages
 from folder.paper.svg import page_svg
 from folder.paper.template import template
-from folder.pattern.faces import faces_of
-from folder.pattern.family import make
+from folder.pattern.faces.faces import faces_of
+from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Crease, Pattern
-from tests.test_fold_steps import READY, ready
+from tests.test_fold_sequence_steps import READY, ready
 
 PAGES_S, HIDDEN_S, TRAY_S = 1.5, 0.2, 0.005
 

@@ -15,9 +15,9 @@ import pytest
 import shapely
 from msgspec.structs import replace
 
-from folder.draw.solid import solid
+from folder.draw.hull.solid import solid
+from folder.fold.closing.solve import solved
 from folder.fold.remedy import with_remedies
-from folder.fold.solve import solved
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Pattern
 from folder.study import study

@@ -25,20 +25,20 @@ import pytest
 import shapely
 
 from folder.fold.check import fold_report
-from folder.fold.clash import clashes_of
-from folder.fold.held import loose_findings
+from folder.fold.layers.clash import clashes_of
+from folder.fold.layers.held import loose_findings
 from folder.fold.place import folded
 from folder.hull.hull import hull_of
 from folder.hull.shape import hull_findings, measures_of
-from folder.pattern.faces import faces_of
+from folder.pattern.faces.faces import faces_of
 from folder.pattern.file import pattern_bytes, read_pattern
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import planar_findings
 from folder.places import PATTERNS
 from folder.study import study
-from folder.water.capacity import brim
-from folder.water.density import Water
-from folder.water.working import load_of
+from folder.water.brim_load import brim_load
+from folder.water.fluid import Water
+from folder.water.working_load import working_load
 from tests.drawings import crossing_creases, drawn, line, tray
 
 SLACK = 1.5
@@ -116,7 +116,7 @@ def test_the_whole_trip_of_the_plain_tray_takes_under_15_nodings_of_its_lines(re
         hull = hull_of(placed, pattern.sheet.thickness_um)
         assert hull is not None
         findings = planar_findings(pattern, faces), fold_report(pattern, placed), hull_findings(hull, pattern)
-        return findings, measures_of(pattern, placed, hull), brim(hull.skin, hull.weight, WATER)
+        return findings, measures_of(pattern, placed, hull), brim_load(hull.skin, hull.weight, WATER)
 
     def bare() -> object:
         return shapely.unary_union(strings(pattern))
@@ -137,10 +137,10 @@ def test_where_the_trip_spends_its_time(report: Callable[[str], None]) -> None:
         "place": lambda: folded(faces),
         "fold's findings": lambda: fold_report(pattern, folded(faces)),
         "hull": lambda: hull_of(placed, 16.0),
-        "brim load": lambda: brim(hull.skin, hull.weight, WATER),
+        "brim load": lambda: brim_load(hull.skin, hull.weight, WATER),
         "clashes": lambda: clashes_of(placed),
         "loose flaps": lambda: loose_findings(placed, result.clashes.layering, pattern.crimps),
-        "working load": lambda: load_of(hull.skin, hull.weight, WATER, "usual"),
+        "working load": lambda: working_load(hull.skin, hull.weight, WATER, "usual"),
     }
     spent = {name: timed(stage, lambda: None, 200)[0] for name, stage in stages.items()}
     report("plain tray: " + ", ".join(f"{name} {1e6 * s:.0f} us" for name, s in spent.items()))

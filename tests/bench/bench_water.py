@@ -17,11 +17,11 @@ from shapely import constrained_delaunay_triangles
 
 from folder.hull.rim import spill
 from folder.hull.weight import Weight, foil_weight
-from folder.water.balance import rest
-from folder.water.capacity import flooding_round
-from folder.water.density import Water
+from folder.water.brim_load import flooding_round
 from folder.water.displace import volumes
-from folder.water.working import load_of
+from folder.water.equilibrium.rest import rest
+from folder.water.fluid import Water
+from folder.water.working_load import working_load
 from tests.bench.clock import seconds
 from tests.boxes import folded_box
 from tests.skins import bowl
@@ -101,9 +101,9 @@ def test_the_rim_of_a_plain_tray_and_of_1000_triangles(report: Callable[[str], N
 def test_2000_draws_of_the_working_load(report: Callable[[str], None]) -> None:
     for hand in ("careful", "usual", "hurried"):
         tray = folded_box(100, 100, 25)
-        ours = seconds(lambda hand=hand, tray=tray: load_of(tray.skin, tray.weight, FRESH, hand, count=2000), 3)
+        ours = seconds(lambda hand=hand, tray=tray: working_load(tray.skin, tray.weight, FRESH, hand, count=2000), 3)
         tracemalloc.start()
-        load_of(tray.skin, tray.weight, FRESH, hand, count=2000)
+        working_load(tray.skin, tray.weight, FRESH, hand, count=2000)
         peak = tracemalloc.get_traced_memory()[1] / 1e6
         tracemalloc.stop()
         report(f"working load, 2000 draws, {hand}: {ours * 1e3:.0f} ms, {peak:.0f} MB at most")

@@ -22,9 +22,9 @@ from folder.pattern.construct import mirrored
 from folder.pattern.file import find_pattern, read_pattern
 from folder.pattern.pattern import Crease, Pattern
 from folder.window.app import Window
-from folder.window.keep import Keeper, Memory
-from folder.window.sheet_view import lens_of
-from folder.window.widgets import hand
+from folder.window.autosave import Autosave, Memory
+from folder.window.fold.sheet_view import lens_of
+from tests import hand
 
 SIZE = (1280, 800)
 
@@ -45,7 +45,7 @@ def test_a_frame_of_a_drag(capsys):
     pattern = sixty()
     assert 60 == len(pattern.creases)
     with tempfile.TemporaryDirectory() as directory:
-        window = Window(surface, memory=Memory(), keeper=Keeper(Path(directory)), wake=True)
+        window = Window(surface, memory=Memory(), keeper=Autosave(Path(directory)), wake=True)
         ui, desk = window.ui, window.desk
         desk.begin(pattern)
         _settle(window)
@@ -94,7 +94,7 @@ def test_a_frame_of_a_load_pushed_about_on_the_water(capsys, tmp_path):
     pygame.display.init()
     pygame.font.init()
     surface = pygame.display.set_mode(SIZE)
-    window = Window(surface, memory=Memory(), keeper=Keeper(tmp_path), wake=True)
+    window = Window(surface, memory=Memory(), keeper=Autosave(tmp_path), wake=True)
     ui = window.ui
     window.desk.begin(read_pattern(find_pattern("plain-tray")))
     _settle(window)
@@ -131,7 +131,7 @@ def test_a_frame_of_a_load_pushed_about_on_the_water(capsys, tmp_path):
 def test_from_an_edit_to_fresh_numbers(capsys, tmp_path):
     pygame.display.init()
     pygame.font.init()
-    window = Window(pygame.display.set_mode(SIZE), memory=Memory(), keeper=Keeper(tmp_path), wake=True)
+    window = Window(pygame.display.set_mode(SIZE), memory=Memory(), keeper=Autosave(tmp_path), wake=True)
     window.desk.begin(sixty())
     _settle(window)
     window.desk.work = window.desk.work.picking(frozenset({3}))

@@ -6,14 +6,14 @@ import pygame
 from msgspec import Struct
 
 from folder.window.widgets.pane import Pane
-from folder.window.widgets.spot import Spot
+from folder.window.widgets.record import WidgetRecord
 from folder.window.widgets.ui import Ui
 
 
 class Touch(Struct, frozen=True):
     """What one pass does to an area. Buttons: 1 left, 2 middle, 3 right, 0 none."""
 
-    spot: Spot
+    spot: WidgetRecord
     at: tuple[float, float]
     """The pointer, logical px in the window; also outside the area while a button is held."""
     over: bool
@@ -32,7 +32,7 @@ class Touch(Struct, frozen=True):
     """The modifier keys of the event, as pygame.KMOD_..."""
 
 
-def area(ui: Ui, name: str, pane: Pane, *, text: str = "", tip: str = "", stops: bool = True) -> Touch:
+def touch_area(ui: Ui, name: str, pane: Pane, *, text: str = "", tip: str = "", stops: bool = True) -> Touch:
     """Place an area. The page draws it; keys for it are asked with `ui.arrow(touch.spot)`, `ui.key(touch.spot)`."""
     spot = ui.place(name, pane, "area", text=text, wheel=True, tip=tip, stops=stops)
     event, pointer = ui.event, ui.pointer

@@ -8,8 +8,8 @@ from contextlib import contextmanager
 import pygame
 from msgspec import Struct
 
-from folder.window import look
-from folder.window.look import Level
+from folder.window import theme
+from folder.window.theme import MessageLevel
 from folder.window.widgets.focus import Open
 from folder.window.widgets.keys import matches
 from folder.window.widgets.pane import Pane
@@ -27,7 +27,7 @@ class Card(Struct, frozen=True):
 
 @contextmanager
 def dialog(
-    ui: Ui, name: str, title: str, w: float, h: float, *, default: str = "", first: str = "", level: Level | None = None
+    ui: Ui, name: str, title: str, w: float, h: float, *, default: str = "", first: str = "", level: MessageLevel | None = None
 ) -> Iterator[Card]:
     """`with dialog(...) as card:` lay out in `card.inside`. Called after the page it lies on.
 
@@ -37,22 +37,22 @@ def dialog(
     ui.dialogs.append(Open(name, default, first))
     below, ui.layer = ui.layer, 2 * len(ui.dialogs)
     bounds, ui.bounds, reach, ui.reach = ui.bounds, [], ui.reach, []
-    pane = ui.page.inset(look.GAP, look.GAP).centred(w, h)
+    pane = ui.page.inset(theme.GAP, theme.GAP).centred(w, h)
     ui.place(name, pane, "dialog", text=title, stops=False, pointed=False)
     event = ui.event
     closed = (
         event is not None and event.type == pygame.KEYDOWN and not ui.used and matches(event, "escape")
         and ui.focus.layer == ui.layer and ui.focus.name not in ui.held and ui.take()
     )  # fmt: skip
-    head, rest = pane.inset(PAD, PAD * 0.75).cut_top(look.SIZES["title"] * look.LEADING, look.GAP)
+    head, rest = pane.inset(PAD, PAD * 0.75).cut_top(theme.SIZES["title"] * theme.LEADING, theme.GAP)
     if ui.drawing:
         ui.pen.veil(ui.page)
-        ui.pen.plate(pane, look.PAPER, look.INK, width=2, radius=12, ear=True)
+        ui.pen.plate(pane, theme.PAPER, theme.INK, width=2, radius=12, ear=True)
         words = head.cut_right(PAD)[1]
         if level is not None:
-            mark, words = words.cut_left(look.ICON + 4, look.GAP)
-            ui.pen.icon(look.LEVEL_ICON[level], mark.middle, look.LEVEL_INK[level], look.ICON + 4)
+            mark, words = words.cut_left(theme.ICON + 4, theme.GAP)
+            ui.pen.icon(theme.LEVEL_ICON[level], mark.middle, theme.LEVEL_INK[level], theme.ICON + 4)
         ui.pen.text(title, words, "title", bold=True)
-        ui.pen.line((head.x, head.bottom + 3), (head.right, head.bottom + 3), look.HAIR)
+        ui.pen.line((head.x, head.bottom + 3), (head.right, head.bottom + 3), theme.HAIR)
     yield Card(Pane(rest.x, rest.y + 4, rest.w, rest.h - 4), closed)
     ui.bounds, ui.reach, ui.layer = bounds, reach, below

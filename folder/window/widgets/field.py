@@ -12,13 +12,13 @@ from collections.abc import Callable
 
 import pygame
 
-from folder.window import look
-from folder.window.widgets.draft import Draft, Editing
+from folder.window import theme
+from folder.window.widgets.buttons import focus_ring
 from folder.window.widgets.keys import COMMAND
 from folder.window.widgets.message import bubble
 from folder.window.widgets.pane import Pane
-from folder.window.widgets.press import focus_ring
-from folder.window.widgets.spot import Spot
+from folder.window.widgets.record import WidgetRecord
+from folder.window.widgets.text_edit import Editing, TextEdit
 from folder.window.widgets.ui import Ui
 
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)")
@@ -93,9 +93,9 @@ def read_number(text: str, unit: str, low: float, high: float, may_be_empty: boo
 
 def _edit(
     ui: Ui, name: str, pane: Pane, shown: str, longest: int, enabled: bool, tip: str
-) -> tuple[Spot, Editing, str | None]:
+) -> tuple[WidgetRecord, Editing, str | None]:
     """Work the event into the draft. The text that is to become a value now, if it is."""
-    editing = ui.memory(name, lambda: Editing(shown, Draft(shown, len(shown), len(shown))))
+    editing = ui.memory(name, lambda: Editing(shown, TextEdit(shown, len(shown), len(shown))))
     spot = ui.place(name, pane, "field", text=shown, enabled=enabled, types=True, tip=tip)
     if editing.base != shown and not (spot.focused and editing.pending):
         editing.start(shown)
@@ -119,7 +119,7 @@ def _edit(
     return spot, editing, None
 
 
-def _point(ui: Ui, spot: Spot, editing: Editing) -> None:
+def _point(ui: Ui, spot: WidgetRecord, editing: Editing) -> None:
     """The pointer sets the caret and selects; the press or Tab that brings the focus selects all."""
     if not editing.lit:
         editing.lit = editing.whole = True
@@ -127,7 +127,7 @@ def _point(ui: Ui, spot: Spot, editing: Editing) -> None:
         return
     if not spot.held or ui.event is None:
         return
-    x_px = (ui.pointer.at[0] - spot.pane.x - look.GAP) * ui.scale + editing.shift_px
+    x_px = (ui.pointer.at[0] - spot.pane.x - theme.GAP) * ui.scale + editing.shift_px
     letters, px = ui.pen.brush.letters.face(ui.pen.text_px("body"), False), editing.draft.text
     place = min(range(len(px) + 1), key=lambda k: abs(letters.size(px[:k])[0] - x_px))
     if ui.went_down(spot):
@@ -189,20 +189,20 @@ def _command(ui: Ui, key: int, shift: bool, editing: Editing, longest: int) -> b
     return True
 
 
-def _finish(ui: Ui, spot: Spot, editing: Editing, value: object, hint: str, unit: str) -> None:
+def _finish(ui: Ui, spot: WidgetRecord, editing: Editing, value: object, hint: str, unit: str) -> None:
     """Note the state, draw."""
     ui.mark(spot, value, editing.problem)
     if not ui.drawing:
         return
     wrong, bold = bool(editing.problem), 2 if editing.problem or spot.focused else 1
-    edge = look.STOP if wrong else look.INK if spot.focused else look.EDGE
-    fill = look.LEVEL_TINT["stop"] if wrong else look.PAPER if spot.focused else spot.ground
+    edge = theme.STOP if wrong else theme.INK if spot.focused else theme.EDGE
+    fill = theme.LEVEL_TINT["stop"] if wrong else theme.PAPER if spot.focused else spot.ground
     ui.pen.plate(spot.pane, fill, edge if spot.enabled else None, width=bold)
-    soft = look.SOFT_INK if spot.enabled else look.FADED_INK
-    room = spot.pane.inset(look.GAP, 3)
+    soft = theme.SOFT_INK if spot.enabled else theme.FADED_INK
+    room = spot.pane.inset(theme.GAP, 3)
     if wrong:
-        mark, room = room.cut_right(look.ICON, 4)
-        ui.pen.icon("stop", mark.middle, look.STOP, 22)
+        mark, room = room.cut_right(theme.ICON, 4)
+        ui.pen.icon("stop", mark.middle, theme.STOP, 22)
         if spot.focused:
             ui.over.append(lambda: bubble(ui, spot.seen, editing.problem, wrong=True))
     if unit:
@@ -230,5 +230,5 @@ def _draw_caret(ui: Ui, room: Pane, editing: Editing) -> None:
         x, y, h = room.x - shift / ui.scale, room.middle[1] - 12, 24
         if caret != anchor:
             start, end = min(caret, anchor) / ui.scale, max(caret, anchor) / ui.scale
-            ui.pen.fill(Pane(x + start, y, end - start, h), look.SELECTED)
-        ui.pen.fill(Pane(x + caret / ui.scale, y, 2, h), look.INK)
+            ui.pen.fill(Pane(x + start, y, end - start, h), theme.SELECTED)
+        ui.pen.fill(Pane(x + caret / ui.scale, y, 2, h), theme.INK)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from folder.window.widgets.spot import Spot
+from folder.window.widgets.record import WidgetRecord
 
 
 class Open(NamedTuple):
@@ -33,7 +33,7 @@ class Focus:
         """The layer that has the keys."""
         return 2 * len(self.dialogs)
 
-    def tab(self, step: int, spots: dict[str, Spot]) -> None:
+    def tab(self, step: int, spots: dict[str, WidgetRecord]) -> None:
         """To the next stop, or the one before, around the layer. If the focus went away, from where it was."""
         stops = self._stops(spots)
         if stops:
@@ -41,7 +41,7 @@ class Focus:
             self._index %= len(stops)
             self.name = self.reveal = stops[self._index]
 
-    def follow(self, dialogs: list[Open], spots: dict[str, Spot]) -> bool:
+    def follow(self, dialogs: list[Open], spots: dict[str, WidgetRecord]) -> bool:
         """After a pass: go into dialogs that opened, back from those that closed. Whether any did."""
         kept = 0
         while kept < min(len(self.dialogs), len(dialogs)) and self.dialogs[kept].name == dialogs[kept].name:
@@ -63,10 +63,10 @@ class Focus:
             self.name = ""
         return moved
 
-    def default(self, spots: dict[str, Spot]) -> str:
+    def default(self, spots: dict[str, WidgetRecord]) -> str:
         """The button Enter presses from a field of the top dialog, unless what was typed there is wrong."""
         spot = spots.get(self.name)
         return self.dialogs[-1].default if self.dialogs and spot and spot.kind == "field" and not spot.problem else ""
 
-    def _stops(self, spots: dict[str, Spot]) -> list[str]:
+    def _stops(self, spots: dict[str, WidgetRecord]) -> list[str]:
         return [s.name for s in spots.values() if s.stops and s.enabled and s.layer == self.layer]

@@ -7,15 +7,15 @@ from collections.abc import Callable, Iterable
 import pygame
 from pygame.event import Event
 
-from folder.window import look
+from folder.window import theme
 from folder.window.widgets.keys import ARROWS, COMMAND, ENTER, field_works_with
 from folder.window.widgets.message import draw_messages, draw_tip
 from folder.window.widgets.ui import Ui
 
-View = Callable[[Ui], None]
+PageFunction = Callable[[Ui], None]
 
 
-def frame(ui: Ui, view: View, events: Iterable[Event], dt_s: float, surface: pygame.Surface) -> bool:
+def frame(ui: Ui, view: PageFunction, events: Iterable[Event], dt_s: float, surface: pygame.Surface) -> bool:
     """Run the page on these events and draw on the surface what changed. Whether anything was drawn.
 
     `view` calls the widgets; it is run several times, so all it may change is the state of the program, in answer to
@@ -70,11 +70,11 @@ def _must_settle(ui: Ui, event: Event) -> bool:
     return bool(event.type == pygame.QUIT)
 
 
-def _run(ui: Ui, view: View, event: Event | None, settling: str = "", drawing: bool = False) -> None:
+def _run(ui: Ui, view: PageFunction, event: Event | None, settling: str = "", drawing: bool = False) -> None:
     """One pass."""
     ui.renew(event, settling, drawing)
     _hear(ui, event)
-    ui.pen.fill(ui.page, look.TABLE)
+    ui.pen.fill(ui.page, theme.TABLE)
     view(ui)
     if drawing:
         draw_messages(ui)

@@ -7,26 +7,26 @@ from __future__ import annotations
 
 import math
 
-Stroke = tuple[tuple[float, float], ...]
+IconStroke = tuple[tuple[float, float], ...]
 
 
-def _arc(x: float, y: float, r: float, from_deg: float = 0, to_deg: float = 360, n: int = 20) -> Stroke:
+def _arc(x: float, y: float, r: float, from_deg: float = 0, to_deg: float = 360, n: int = 20) -> IconStroke:
     """Points on an arc, clockwise on the screen from the right."""
     turns = [math.radians(from_deg + (to_deg - from_deg) * i / n) for i in range(n + 1)]
     return tuple((x + r * math.cos(t), y + r * math.sin(t)) for t in turns)
 
 
-def _dashed(x0: float, y0: float, x1: float, y1: float, n: int = 3) -> tuple[Stroke, ...]:
+def _dashed(x0: float, y0: float, x1: float, y1: float, n: int = 3) -> tuple[IconStroke, ...]:
     """A straight line in n dashes."""
     step = 1 / (n - 0.45)
     ends = [(i * step, i * step + 0.55 * step) for i in range(n)]
     return tuple(tuple((x0 + t * (x1 - x0), y0 + t * (y1 - y0)) for t in pair) for pair in ends)
 
 
-_SHEET: Stroke = ((4, 4), (20, 4), (20, 20), (4, 20), (4, 4))
-_EARED: Stroke = ((5, 3), (14, 3), (19, 8), (19, 21), (5, 21), (5, 3))
+_SHEET: IconStroke = ((4, 4), (20, 4), (20, 20), (4, 20), (4, 4))
+_EARED: IconStroke = ((5, 3), (14, 3), (19, 8), (19, 21), (5, 21), (5, 3))
 
-ICONS: dict[str, tuple[Stroke, ...]] = {
+ICONS: dict[str, tuple[IconStroke, ...]] = {
     # states: each a shape of its own
     "good": (_arc(12, 12, 9.5), ((7.5, 12.5), (10.8, 15.8), (16.5, 8.8))),
     "note": (_arc(12, 12, 9.5), ((12, 11.5), (12, 17)), ((12, 7.5),)),

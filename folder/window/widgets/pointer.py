@@ -7,7 +7,7 @@ import math
 import pygame
 from pygame.event import Event
 
-from folder.window.widgets.spot import Spot
+from folder.window.widgets.record import WidgetRecord
 
 AWAY = (-1.0, -1.0)
 TWICE_S = 0.4
@@ -35,21 +35,21 @@ class Pointer:
         elif event.type == pygame.WINDOWFOCUSLOST:
             self.active, self.button = "", 0
 
-    def aim(self, spots: dict[str, Spot]) -> bool:
+    def aim(self, spots: dict[str, WidgetRecord]) -> bool:
         """Find the spot under the pointer: of the top layer alone, the last placed. Whether it is another one."""
         before, self.hot = self.hot, next((s.name for s in self.under(spots) if s.pointed), "")
         return self.hot != before
 
-    def wheel_target(self, spots: dict[str, Spot]) -> str:
+    def wheel_target(self, spots: dict[str, WidgetRecord]) -> str:
         """The topmost spot under the pointer that the wheel turns."""
         return next((s.name for s in self.under(spots) if s.wheel), "")
 
-    def under(self, spots: dict[str, Spot]) -> list[Spot]:
+    def under(self, spots: dict[str, WidgetRecord]) -> list[WidgetRecord]:
         """The spots of the top layer under the pointer, the topmost first."""
         top = max((s.layer for s in spots.values()), default=0)
         return [s for s in reversed(spots.values()) if s.layer == top and s.seen.holds(*self.at)]
 
-    def press(self, event: Event, spot: Spot | None, now_s: float) -> None:
+    def press(self, event: Event, spot: WidgetRecord | None, now_s: float) -> None:
         """A button goes down on a spot, or on none."""
         at_s, place = self._last_press
         twice = now_s - at_s <= TWICE_S and math.dist(place, self.at) <= TWICE_PX and event.button == 1

@@ -8,9 +8,9 @@ from contextlib import contextmanager
 import pygame
 from msgspec import Struct
 
-from folder.window import look
+from folder.window import theme
 from folder.window.widgets.pane import Pane
-from folder.window.widgets.spot import Spot
+from folder.window.widgets.record import WidgetRecord
 from folder.window.widgets.ui import Ui
 
 BAR = 14
@@ -82,9 +82,9 @@ def _bar(ui: Ui, name: str, pane: Pane, roll: _Roll, most: float) -> None:
     _draw_bar(ui, spot, track, thumb)
 
 
-def _draw_bar(ui: Ui, spot: Spot, track: Pane, thumb: Pane) -> None:
+def _draw_bar(ui: Ui, spot: WidgetRecord, track: Pane, thumb: Pane) -> None:
     if ui.drawing:
         if spot.hovered:
-            ui.pen.plate(track.inset(2, 0), look.TRAY, radius=5)
-        colour = look.INK if spot.held else look.SOFT_INK if spot.hovered else look.EDGE
+            ui.pen.plate(track.inset(2, 0), theme.TRAY, radius=5)
+        colour = theme.INK if spot.held else theme.SOFT_INK if spot.hovered else theme.EDGE
         ui.pen.plate(thumb.inset(3, 0), colour, radius=4)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pygame
 
-from folder.window import look
+from folder.window import theme
 from folder.window.widgets.pane import Pane
 from folder.window.widgets.ui import Ui
 
@@ -44,9 +44,9 @@ def slider(
         x = track.x + track.w * min(max((value - low) / span, 0.0), 1.0) if span else track.x
         for i in range(ticks):
             at = track.x + track.w * i / max(ticks - 1, 1)
-            ui.pen.line((at, y - 11), (at, y + 11), look.EDGE)
-        hollow = look.TRAY if enabled else look.FADED
-        ui.pen.plate(Pane(track.x - 4, y - 4, track.w + 8, 8), hollow, look.EDGE, radius=4)
+            ui.pen.line((at, y - 11), (at, y + 11), theme.EDGE)
+        hollow = theme.TRAY if enabled else theme.FADED
+        ui.pen.plate(Pane(track.x - 4, y - 4, track.w + 8, 8), hollow, theme.EDGE, radius=4)
         ui.pen.plate(Pane(track.x - 4, y - 3, x - track.x + 4, 6), spot.ink, radius=3)
         ui.pen.dot((x, y), THUMB, spot.ink)
         ui.pen.dot((x, y), THUMB - 2, spot.ground)

@@ -7,12 +7,12 @@ from typing import NamedTuple
 
 import pygame
 
-from folder.window import look
-from folder.window.widgets.brush import Align
+from folder.window import theme
 from folder.window.widgets.keys import ENTER
 from folder.window.widgets.pane import Pane
+from folder.window.widgets.record import WidgetRecord
+from folder.window.widgets.renderer import Align
 from folder.window.widgets.scroll import BAR, MARGIN, scroll
-from folder.window.widgets.spot import Spot
 from folder.window.widgets.ui import Ui
 
 
@@ -24,7 +24,7 @@ class Column(NamedTuple):
     align: Align = "left"
 
 
-class Pick(NamedTuple):
+class Selection(NamedTuple):
     """The row or tile that is picked (None for none), and whether it is wanted: pressed twice, or Enter."""
 
     at: int | None
@@ -34,32 +34,32 @@ class Pick(NamedTuple):
 def table(
     ui: Ui, name: str, pane: Pane, columns: Sequence[Column], rows: Sequence[Sequence[str]], picked: int | None, *,
     icons: Sequence[str] = (), empty: str = "",
-) -> Pick:  # fmt: skip
+) -> Selection:  # fmt: skip
     """What is picked now. The rows are the spots `name/0`, `name/1`, ...; the arrow keys go from row to row.
 
     `icons` names one for each row, before its first text. `empty` is said where there are no rows.
     """
     spot = ui.place(name, pane, "table", value=picked)
-    head, body = pane.cut_top(look.ROW_H if any(c.title for c in columns) else 0)
+    head, body = pane.cut_top(theme.ROW_H if any(c.title for c in columns) else 0)
     if ui.drawing:
-        ui.pen.plate(pane, look.PAPER, look.EDGE)
+        ui.pen.plate(pane, theme.PAPER, theme.EDGE)
         shares = [c.share for c in columns]
-        titles = head.cut_right(BAR)[1].inset(MARGIN + look.GAP, 0).columns(shares, look.GAP)
+        titles = head.cut_right(BAR)[1].inset(MARGIN + theme.GAP, 0).columns(shares, theme.GAP)
         for column, cell in zip(columns, titles, strict=True):
-            ui.pen.text(column.title, cell, "small", bold=True, colour=look.SOFT_INK, align=column.align)
+            ui.pen.text(column.title, cell, "small", bold=True, colour=theme.SOFT_INK, align=column.align)
         if head.h:
-            ui.pen.line((pane.x + 1, head.bottom), (pane.right - 1, head.bottom), look.EDGE)
+            ui.pen.line((pane.x + 1, head.bottom), (pane.right - 1, head.bottom), theme.EDGE)
         if not rows and empty:
-            ui.pen.text(empty, body.inset(2 * look.GAP), colour=look.SOFT_INK, align="middle", wrap=True)
-    picked, opened = _by_key(ui, spot, picked, len(rows), max(int(body.h / look.ROW_H) - 1, 1))
+            ui.pen.text(empty, body.inset(2 * theme.GAP), colour=theme.SOFT_INK, align="middle", wrap=True)
+    picked, opened = _by_key(ui, spot, picked, len(rows), max(int(body.h / theme.ROW_H) - 1, 1))
     with scroll(ui, f"{name}/rows", body.inset(1, 1)) as inside:
-        ui.spread(Pane(inside.x, inside.y, inside.w, look.ROW_H * len(rows)))
-        first, last = (int((y - inside.y) / look.ROW_H) for y in (body.y, body.bottom))
+        ui.spread(Pane(inside.x, inside.y, inside.w, theme.ROW_H * len(rows)))
+        first, last = (int((y - inside.y) / theme.ROW_H) for y in (body.y, body.bottom))
         shown = set(range(max(first, 0), min(last + 1, len(rows))))
         if picked is not None and ui.focus.reveal == f"{name}/{picked}":
             shown.add(picked)
         for i in sorted(shown):
-            place, texts = Pane(inside.x, inside.y + i * look.ROW_H, inside.w, look.ROW_H), rows[i]
+            place, texts = Pane(inside.x, inside.y + i * theme.ROW_H, inside.w, theme.ROW_H), rows[i]
             row = ui.place(f"{name}/{i}", place, "row", text=" ".join(texts), value=i == picked, stops=False, owner=name)
             if ui.fired(row):
                 picked, opened = i, ui.pointer.clicks > 1
@@ -68,10 +68,10 @@ def table(
         ui.pen.ring(pane)
     if picked != spot.value:
         ui.mark(spot, picked)
-    return Pick(picked, opened)
+    return Selection(picked, opened)
 
 
-def _by_key(ui: Ui, spot: Spot, picked: int | None, count: int, page: int) -> tuple[int | None, bool]:
+def _by_key(ui: Ui, spot: WidgetRecord, picked: int | None, count: int, page: int) -> tuple[int | None, bool]:
     """The row the keys go to, and whether Enter opens it."""
     key = ui.key(spot)
     steps = {pygame.K_UP: -1, pygame.K_DOWN: 1, pygame.K_PAGEUP: -page, pygame.K_PAGEDOWN: page,
@@ -89,19 +89,19 @@ def _by_key(ui: Ui, spot: Spot, picked: int | None, count: int, page: int) -> tu
     return picked, False
 
 
-def _draw_row(ui: Ui, row: Spot, columns: Sequence[Column], texts: Sequence[str], on: bool, icon: str) -> None:
+def _draw_row(ui: Ui, row: WidgetRecord, columns: Sequence[Column], texts: Sequence[str], on: bool, icon: str) -> None:
     if not ui.drawing:
         return
     pane = row.pane
     if on or row.hovered:
-        ui.pen.plate(pane, look.PICKED if on else look.HOVER, radius=5)
+        ui.pen.plate(pane, theme.PICKED if on else theme.HOVER, radius=5)
     if on:
-        ui.pen.plate(Pane(pane.x, pane.y + 4, 5, pane.h - 8), look.INK, radius=2)
+        ui.pen.plate(Pane(pane.x, pane.y + 4, 5, pane.h - 8), theme.INK, radius=2)
     else:
-        ui.pen.line((pane.x, pane.bottom), (pane.right, pane.bottom), look.HAIR)
-    cells = pane.inset(look.GAP, 0).columns([c.share for c in columns], look.GAP)
+        ui.pen.line((pane.x, pane.bottom), (pane.right, pane.bottom), theme.HAIR)
+    cells = pane.inset(theme.GAP, 0).columns([c.share for c in columns], theme.GAP)
     for k, (column, cell, text) in enumerate(zip(columns, cells, texts, strict=True)):
         if icon and k == 0:
             mark, cell = cell.cut_left(22, 8)
-            ui.pen.icon(icon, mark.middle, look.INK, 20)
+            ui.pen.icon(icon, mark.middle, theme.INK, 20)
         ui.pen.text(text, cell, bold=on, align=column.align)

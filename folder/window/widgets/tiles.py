@@ -7,13 +7,13 @@ from collections.abc import Callable, Sequence
 import pygame
 from msgspec import Struct
 
-from folder.window import look
+from folder.window import theme
+from folder.window.widgets.display_list import DisplayList
 from folder.window.widgets.keys import ENTER
 from folder.window.widgets.pane import Pane
-from folder.window.widgets.pen import Pen
+from folder.window.widgets.record import WidgetRecord
 from folder.window.widgets.scroll import MARGIN, scroll
-from folder.window.widgets.spot import Spot
-from folder.window.widgets.table import Pick
+from folder.window.widgets.table import Selection
 from folder.window.widgets.ui import Ui
 
 
@@ -21,67 +21,67 @@ class Tile(Struct, frozen=True):
     """A picture, drawn by a function into a pane, with a caption; a second line in smaller text if there is one."""
 
     text: str
-    draw: Callable[[Pen, Pane], None]
+    draw: Callable[[DisplayList, Pane], None]
     note: str = ""
     enabled: bool = True
 
 
 def tiles(
     ui: Ui, name: str, pane: Pane, items: Sequence[Tile], picked: int | None, *, w: float = 190, h: float = 210
-) -> Pick:
+) -> Selection:
     """A grid of tiles about this large. What is picked; `opened` when a tile is pressed, or Enter or Space on it.
 
     The tiles are the spots `name/0`, `name/1`, ...; one stop for Tab, the arrow keys go from tile to tile.
     """
     spot = ui.place(name, pane, "tiles", value=picked, stops=bool(items))
     with scroll(ui, f"{name}/roll", pane) as inside:
-        across = max(int((inside.w + look.GAP) / (w + look.GAP)), 1)
+        across = max(int((inside.w + theme.GAP) / (w + theme.GAP)), 1)
         picked, opened = _by_key(ui, spot, picked, len(items), across)
-        cells = Pane(inside.x, inside.y, inside.w, h).columns(across, look.GAP)
+        cells = Pane(inside.x, inside.y, inside.w, h).columns(across, theme.GAP)
         for i, item in enumerate(items):
-            place = cells[i % across].moved(0, (i // across) * (h + look.GAP))
+            place = cells[i % across].moved(0, (i // across) * (h + theme.GAP))
             if _tile(ui, f"{name}/{i}", place, item, i == picked, spot):
                 picked, opened = i, True
     if picked != spot.value:
         ui.mark(spot, picked)
-    return Pick(picked, opened)
+    return Selection(picked, opened)
 
 
 class _Along(Struct):
     left: float = 0.0
 
 
-def strip(ui: Ui, name: str, pane: Pane, items: Sequence[Tile], picked: int | None, *, w: float = 120) -> Pick:
+def strip(ui: Ui, name: str, pane: Pane, items: Sequence[Tile], picked: int | None, *, w: float = 120) -> Selection:
     """Tiles in one row that rolls along with the wheel, the bar or the keys; otherwise as `tiles`."""
     spot = ui.place(name, pane, "strip", value=picked, stops=bool(items), wheel=True)
     along = ui.memory(name, _Along)
-    whole = len(items) * (w + look.GAP) - look.GAP + 2 * MARGIN
+    whole = len(items) * (w + theme.GAP) - theme.GAP + 2 * MARGIN
     most = max(whole - pane.w, 0.0)
     before = picked
     picked, opened = _by_key(ui, spot, picked, len(items), 1)
     along.left -= ui.wheel(name) * w
     inside = pane.inset(MARGIN, MARGIN)
     if picked is not None and picked != before:
-        ahead = picked * (w + look.GAP)
+        ahead = picked * (w + theme.GAP)
         along.left = min(max(along.left, ahead + w - inside.w), ahead)
     along.left = min(max(along.left, 0.0), most)
     ui.bounds.append(pane)
     with ui.pen.clip(pane):
         for i, item in enumerate(items):
-            place = Pane(inside.x + i * (w + look.GAP) - along.left, inside.y, w, inside.h - (8 if most else 0))
+            place = Pane(inside.x + i * (w + theme.GAP) - along.left, inside.y, w, inside.h - (8 if most else 0))
             if _tile(ui, f"{name}/{i}", place, item, i == picked, spot):
                 picked, opened = i, True
         if most and ui.drawing:
             track = Pane(inside.x, pane.bottom - 8, inside.w, 6)
             part = track.w * pane.w / whole
-            ui.pen.plate(Pane(track.x + (track.w - part) * along.left / most, track.y, part, 6), look.EDGE, radius=3)
+            ui.pen.plate(Pane(track.x + (track.w - part) * along.left / most, track.y, part, 6), theme.EDGE, radius=3)
     ui.bounds.pop()
     if picked != spot.value:
         ui.mark(spot, picked)
-    return Pick(picked, opened)
+    return Selection(picked, opened)
 
 
-def _by_key(ui: Ui, spot: Spot, picked: int | None, count: int, across: int) -> tuple[int | None, bool]:
+def _by_key(ui: Ui, spot: WidgetRecord, picked: int | None, count: int, across: int) -> tuple[int | None, bool]:
     """The tile the keys go to, and whether one is wanted."""
     if not count:
         return picked, False
@@ -102,17 +102,17 @@ def _by_key(ui: Ui, spot: Spot, picked: int | None, count: int, across: int) -> 
     return to, False
 
 
-def _tile(ui: Ui, name: str, pane: Pane, item: Tile, on: bool, group: Spot) -> bool:
+def _tile(ui: Ui, name: str, pane: Pane, item: Tile, on: bool, group: WidgetRecord) -> bool:
     """One tile: whether it is pressed."""
     spot = ui.place(name, pane, "tile", text=item.text, value=on, enabled=item.enabled, stops=False, owner=group.name)
     if ui.drawing and spot.seen.w and spot.seen.h:
-        edge = look.INK if on or spot.hovered else look.EDGE
-        ui.pen.plate(pane, look.PICKED if on else spot.ground, edge, width=2 if on else 1, ear=on)
+        edge = theme.INK if on or spot.hovered else theme.EDGE
+        ui.pen.plate(pane, theme.PICKED if on else spot.ground, edge, width=2 if on else 1, ear=on)
         inner = pane.inset(8, 6)
         if item.note:
-            note, inner = inner.cut_bottom(look.SIZES["small"] * look.LEADING)
+            note, inner = inner.cut_bottom(theme.SIZES["small"] * theme.LEADING)
             ui.pen.text(item.note, note, "small", colour=spot.ink, align="middle")
-        words, picture = inner.cut_bottom(look.SIZES["body"] * look.LEADING, 4)
+        words, picture = inner.cut_bottom(theme.SIZES["body"] * theme.LEADING, 4)
         ui.pen.text(item.text, words, bold=on, colour=spot.ink, align="middle")
         with ui.pen.clip(picture):
             item.draw(ui.pen, picture)

@@ -19,14 +19,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 from pygame.event import Event
 
-from folder.window.look import Level
+from folder.window.theme import MessageLevel
 from folder.window.widgets.clipboard import Clipboard, OwnClipboard
+from folder.window.widgets.display_list import DisplayList
 from folder.window.widgets.focus import Focus, Open
 from folder.window.widgets.keys import ARROWS, ENTER, MODIFIERS, Keys, field_works_with, matches
 from folder.window.widgets.pane import Pane
-from folder.window.widgets.pen import Pen
 from folder.window.widgets.pointer import Pointer
-from folder.window.widgets.spot import Spot
+from folder.window.widgets.record import WidgetRecord
 
 T = TypeVar("T")
 TIP_S = 0.6
@@ -37,7 +37,7 @@ class Message(Struct, frozen=True):
     """A sentence shown at the foot of the window until its time is over."""
 
     text: str
-    level: Level
+    level: MessageLevel
     until_s: float
 
 
@@ -45,7 +45,7 @@ class Ui:
     """Everything that lasts from one pass to the next; `frame.frame` runs the passes."""
 
     def __init__(self, scale: float = 1.0, clipboard: Clipboard | None = None) -> None:
-        self.pen = Pen()
+        self.pen = DisplayList()
         self.pen.brush.scale = scale
         self.clipboard: Clipboard = clipboard or OwnClipboard()
         self.pointer, self.focus, self.keys = Pointer(), Focus(), Keys()
@@ -56,7 +56,7 @@ class Ui:
         """The next frame draws."""
         self.unsettled = False
         """Something found out while drawing asks for the page to be drawn again."""
-        self.last: dict[str, Spot] = {}
+        self.last: dict[str, WidgetRecord] = {}
         self.held: set[str] = set()
         """Spots of the last pass with something Escape would put back."""
         self.kept: dict[str, object] = {}
@@ -68,7 +68,7 @@ class Ui:
         """Lay out what belongs to one pass alone."""
         self.event, self.used, self.settling = event, False, settling
         self.pen.start(drawing)
-        self.spots: dict[str, Spot] = {}
+        self.spots: dict[str, WidgetRecord] = {}
         self.layer = 0
         self.bounds: list[Pane] = []
         self.reach: list[float] = []
@@ -88,12 +88,12 @@ class Ui:
         self, name: str, pane: Pane, kind: str, *, text: str = "", value: object = None, enabled: bool = True,
         stops: bool = True, owner: str = "", pointed: bool = True, types: bool = False, wheel: bool = False, tip: str = "",
         inside: Pane | None = None,
-    ) -> Spot:  # fmt: skip
+    ) -> WidgetRecord:  # fmt: skip
         """Say where a widget stands; what comes back says what the pointer and the focus do to it."""
         if name in self.spots:
             raise ValueError(f"two widgets are called {name!r} in one pass")
         bound = inside or (self.bounds[-1] if self.bounds else self.page)
-        spot = Spot(
+        spot = WidgetRecord(
             name, kind, pane, pane.meet(bound), text, value, enabled,
             focused=enabled and self.focus.name == name and self.layer >= self.focus.layer,
             hovered=enabled and self.pointer.hot == name and self.pointer.active in ("", name),
@@ -104,7 +104,7 @@ class Ui:
         self.spread(pane)
         return spot
 
-    def mark(self, spot: Spot, value: object, problem: str = "") -> None:
+    def mark(self, spot: WidgetRecord, value: object, problem: str = "") -> None:
         """Note the value a spot of this pass has in the end, and what is wrong with what was typed."""
         self.spots[spot.name] = replace(spot, value=value, problem=problem)
 
@@ -113,7 +113,7 @@ class Ui:
         if self.reach:
             self.reach[-1] = max(self.reach[-1], pane.bottom)
 
-    def fired(self, spot: Spot) -> bool:
+    def fired(self, spot: WidgetRecord) -> bool:
         """Whether this pass presses the spot: pointer up over it, Enter or Space on the focus, Enter on a default."""
         event = self.event
         if not spot.enabled or event is None or self.used:
@@ -126,18 +126,18 @@ class Ui:
         default = event.key in ENTER and self.focus.default(self.last) == spot.name
         return (focused or default) and self.take()
 
-    def went_down(self, spot: Spot) -> bool:
+    def went_down(self, spot: WidgetRecord) -> bool:
         """Whether the left button goes down on this spot in this pass."""
         event = self.event
         return event is not None and event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and spot.held
 
-    def key(self, spot: Spot) -> int:
+    def key(self, spot: WidgetRecord) -> int:
         """The key that goes down for this spot in this pass, 0 for none. `take` it when it is used."""
         event = self.event
         heard = event is not None and not self.used and event.type == pygame.KEYDOWN and spot.focused
         return int(event.key) if event is not None and heard else 0
 
-    def arrow(self, spot: Spot) -> tuple[int, int]:
+    def arrow(self, spot: WidgetRecord) -> tuple[int, int]:
         """The step right and down when an arrow key goes down for this spot without a modifier. Takes it."""
         step = ARROWS.get(self.key(spot))
         if step is None or self.event is None or self.event.mod & MODIFIERS:
@@ -171,7 +171,7 @@ class Ui:
             self.kept[name] = make()
         return self.kept[name]  # type: ignore[return-value]  # a name keeps the type its own widget made
 
-    def shows_focus(self, spot: Spot) -> bool:
+    def shows_focus(self, spot: WidgetRecord) -> bool:
         """Whether the focus ring is drawn around this spot: always around a field, else once the keys are used."""
         return spot.focused and (self.focus.ring or spot.types)
 
@@ -210,7 +210,7 @@ class Ui:
             return False
         return matches(event, keys) and self.take()
 
-    def say(self, text: str, level: Level = "note") -> None:
+    def say(self, text: str, level: MessageLevel = "note") -> None:
         """Show a sentence at the foot of the window, long enough to be read slowly."""
         message = Message(text, level, self.now_s + max(5.0, 0.09 * len(text)))
         self.messages = [*(m for m in self.messages if m.text != text), message][-3:]
@@ -221,7 +221,7 @@ class Ui:
         self.focus.name = self.focus.reveal = name
         self.changed = True
 
-    def find(self, name: str) -> Spot:
+    def find(self, name: str) -> WidgetRecord:
         """The spot of this name as it was last seen."""
         if name not in self.last:
             raise LookupError(f"no widget is called {name!r}; there are {', '.join(sorted(self.last))}")

@@ -1,0 +1,1 @@
+"""The division a pupil works on paper, and drills in it."""

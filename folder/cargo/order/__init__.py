@@ -1,0 +1,1 @@
+"""In which order objects are set down, and on which places."""

@@ -1,0 +1,1 @@
+"""Where objects fit: on the floor, in the room above it, in layers and heaps."""

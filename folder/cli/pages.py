@@ -1,0 +1,60 @@
+"""What the command line says of pages: which kinds, which paper, which object; and the pages of a study written."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from msgspec.structs import replace
+
+from folder.cargo.division.arithmetic import read_mass
+from folder.cargo.item import Item, find_item
+from folder.cli.user_data import named_item
+from folder.errors import BadRequest, nearest
+from folder.paper.book import CARD_ITEM, KINDS, PrintJob, made_directory, slug, write_book, write_job
+from folder.paper.pages import PAPERS, PaperName
+from folder.study import Study
+from folder.verdict import design_of
+
+__all__ = [
+    "CARD_ITEM", "KINDS", "chosen_item", "chosen_kinds", "chosen_paper", "made_directory", "slug", "write_book", "write_pages",
+]  # fmt: skip
+
+
+def chosen_kinds(what: str) -> list[str]:
+    """The kinds named in a list such as `template,steps`."""
+    kinds = [k.strip() for k in what.split(",") if k.strip()]
+    for kind in kinds:
+        if kind not in KINDS:
+            raise BadRequest("no such page", where="--what", found=kind, remedy=nearest(kind, KINDS))
+    if not kinds:
+        raise BadRequest("no page named", where="--what", remedy=f"There are: {', '.join(KINDS)}")
+    return kinds
+
+
+def chosen_paper(name: str) -> PaperName:
+    """The paper of that name."""
+    for paper in PAPERS:
+        if paper == name.lower():
+            return paper
+    raise BadRequest("no such paper", where="--paper", found=name, remedy=nearest(name, PAPERS))
+
+
+def chosen_item(name: str, each: str | None) -> Item:
+    """The object of that name, of the mass given if one is."""
+    item = named_item(name)
+    return item if each is None else replace(item, mass_g=float(read_mass(each, "--each")))
+
+
+def write_pages(
+    study: Study,
+    kinds: Sequence[str],
+    paper: PaperName,
+    directory: Path,
+    item: Item | None = None,
+    *,
+    png: bool = False,
+) -> list[Path]:
+    """Write the pages of the chosen kinds; the files, in order. `item` is the object of the card, `png` adds previews."""
+    job = PrintJob(design_of(study), study.water, paper, item or find_item(CARD_ITEM))
+    return write_job(job, kinds, directory, png=png)

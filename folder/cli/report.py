@@ -1,0 +1,116 @@
+"""What is told of a study: as JSON for machines, as text for people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import msgspec
+from msgspec.structs import asdict
+
+from folder.errors import one_line
+from folder.findings import Finding
+from folder.study import Study
+from folder.units import rounded_down
+from folder.verdict import level_sentence, verdict_of
+
+CAUTION = "Foil edges cut; small objects choke small children; wipe up water. An adult is in charge, and your event's own rules come first."
+
+LONGEST_NAME = 100
+"""Letters of a name from a file that are told."""
+
+MOST_TOLD = 20
+"""Findings told to people: whoever has more mends the first ones first."""
+
+MOST_PLACES = 6
+"""Places named of one finding; --json has them all."""
+
+_MARKS = {"stop": "STOP", "warn": "warn", "note": "note"}
+
+
+def rounded_for_json(value: object) -> object:
+    """The value with every number rounded to nine decimals: what lies below is noise of the arithmetic."""
+    if isinstance(value, float):
+        # Adding zero turns -0.0 into 0.0.
+        return round(value, 9) + 0.0
+    if isinstance(value, dict):
+        return {k: rounded_for_json(v) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [rounded_for_json(v) for v in value]
+    return value
+
+
+def json_text(value: object) -> str:
+    """A value as JSON text for machines."""
+    return msgspec.json.format(msgspec.json.encode(rounded_for_json(msgspec.to_builtins(value))), indent=2).decode()
+
+
+def finding_json(finding: Finding) -> dict[str, object]:
+    """A finding for machines."""
+    return {
+        "code": finding.code,
+        "level": finding.level,
+        "at": finding.at,
+        "places": finding.everywhere,
+        "text": finding.text,
+        "detail": finding.detail,
+        "remedy": finding.remedy.text if finding.remedy else None,
+    }
+
+
+def check_json(study: Study) -> dict[str, object]:
+    """The report, measures and loads of a pattern."""
+    return {
+        "name": study.pattern.name,
+        "verdict": asdict(verdict_of(study)),
+        "folds": study.folds,
+        "needs_cut": study.needs_cut,
+        "needs_tape": study.needs_tape,
+        "closure_gap_mm": study.folded.closure_gap_mm,
+        "findings": [finding_json(f) for f in study.report.findings],
+        "measures": asdict(study.measures),
+        "load": {**asdict(study.load), "level_at_mm": None if study.brim is None else study.brim.level_at},
+        "walls": [{**asdict(b), "warns": b.warns} for b in study.bows],
+    }
+
+
+def _places(finding: Finding) -> str:
+    places = finding.everywhere
+    named = ", ".join(f"({x:.1f}, {y:.1f})" for x, y in places[:MOST_PLACES])
+    return named if len(places) <= MOST_PLACES else f"{named} and {len(places) - MOST_PLACES} more places,"
+
+
+def check_lines(study: Study) -> Iterator[str]:
+    """The report, measures and loads of a pattern for people."""
+    m, load = study.measures, study.load
+    yield one_line(study.pattern.name, LONGEST_NAME)
+    yield f"  {verdict_of(study).text}"
+    floor, wall = f"floor {m.floor_area_mm2 / 100:.1f} cm2", f"wall {m.wall_height_mm:.1f} mm"
+    yield f"  {floor}, {wall}, rim {m.rim_height_mm:.1f} mm, foil {m.foil_mass_g:.2f} g"
+    if load.brim_g is not None:
+        yield f"  brim load {load.brim_g:.1f} g (level floor, perfect hands; real builds carry less)"
+    if where := level_sentence(study):
+        yield f"  {where}"
+    if load.likely_g is not None:
+        low, likely, high = (rounded_down(g or 0.0) for g in (load.low_g, load.likely_g, load.high_g))
+        yield f"  a real build: {low} to {high} g, likely {likely} g; limited by {load.limited_by}"
+        if study.working is not None and not study.trials:
+            yield f"  {study.working.shares}"
+        yield f"  {load.basis}"
+        if load.wins:
+            yield f"  worth most: {load.wins[0]}"
+    worst = max(study.bows, key=lambda b: b.bow_mm, default=None)
+    if worst is not None:
+        w = worst.wall
+        layers = "one layer" if w.layers == 1 else f"{w.layers} layers"
+        advice = ": too long and high to stand alone, hem it or fold it lower" if worst.warns else ""
+        yield f"  longest wall {w.span_mm:.0f} mm, {layers}: bows in about {worst.bow_mm:.1f} mm (an estimate){advice}"
+    findings = study.report.findings
+    for f in findings[:MOST_TOLD]:
+        at = f" at {_places(f)} mm" if f.at else ""
+        yield f"  {_MARKS[f.level]}  {f.code}{at}: {f.text}"
+        if f.detail:
+            yield f"        {f.detail}"
+        if f.remedy:
+            yield f"        Try: {f.remedy.text}"
+    if len(findings) > MOST_TOLD:
+        yield f"  and {len(findings) - MOST_TOLD} more like these; --json lists them all"

@@ -1,0 +1,37 @@
+"""What lies in the user's own directory, for verbs that can go on without: what is wrong with it is said in a line."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import TYPE_CHECKING
+
+from folder.places import user_data
+
+if TYPE_CHECKING:
+    from folder.cargo.item import Item
+    from folder.practice.trial import Trial
+
+
+def trials_or_warning() -> tuple[Trial, ...]:
+    """The trials of the log; none where it cannot be read at once."""
+    if not os.path.isdir(user_data()):
+        return ()
+    from folder.practice import log  # most pupils have no log yet, and a database is slow to load
+
+    trials, wrong = log.trials_at_hand()
+    _say(wrong)
+    return trials
+
+
+def named_item(name: str) -> Item:
+    """The object of that name; among the shipped ones alone where the user's own list cannot be read."""
+    from folder.cargo import item
+
+    _say(item.own_fault())
+    return item.find_item(name)
+
+
+def _say(wrong: str) -> None:
+    if wrong:
+        print(f"folder: {wrong}", file=sys.stderr)

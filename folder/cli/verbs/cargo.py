@@ -1,0 +1,62 @@
+"""`folder cargo FILE --item NAME [--count N]`: packing, order, predicted count."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from folder.cargo.vessel import vessel_of
+from folder.cli import VERBS, Parser
+from folder.cli.report import json_text
+from folder.cli.user_data import named_item, trials_or_warning
+from folder.errors import BadRequest
+from folder.pattern.file import find_pattern, read_pattern
+from folder.practice.counted import joined_prediction
+from folder.practice.estimate import Estimate
+from folder.study import study
+from folder.verdict import verdict_of
+
+
+def run(argv: Sequence[str]) -> int:
+    """Lay objects on the floor of a hull, one by one, and say how many it takes."""
+    parser = Parser(prog="folder cargo", description=VERBS["cargo"])
+    parser.add_argument("file", help="a pattern file, or the name of a ready pattern")
+    parser.add_argument("--item", required=True, metavar="NAME", help="the object, such as us-cent or washer-m8")
+    parser.add_argument("--each", metavar="G", help="mass of one object, g; without it, that of the object list")
+    parser.add_argument("--count", type=int, metavar="N", help="lay out so many instead of the likely count")
+    parser.add_argument("--hand", default="usual", help="careful, usual or hurried")
+    parser.add_argument("--json", action="store_true", help="for machines")
+    args = parser.parse_args(argv)
+    item = named_item(args.item)
+    result = study(read_pattern(find_pattern(args.file)), trials=trials_or_warning(), hand=args.hand)
+    if result.hull is None or result.working is None:
+        raise BadRequest(
+            "this pattern makes no hull to load", where=args.file, found=verdict_of(result).text, remedy="See folder check"
+        )
+    vessel = vessel_of(result.hull, result.water, result.working)
+    cargo, known = joined_prediction(vessel, item, result.joined, args.each, args.count)
+    if args.json:
+        print(json_text({**cargo.as_json(), **_resting_on(known)}))
+        return int(bool(result.report.stops))
+    told = cargo.as_json()
+    print(f"{result.pattern.name} with {item.label}")
+    print(f"  {told['fits_per_layer']} lie side by side, {told['layers']} layer(s)")
+    print(f"  likely {cargo.count}, from {cargo.count_low} to {cargo.count_high}; limited by {cargo.limited_by}")
+    if known is not None:
+        print(f"  {known.text}")
+    print("  The object that lets the water in does not count.")
+    for sentence in (*cargo.advice, *item.cautions):
+        print(f"  {sentence}")
+    print("  Where to lay them, mm from the middle of the floor, and the least freeboard and the tilt after each:")
+    for place, board, tilt in zip(told["placed"], told["least_freeboard_mm"], told["tilt_deg"], strict=True):
+        left = "water comes in" if board is None else f"{board:.1f} mm left, {tilt:.1f}°"
+        print(f"  {place['n']:4d}. ({place['x_mm']:6.1f}, {place['y_mm']:6.1f}) {left}")
+    return int(bool(result.report.stops))
+
+
+def _resting_on(known: Estimate | None) -> dict[str, object]:
+    """What the counts rest on, for machines."""
+    if known is None:
+        return {"count_on": None, "trials_own": 0, "trials_others": 0, "basis": None}
+    return {
+        "count_on": known.count_on, "trials_own": known.n_own, "trials_others": known.n_others, "basis": known.text,
+    }  # fmt: skip

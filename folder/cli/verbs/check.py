@@ -1,0 +1,40 @@
+"""`folder check FILE...`: report, measures, loads."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+from folder.cli import VERBS, Parser, tell_fault
+from folder.cli.report import check_json, check_lines, json_text
+from folder.cli.user_data import trials_or_warning
+from folder.errors import FolderError
+from folder.pattern.file import find_pattern, read_pattern
+from folder.study import study
+
+
+def run(argv: Sequence[str]) -> int:
+    """Check every file; one that cannot be read does not keep the others from being checked."""
+    parser = Parser(prog="folder check", description=VERBS["check"])
+    parser.add_argument("file", nargs="+", help="pattern files, or names of ready patterns")
+    parser.add_argument("--hand", default="usual", help="careful, usual or hurried")
+    parser.add_argument("--json", action="store_true", help="for machines")
+    args = parser.parse_args(argv)
+    trials = trials_or_warning()
+    told: list[object] = []
+    code = stops = 0
+    for name in args.file:
+        try:
+            one = study(read_pattern(find_pattern(name)), trials=trials, hand=args.hand)
+            told.append(check_json(one) if args.json else "\n".join(check_lines(one)))
+            stops |= bool(one.report.stops)
+        except FolderError as error:
+            print(f"folder: {error}", file=sys.stderr)
+            code = max(code, 2)
+        except Exception as error:  # noqa: BLE001 (a fault over one pattern does not keep the others from being checked)
+            code = tell_fault(error, ["check", name])
+    if args.json and told:
+        print(json_text(told[0] if len(args.file) == 1 else told))
+    elif told:
+        print("\n\n".join(map(str, told)))
+    return code or stops

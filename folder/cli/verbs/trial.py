@@ -1,0 +1,279 @@
+"""`folder trial add / list / edit / remove / summary / import / export`: the log of real builds."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import os
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+from msgspec.structs import asdict, replace
+
+from folder.cargo.division.arithmetic import read_mass
+from folder.cli import VERBS, Parser
+from folder.cli.report import json_text
+from folder.cli.user_data import named_item
+from folder.errors import BadRequest, FolderError
+from folder.pattern.file import find_pattern, read_pattern, ready_patterns
+from folder.pattern.pattern import Pattern
+from folder.practice.doubts import doubts, noted_before
+from folder.practice.exchange import export_csv, read_csv
+from folder.practice.identity import design_key
+from folder.practice.log import Entry, TrialLog, read_history, read_trials
+from folder.practice.summary import Summary, summarise
+from folder.practice.trial import HAND_NAMES, HAPPENED, Trial
+from folder.study import LoadEstimate, study
+from folder.units import rounded_down
+
+ANYWAY = "Look again; --anyway notes it as it is"
+
+
+def run(argv: Sequence[str]) -> int:
+    """Add to the log, correct it, show it, sum it up, or carry it to and from a spreadsheet."""
+    args = _parser().parse_args(argv)
+    told, lines = _DOINGS[args.what](args)
+    if args.json:
+        print(json_text(told))
+    else:
+        print("\n".join(lines))
+    return 0
+
+
+def _parser() -> Parser:
+    every = Parser(add_help=False)
+    every.add_argument("--log", type=Path, metavar="FILE", help="the log; without it, the one in your own directory")
+    every.add_argument("--json", action="store_true", help="for machines")
+    asked = Parser(add_help=False)
+    asked.add_argument("--anyway", "--yes", action="store_true", help="note even what can hardly be true")
+    parser = Parser(prog="folder trial", description=VERBS["trial"])
+    verbs = parser.add_subparsers(dest="what", metavar="WHAT", required=True, parser_class=Parser)
+    add = verbs.add_parser("add", help="note a float test down", parents=[every, asked, _fields(required=True)])
+    add.set_defaults(date=datetime.date.today().isoformat(), sheets=1, hand="usual", note="", pupil="", happened="")
+    edit = verbs.add_parser("edit", help="correct a trial", parents=[every, asked, _fields(required=False)])
+    remove = verbs.add_parser("remove", help="strike a trial out; edit brings it back", parents=[every])
+    for one in (edit, remove):
+        one.add_argument("number", type=int, help="the trial's number, as list shows it")
+    listed = verbs.add_parser("list", help="show the log", parents=[every])
+    listed.add_argument("--all", action="store_true", help="also what was corrected or struck out")
+    verbs.add_parser("summary", help="how the trials went, and what can be counted on", parents=[every])
+    taken = verbs.add_parser("import", help="read trials from a CSV file", parents=[every, asked])
+    taken.add_argument("file", type=Path)
+    taken.add_argument("--new", action="store_true", help="leave out what the log holds already")
+    verbs.add_parser("export", help="write the log as a CSV file", parents=[every]).add_argument("file", type=Path)
+    return parser
+
+
+def _fields(required: bool) -> Parser:
+    """What can be said of a trial."""
+    of = Parser(add_help=False)
+    of.add_argument("--pattern", required=required, help="a pattern file, the name of a ready pattern, or just a name")
+    of.add_argument("--item", required=required, help="the object's name")
+    of.add_argument("--each", metavar="G", help="mass of one object, g; without it, that of the object list")
+    counts = "how many it held; the one that let water in does not count"
+    of.add_argument("--count", type=int, required=required, help=counts)
+    of.add_argument("--guess", type=int, help="what was said beforehand")
+    of.add_argument("--date", help="such as 2025-03-14; without it, today")
+    of.add_argument("--sheets", type=int, help="sheets used for this build")
+    of.add_argument("--hand", choices=HAND_NAMES, help="how carefully it was folded")
+    of.add_argument("--pupil", help="who built it")
+    of.add_argument("--happened", metavar="WHAT", help=f"what ended it: {', '.join(HAPPENED)}")
+    of.add_argument("--note")
+    return of
+
+
+Told = tuple[object, list[str]]
+"""What was done: for machines, and line by line for people."""
+
+
+def _add(args: argparse.Namespace) -> Told:
+    trial = Trial(**_said(args))
+    _ask(args, [trial])
+    with TrialLog(args.log) as log:
+        _tell_notice(log)
+        number = log.add(trial)
+    return {"number": number, **asdict(trial)}, [f"Noted as trial {number}: {_line(trial)}"]
+
+
+def _edit(args: argparse.Namespace) -> Told:
+    changes = _said(args)
+    with TrialLog(args.log) as log:
+        _tell_notice(log)
+        was = log.entry(args.number).trial
+        trial = replace(was, **changes)
+        _ask(args, [trial])
+        log.edit(args.number, **changes)
+    return {"number": args.number, **asdict(trial)}, [f"Trial {args.number} is now: {_line(trial)}"]
+
+
+def _remove(args: argparse.Namespace) -> Told:
+    with TrialLog(args.log) as log:
+        _tell_notice(log)
+        trial = log.remove(args.number)
+    back = f"It does not count any more. To bring it back: folder trial edit {args.number}"
+    return {"number": args.number, **asdict(trial)}, [f"Trial {args.number} is struck out: {_line(trial)}", back]
+
+
+def _said(args: argparse.Namespace) -> dict[str, Any]:
+    """The fields of a trial that the call names."""
+    plain = {
+        "pattern": args.pattern, "item": args.item, "count": args.count, "guess": args.guess, "date": args.date,
+        "sheets_used": args.sheets, "hand": args.hand, "note": args.note, "pupil": args.pupil, "happened": args.happened,
+    }  # fmt: skip
+    said = {name: value for name, value in plain.items() if value is not None}
+    if args.each is not None:
+        said["mass_each_g"] = float(read_mass(args.each, "the mass of one object"))
+    elif args.item is not None:
+        mass = named_item(args.item).mass_g
+        if mass is None:
+            remedy = "Weigh yours and give --each"
+            raise BadRequest("this object's mass varies", where="--item", found=args.item, remedy=remedy)
+        said["mass_each_g"] = mass
+    return said | (_design(args.pattern) if args.pattern is not None else {})
+
+
+def _design(name: str) -> dict[str, Any]:
+    """What a trial knows of its design; with a name alone, nothing."""
+    try:
+        pattern = read_pattern(find_pattern(name))
+    except FolderError:
+        if os.path.exists(name):
+            raise
+        return {"design": "", "brim_g": None}
+    sheet = pattern.sheet
+    return {
+        "pattern": pattern.name, "design": design_key(pattern), "brim_g": study(pattern).load.brim_g or None,
+        "sheet_width_mm": sheet.width_mm, "sheet_height_mm": sheet.height_mm, "thickness_um": sheet.thickness_um,
+    }  # fmt: skip
+
+
+def _ask(args: argparse.Namespace, trials: Sequence[Trial], where: str = "") -> None:
+    """BadRequest where something can hardly be true and the call does not say that it is."""
+    today = datetime.date.today().isoformat()
+    found = [] if args.anyway else [doubt for trial in trials if (doubt := doubts(trial, today))]
+    if found:
+        more = f", and {len(found) - 1} more like this" if len(found) > 1 else ""
+        raise BadRequest(f"can this be? {'; '.join(found[0])}{more}", where=where, remedy=ANYWAY)
+
+
+def _import(args: argparse.Namespace) -> Told:
+    trials = read_csv(args.file)
+    _ask(args, trials, str(args.file))
+    with TrialLog(args.log) as log:
+        _tell_notice(log)
+        before = () if args.anyway else noted_before(trials, log.trials())
+        if before and not args.new:
+            found = f"{len(before)} of {len(trials)} trials"
+            remedy = "--new takes only the others, --anyway takes all once more"
+            raise BadRequest("the log holds this already", where=str(args.file), found=found, remedy=remedy)
+        fresh = [trials[k] for k in _others(trials, before)]
+        log.add_all(fresh)
+    return {"imported": len(fresh)}, [f"{len(fresh)} trials read from {args.file}."]
+
+
+def _others(trials: Sequence[Trial], before: Sequence[Trial]) -> Iterator[int]:
+    """The places of the trials that are not among those noted before."""
+    left = list(before)
+    for k, trial in enumerate(trials):
+        if left and trial == left[0]:
+            del left[0]
+        else:
+            yield k
+
+
+def _export(args: argparse.Namespace) -> Told:
+    trials = read_trials(args.log)
+    export_csv(trials, args.file)
+    return {"exported": len(trials)}, [f"{len(trials)} trials written to {args.file}."]
+
+
+def _list(args: argparse.Namespace) -> Told:
+    history = read_history(args.log)
+    shown = [
+        (number, entry, entry is entries[-1])
+        for number, entries in history.items()
+        for entry in (entries if args.all else entries[-1:])
+        if args.all or not entry.struck
+    ]
+    told = [
+        {"number": number, **asdict(entry.trial)}
+        | ({"noted_at": entry.noted_at, "struck": entry.struck, "counts": last and not entry.struck} if args.all else {})
+        for number, entry, last in shown
+    ]
+    lines = [f"{number:4d}  {_line(entry.trial)}{_standing(entry, last)}" for number, entry, last in shown]
+    return told, lines or ["No trials yet."]
+
+
+def _standing(entry: Entry, last: bool) -> str:
+    """Why an entry does not count."""
+    if entry.struck:
+        return "  (struck out)" if last else "  (struck out, brought back later)"
+    return "" if last else "  (corrected or struck out later)"
+
+
+def _summary(args: argparse.Namespace) -> Told:
+    trials = read_trials(args.log)
+    summary = summarise(trials)
+    loads = list(_loads(summary, trials))
+    told = summary.as_json()
+    for pattern, load in zip(told["patterns"], loads, strict=True):
+        pattern["load"] = None if load is None else asdict(load)
+    return told, list(_summary_lines(summary, loads))
+
+
+def _loads(summary: Summary, trials: Sequence[Trial]) -> Iterator[LoadEstimate | None]:
+    """What each design's next build carries, where the design is a ready one: as `check` tells it."""
+    ready: dict[str, Pattern] = {}
+    if summary.patterns:
+        for path in ready_patterns().values():
+            pattern = read_pattern(path)
+            ready[design_key(pattern)] = ready[pattern.name] = pattern
+    for one in summary.patterns:
+        known = ready.get(one.design or one.pattern)
+        yield None if known is None else study(known, trials=trials).load
+
+
+def _summary_lines(summary: Summary, loads: Sequence[LoadEstimate | None]) -> Iterator[str]:
+    if not summary.n:
+        yield "No trials yet: nothing is known from real builds."
+    for p, load in zip(summary.patterns, loads, strict=True):
+        yield f"{p.pattern}, {p.sheet_width_mm:g} × {p.sheet_height_mm:g} mm"
+        h = p.held_g
+        trials = "1 trial" if h.n == 1 else f"{h.n} trials"
+        yield f"  held: {trials}, {h.smallest:.1f} to {h.largest:.1f} g, the middle one {h.median:.1f} g"
+        if load is not None:
+            low, likely, high = (rounded_down(g or 0.0) for g in (load.low_g, load.likely_g, load.high_g))
+            yield f"  next: {low} to {high} g, likely {likely} g. {load.basis}"
+        else:
+            yield "  next: folder check FILE tells it, with the pattern's file"
+        if p.guesses.n:
+            yield f"  guesses: {p.guesses.text}"
+    if summary.share.n:
+        share = summary.share
+        yield f"All patterns: {share.n} trials, {100 * share.smallest:.0f} to {100 * share.largest:.0f} % of the brim load"
+    if summary.guesses.n:
+        yield f"All guesses: {summary.guesses.text}"
+
+
+def _line(t: Trial) -> str:
+    guess = f", guessed {t.guess}" if t.guess is not None else ""
+    who = f", {t.pupil}" if t.pupil else ""
+    return f"{t.date}  {t.pattern}: {t.count} × {t.item} of {t.mass_each_g:g} g = {t.held_g:g} g{guess}{who}"
+
+
+def _tell_notice(log: TrialLog) -> None:
+    if log.notice:
+        print(f"folder: {log.notice}", file=sys.stderr)
+
+
+_DOINGS: dict[str, Callable[[argparse.Namespace], Told]] = {
+    "add": _add,
+    "list": _list,
+    "edit": _edit,
+    "remove": _remove,
+    "summary": _summary,
+    "import": _import,
+    "export": _export,
+}

@@ -1,0 +1,1 @@
+"""The folded sheet as a picture."""

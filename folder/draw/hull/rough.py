@@ -1,0 +1,53 @@
+"""The folded sheet as a picture for what is no hull: faces painted over each other by how near they are, nothing looked up.
+
+Which face covers which, and which stretch of an edge is hidden, is worked out pair by pair in `draw.hull.solid`. A scribble has
+tens of thousands of faces, which pass through each other anyway: here each is painted as it comes, the nearest last.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+
+from folder.draw.hull.border import borders_of
+from folder.draw.picture import Area, Mark
+from folder.draw.style import FOIL, PAPER, SHADE
+from folder.fold.place import Folded
+from folder.geometry.space import Bools, Floats, Ints, carry
+from folder.units import TOLERANCES
+
+MOST_GAPING, MOST_FACES = 300, 1500
+"""More faces than this are drawn here: of a sheet that does not come together, and of any other."""
+
+_EDGE_ON = 1e-3
+
+
+def is_rough(folded: Folded) -> bool:
+    """Whether a sheet has more faces than a picture that looks at every pair of them is worth."""
+    gapes = folded.faces.count > MOST_GAPING and folded.closure_gap_mm > TOLERANCES.take_up_mm
+    return gapes or folded.faces.count > MOST_FACES
+
+
+def rough_items(folded: Folded, axes: Floats, floor: Bools | None) -> list[Mark]:
+    """Every placed face that is not seen edge-on, with its border, the farthest first; `axes` (3, 3) as in `View`."""
+    borders = borders_of(folded.faces)
+    seen = (carry(folded.motions[borders.face], borders.places) - [*folded.faces.floor_at, 0.0]) @ axes.T
+    toward = folded.normals @ axes[2]
+    tint = np.zeros(folded.faces.count, dtype=np.bool_) if floor is None else floor
+    fills = np.where(toward < 0.0, FOIL, np.where(tint, SHADE, PAPER)).tolist()
+    places = list(map(tuple, seen[:, :2].tolist()))
+    items: list[Mark] = []
+    for face in _back_to_front(seen[:, 2], borders.face, folded.placed & (np.abs(toward) > _EDGE_ON)):
+        starts = borders.starts[face]
+        rings = tuple(tuple(places[a:b]) for a, b in pairwise(starts))
+        items.append(Area(rings, fills[face], "edge"))
+    return items
+
+
+def _back_to_front(depth: Floats, face: Ints, shown: Bools) -> list[int]:
+    """The faces shown (f,), the nearest to the eye last, by the mean depth (n,) of the corners of each face (n,)."""
+    mean = np.bincount(face, depth, len(shown)) / np.maximum(np.bincount(face, minlength=len(shown)), 1)
+    order = np.argsort(mean, kind="stable")
+    nearest_last: list[int] = order[shown[order]].tolist()
+    return nearest_last

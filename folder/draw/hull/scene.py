@@ -1,0 +1,110 @@
+"""A state of the sheet put on paper: seen from somewhere, in a box, whole or close up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+
+from folder.draw.clip import clipped
+from folder.draw.hull.solid import EdgeMark, View, solid
+from folder.draw.picture import Area, Box, Line, Mark, Picture
+from folder.draw.style import PAPER
+from folder.findings import Point
+from folder.fold.place import Folded
+from folder.geometry.space import Bools, Floats
+
+MARGIN_MM = 5.0
+"""Room round a picture for its arrows."""
+FOLD_WEIGHT = 0.6
+"""New folds are drawn thinner than on the template, so that short ones still show their dashes."""
+_INSET = 0.36
+"""Size of an inset over the width of the picture."""
+
+
+class Scene(Struct, frozen=True, eq=False):
+    """A picture of the sheet and how places get onto it."""
+
+    shape: Folded
+    view: View
+    picture: Picture
+    frame: Box
+    """The box within the picture's box that a close-up fills."""
+    whole: Box
+    """What the whole sheet fills in the picture."""
+    scale: float
+    shift: Point
+
+    @classmethod
+    def of(
+        cls,
+        shape: Folded,
+        view: View,
+        box: Box,
+        *,
+        floor: Bools | None = None,
+        marks: Sequence[EdgeMark] = (),
+        near: tuple[Floats, float] | None = None,
+    ) -> Scene:
+        """The whole sheet in a box, or close up what lies within so many mm of a place in space."""
+        drawn = solid(shape, view, floor=floor, marks=marks)
+        room = box.grown(-MARGIN_MM)
+        if near is None:
+            seen = drawn.box
+        else:
+            x, y, _ = view.seen(shape, near[0]).tolist()
+            seen = Box(x, y, x, y).grown(near[1])
+        scale = min(room.width / max(seen.width, 1e-9), room.height / max(seen.height, 1e-9))
+        (x, y), (to_x, to_y) = seen.middle, box.middle
+        shift = (to_x - scale * x, to_y - scale * y)
+        placed = drawn.scaled(scale).moved(*shift)
+        items = tuple(_thinner(item) for item in placed.items)
+        if near is not None:
+            items = (*clipped(Picture(items, placed.box), room).items, Line(room.corners, "thin", closed=True))
+        return cls(shape, view, Picture(items, box), room, placed.box, scale, shift)
+
+    def at(self, points: Floats) -> list[Point]:
+        """Places in space (n, 3) in the picture."""
+        seen = self.view.seen(self.shape, points)[:, :2] * self.scale + self.shift
+        return [(float(x), float(y)) for x, y in seen]
+
+    def on_table(self, points: Iterable[Point]) -> list[Point]:
+        """Places on the table in the picture."""
+        return self.at(np.array([(x, y, 0.0) for x, y in points]).reshape(-1, 3))
+
+    def with_items(self, items: Iterable[Mark]) -> Picture:
+        """The picture with more on top of it."""
+        return Picture((*self.picture.items, *items), self.picture.box)
+
+    def inset(self, middle: Point, half_mm: float) -> tuple[Mark, ...]:
+        """What lies within `half_mm` on paper of a place in the picture, once more and larger, in a frame where there is room."""
+        to, size_mm = self._room_for_inset()
+        (x, y), (to_x, to_y), half = middle, to, size_mm / 2
+        source = Box(x, y, x, y).grown(half_mm)
+        frame = Box(to_x, to_y, to_x, to_y).grown(half)
+        part = clipped(self.picture, source).moved(-x, -y).scaled(half / half_mm).moved(to_x, to_y)
+        link = Line((source.nearest(to), frame.nearest(middle)), "thin")
+        around = Line(source.corners, "thin", closed=True)
+        return (around, link, Area((frame.corners,), PAPER), *part.items, Line(frame.corners, closed=True))
+
+    def _room_for_inset(self) -> tuple[Point, float]:
+        """The middle and the size of an inset: below or beside a narrow sheet, else in the middle of it."""
+        size = _INSET * self.frame.width
+        x, y = self.whole.middle
+        below, beside = self.whole.bottom - self.frame.bottom, self.frame.right - self.whole.right
+        if below > 0.6 * size:
+            size = min(size, below - 1.0)
+            return (x, self.frame.bottom + size / 2), size
+        if beside > 0.6 * size:
+            size = min(size, beside - 1.0)
+            return (self.frame.right - size / 2, y), size
+        return (x, y), min(size, 0.6 * self.whole.height)
+
+
+def _thinner(item: Mark) -> Mark:
+    """New folds drawn thinner."""
+    if isinstance(item, Line) and item.style in ("valley", "mountain"):
+        return replace(item, weight=FOLD_WEIGHT)
+    return item

@@ -1,0 +1,1 @@
+"""The order of folds as pictures with words."""

@@ -1,0 +1,1 @@
+"""Turns that are left free, solved so that every vertex closes."""

@@ -1,0 +1,1 @@
+"""The order of folds, and the states between them."""

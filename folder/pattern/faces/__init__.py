@@ -1,0 +1,1 @@
+"""The drawing cut into vertices, edges and faces."""

@@ -1,0 +1,1 @@
+"""Ready-made hulls: one module a kind of hull, and what they share."""

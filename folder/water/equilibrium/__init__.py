@@ -1,0 +1,1 @@
+"""Poses at rest: of one hull, of many, and what they mean."""

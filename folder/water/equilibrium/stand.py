@@ -1,0 +1,102 @@
+"""Under which loads a hull stands, put on at one place, the empty hull first.
+
+stands    it lies still, comes back from a push, leans by no more than `LYING_RAD` and has its rim above the water
+held      a hull that turns over when empty is kept upright by hand until it stands
+
+Under every load the hull is let go level, as in `balance`, and looked at where it comes to rest.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+from msgspec import Struct
+
+from folder.findings import Finding, Point
+from folder.geometry.space import Bools, Floats
+from folder.hull.rim import level_rim, spills
+from folder.hull.skin import Skin
+from folder.hull.weight import Weight
+from folder.units import rounded_up
+from folder.water.displace import UPRIGHT, Triple, drafts, frames, pose_moments, volumes
+from folder.water.equilibrium.many import LYING_UP, find_equilibria, least_stiffness
+from folder.water.equilibrium.rest import rest
+from folder.water.fluid import Water
+
+_FINE = 64
+"""In how many portions the load is put on to find from which on a hull stands: a shorter stand is missed."""
+_PARTS, _ROUNDS = 16, 2
+"""The portion in which it begins is cut into so many, and that again."""
+
+
+class Standing(Struct, frozen=True, eq=False):
+    """How `n` loads leave the hull."""
+
+    still: Bools
+    """(n,): it lies still, comes back from a push and has not gone over."""
+    ups: Floats
+    """(n, 3)"""
+    freeboard_mm: Floats
+    """(n,)"""
+
+    @property
+    def stands(self) -> Bools:
+        """(n,): and keeps the water out."""
+        return self.still & (self.freeboard_mm >= 0.0)
+
+
+def standing(skin: Skin, own_mm3: float, own_centre: Floats, loads_mm3: Floats, centres: Floats) -> Standing:
+    """The hull let go level under loads `(n,)` with their centres at `(n, 3)`; weights as the volumes they displace."""
+    total = own_mm3 + loads_mm3
+    both = (own_mm3 * own_centre + loads_mm3[:, None] * centres) / total[:, None]
+    ups = np.tile(np.array(UPRIGHT), (len(total), 1))
+    found = find_equilibria(skin, total, both, ups, drafts(skin, ups, total, 0.1))
+    freeboard = spills(found.ups @ skin.vertices.T, skin)[0] - found.drafts_mm
+    still = found.still & (found.least_stiffness > 0.0) & (found.ups[:, 2] >= LYING_UP)
+    return Standing(still, found.ups, freeboard)
+
+
+@lru_cache(maxsize=32)
+def stands_from(skin: Skin, own: Weight, water: Water, place: Triple) -> float | None:
+    """The load at `place`, g, from which the hull stands: 0.0 when it stands empty, None when it never does up to its brim.
+
+    A hull that turns over when empty stands from where its metacentre, the floor held level, is over its weight.
+    """
+    empty = rest(skin, own, water).state
+    if empty != "capsizes":
+        return 0.0 if empty == "floats" else None
+    own_mm3, own_centre = own.mass_g / water.density_g_per_mm3, np.array(own.centre_mm)
+
+    def upright(loads: Floats) -> Bools:
+        centres = np.tile(np.array(place), (len(loads), 1))
+        level = np.tile(np.array(UPRIGHT), (len(loads), 1))
+        depth = drafts(skin, level, own_mm3 + loads)
+        m = pose_moments(skin, level, depth, frames(level))
+        righting = -depth * m[:, 0, 3] - m[:, 3, 3] / 2.0 - own_mm3 * own_centre[2] - loads * place[2]
+        return (least_stiffness(m, righting) > 0.0) & standing(skin, own_mm3, own_centre, loads, centres).stands
+
+    low, high, parts = 0.0, float(volumes(skin, np.array([level_rim(skin)[0]]))[0]) - own_mm3, _FINE
+    for _ in range(1 + _ROUNDS):
+        loads = np.linspace(low, high, parts + 1)
+        stands = upright(loads)
+        if not stands.any():
+            return None
+        first = int(np.argmax(stands))
+        low, high, parts = float(loads[max(0, first - 1)]), float(loads[first]), _PARTS
+    return high * water.density_g_per_mm3
+
+
+def stand_findings(stands_from_g: float | None, brim_g: float, at: Point | None) -> list[Finding]:
+    """What a pupil must know of a hull that does not stand when it is empty; `at` is where its floor is on the sheet."""
+    if stands_from_g == 0.0 or brim_g <= 0.0:
+        return []
+    if stands_from_g is None:
+        text = "It turns over, empty or full, so it carries nothing. Make the floor wider or the walls lower."
+        return [Finding("tips-over", "stop", at, text, f"It stands under no load up to its brim of {brim_g:.1f} g.")]
+    grams = rounded_up(stands_from_g)
+    text = f"Empty it turns over. Hold it with a hand until {grams} g stand in it: from then on it stands by itself."
+    detail = (
+        f"Its metacentre comes over its weight at {stands_from_g:.2f} g, loaded in the middle; brim {brim_g:.1f} g."
+    )
+    return [Finding("tips-empty", "warn", at, text, detail)]

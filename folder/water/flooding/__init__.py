@@ -1,0 +1,1 @@
+"""The load at which water comes in."""

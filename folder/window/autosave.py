@@ -1,0 +1,116 @@
+"""Kept work: a copy of unsaved work every few seconds, so that a crash costs seconds; and what the window remembers.
+
+kept copy   a pattern file in the user's own directory, one for each window; gone once the work is saved or given up
+memory      what the window remembers from one day to the next
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import msgspec
+
+from folder.errors import FolderError
+from folder.pattern.file import pattern_bytes, read_pattern
+from folder.pattern.pattern import Pattern
+from folder.places import user_data, write_whole
+from folder.window.document import Document
+
+EVERY_S = 3.0
+MOST_RECENT = 6
+
+
+class Autosave:
+    """Keeps a copy of one window's work."""
+
+    def __init__(self, directory: Path | None = None) -> None:
+        self.directory = directory or user_data() / "work"
+        self.file = self.directory / f"kept-{os.urandom(4).hex()}.json"
+        self._kept: Pattern | None = None
+        self._since_s = 0.0
+
+    def tick(self, work: Document, dt_s: float) -> str:
+        """Time passes; a sentence when a copy was wanted and could not be written."""
+        self._since_s += dt_s
+        if work.pattern is self._kept or self._since_s < EVERY_S:
+            return ""
+        return self.keep(work)
+
+    def keep(self, work: Document) -> str:
+        """Keep a copy now, or drop it when all is saved. A sentence when it could not be written."""
+        self._since_s, self._kept = 0.0, work.pattern
+        if work.is_saved:
+            self.drop()
+            return ""
+        try:
+            self.directory.mkdir(parents=True, exist_ok=True)
+            write_whole(self.file, pattern_bytes(work.pattern))
+        except (OSError, FolderError):
+            return "No safety copy can be written. Save your work somewhere else soon."
+        return ""
+
+    def drop(self) -> None:
+        """The copy is not wanted any more."""
+        drop_copy(self.file)
+
+    def left_behind(self) -> list[Path]:
+        """Copies that other windows left behind when they ended without being closed, the newest first."""
+        try:
+            found = [(p.stat().st_mtime, p) for p in self.directory.glob("kept-*.json") if p != self.file]
+        except OSError:
+            return []
+        return [path for _, path in sorted(found, reverse=True)]
+
+
+def drop_copy(path: Path) -> None:
+    """Take a kept copy away; one that is gone is no harm, nor one that cannot go."""
+    try:
+        path.unlink(missing_ok=True)
+    except OSError:
+        return
+
+
+class Memory(msgspec.Struct):
+    """What the window remembers."""
+
+    recent: list[str] = []
+    scale: float = 1.0
+
+    def opened(self, path: Path) -> None:
+        """Remember a file as the newest one."""
+        name = str(path.resolve())
+        self.recent = [name, *(r for r in self.recent if r != name)][:MOST_RECENT]
+
+    @property
+    def last(self) -> Path | None:
+        """The newest file that is still there and is a pattern."""
+        for name in self.recent:
+            path = Path(name)
+            try:
+                if path.is_file():
+                    read_pattern(path)
+                    return path
+            except (OSError, FolderError):
+                continue
+        return None
+
+
+def remembered(path: Path | None = None) -> Memory:
+    """What was remembered; a new start when there is nothing or it cannot be read."""
+    try:
+        memory = msgspec.json.decode((path or user_data() / "window.json").read_bytes(), type=Memory)
+    except (OSError, msgspec.DecodeError, UnicodeDecodeError):
+        return Memory()
+    memory.scale = min(max(memory.scale, 1.0), 2.0)
+    return memory
+
+
+def remember(memory: Memory, path: Path | None = None) -> None:
+    """Remember for the next time; where that cannot be, the next time starts afresh."""
+    path = path or user_data() / "window.json"
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        write_whole(path, msgspec.json.encode(memory))
+    except (OSError, FolderError):
+        return

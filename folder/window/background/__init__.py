@@ -1,0 +1,1 @@
+"""Work done away from the drawing thread. No pygame."""

@@ -1,0 +1,104 @@
+"""The hulls that are compared: the one on the table, and others beside it. No pygame.
+
+other      a pattern that has been put beside, as it was then; it stays so while the one on the table changes
+measured   what is shown of one: worked out in a thread of the worker, for it takes seconds
+"""
+
+from __future__ import annotations
+
+from concurrent.futures import Future
+from functools import partial
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from folder.draw.chart import Spread
+from folder.draw.picture import Picture
+from folder.hull.shape import Measures
+from folder.paper.compare import MOST
+from folder.paper.design import NO_LOAD, Design
+from folder.pattern.pattern import Pattern
+from folder.practice.log import trials_now
+from folder.study import Study, study
+from folder.verdict import Verdict, verdict_of
+from folder.window.editor import Editor
+from folder.window.fold.side_panel import Other
+from folder.window.identity import IdentityKey
+
+WORKING = "working …"
+BROKEN = "too much for the program"
+
+
+class Measured(Struct, frozen=True, eq=False):
+    """What is shown of a hull."""
+
+    name: str
+    verdict: Verdict
+    measures: Measures
+    drawn: Picture
+    spread: Spread
+
+
+def measured(made: Study, loaded: bool = True) -> Measured:
+    """What there is to show of a study; without its load where that is still worked on."""
+    design = Design(made.pattern, made.folded, made.hull, made.expected if loaded else None, made.folds)
+    spread = design.spread if loaded else Spread(made.pattern.name, None, said=WORKING)
+    return Measured(made.pattern.name, verdict_of(made), made.measures, design.drawn(), spread)
+
+
+def measured_anew(pattern: Pattern) -> Measured:
+    """The same of a pattern."""
+    return measured(study(pattern, trials=trials_now()))
+
+
+def put_beside(desk: Editor, pattern: Pattern, *, ready: bool) -> None:
+    """Put a pattern beside the one on the table; what keeps it from being put there is said."""
+    right = desk.right
+    if 1 + len(right.others) >= MOST:
+        desk.say(f"There is room for {MOST} hulls. Take one away first.", "warn")
+    elif any(other.pattern == pattern for other in right.others):
+        desk.say(f"“{pattern.name}” stands there already.", "warn")
+    else:
+        future = desk.worker.errand(partial(measured_anew, pattern), "compare")
+        right.others = (*right.others, Other(pattern, ready, future))
+
+
+def take_away(desk: Editor, index: int) -> None:
+    """Take one of the others off the list."""
+    others = desk.right.others
+    others[index].future.cancel()
+    desk.right.others = others[:index] + others[index + 1 :]
+
+
+def take_up(desk: Editor, index: int) -> None:
+    """Put one of the others on the table, once what lies there is saved or given up."""
+    other = desk.right.others[index]
+    desk.unless_unsaved(lambda d: d.begin(other.pattern, unsaved=not other.ready))
+
+
+def now(desk: Editor) -> Measured | None:
+    """What is known of the one on the table, or was of the drawing before."""
+    result = desk.result
+    if result is None or result.study is None:
+        return None
+    made = result.study
+    # Where nothing can be carried there is nothing to wait for.
+    nothing = made.brim is None or not made.measures.rim_height_mm > 0.0
+    loaded = nothing or result.load is not None
+    lane = desk.worker.ask_lane("now", (IdentityKey(made), loaded), partial(measured, made, loaded))
+    return None if lane.answer is None else lane.answer.value
+
+
+def of_other(future: Future[Measured], name: str) -> tuple[Measured | None, Spread]:
+    """What is known of another one, and its row in the chart."""
+    if not future.done() or future.cancelled():
+        return None, Spread(name, None, said=WORKING)
+    if future.exception() is not None:
+        return None, Spread(name, None, said=BROKEN)
+    known = future.result()
+    return known, known.spread
+
+
+def shortened_spread(spread: Spread) -> Spread:
+    """A row whose words have little room."""
+    return replace(spread, said="no load yet") if spread.said == NO_LOAD else spread

@@ -1,0 +1,1 @@
+"""What lies over or before the pages: files, keys, the start."""

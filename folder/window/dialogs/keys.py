@@ -1,0 +1,54 @@
+"""The page that lists every key."""
+
+from __future__ import annotations
+
+from folder.window import theme
+from folder.window.commands import COMMANDS
+from folder.window.editor import Editor
+from folder.window.top_bar import shown
+from folder.window.widgets import Pane, Ui, button, dialog, scroll
+
+ROW = 26
+SHEET_KEYS = (
+    ("Move the cross on the sheet", "Arrow keys"), ("Move it five times as far", "Shift Arrow"), ("Press there", "Enter"),
+    ("Closer, further away", "+  –"), ("The whole sheet", "0"), ("Go to the sheet", "F6"),
+    ("Next thing to press", "Tab"), ("The one before", "Shift Tab"),
+)  # fmt: skip
+"""Keys that are not commands: they belong to the sheet or to the way from thing to thing."""
+
+
+def keys_page(ui: Ui, desk: Editor) -> None:
+    """Every key, by what it is for."""
+    with dialog(ui, "keys-page", "Keys", min(ui.page.w - 40, 900), min(ui.page.h - 40, 640), first="keys-page/close") as card:
+        foot, rest = _foot(card.inside)
+        with scroll(ui, "keys-page/list", rest) as inside:
+            columns = inside.columns(2 if inside.w > 560 else 1, 28)
+            heights = [0.0] * len(columns)
+            for group, rows in _groups():
+                k = heights.index(min(heights))
+                heights[k] += _group(ui, columns[k].moved(0, heights[k]), group, rows)
+        if button(ui, "keys-page/close", foot, "Close", rank="main") or card.closed:
+            desk.asked = ""
+
+
+def _foot(inside: Pane) -> tuple[Pane, Pane]:
+    foot, rest = inside.cut_bottom(theme.PRESS_H, 8)
+    return foot.centred(140, theme.PRESS_H), rest
+
+
+def _groups() -> list[tuple[str, list[tuple[str, str]]]]:
+    groups: dict[str, list[tuple[str, str]]] = {}
+    for command in COMMANDS.values():
+        groups.setdefault(command.group, []).append((command.words, " or ".join(shown(k) for k in command.keys)))
+    return [*groups.items(), ("On the sheet", list(SHEET_KEYS))]
+
+
+def _group(ui: Ui, pane: Pane, group: str, rows: list[tuple[str, str]]) -> float:
+    ui.pen.text(group, Pane(pane.x, pane.y, pane.w, ROW), bold=True)
+    for k, (words, keys) in enumerate(rows, 1):
+        row = Pane(pane.x, pane.y + k * ROW, pane.w, ROW)
+        keys_w = ui.pen.text_w(keys, "small", True) + 4
+        ui.spread(row)
+        ui.pen.text(words, row.cut_right(keys_w, 6)[1], "small")
+        ui.pen.text(keys, row, "small", bold=True, align="right")
+    return (len(rows) + 1) * ROW + 12

@@ -1,0 +1,162 @@
+"""The line under the sheet: the next useful thing to do, or, while a line is laid, its measures to be read and typed."""
+
+from __future__ import annotations
+
+import math
+
+from msgspec.structs import replace
+
+from folder.units import DEG_PER_RAD, RAD_PER_DEG
+from folder.verdict import verdict_of
+from folder.window import theme
+from folder.window.editor import Editor
+from folder.window.fold.side_panel import Mode
+from folder.window.theme import Size
+from folder.window.tools.tool import Typed
+from folder.window.widgets import Pane, Ui, button, button_w, number_field
+
+NARROW = 590.0
+"""Narrower than this, the measures stand in two rows."""
+CORNERS = "Now the corners: take “Corner fold” (key C) and press where two walls meet."
+Cell = tuple[str, str, float | None, float | None, str]
+"""A field: its name, its word, what is seen, what was typed, its unit."""
+
+
+def row_h(width: float) -> float:
+    """How high the row must be at a width."""
+    return theme.PRESS_H if width >= NARROW else 2 * theme.PRESS_H + 4
+
+
+def hint_row(ui: Ui, pane: Pane, desk: Editor) -> None:
+    """The hint, or the measures."""
+    if desk.tool.name != "pick" and (desk.tool.points or desk.tool.lines):
+        _measures(ui, pane, desk)
+        return
+    ui.pen.icon("note", (pane.x + 14, pane.middle[1]), theme.SOFT_INK, 20)
+    room = pane.cut_left(32)[1]
+    text = hint(desk)
+    spot = ui.place("hint", room, "text", text=text, stops=False, pointed=False)
+    size: Size = "body" if ui.pen.text_h(text, room.w) <= room.h else "small"
+    ui.pen.text(text, spot.pane, size, wrap=True)
+
+
+def hint(desk: Editor) -> str:
+    """The next useful thing."""
+    pattern, tool = desk.work.pattern, desk.tool.name
+    walls = sum(c.sense == "valley" for c in pattern.creases)
+    match tool:
+        case "line" | "long" if walls >= 2 and _wants_corners(desk):
+            return CORNERS
+        case "line" | "long":
+            if not walls and desk.setting.mirrors == "four":
+                return "Press near one side of the sheet and draw along it: the mirror makes all four walls."
+            return "Press where the line begins, and let go where it ends. Escape puts the tool down."
+        case "square":
+            return "Press a line, then the point where the new one goes through."
+        case "angle":
+            return "Press one line, then the other: the new line halves the corner between them."
+        case "halve":
+            return "Press one point, then the other: the new line runs half way between them."
+        case "beside":
+            return "Press a line, then move away from it and press again."
+        case "corner":
+            return "Press a corner where two walls meet. The flap lies on the wall you are nearer to."
+        case "pinch":
+            return "Press where the layers are to be pinched together; press a pinch to take it away."
+        case "floor":
+            return "Press the part of the sheet that is to be the floor."
+        case _:
+            return _hint_to_pick(desk, walls)
+
+
+BESIDE: dict[Mode, str] = {
+    "water": "Drag a wall here and watch it float higher or lower. Escape goes home to the hull.",
+    "compare": "Drag a wall here: the first hull of the list follows. Escape goes home to the hull.",
+    "paper": "What is printed is what lies here. Escape goes home to the hull.",
+}
+
+
+def _hint_to_pick(desk: Editor, walls: int) -> str:
+    if desk.right.mode != "hull" and desk.work.pattern.creases:
+        return BESIDE[desk.right.mode]
+    if desk.work.picked:
+        if len(desk.work.picked) > 1:
+            return "Drag to push them, or choose at the left how they fold. The Delete key takes them away."
+        return "Drag to push it, or choose at the left how it folds. The Delete key takes it away."
+    if not desk.work.pattern.creases:
+        return "Start with a wall: take “Long line” at the left (key L) and draw along one side."
+    result = desk.fresh
+    if result is not None and result.study is not None:
+        if walls >= 2 and _wants_corners(desk):
+            return CORNERS
+        known = verdict_of(result.study)
+        if known.level == "stop":
+            return "Look at the right: each thing found there says what would mend it."
+        if known.code == "open":
+            return "Go on round the floor: every side of it wants a wall."
+        if known.level == "good":
+            return "It holds water! Press a wall and drag it: watch floor, wall and load change."
+    return "Press a line to pick it, or take a tool at the left."
+
+
+def _wants_corners(desk: Editor) -> bool:
+    """Walls meet, and the corner between them does not close yet."""
+    study = desk.fresh.study if desk.fresh is not None else None
+    if study is None or study.folds:
+        return False
+    return any(f.code == "will-not-close" and f.remedy is not None and f.remedy.add for f in study.report.stops)
+
+
+def _measures(ui: Ui, pane: Pane, desk: Editor) -> None:
+    sight, typed = desk.sight, desk.tool.typed
+    turns = desk.tool.name in ("line", "long", "halve")
+    cells: list[Cell] = []
+    if turns or desk.tool.name == "beside":
+        word = "Length" if turns else "Away"
+        cells.append(("length", word, sight.length_mm, typed.length_mm, "long" if turns else "away"))
+    if turns:
+        angle = None if sight.angle_rad is None else sight.angle_rad * DEG_PER_RAD
+        cells.append(("angle", "Angle", angle, None if typed.angle_rad is None else typed.angle_rad * DEG_PER_RAD, "°"))
+    if desk.tool.name != "angle":
+        cells.append(("x", "Right", sight.at[0], typed.x_mm, "right"))
+        cells.append(("y", "Up", sight.at[1], typed.y_mm, "up"))
+    if pane.w >= NARROW:
+        row, right = pane.cut_right(button_w(ui, "Lay it", bold=True) + 48, 6)[::-1]
+        lay, stop = right.cut_right(42, 6)[::-1]
+        rows, words = [(row, cells)], "Lay it"
+    else:
+        both, right = pane.cut_right(46, 6)[::-1]
+        lay, stop = right.rows(2, 4)
+        upper, lower = both.rows(2, 4)
+        half = (len(cells) + 1) // 2
+        rows, words = [(upper, cells[:half]), (lower, cells[half:])], ""
+    for row, some in rows:
+        _fields(ui, row, desk, some)
+    if button(ui, "lay", lay, words, icon="" if words else "tick", rank="main", tip="Lay the line as it is shown"):
+        desk.lay_typed()
+    if button(ui, "stop", stop, icon="cross", tip="Put down what was begun (Escape)"):
+        desk.home()
+
+
+def _fields(ui: Ui, row: Pane, desk: Editor, cells: list[Cell]) -> None:
+    for pane, (name, word, seen, set_to, unit) in zip(row.columns(max(len(cells), 1), 4), cells, strict=False):
+        now = round(set_to, 2) if set_to is not None else None if seen is None else round(seen, 1)
+        value = number_field(
+            ui, f"lay/{name}", pane, now, unit=f"mm {unit}" if unit != "°" and pane.w > 160 else unit, low=-1000, high=1000,
+            digits=2, empty="–", tip=f"{word}: type it to fix it, empty it to leave it to the hand",
+        )  # fmt: skip
+        if value != now:
+            desk.tool = replace(desk.tool, typed=_typed(desk, name, value))
+
+
+def _typed(desk: Editor, name: str, value: float | None) -> Typed:
+    typed = desk.tool.typed
+    match name:
+        case "length":
+            return replace(typed, length_mm=value)
+        case "angle":
+            return replace(typed, angle_rad=None if value is None else math.fmod(value, 360.0) * RAD_PER_DEG)
+        case "x":
+            return replace(typed, x_mm=value)
+        case _:
+            return replace(typed, y_mm=value)

@@ -1,0 +1,193 @@
+"""How the sheet is painted: at rest, what is picked, and what moves over it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import pygame
+from msgspec import Struct
+from msgspec.structs import replace
+
+from folder.draw.picture import Picture
+from folder.draw.sheet.flat import crease_sheet, crease_style, face_rings
+from folder.draw.sheet.mark import crimp_mark
+from folder.draw.style import STYLES, Style
+from folder.findings import Finding, Point
+from folder.pattern.pattern import Crease, Pattern
+from folder.window import theme
+from folder.window.editor import Editor
+from folder.window.identity import IdentityKey
+from folder.window.paint.surface import PEN_PX, ink, paint
+from folder.window.tools.tool import Preview
+from folder.window.viewport import Viewport
+from folder.window.widgets.glyph_cache import GlyphCache
+
+GRID_LEAST_PX = 7.0
+"""Grid lines nearer than this on the screen would be a grey veil."""
+HALO = Style(2.6, (), "#BCD6F2")
+LIT = Style(0.5, (), "#8A5A00")
+LIT_AWAY_MM = 1.3
+UNDER = Style(0.8, (), "#FFFFFF")
+"""Paper under a line to be laid, so that it is not mixed with one that it replaces."""
+MOST_MARKED = 12
+"""More findings than this are not all marked: the sheet must stay readable."""
+
+
+class Resting(Struct, frozen=True):
+    """What the drawing at rest looks like: the key under which its picture is kept."""
+
+    drawing: IdentityKey
+    left_out: frozenset[int]
+    """Creases that the hand is moving."""
+    findings: tuple[Finding, ...]
+    floor: IdentityKey
+    lens: Viewport
+    grid_mm: float
+    steps: bool
+    """The numbers of the steps, some of which stand outside the sheet, have room."""
+
+    @classmethod
+    def of(cls, desk: Editor, lens: Viewport, steps: bool) -> Resting:
+        """The drawing as it rests now."""
+        base, live = desk.work.pattern, desk.live
+        left_out = desk.moving if live is not None else frozenset[int]()
+        fresh = desk.fresh if live is None else None
+        known = fresh is not None and fresh.study is not None
+        covered = desk.tool.name == "corner" and bool(desk.sight.strokes)
+        findings = tuple(_marked(desk.findings)) if known and not covered else ()
+        floor = IdentityKey(fresh.study if fresh is not None else None)
+        return cls(IdentityKey(base), left_out, findings, floor, lens, desk.setting.grid_mm, steps)
+
+    @property
+    def pattern(self) -> Pattern:
+        """The drawing without what moves."""
+        whole = self.drawing.thing
+        assert isinstance(whole, Pattern)
+        if not self.left_out:
+            return whole
+        return replace(whole, creases=tuple(c for i, c in enumerate(whole.creases) if i not in self.left_out), family=None)
+
+
+def _marked(findings: tuple[Finding, ...]) -> Iterator[Finding]:
+    """The findings with as many of their places as the sheet has room to mark."""
+    left = MOST_MARKED
+    for finding in findings[:MOST_MARKED]:
+        if left <= 0:
+            return
+        yield finding if finding.count <= left else replace(finding, places=finding.places[:left])
+        left -= finding.count
+
+
+def paint_resting(surface: pygame.Surface, resting: Resting, lens: Viewport, scale: float, letters: GlyphCache) -> None:
+    """Paint the drawing at rest on a surface of the pane's size."""
+    surface.fill(theme.TABLE)
+    pattern = resting.pattern
+    times = lens.px_per_mm / PEN_PX
+    rings = _floor_rings(resting)
+    picture = crease_sheet(pattern, resting.findings, floor=rings, scale=times, steps=resting.steps)
+    pen_px = PEN_PX * scale
+    place = Viewport(pen_px, (lens.origin_px[0] * scale, lens.origin_px[1] * scale))
+    # The grid lies on the sheet and under the lines: after the sheet and the floor, which come first in the picture.
+    under = 1 + len(rings)
+    paint(surface, Picture(picture.items[:under], picture.box), place, letters, pen_px)
+    _grid(surface, pattern, resting.grid_mm, lens, scale)
+    paint(surface, Picture(picture.items[under:], picture.box), place, letters, pen_px)
+
+
+def _floor_rings(resting: Resting) -> list[tuple[Point, ...]]:
+    """The floor's faces on the sheet, where they are known."""
+    study = resting.floor.thing
+    hull = getattr(study, "hull", None)
+    if hull is None or not resting.pattern.creases:
+        return []
+    faces = hull.folded.faces
+    return [ring for face in hull.floor_faces.nonzero()[0].tolist() for ring in face_rings(faces, face)[:1]]
+
+
+def _grid(surface: pygame.Surface, pattern: Pattern, pitch_mm: float, lens: Viewport, scale: float) -> None:
+    if not pitch_mm:
+        return
+    while pitch_mm * lens.px_per_mm < GRID_LEAST_PX:
+        pitch_mm *= 2.0
+    zoom, (left, low) = lens.px_per_mm * scale, (lens.origin_px[0] * scale, lens.origin_px[1] * scale)
+    width, height = pattern.sheet.width_mm, pattern.sheet.height_mm
+    clip = surface.get_clip()
+    for k in range(1, int(width / pitch_mm) + 1):
+        x = round(left + k * pitch_mm * zoom)
+        if clip.left <= x < clip.right and k * pitch_mm < width:
+            surface.fill(theme.FADED, (x, round(low - height * zoom), 1, round(height * zoom)))
+    for k in range(1, int(height / pitch_mm) + 1):
+        y = round(low - k * pitch_mm * zoom)
+        if clip.top <= y < clip.bottom and k * pitch_mm < height:
+            surface.fill(theme.FADED, (round(left), y, round(width * zoom), 1))
+
+
+def paint_picked(surface: pygame.Surface, creases: tuple[Crease, ...], lens: Viewport, scale: float) -> None:
+    """Picked creases: a broad band under each, a square at each end."""
+    pen_px = PEN_PX * scale
+    for crease in creases:
+        _stroke(surface, (crease.start, crease.end), HALO, lens, pen_px)
+    for crease in creases:
+        _stroke(surface, (crease.start, crease.end), STYLES[crease_style(crease)], lens, pen_px)
+    side = round(9 * scale)
+    for crease in creases:
+        for end in (crease.start, crease.end):
+            x, y = lens.px(end)
+            box = pygame.Rect(round(x - side / 2), round(y - side / 2), side, side)
+            surface.fill(theme.INK, box)
+            surface.fill(theme.PAPER, box.inflate(-4, -4))
+
+
+def paint_over(
+    surface: pygame.Surface, sight: Preview, moving: tuple[Crease, ...], lens: Viewport, scale: float, by_keys: bool, busy: bool
+) -> None:
+    """What moves over the sheet: lines being dragged or laid, lines lit, the place where the hand rests."""
+    pen_px = PEN_PX * scale
+    for line in sight.lit:
+        _beside(surface, line, lens, pen_px)
+    for crease in sight.strokes:
+        _stroke(surface, (crease.start, crease.end), UNDER, lens, pen_px)
+    for crease in (*moving, *sight.strokes):
+        _stroke(surface, (crease.start, crease.end), STYLES[crease_style(crease)], lens, pen_px)
+    if sight.box is not None:
+        (ax, ay), (bx, by) = lens.px(sight.box[0]), lens.px(sight.box[1])
+        box = pygame.Rect(round(min(ax, bx)), round(min(ay, by)), round(abs(bx - ax)) + 1, round(abs(by - ay)) + 1)
+        pygame.draw.rect(surface, theme.FOCUS, box, max(round(2 * scale), 1))
+    x, y = lens.px(sight.at)
+    if sight.tool == "pinch":
+        mark = crimp_mark((0.0, 0.0))
+        paint(surface, Picture.of((mark,)), Viewport(pen_px, (x, y)), GlyphCache(), pen_px)
+    elif sight.firm:
+        pygame.draw.circle(surface, theme.FOCUS, (x, y), 7 * scale, max(round(2 * scale), 1))
+    elif busy or by_keys:
+        pygame.draw.circle(surface, theme.FOCUS, (x, y), 3 * scale)
+    if by_keys:
+        arm, wide = round(14 * scale), max(round(2 * scale), 1)
+        surface.fill(theme.FOCUS, (round(x) - arm, round(y) - wide // 2, 2 * arm, wide))
+        surface.fill(theme.FOCUS, (round(x) - wide // 2, round(y) - arm, wide, 2 * arm))
+
+
+def reach_of(sight: Preview, moving: tuple[Crease, ...]) -> tuple[Point, ...]:
+    """The places between which all of it lies."""
+    lines: list[tuple[Point, ...]] = [(c.start, c.end) for c in (*moving, *sight.strokes)]
+    lines += [*sight.lit, *([sight.box] if sight.box else []), (sight.at,)]
+    return tuple(p for line in lines for p in line)
+
+
+def _beside(surface: pygame.Surface, line: tuple[Point, Point], lens: Viewport, pen_px: float) -> None:
+    """A thin line on either side of a line, which stays as it is drawn."""
+    (ax, ay), (bx, by) = lens.px(line[0]), lens.px(line[1])
+    length = math.hypot(bx - ax, by - ay)
+    if 0.0 < length < 1e6:
+        for side in (-1.0, 1.0):
+            dx, dy = side * LIT_AWAY_MM * pen_px * (ay - by) / length, side * LIT_AWAY_MM * pen_px * (bx - ax) / length
+            ink(surface, ((ax + dx, ay + dy), (bx + dx, by + dy)), LIT, pen_px)
+
+
+def _stroke(surface: pygame.Surface, line: tuple[Point, Point], style: Style, lens: Viewport, pen_px: float) -> None:
+    a, b = lens.px(line[0]), lens.px(line[1])
+    if max(map(abs, (*a, *b))) < 1e6:
+        ink(surface, (a, b), style, pen_px)
+
+

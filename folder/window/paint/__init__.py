@@ -1,0 +1,1 @@
+"""Pictures painted on a surface."""

@@ -1,0 +1,292 @@
+"""Laying: the tools that put something on the sheet.
+
+given     what a tool wants before it can lay: two places, a line and a place, two lines
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+
+from msgspec.structs import replace
+
+from folder.errors import BadRequest
+from folder.findings import Point
+from folder.pattern import edit
+from folder.pattern.construct import SheetLine, halving_angle, halving_points, parallel, square_to, through
+from folder.pattern.faces.faces import Faces, faces_of
+from folder.pattern.pattern import Crease, Pattern, Sheet
+from folder.window.tools.mirror import Mirrors, images, maps
+from folder.window.tools.snap import Snap, foot, lines_near
+from folder.window.tools.tool import (
+    SLIP_MM,
+    Preview,
+    Setting,
+    SheetPointer,
+    Tool,
+    ToolContext,
+    ToolResult,
+    pointer_place,
+    sentence,
+)
+
+CORNER_NEAR_MM = 25.0
+"""A press this near to a corner of the floor means that corner: a finger's breadth."""
+PINCH_NEAR_MM = 4.0
+
+
+def look_to_lay(tool: Tool, table: ToolContext, hand: SheetPointer) -> Preview:
+    """What a press would lay."""
+    match tool.name:
+        case "line" | "long" | "halve":
+            return _from_places(tool, table, hand)
+        case "square" | "beside" | "angle":
+            return _from_line(tool, table, hand)
+        case "corner":
+            return _corner_sight(table, hand)
+        case "pinch":
+            near = _pinch_near(table.pattern, hand)
+            snap = pointer_place(tool, table, hand)
+            if near is not None:
+                return Preview(table.pattern.crimps[near], "take this pinch away", True, tool="pinch")
+            return Preview(snap.at, f"pinch here ({snap.word})", snap.firm, tool="pinch")
+        case _:
+            return Preview(hand.at, "this is the floor", tool="floor")
+
+
+def press_to_lay(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+    """The button goes down."""
+    match tool.name:
+        case "line" | "long" | "halve":
+            start = tool.points[0] if tool.points else None
+            place = pointer_place(tool, table, hand, start).at
+            if start is None:
+                return ToolResult(replace(tool, points=(place,)), table.pattern, table.picked)
+            return _lay(tool, table, hand)
+        case "square" | "beside" | "angle":
+            return _press_line(tool, table, hand)
+        case "corner":
+            return _fold_corners(tool, table, hand)
+        case "pinch":
+            near = _pinch_near(table.pattern, hand)
+            if near is not None:
+                return ToolResult(tool, edit.drop_crimp(table.pattern, near), table.picked)
+            return ToolResult(tool, _pinched(table, pointer_place(tool, table, hand).at), table.picked)
+        case _:
+            return ToolResult(Tool(), edit.name_floor(table.pattern, hand.at), table.picked, "This part is the floor now.")
+
+
+def drag_to_lay(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+    """Nothing is settled while the hand drags: `look_to_lay` shows what would be."""
+    del hand
+    return ToolResult(tool, table.pattern, table.picked)
+
+
+def release_to_lay(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+    """A line drawn in one stroke is laid; after a mere press the tool waits for the other end."""
+    if tool.name in ("line", "long", "halve") and tool.points:
+        place = pointer_place(tool, table, hand, tool.points[0]).at
+        if math.dist(place, tool.points[0]) > max(hand.near_mm, SLIP_MM) and not tool.typed.anything:
+            return _lay(tool, table, hand)
+    return ToolResult(tool, table.pattern, table.picked)
+
+
+def lay_typed(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+    """Lay the line as it has been typed, wherever the hand is."""
+    try:
+        return _lay(tool, table, hand)
+    except BadRequest as error:
+        return ToolResult(tool, table.pattern, table.picked, sentence(error))
+
+
+def line_of(tool: Tool, table: ToolContext, hand: SheetPointer) -> tuple[SheetLine | None, Snap]:
+    """The line that the tool would lay, and where the hand rests."""
+    sheet, pattern = table.pattern.sheet, table.pattern
+    if tool.name in ("line", "long", "halve"):
+        start = tool.points[0] if tool.points else None
+        snap = pointer_place(tool, table, hand, start)
+        if start is None:
+            return None, snap
+        if tool.name == "line":
+            return (start, snap.at), snap
+        make = through if tool.name == "long" else halving_points
+        return make(sheet, start, snap.at), snap
+    if not tool.lines:
+        return None, pointer_place(tool, table, hand)
+    line = tool.lines[0]
+    if tool.name == "square":
+        snap = pointer_place(tool, table, hand)
+        return square_to(sheet, line, snap.at), snap
+    if tool.name == "beside":
+        snap = pointer_place(tool, table, hand)
+        far = _distance(line, snap.at) if tool.typed.length_mm is None else tool.typed.length_mm
+        return (parallel(sheet, line, far, hand.at) if far > SLIP_MM else None), snap
+    near = lines_near(pattern, hand.at, hand.near_mm)
+    other = next((found for found, _ in near if found != line), None)
+    snap = Snap(hand.at, "the other line", other is not None)
+    if other is None:
+        return None, Snap(hand.at, "press the other line")
+    one, two = tool.points[0], foot(other, hand.at)
+    return halving_angle(sheet, line, other, ((one[0] + two[0]) / 2, (one[1] + two[1]) / 2)), snap
+
+
+def _lay(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+    line, _ = line_of(tool, table, hand)
+    if line is None:
+        raise BadRequest("there is no such line on the sheet", remedy="Choose another place")
+    pattern = laid_creases(table.pattern, table.setting, line)
+    many = len(pattern.creases) - len(table.pattern.creases)
+    return ToolResult(Tool(tool.name), pattern, frozenset(), "" if many else "That line is there already.")
+
+
+def laid_creases(pattern: Pattern, setting: Setting, line: SheetLine) -> Pattern:
+    """The pattern with a line and its mirror images; what is there already is not laid twice."""
+    crease = setting.crease(line)
+    new = images(pattern.sheet, crease, setting.mirrors)
+    drawn = {frozenset((_rounded(c.start), _rounded(c.end), (c.sense, c.turn_rad))) for c in pattern.creases}
+    new = tuple(c for c in new if frozenset((_rounded(c.start), _rounded(c.end), (c.sense, c.turn_rad))) not in drawn)
+    return edit.lay(pattern, new) if new else pattern
+
+
+def _rounded(p: Point) -> Point:
+    return (round(p[0], 3), round(p[1], 3))
+
+
+def _from_places(tool: Tool, table: ToolContext, hand: SheetPointer) -> Preview:
+    line, snap = line_of(tool, table, hand)
+    if not tool.points:
+        return Preview(snap.at, snap.word, snap.firm)
+    start = tool.points[0]
+    strokes = _ghosts(table, line)
+    far = math.dist(start, snap.at)
+    turn = math.atan2(snap.at[1] - start[1], snap.at[0] - start[0]) % (2 * math.pi) if far else None
+    return Preview(snap.at, snap.word, snap.firm, strokes, ((start, snap.at),) if tool.name == "halve" else (), None, far, turn)
+
+
+def _from_line(tool: Tool, table: ToolContext, hand: SheetPointer) -> Preview:
+    line, snap = line_of(tool, table, hand)
+    near = lines_near(table.pattern, hand.at, hand.near_mm)
+    if not tool.lines:
+        if not near:
+            return Preview(hand.at, "press a line first")
+        return Preview(foot(near[0][0], hand.at), f"take {near[0][1]}", True, lit=(near[0][0],))
+    lit = tool.lines
+    if tool.name == "angle" and near and near[0][0] != tool.lines[0]:
+        lit = (*lit, near[0][0])
+    far = None
+    if tool.name == "beside" and line is not None:
+        far = _distance(tool.lines[0], line[0])
+    return Preview(snap.at, snap.word, snap.firm, _ghosts(table, line), lit, None, far)
+
+
+def _press_line(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+    near = lines_near(table.pattern, hand.at, hand.near_mm)
+    if not tool.lines:
+        if not near:
+            return ToolResult(tool, table.pattern, table.picked, "Press on a line, or on the edge of the sheet.")
+        line = near[0][0]
+        return ToolResult(replace(tool, lines=(line,), points=(foot(line, hand.at),)), table.pattern, table.picked)
+    line_now, _ = line_of(tool, table, hand)
+    if line_now is None:
+        said = "Press another line." if tool.name == "angle" else "Press a little further away."
+        return ToolResult(tool, table.pattern, table.picked, said)
+    return _lay(tool, table, hand)
+
+
+def _ghosts(table: ToolContext, line: SheetLine | None) -> tuple[Crease, ...]:
+    if line is None or math.dist(*line) < edit.SHORTEST_MM:
+        return ()
+    return images(table.pattern.sheet, table.setting.crease(line), table.setting.mirrors)
+
+
+def _distance(line: SheetLine, at: Point) -> float:
+    (ax, ay), (bx, by) = line
+    return abs((bx - ax) * (at[1] - ay) - (by - ay) * (at[0] - ax)) / max(math.dist(*line), 1e-9)
+
+
+def _corner_sight(table: ToolContext, hand: SheetPointer) -> Preview:
+    pattern = table.pattern
+    try:
+        folded, at = corners_folded(pattern, hand.at, table.setting.mirrors)
+    except BadRequest:
+        return Preview(hand.at, "no two walls meet here")
+    if at is None:
+        return Preview(hand.at, "press near a corner of the floor")
+    return Preview(at, "fold this corner", True, tuple(c for c in folded.creases if not _drawn_already(pattern, c)))
+
+
+def _drawn_already(pattern: Pattern, crease: Crease) -> bool:
+    """Whether a crease lies on one that folds alike."""
+    return any(
+        (c.sense, c.turn_rad) == (crease.sense, crease.turn_rad)
+        and max(math.dist(foot((c.start, c.end), p), p) for p in (crease.start, crease.end)) < SLIP_MM
+        for c in pattern.creases
+    )
+
+
+def _fold_corners(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+    folded, at = corners_folded(table.pattern, hand.at, table.setting.mirrors)
+    said = "" if at is not None else "Press near a corner where two walls meet."
+    return ToolResult(tool, folded, table.picked if at is None else frozenset(), said)
+
+
+def corners_folded(pattern: Pattern, at: Point, mirrors: Mirrors) -> tuple[Pattern, Point | None]:
+    """The floor's corner near a place folded to a flap, and its mirror images; the corner's place, None for none near.
+
+    The flap lies on the wall on whose side of the corner the place is.
+    """
+    faces = kept_faces(pattern)
+    corners = edit.floor_corners(faces)
+    if not corners:
+        raise BadRequest("no two walls meet here", remedy="Lay the lines of two walls first")
+    vertex = min(corners, key=lambda v: math.dist(faces.vertices[v], at))
+    x, y = faces.vertices[vertex].tolist()
+    if math.dist((x, y), at) > CORNER_NEAR_MM:
+        return pattern, None
+    done: list[Point] = []
+    folded = pattern
+    for carry in maps(pattern.sheet, mirrors):
+        corner, hand = carry((x, y)), carry(at)
+        if any(math.dist(corner, other) < 0.1 for other in done):
+            continue
+        now = kept_faces(folded)
+        here = [v for v in edit.floor_corners(now) if math.dist(now.vertices[v], corner) < 0.1]
+        if here:
+            folded = edit.fold_corner(folded, corner, tuck_on_first=_on_first(now, here[0], hand), faces=now)
+            done.append(corner)
+    return folded, (x, y)
+
+
+def _on_first(faces: Faces, vertex: int, at: Point) -> bool:
+    """Whether a place lies on the side of the first wall, counter-clockwise as seen from the floor."""
+    ring = faces.outer_ring(faces.root).tolist()
+    k = ring.index(vertex)
+    here = faces.vertices[vertex]
+    ahead, back = faces.vertices[ring[(k + 1) % len(ring)]] - here, faces.vertices[ring[k - 1]] - here
+    out = -(ahead / math.hypot(*ahead) + back / math.hypot(*back))
+    return bool(out[0] * (at[1] - here[1]) - out[1] * (at[0] - here[0]) >= 0.0)
+
+
+@lru_cache(maxsize=12)
+def _faces(sheet: Sheet, floor_at: Point, creases: tuple[Crease, ...]) -> Faces:
+    return faces_of(Pattern(sheet=sheet, floor_at=floor_at, creases=creases))
+
+
+def kept_faces(pattern: Pattern) -> Faces:
+    """The faces of a pattern, worked out once."""
+    return _faces(pattern.sheet, pattern.floor_at, pattern.creases)
+
+
+def _pinch_near(pattern: Pattern, hand: SheetPointer) -> int | None:
+    near = [(math.dist(c, hand.at), i) for i, c in enumerate(pattern.crimps)]
+    gap, index = min(near, default=(math.inf, -1))
+    return index if gap <= min(max(hand.near_mm, SLIP_MM), PINCH_NEAR_MM) else None
+
+
+def _pinched(table: ToolContext, at: Point) -> Pattern:
+    pattern = table.pattern
+    for carry in maps(pattern.sheet, table.setting.mirrors):
+        place = carry(at)
+        if all(math.dist(place, other) > SLIP_MM for other in pattern.crimps):
+            pattern = edit.add_crimp(pattern, place)
+    return pattern

@@ -1,0 +1,151 @@
+"""What the hand holds, what it would do and what it did. No pygame.
+
+tool     what the hand holds, and what it has been given so far with it
+hand     where the pointer is on the sheet, how near counts as near, whether shift is down
+table    the drawing, what is picked on it, and how new lines are to be
+sight    what would come of a press now: shown before the press
+move     what came of a press, a drag or a release: the tool from now on, the drawing, what is picked, a sentence
+
+A drag gives a drawing that only shows; what counts is the drawing of the release.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Literal
+
+from msgspec import Struct
+
+from folder.errors import FolderError
+from folder.findings import Point
+from folder.pattern.construct import SheetLine
+from folder.pattern.pattern import Crease, Pattern, Sense
+from folder.window.tools.mirror import Mirrors
+from folder.window.tools.snap import Snap, snap_place
+
+ToolName = Literal["pick", "line", "long", "square", "angle", "halve", "beside", "corner", "pinch", "floor"]
+TOOLS: tuple[ToolName, ...] = ("pick", "line", "long", "square", "angle", "halve", "beside", "corner", "pinch", "floor")
+SLIP_MM = 0.5
+"""A drag shorter than this, or than what counts as near, is a press."""
+
+
+class SheetPointer(Struct, frozen=True):
+    """The pointer, or the place the arrow keys moved to."""
+
+    at: Point
+    near_mm: float = 2.0
+    shift: bool = False
+
+
+class Setting(Struct, frozen=True):
+    """How new lines are to be, and what the hand comes to rest on."""
+
+    sense: Sense = "valley"
+    turn_rad: float | None = math.pi / 2
+    mirrors: Mirrors = "four"
+    grid_mm: float = 5.0
+
+    def crease(self, line: SheetLine) -> Crease:
+        """A line as a crease."""
+        turn = 0.0 if self.sense in ("cut", "guide") else self.turn_rad
+        return Crease(line[0], line[1], self.sense, turn)
+
+
+class ToolContext(Struct, frozen=True):
+    """The drawing, what is picked, and the setting."""
+
+    pattern: Pattern
+    picked: frozenset[int] = frozenset()
+    setting: Setting = Setting()
+    shown: Pattern | None = None
+    """The drawing as the drag that is going on shows it."""
+
+
+class Typed(Struct, frozen=True):
+    """What has been typed about the line being laid; None is left to the hand. Angles in rad, lengths in mm."""
+
+    length_mm: float | None = None
+    angle_rad: float | None = None
+    x_mm: float | None = None
+    y_mm: float | None = None
+
+    @property
+    def anything(self) -> bool:
+        """Whether something has been typed."""
+        return self != Typed()
+
+
+class DragState(Struct, frozen=True):
+    """What a drag with the pick tool has hold of."""
+
+    kind: Literal["move", "end", "box"]
+    start: Point
+    base: Pattern
+    index: int = -1
+    at_start: bool = False
+    picked: frozenset[int] = frozenset()
+    """What was picked before a box was drawn."""
+
+
+class Tool(Struct, frozen=True):
+    """What the hand holds."""
+
+    name: ToolName = "pick"
+    points: tuple[Point, ...] = ()
+    """Places given so far; with a line given, where it was pressed."""
+    lines: tuple[SheetLine, ...] = ()
+    typed: Typed = Typed()
+    grip: DragState | None = None
+
+    @property
+    def busy(self) -> bool:
+        """Whether it has been given something."""
+        return bool(self.points or self.lines or self.grip)
+
+
+class Preview(Struct, frozen=True):
+    """What would come of a press now."""
+
+    at: Point
+    word: str
+    firm: bool = False
+    strokes: tuple[Crease, ...] = ()
+    lit: tuple[SheetLine, ...] = ()
+    box: SheetLine | None = None
+    length_mm: float | None = None
+    angle_rad: float | None = None
+    tool: Literal["", "pinch", "floor"] = ""
+    """A mark that would be set."""
+
+
+class ToolResult(Struct, frozen=True):
+    """What came of it."""
+
+    tool: Tool
+    pattern: Pattern
+    picked: frozenset[int] = frozenset()
+    said: str = ""
+    shown: Pattern | None = None
+    """The drawing while the hand still drags."""
+
+
+def pointer_place(tool: Tool, table: ToolContext, hand: SheetPointer, start: Point | None = None) -> Snap:
+    """Where the hand comes to rest, with what was typed put in its place."""
+    snap = snap_place(table.pattern, hand.at, hand.near_mm, table.setting.grid_mm, start=start)
+    typed = tool.typed
+    if not typed.anything:
+        return snap
+    x, y = snap.at
+    x, y = x if typed.x_mm is None else typed.x_mm, y if typed.y_mm is None else typed.y_mm
+    if start is not None and (typed.length_mm is not None or typed.angle_rad is not None):
+        far = math.dist(start, (x, y)) if typed.length_mm is None else typed.length_mm
+        turn = math.atan2(y - start[1], x - start[0]) if typed.angle_rad is None else typed.angle_rad
+        x, y = start[0] + far * math.cos(turn), start[1] + far * math.sin(turn)
+    return Snap((round(x, 9) + 0.0, round(y, 9) + 0.0), "as typed", firm=True)
+
+
+def sentence(error: FolderError) -> str:
+    """An error as a pupil reads it: what is wrong, and what to do."""
+    what = f"{error.what[0].upper()}{error.what[1:]}"
+    found = f" ({error.found})" if error.found and len(error.found) < 60 else ""
+    return " ".join(part if part.endswith((".", "?", "!")) else f"{part}." for part in (what + found, error.remedy) if part)

@@ -1,0 +1,119 @@
+"""Work and its history, the copy that is kept of it, and what the window remembers."""
+
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from folder.errors import UnwritableFile
+from folder.pattern.file import read_pattern
+from folder.pattern.pattern import Crease, Pattern
+from folder.window import autosave
+from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remembered
+from folder.window.document import Document
+
+
+def lined(count):
+    return Pattern(creases=tuple(Crease((0, 10.0 + k), (150, 10.0 + k)) for k in range(count)))
+
+
+@given(st.lists(st.integers(0, 5), max_size=12))
+def test_undoing_all_comes_back_to_the_start_and_redoing_all_to_the_end(counts):
+    work = Document(lined(0))
+    for count in counts:
+        work = work.edited(lined(count))
+    end = work.pattern
+    back = work
+    while back.past:
+        back = back.undone()
+    assert lined(0) == back.pattern
+    while back.future:
+        back = back.redone()
+    assert end == back.pattern
+
+
+def test_history_has_no_end():
+    work = Document(lined(0))
+    for k in range(3000):
+        work = work.edited(lined(1 + k % 2))
+    assert 3000 == len(work.past)
+
+
+def test_a_change_that_changes_nothing_leaves_the_history_alone():
+    work = Document(lined(2)).edited(lined(2))
+    assert () == work.past
+
+
+def test_undo_and_redo_with_nothing_there_do_nothing():
+    work = Document(lined(1))
+    assert work is work.undone()
+    assert work is work.redone()
+
+
+def test_what_is_picked_never_points_past_the_drawing():
+    work = Document(lined(3)).picking(frozenset({0, 2, 7, -1}))
+    assert frozenset({0, 2}) == work.picked
+    assert frozenset({0}) == work.edited(lined(1)).picked
+
+
+def test_an_edit_after_undo_drops_what_could_be_redone():
+    work = Document(lined(0)).edited(lined(1)).undone().edited(lined(2))
+    assert () == work.future
+
+
+def test_unsaved_work_is_kept_every_few_seconds_and_the_copy_reads_back(tmp_path):
+    keeper = Autosave(tmp_path / "work")
+    work = Document.opened(lined(0)).edited(lined(4))
+    assert "" == keeper.tick(work, EVERY_S / 2)
+    assert not keeper.file.exists()
+    assert "" == keeper.tick(work, EVERY_S)
+    assert lined(4) == read_pattern(keeper.file)
+    assert [keeper.file] == Autosave(tmp_path / "work").left_behind()
+
+
+def test_the_copy_goes_once_the_work_is_saved(tmp_path):
+    keeper = Autosave(tmp_path)
+    work = Document.opened(lined(0)).edited(lined(4))
+    keeper.keep(work)
+    keeper.keep(work.written(tmp_path / "a.json"))
+    assert not keeper.file.exists()
+
+
+def test_a_full_disk_is_said_and_harms_nothing(tmp_path, monkeypatch):
+    keeper = Autosave(tmp_path)
+    work = Document.opened(lined(0)).edited(lined(1))
+    keeper.keep(work)
+
+    def full(path, _):
+        raise UnwritableFile("the file cannot be written", where=str(path), found="No space left on device")
+
+    monkeypatch.setattr(autosave, "write_whole", full)
+    assert "safety copy" in keeper.keep(work.edited(lined(2)))
+    assert lined(1) == read_pattern(keeper.file)
+
+
+def test_a_windows_own_copy_is_not_offered_to_itself(tmp_path):
+    keeper = Autosave(tmp_path)
+    keeper.keep(Document.opened(lined(0)).edited(lined(1)))
+    assert [] == keeper.left_behind()
+
+
+def test_the_memory_reads_back_and_nonsense_in_it_is_a_new_start(tmp_path):
+    file = tmp_path / "window.json"
+    memory = Memory(["a.json"], 1.5)
+    remember(memory, file)
+    assert memory == remembered(file)
+    for nonsense in (b"", b"{", b'{"scale": "big"}', b"\xff\xfe"):
+        file.write_bytes(nonsense)
+        assert Memory() == remembered(file)
+    file.write_bytes(b'{"scale": 99}')
+    assert 2.0 == remembered(file).scale
+
+
+def test_the_last_work_is_the_newest_file_that_still_is_a_pattern(tmp_path):
+    good, bad = tmp_path / "good.json", tmp_path / "bad.json"
+    good.write_text('{"format": "foil-pattern", "version": 1, "creases": []}', encoding="utf-8")
+    bad.write_text("no pattern", encoding="utf-8")
+    memory = Memory()
+    for path in (good, bad, tmp_path / "gone.json"):
+        memory.opened(path)
+    assert good.resolve() == memory.last
