@@ -46,7 +46,7 @@ def broken(*_):
 
 ENDLESS = """
 import sys, threading, time
-from folder.window import worker
+from folder.window.background import worker
 
 def endless(*_):
     while True:

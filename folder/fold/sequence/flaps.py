@@ -110,7 +110,7 @@ def flaps_of(shape: Folded, lines: Bools) -> list[Flap]:
 
 
 def _hinges(shape: Folded, lines: Bools) -> list[tuple[Ints, Floats]]:
-    """The lines in space of some creases (e,): all joined edges on each (n,), and a place on it (3,)."""
+    """The lines in space of some creases (e,): all joined edges on each (n,), and its place (3,) nearest to the floor's plane."""
     faces = shape.faces
     joined = shape.shared.nonzero()[0]
     ends = shape.ends.take(joined, axis=1)
@@ -130,7 +130,8 @@ def _hinges(shape: Folded, lines: Bools) -> list[tuple[Ints, Floats]]:
             seen.update(on.tolist())
             # A crease alone lets nothing go while an end of it lies inside the sheet.
             if len(on) > 1 or not faces.inner[faces.edges[joined[row]]].any():
-                found.append((frozen(joined[on]), frozen(at[k])))
+                there = ends[:, on].reshape(-1, 3)
+                found.append((frozen(joined[on]), frozen(there[np.abs(there[:, 2]).round(6).argmin()])))
     return found
 
 
