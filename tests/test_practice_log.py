@@ -14,10 +14,11 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from folder.database import DamagedDatabase
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
-from folder.practice import database
+from folder.practice import log
 from folder.practice import log as log_module
-from folder.practice.log import DamagedLog, TrialLog, default_path, read_history, read_trials
+from folder.practice.log import TrialLog, default_path, read_history, read_trials
 from folder.practice.trial import Trial
 
 CENTS = Trial("2025-03-14", "Plain tray", "us-cent", 2.5, 40, guess=38, brim_g=242.5, note="corner caved in;\n2nd try")
@@ -124,7 +125,7 @@ CREATE TABLE trial (
     sheets_used INTEGER NOT NULL, hand TEXT NOT NULL, brim_g REAL, note TEXT NOT NULL
 ) STRICT;
 INSERT INTO trial VALUES (3, '2025-03-14', 'Plain tray', 'us-cent', 2.5, 40, 38, 150, 150, 16, 1, 'usual', 242.5, 'hello');
-PRAGMA application_id = {database.APPLICATION_ID};
+PRAGMA application_id = {log.LOG.application_id};
 PRAGMA user_version = 1;
 """
 
@@ -260,7 +261,7 @@ def test_a_second_damaged_log_does_not_take_the_place_of_the_first(path: Path) -
 
 def test_looking_at_a_damaged_log_says_so_and_leaves_it_alone(path: Path) -> None:
     overwrite(path, b"shopping list")
-    with pytest.raises(DamagedLog, match=r"trials\.sqlite: the trial log is damaged"):
+    with pytest.raises(DamagedDatabase, match=r"trials\.sqlite: the trial log is damaged"):
         read_trials(path)
     assert b"shopping list" == path.read_bytes()
     assert [path] == list(path.parent.iterdir())
@@ -301,7 +302,7 @@ def test_another_programs_database_is_refused_and_left_alone(path: Path) -> None
 def test_a_log_of_a_newer_program_is_refused_and_left_alone(path: Path) -> None:
     filled(path)
     newer = sqlite3.connect(path)
-    newer.execute(f"PRAGMA user_version = {database.SCHEMA + 1}")
+    newer.execute(f"PRAGMA user_version = {log.LOG.version + 1}")
     newer.close()
     before = path.read_bytes()
     with pytest.raises(UnreadableFile, match="newer program"):

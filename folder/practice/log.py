@@ -1,9 +1,5 @@
 """The trial log: trials on disk, in one SQLite file that a coach can copy.
 
-Why a rollback journal and not SQLite's write-ahead log: the latter keeps the newest trials in a second file beside the
-first, and a coach who copies the one file would leave them behind. With `synchronous = EXTRA` every trial is on the
-disk before it is confirmed, so a killed process or a power cut costs at most the one being written.
-
 Nothing noted is ever changed or deleted. A correction is a later entry for the number of the trial, and striking a trial out
 is one too: the last entry counts, and a later one undoes it.
 """
@@ -23,9 +19,36 @@ from typing import Any, NamedTuple, TypeVar
 from msgspec.structs import replace
 
 from folder import places
+from folder.database import DamagedDatabase, Kind, file_identity, keep_aside, opened, plain_errors, transaction
 from folder.errors import BadRequest, FolderError, UnreadableFile, UnwritableFile
-from folder.practice.database import DamagedLog, file_identity, keep_aside, opened, plain_errors, transaction
 from folder.practice.trial import COLUMNS, Trial
+
+_CREATE = """
+CREATE TABLE trial (
+    number INTEGER PRIMARY KEY AUTOINCREMENT,
+    date TEXT NOT NULL, pattern TEXT NOT NULL, item TEXT NOT NULL,
+    mass_each_g REAL NOT NULL, count INTEGER NOT NULL, guess INTEGER,
+    sheet_width_mm REAL NOT NULL, sheet_height_mm REAL NOT NULL, thickness_um REAL NOT NULL,
+    sheets_used INTEGER NOT NULL, hand TEXT NOT NULL, brim_g REAL, note TEXT NOT NULL,
+    design TEXT NOT NULL DEFAULT '', pupil TEXT NOT NULL DEFAULT '', happened TEXT NOT NULL DEFAULT ''
+) STRICT
+"""
+_CREATE_LATER = """
+CREATE TABLE later (
+    entry INTEGER PRIMARY KEY AUTOINCREMENT,
+    number INTEGER NOT NULL REFERENCES trial (number), noted_at TEXT NOT NULL, struck INTEGER NOT NULL,
+    date TEXT NOT NULL, pattern TEXT NOT NULL, item TEXT NOT NULL,
+    mass_each_g REAL NOT NULL, count INTEGER NOT NULL, guess INTEGER,
+    sheet_width_mm REAL NOT NULL, sheet_height_mm REAL NOT NULL, thickness_um REAL NOT NULL,
+    sheets_used INTEGER NOT NULL, hand TEXT NOT NULL, brim_g REAL, note TEXT NOT NULL,
+    design TEXT NOT NULL, pupil TEXT NOT NULL, happened TEXT NOT NULL
+) STRICT
+"""
+_FROM_1 = tuple(f"ALTER TABLE trial ADD COLUMN {name} TEXT NOT NULL DEFAULT ''" for name in ("design", "pupil", "happened"))
+"""What a log of version 1 lacks: trials knew neither their design's key, nor the pupil, nor what happened."""
+
+LOG = Kind("trial log", 0x464F494C, (_CREATE, _CREATE_LATER), ((*_FROM_1, _CREATE_LATER),))
+"""Its mark is "FOIL" in ASCII."""
 
 WAIT_S = 30.0
 """How long a writer waits for its turn. A trial takes about a millisecond."""
@@ -74,13 +97,13 @@ class TrialLog:
             ) from error
         before = file_identity(self.path)
         try:
-            self._db = opened(self.path, "rwc", WAIT_S)
-        except DamagedLog as damage:
+            self._db = opened(LOG, self.path, "rwc", WAIT_S)
+        except DamagedDatabase as damage:
             if self.path.suffix not in SUFFIXES:
                 raise
             if file_identity(self.path) == before:  # else another program saw it too, and was quicker
-                self.notice = keep_aside(self.path, damage.found)
-            self._db = opened(self.path, "rwc", WAIT_S)
+                self.notice = keep_aside(LOG, self.path, damage.found)
+            self._db = opened(LOG, self.path, "rwc", WAIT_S)
 
     def __enter__(self) -> TrialLog:
         return self
@@ -101,21 +124,21 @@ class TrialLog:
     def add_all(self, trials: Iterable[Trial]) -> int:
         """Note many trials, all or none of them. Returns the number of the last, 0 if there were none."""
         last = 0
-        with transaction(self._db, self.path):
+        with transaction(LOG, self._db, self.path):
             for trial in trials:
                 last = self._db.execute(_INSERT, _values(trial)).lastrowid or 0
         return last
 
     def edit(self, number: int, **changes: Any) -> Trial:
         """Correct a trial by a later entry; a struck one counts again. Returns it as it counts now."""
-        with transaction(self._db, self.path):
+        with transaction(LOG, self._db, self.path):
             trial = replace(self.entry(number).trial, **changes)
             self._note_later(number, trial, struck=False)
         return trial
 
     def remove(self, number: int) -> Trial:
         """Strike out one trial, such as a mistyped one, by a later entry. Returns what it said."""
-        with transaction(self._db, self.path):
+        with transaction(LOG, self._db, self.path):
             last = self.entry(number)
             if last.struck:
                 raise BadRequest("this trial is struck out already", where=str(self.path), found=str(number))
@@ -154,7 +177,7 @@ def default_path() -> Path:
 def read_trials(path: Path | None = None, wait_s: float = WAIT_S) -> tuple[Trial, ...]:
     """The trials of a log that count, for those who only look. `wait_s` is how long to wait for another program to let go of it.
 
-    None where there is no log. A damaged log raises DamagedLog and stays where it is.
+    None where there is no log. A damaged log raises DamagedDatabase and stays where it is.
     """
     return tuple(_looked(_counting, path, wait_s).values())
 
@@ -170,7 +193,7 @@ def _looked(look: Callable[[sqlite3.Connection, Path], dict[int, Seen]], path: P
         return {}
     if not path.is_file():
         raise UnreadableFile("the trial log is no file", where=str(path), found="a directory" if path.is_dir() else "")
-    db = opened(path, "rw", wait_s)  # not "ro": what a killed writer left half done must be rolled back first
+    db = opened(LOG, path, "rw", wait_s)  # not "ro": what a killed writer left half done must be rolled back first
     try:
         return look(db, path)
     finally:
@@ -202,7 +225,7 @@ def _trials_of(path: Path, _stamp: tuple[int, int, int]) -> tuple[Trial, ...]:
 
 def _counting(db: sqlite3.Connection, path: Path) -> dict[int, Trial]:
     """The trials that count: as their last entry says, without those struck out."""
-    with plain_errors(path):
+    with plain_errors(LOG, path):
         found = {number: _trial(path, number, values) for number, *values in db.execute(_SELECT)}
         last = {number: (struck, values) for number, _, struck, *values in db.execute(_SELECT_LATER)}
     for number, (struck, values) in last.items():
@@ -215,7 +238,7 @@ def _counting(db: sqlite3.Connection, path: Path) -> dict[int, Trial]:
 
 def _history(db: sqlite3.Connection, path: Path) -> dict[int, tuple[Entry, ...]]:
     """Everything that was noted, by number."""
-    with plain_errors(path):
+    with plain_errors(LOG, path):
         found = {number: [Entry(_trial(path, number, values))] for number, *values in db.execute(_SELECT)}
         for number, at, struck, *values in db.execute(_SELECT_LATER):
             found.setdefault(number, []).append(Entry(_trial(path, number, values), bool(struck), at))
@@ -229,4 +252,4 @@ def _trial(path: Path, number: int, values: Sequence[Any]) -> Trial:
         where = f"{path}, trial {number}, {error.where}"
         raise UnreadableFile(error.what, where=where, found=error.found, remedy=error.remedy) from error
     except (TypeError, ValueError) as error:  # ... and with values of another kind
-        raise DamagedLog("the trial log is damaged", where=f"{path}, trial {number}", found=str(error)) from error
+        raise DamagedDatabase("the trial log is damaged", where=f"{path}, trial {number}", found=str(error)) from error

@@ -1,0 +1,156 @@
+"""One SQLite file that a person can copy: checked when it is opened, brought up to date, and never written half.
+
+Errors of SQLite come out as ours: damage apart from a file that is busy, or not ours to write.
+
+Why a rollback journal and not SQLite's write-ahead log: the latter keeps the newest entries in a second file beside the
+first, and whoever copies the one file would leave them behind. With `synchronous = EXTRA` every entry is on the disk before
+it is confirmed, so a killed process or a power cut costs at most the one being written.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Literal, NamedTuple
+
+from folder.errors import UnreadableFile, UnwritableFile
+
+HEAD = b"SQLite format 3\x00"
+"""How every SQLite file begins (sqlite.org, Database File Format, 1.3)."""
+
+
+class Kind(NamedTuple):
+    """A kind of database: what people call it, the mark that tells it from other programs', and its tables."""
+
+    name: str
+    application_id: int
+    create: tuple[str, ...]
+    """Commands that make the tables of the newest version."""
+    upgrades: tuple[tuple[str, ...], ...] = ()
+    """Commands that bring version 1 to 2, 2 to 3 and so on."""
+
+    @property
+    def version(self) -> int:
+        """`user_version` of the file. A newer one is left alone; an older one is brought up to date."""
+        return len(self.upgrades) + 1
+
+
+class DamagedDatabase(UnreadableFile):
+    """The file is no sound database (any more)."""
+
+
+def opened(kind: Kind, path: Path, mode: Literal["rwc", "rw"], wait_s: float) -> sqlite3.Connection:
+    """A checked connection. Raises DamagedDatabase, or UnreadableFile for a sound file of another kind."""
+    _check_head(kind, path)
+    with plain_errors(kind, path):
+        db = sqlite3.connect(f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=wait_s, isolation_level=None)
+    try:
+        with plain_errors(kind, path):
+            db.execute("PRAGMA journal_mode = DELETE")
+            db.execute("PRAGMA synchronous = EXTRA")
+            _settle(kind, db, path)
+            verdict = _one(db, "PRAGMA quick_check(1)")
+        if verdict != "ok":
+            raise DamagedDatabase(f"the {kind.name} is damaged", where=str(path), found=str(verdict))
+    except BaseException:
+        db.close()
+        raise
+    return db
+
+
+def _check_head(kind: Kind, path: Path) -> None:
+    """Refuse what is no database before SQLite sees it: it would take a file of one byte for an empty one."""
+    try:
+        with path.open("rb") as file:
+            head = file.read(len(HEAD))
+    except OSError:
+        return  # not there yet, or SQLite will say what is wrong with it
+    if head and head != HEAD:
+        raise DamagedDatabase(f"the {kind.name} is damaged", where=str(path), found="it does not begin like a database")
+
+
+def _settle(kind: Kind, db: sqlite3.Connection, path: Path) -> None:
+    """See that the tables are there and are ours, and bring those of an older program up to date."""
+    if not _one(db, "PRAGMA application_id"):
+        with transaction(kind, db, path):
+            # Another program may have been quicker; what it made is seen now that it is our turn.
+            if not _one(db, "SELECT count(*) FROM sqlite_schema"):
+                _do(db, *kind.create, f"PRAGMA application_id = {kind.application_id}", f"PRAGMA user_version = {kind.version}")
+    if _one(db, "PRAGMA application_id") != kind.application_id:
+        raise UnreadableFile("this is another program's database", where=str(path), remedy=f"Give the {kind.name}")
+    version = _one(db, "PRAGMA user_version")
+    if version > kind.version:
+        found = f"version {version}"
+        raise UnreadableFile(f"this {kind.name} needs a newer program", where=str(path), found=found, remedy="Update this one")
+    if version < kind.version:
+        with transaction(kind, db, path):
+            version = _one(db, "PRAGMA user_version")
+            for commands in kind.upgrades[version - 1 :]:
+                _do(db, *commands)
+            _do(db, f"PRAGMA user_version = {kind.version}")
+
+
+def _do(db: sqlite3.Connection, *commands: str) -> None:
+    for command in commands:
+        db.execute(command)
+
+
+def _one(db: sqlite3.Connection, query: str) -> Any:
+    """The single value of a query."""
+    return db.execute(query).fetchone()[0]
+
+
+@contextmanager
+def transaction(kind: Kind, db: sqlite3.Connection, path: Path) -> Iterator[None]:
+    """All or nothing. IMMEDIATE takes its turn at the start, so that two writers never block each other half way."""
+    with plain_errors(kind, path):
+        db.execute("BEGIN IMMEDIATE")
+        try:
+            yield
+            db.execute("COMMIT")
+        except BaseException:
+            if db.in_transaction:  # SQLite itself rolls back when the disk is full
+                db.execute("ROLLBACK")
+            raise
+
+
+@contextmanager
+def plain_errors(kind: Kind, path: Path) -> Iterator[None]:
+    """SQLite's errors as ours: damage apart from a file that is busy, or not ours to write."""
+    try:
+        yield
+    except UnicodeDecodeError as error:  # SQLite hands the bytes of a damaged schema on as text
+        raise DamagedDatabase(f"the {kind.name} is damaged", where=str(path), found="bytes that are not text") from error
+    except sqlite3.Error as error:
+        code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind of error
+        if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
+            raise DamagedDatabase(f"the {kind.name} is damaged", where=str(path), found=str(error)) from error
+        remedy = "Close other programs that use it and try again" if code == sqlite3.SQLITE_BUSY else ""
+        raise UnwritableFile(f"cannot use the {kind.name}", where=str(path), found=str(error), remedy=remedy) from error
+
+
+def file_identity(path: Path) -> tuple[int, int]:
+    """Which file stands there, whatever its name: (device, inode); zeros for none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return 0, 0
+    return found.st_dev, found.st_ino
+
+
+def keep_aside(kind: Kind, path: Path, damage: str) -> str:
+    """Rename a damaged file, never over another file. Returns what to tell."""
+    stamp = datetime.now().strftime("%Y%m%d-%H%M%S-%f")
+    aside = path.with_name(f"{path.name}.damaged-{stamp}")
+    try:
+        os.rename(path, aside)
+        journal = path.with_name(f"{path.name}-journal")
+        if journal.exists():  # it belongs to the damaged file; left here it would be played into the new one
+            os.rename(journal, aside.with_name(f"{aside.name}-journal"))
+    except OSError as error:
+        raise UnwritableFile(f"cannot set the damaged {kind.name} aside", where=str(path), found=error.strerror or "") from error
+    return f"The {kind.name} {path} was damaged ({damage}). It is kept as {aside.name}, and a new one is begun."
