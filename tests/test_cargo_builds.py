@@ -47,7 +47,7 @@ def plain_counts(name, places_mm, mass_g, towers, hand):
         total = total + place
         # Foil that weighs more or less than it should is so much more or less load where the foil is.
         more = own.mass_g * (every.gauge[still] - 1.0)
-        middle = total / count + np.column_stack([vessel.builds.off_mm[still], np.zeros(len(still))])
+        middle = total / count + np.column_stack([vessel.builds.eccentricity_mm[still], np.zeros(len(still))])
         mass = mass_g * count + more
         middle = (mass_g * count * middle + more[:, None] * np.array(own.centre_mm)) / mass[:, None]
         lying = laden(known.hull.skin, own, mass, middle, known.water)

@@ -57,7 +57,7 @@ def test_the_border_of_the_floor_is_floor_and_a_sliver_without_area_is_not() -> 
 
 def test_each_vertex_is_linked_with_itself_and_along_each_edge() -> None:
     skin = ring_hull([(10, 10, 0), (10, 10, 5)])
-    starts, ends = skin.links
+    starts, ends = skin.adjacency
     assert sorted(ends[starts[4] : starts[5]].tolist()) == [0, 3, 4, 5, 7]
 
 

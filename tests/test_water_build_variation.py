@@ -22,9 +22,9 @@ FRESH = Water.of(20.0)
 
 def test_draws_of_one_seed_are_the_same_and_of_another_are_not() -> None:
     one, again, other = (draw_builds(BUILD_VARIATIONS["usual"], FRESH, 25.0, 500, seed)[0] for seed in (1, 1, 2))
-    assert one.off_mm.tolist() == again.off_mm.tolist()
+    assert one.eccentricity_mm.tolist() == again.eccentricity_mm.tolist()
     assert one.shift_mm.tolist() == again.shift_mm.tolist()
-    assert one.off_mm.tolist() != other.off_mm.tolist()
+    assert one.eccentricity_mm.tolist() != other.eccentricity_mm.tolist()
 
 
 def test_the_golden_ratio_is_the_one_for_eight_numbers() -> None:
@@ -65,16 +65,16 @@ def test_percentiles_are_those_numpy_finds(count: int) -> None:
 
 @pytest.mark.parametrize("name", BUILD_VARIATIONS)
 def test_the_load_is_off_as_far_as_the_table_says(name: str) -> None:
-    off = draw_builds(BUILD_VARIATIONS[name], FRESH, 25.0, 20_000, 1)[0].off_mm
-    assert off.std(axis=0) == pytest.approx([BUILD_VARIATIONS[name].off_mm] * 2, rel=0.03)
-    assert off.mean(axis=0) == pytest.approx([0, 0], abs=0.03 * BUILD_VARIATIONS[name].off_mm)
+    off = draw_builds(BUILD_VARIATIONS[name], FRESH, 25.0, 20_000, 1)[0].eccentricity_mm
+    assert off.std(axis=0) == pytest.approx([BUILD_VARIATIONS[name].eccentricity_mm] * 2, rel=0.03)
+    assert off.mean(axis=0) == pytest.approx([0, 0], abs=0.03 * BUILD_VARIATIONS[name].eccentricity_mm)
 
 
 @pytest.mark.parametrize("name", BUILD_VARIATIONS)
 def test_the_lowest_of_four_corners_dips_by_1_03_standard_deviations_on_average(name: str) -> None:
     """The mean of the largest of four normal values is 1.0294 (tables of order statistics; from memory)."""
     only_hand = draw_builds(BUILD_VARIATIONS[name], FRESH, 1000.0, 20_000, 1)[2]
-    standing = BUILD_VARIATIONS[name].film * FRESH.standing_mm()
+    standing = BUILD_VARIATIONS[name].meniscus * FRESH.standing_mm()
     # A dip below nothing does not count: a hair more than the mean.
     assert (standing - only_hand.shift_mm).mean() / BUILD_VARIATIONS[name].uneven_mm == pytest.approx(1.04, abs=0.03)
 
@@ -85,17 +85,17 @@ def test_a_dip_is_never_deeper_than_the_wall() -> None:
 
 def test_only_foil_and_water_vary_in_the_second_set_and_only_the_hand_in_the_third() -> None:
     _, physics, by_hand = draw_builds(BUILD_VARIATIONS["usual"], FRESH, 25.0, 500, 1)
-    assert np.ptp(physics.off_mm, axis=0).tolist() == [0.0, 0.0]
+    assert np.ptp(physics.eccentricity_mm, axis=0).tolist() == [0.0, 0.0]
     assert np.ptp(physics.gauge) > 0 < np.ptp(physics.shift_mm)
     assert np.ptp(by_hand.gauge) == 0.0
-    assert np.ptp(by_hand.off_mm) > 0 < np.ptp(by_hand.shift_mm)
+    assert np.ptp(by_hand.eccentricity_mm) > 0 < np.ptp(by_hand.shift_mm)
 
 
 def test_each_hand_is_worse_than_the_one_before() -> None:
     careful, usual, hurried = BUILD_VARIATIONS.values()
     assert careful.uneven_mm < usual.uneven_mm < hurried.uneven_mm
-    assert careful.off_mm < usual.off_mm < hurried.off_mm
-    assert careful.film > usual.film > hurried.film
+    assert careful.eccentricity_mm < usual.eccentricity_mm < hurried.eccentricity_mm
+    assert careful.meniscus > usual.meniscus > hurried.meniscus
 
 
 def test_a_first_try_is_told_what_a_real_class_reached() -> None:

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from folder.hull.rim import spill
 from folder.hull.skin import Skin
-from folder.water.displace import Pose, displaced, drafts, frames, volumes
+from folder.water.displace import Pose, displacement, drafts, frames, volumes
 from tests.boxes import SEA, TONNE_G, folded_box, folded_frustum
 from tests.skins import below_water, box, frustum, lopsided, ring_hull, subdivided
 
@@ -26,7 +26,7 @@ def test_volume_and_centre_are_those_trimesh_finds(seed: int) -> None:
     skin = lopsided(chance)
     pose = a_pose(chance, skin)
     volume, centre = below_water(skin, np.array(pose.up), pose.draft_mm)
-    found = displaced(skin, pose)
+    found = displacement(skin, pose)
     assert found.volume_mm3 == pytest.approx(volume, rel=1e-10)
     assert found.centre_mm == pytest.approx(tuple(centre), abs=1e-8)
 
@@ -37,7 +37,7 @@ def test_the_waterplane_is_how_fast_the_volume_grows(seed: int) -> None:
     skin = lopsided(chance)
     pose = a_pose(chance, skin)
     grown = volumes(skin, pose.draft_mm + np.array([-1e-4, 1e-4]), pose.up)
-    assert displaced(skin, pose).waterplane_mm2 == pytest.approx((grown[1] - grown[0]) / 2e-4, rel=1e-6)
+    assert displacement(skin, pose).waterplane_mm2 == pytest.approx((grown[1] - grown[0]) / 2e-4, rel=1e-6)
 
 
 @given(SEEDS)
@@ -45,7 +45,7 @@ def test_cutting_the_triangles_finer_changes_nothing(seed: int) -> None:
     chance = np.random.default_rng(seed)
     skin = lopsided(chance)
     pose = a_pose(chance, skin)
-    whole, fine = displaced(skin, pose), displaced(subdivided(skin, 2), pose)
+    whole, fine = displacement(skin, pose), displacement(subdivided(skin, 2), pose)
     assert fine.volume_mm3 == pytest.approx(whole.volume_mm3, rel=1e-11)
     assert fine.centre_mm == pytest.approx(whole.centre_mm, abs=1e-9)
     assert fine.least_moment_mm4 == pytest.approx(whole.least_moment_mm4, rel=1e-9)
@@ -57,14 +57,14 @@ def test_a_hull_k_times_as_large_displaces_k_cubed_times_as_much(seed: int, k: f
     skin = lopsided(chance)
     pose = a_pose(chance, skin)
     large = Skin.of(skin.vertices * k, skin.triangles, skin.floor)
-    small, big = displaced(skin, pose), displaced(large, Pose(pose.draft_mm * k, pose.up))
+    small, big = displacement(skin, pose), displacement(large, Pose(pose.draft_mm * k, pose.up))
     assert big.volume_mm3 == pytest.approx(small.volume_mm3 * k**3, rel=1e-11)
     assert big.least_moment_mm4 == pytest.approx(small.least_moment_mm4 * k**4, rel=1e-9)
 
 
 def test_the_least_moment_of_an_oblong_is_about_its_long_axis() -> None:
     """b^3 l / 12 (any mechanics text)."""
-    assert displaced(box(80, 30, 20), Pose(7.0)).least_moment_mm4 == pytest.approx(30**3 * 80 / 12, rel=1e-12)
+    assert displacement(box(80, 30, 20), Pose(7.0)).least_moment_mm4 == pytest.approx(30**3 * 80 / 12, rel=1e-12)
 
 
 @given(SEEDS)
@@ -99,7 +99,7 @@ def test_flaps_folded_flat_on_a_leaning_wall_cancel() -> None:
 def test_a_frustum_holds_what_the_formula_says() -> None:
     """h/3 (A1 + A2 + sqrt(A1 A2)): 8 x 8 to 11 x 11, h 2: 182 (Derrett; scaled by ten)."""
     tray = folded_frustum(80, 110, 20)
-    assert displaced(tray.skin, Pose(tray.rim_height_mm)).volume_mm3 == pytest.approx(182_000.0, rel=1e-9)
+    assert displacement(tray.skin, Pose(tray.rim_height_mm)).volume_mm3 == pytest.approx(182_000.0, rel=1e-9)
 
 
 def test_a_box_of_50_by_10_and_1640_t_in_sea_water_draws_3_2() -> None:
@@ -108,7 +108,7 @@ def test_a_box_of_50_by_10_and_1640_t_in_sea_water_draws_3_2() -> None:
     volume = 1640 * TONNE_G / SEA.density_g_per_mm3
     draft = float(drafts(skin, np.array([[0.0, 0.0, 1.0]]), volume)[0])
     assert draft == pytest.approx(3.2, abs=1e-9)
-    assert displaced(skin, Pose(draft)).centre_mm[2] == pytest.approx(1.6, abs=1e-9)
+    assert displacement(skin, Pose(draft)).centre_mm[2] == pytest.approx(1.6, abs=1e-9)
 
 
 @given(st.floats(-1.3, 1.3), st.floats(-0.2, 0.2))
@@ -145,7 +145,7 @@ def test_the_waters_axes_are_square_to_each_other(seed: int) -> None:
 
 
 def test_out_of_the_water_nothing_is_displaced_and_nothing_is_undefined() -> None:
-    found = displaced(box(10, 10, 5), Pose(-1.0))
+    found = displacement(box(10, 10, 5), Pose(-1.0))
     assert (0.0, (0.0, 0.0, 0.0), 0.0, 0.0) == (
         found.volume_mm3, found.centre_mm, found.waterplane_mm2, found.least_moment_mm4,
     )  # fmt: skip

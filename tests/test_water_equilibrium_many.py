@@ -48,12 +48,12 @@ def test_slope_and_stiffness_are_the_derivatives_of_the_energy(seed: int) -> Non
 
     h = 1e-3
     sunk = (lie(0, 0, 0.5 + h).energy - lie(0, 0, 0.5 - h).energy) / (2 * h)
-    assert lie(0, 0, 0.5).missing == pytest.approx(-sunk, rel=1e-5)
+    assert lie(0, 0, 0.5).volume_residual == pytest.approx(-sunk, rel=1e-5)
     steps = ((h, 0.0), (0.0, h))
     slope = [(lie(x, y).energy[0] - lie(-x, -y).energy[0]) / (2 * h) for x, y in steps]
-    assert lie(0, 0).turning[0] == pytest.approx(slope, rel=1e-3, abs=2.0)
-    change = [(lie(x, y).turning[0] - lie(-x, -y).turning[0]) / (2 * h) for x, y in steps]
-    stiffness = lie(0, 0).ways[0] @ np.diag(lie(0, 0).stiffness[0]) @ lie(0, 0).ways[0].T
+    assert lie(0, 0).gradient[0] == pytest.approx(slope, rel=1e-3, abs=2.0)
+    change = [(lie(x, y).gradient[0] - lie(-x, -y).gradient[0]) / (2 * h) for x, y in steps]
+    stiffness = lie(0, 0).principal[0] @ np.diag(lie(0, 0).stiffness[0]) @ lie(0, 0).principal[0].T
     assert stiffness == pytest.approx(np.array(change), abs=0.01 * np.trace(stiffness))
 
 

@@ -11,7 +11,7 @@ from folder.errors import BadRequest
 from folder.hull.rim import spill
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
-from folder.water.displace import Pose, displaced
+from folder.water.displace import Pose, displacement
 from folder.water.equilibrium.rest import Rest, freeboards, rest, standing_on_floor
 from folder.water.fluid import Water
 from tests.boxes import SEA, TONNE_G, folded_box, folded_keel
@@ -31,7 +31,7 @@ def afloat(found: Rest) -> tuple[Pose, float]:
 
 def a_weight(chance: np.random.Generator, skin: Skin) -> Weight:
     """A load the hull floats with: up to half of what it displaces at its rim, not far from the middle of that."""
-    rim = displaced(skin, Pose(spill(skin.vertices[:, 2], skin)[0]))
+    rim = displacement(skin, Pose(spill(skin.vertices[:, 2], skin)[0]))
     x, y, z = (np.array([*rim.centre_mm[:2], 0.0]) + chance.uniform([-4, -4, 2], [4, 4, 12])).tolist()
     return Weight(chance.uniform(0.1, 0.5) * rim.volume_mm3 * FRESH.density_g_per_mm3, (x, y, z))
 
@@ -206,7 +206,7 @@ def test_what_is_displaced_weighs_as_much_as_the_load() -> None:
     skin, weight = frustum(80, 60, 100, 90, 25), Weight(77.0, (3.0, -4.0, 6.0))
     pose, volume = afloat(rest(skin, weight, FRESH))
     assert volume * FRESH.density_g_per_mm3 == pytest.approx(77.0, rel=1e-12)
-    below = np.array(displaced(skin, pose).centre_mm) - weight.centre_mm
+    below = np.array(displacement(skin, pose).centre_mm) - weight.centre_mm
     assert np.cross(below, pose.up) == pytest.approx(np.zeros(3), abs=1e-9)
 
 

@@ -23,8 +23,8 @@ def test_the_percentiles_read_off_the_table_are_those_of_the_exact_loads(name: s
     skin = HULLS[name]
     own = foil_weight(skin, 16.0)
     draws = draw_builds(BUILD_VARIATIONS[hand], FRESH, 20.0, 400, 3)[0]
-    inside = skin.over_floor(draws.off_mm)
-    off, shift = draws.off_mm[inside], draws.shift_mm[inside]
+    inside = skin.over_floor(draws.eccentricity_mm)
+    off, shift = draws.eccentricity_mm[inside], draws.shift_mm[inside]
     table = flood_table(skin, own, FRESH, BEST, BuildDraws(off, shift, draws.gauge[inside]))
     exact = flooding_loads(skin, own, np.column_stack([off, np.full(len(off), 5.0)]), FRESH, shift).load_g
     read = table.read(off, shift)[0]
@@ -83,7 +83,7 @@ def test_a_reading_is_capsizing_as_far_as_the_nodes_around_it_are() -> None:
     skin, own = box(40, 160, 40), Weight(0.5, (0.0, 0.0, 7.0))
     table = flood_table(skin, own, FRESH, (0.0, 0.0, 60.0), usual())
     assert table.capsizes.any()
-    load, over = table.read(usual().off_mm, usual().shift_mm)
+    load, over = table.read(usual().eccentricity_mm, usual().shift_mm)
     assert ((over > -1e-9) & (over < 1.0 + 1e-9)).all()
     assert over.mean() > 0.5
     assert np.isfinite(load).all()

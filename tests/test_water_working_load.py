@@ -70,11 +70,11 @@ def test_the_spread_is_that_of_a_thousand_exact_loads_for_builds_drawn_by_dice(h
     """Each from its own throw: nothing of the even draws or of the table. A thousand dice leave 2 % to chance."""
     skin, own, dice = HULLS["leaning"], foil_weight(HULLS["leaning"], 16.0), np.random.default_rng(4)
     held = BUILD_VARIATIONS[hand]
-    off = held.off_mm * dice.standard_normal((1000, 2))
+    off = held.eccentricity_mm * dice.standard_normal((1000, 2))
     while (outside := ~skin.over_floor(off)).any():
         off[outside] /= 2.0
     dip = np.clip(held.uneven_mm * dice.standard_normal((1000, 4)).max(axis=1), 0.0, 0.9 * 29.0)
-    film = held.film * 2.0 * FRESH.capillary_mm * np.sin(dice.uniform(*CONTACT_BAND_RAD, 1000) / 2.0)
+    film = held.meniscus * 2.0 * FRESH.capillary_mm * np.sin(dice.uniform(*CONTACT_BAND_RAD, 1000) / 2.0)
     load = flooding_loads(skin, own, np.column_stack([off, np.full(1000, 5.0)]), FRESH, film - dip).load_g
     load = load + own.mass_g * GAUGE_SPREAD * dice.standard_normal(1000)
     found = working_load(skin, own, FRESH, hand)

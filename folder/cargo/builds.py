@@ -70,7 +70,7 @@ def held_by_builds(
     `stands_rad` (n,) is the tilt up to which what is aboard stands, `most` as many as any build is promised.
     """
     count, centre = min(len(places_mm), most), centres(places_mm)
-    off = np.column_stack([builds.off_mm, np.zeros(len(builds.off_mm))])
+    off = np.column_stack([builds.eccentricity_mm, np.zeros(len(builds.eccentricity_mm))])
 
     def fails(build: Ints, aboard: Ints) -> tuple[Bools, Bools]:
         """Which builds fail with so many aboard, and which of these tip; beyond the last object all fail, with none not one."""
@@ -104,7 +104,7 @@ def _guess(centre: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws, sta
     """How many each build (d,) seems to hold, the load's centre (n, 3) mm after each."""
     count = len(centre)
     if not count:
-        return np.zeros(len(builds.off_mm), dtype=int)
+        return np.zeros(len(builds.eccentricity_mm), dtype=int)
     moments = np.unique(np.linspace(0, count - 1, min(count, MOMENTS)).round().astype(int))
     freeboard, tips = _moments(centre[moments], mass_each_g * (moments + 1.0), lie, builds, stands_rad[moments])
     fails = (freeboard < 0.0) | tips
@@ -139,11 +139,11 @@ def standing_rad(tall_mm: Floats, width_mm: float, lone_mm: float, nests: bool =
 
 def _moments(centre: Floats, mass_g: Floats, lie: Lie, builds: BuildDraws, stands_rad: Floats) -> tuple[Floats, Bools]:
     """The freeboard of every build at moments (k,), (d, k) mm, and whether it tips over then."""
-    far = percentiles(np.hypot(builds.off_mm[:, 0], builds.off_mm[:, 1]), BEYOND)[0] + 1e-9
+    far = percentiles(np.hypot(builds.eccentricity_mm[:, 0], builds.eccentricity_mm[:, 1]), BEYOND)[0] + 1e-9
     nodes = far * STEPS
     grid = np.stack([*np.meshgrid(nodes, nodes, indexing="ij"), np.zeros((len(nodes),) * 2)], axis=-1).reshape(-1, 3)
     lying = lie(np.repeat(mass_g, len(grid)), (centre[:, None] + grid).reshape(-1, 3))
-    share = _shares(builds.off_mm, nodes)
+    share = _shares(builds.eccentricity_mm, nodes)
     stands = lying.stands.reshape(len(centre), len(grid))
     # What does not stand has no freeboard: the others around it speak for it.
     standing = share @ stands.T

@@ -69,6 +69,6 @@ def builds_of(skin: Skin, own: Weight, water: Water, load: working_load.WorkingL
     Foil thicker or thinner than the packet says weighs more or less: spread over the waterplane, that shifts the rim.
     """
     every = draw_builds(variation_named(load.hand), water, load.at_brim.rim_mm, BUILDS, working_load.SEED)[0]
-    off = working_load.kept_on_floor(skin, working_load.level_place(skin, load.at_brim), every.off_mm)
+    off = working_load.kept_on_floor(skin, working_load.level_place(skin, load.at_brim), every.eccentricity_mm)
     sunk = own.mass_g * (every.gauge - 1.0) / water.density_g_per_mm3 / load.at_brim.waterplane_mm2
     return BuildDraws(off, frozen(every.shift_mm - sunk), every.gauge)

@@ -17,7 +17,7 @@ from msgspec.structs import replace
 
 from folder.findings import Finding, Point, Remedy, Report, Stroke
 from folder.fold.check import fold_report
-from folder.fold.closing.solve import edge_senses, solved, tried
+from folder.fold.closing.solve import edge_senses, quick_solution, solved
 from folder.fold.place import Folded, folded
 from folder.fold.vertex import misfits
 from folder.geometry.space import Floats
@@ -92,7 +92,7 @@ class _Trials:
         if not (faces.free & faces.joined).any():
             return _stops(mended, folded(faces)) < self.before
         # A few tries from what is known tell nearly always; the whole search then only bears out what has passed them.
-        near = tried(faces, mended.creases, self.known_turns(mended, faces, remedy), _TRIES)
+        near = quick_solution(faces, mended.creases, self.known_turns(mended, faces, remedy), _TRIES)
         if _stops(mended, folded(faces, near)) >= self.before:
             return False
         return _stops(mended, folded(faces, solved(faces, mended.creases).turn)) < self.before

@@ -55,7 +55,7 @@ VertexRing = tuple[Ints, Ints]
 @lru_cache(maxsize=32)
 def _outward(skin: Skin) -> tuple[list[VertexRing], list[VertexRing]]:
     """The vertices off the floor in the order in which links lead there from it, and all of them in as few rings as may be."""
-    starts, ends = skin.links
+    starts, ends = skin.adjacency
     rings: list[VertexRing] = []
     seen = skin.on_floor
     while True:
@@ -68,7 +68,7 @@ def _outward(skin: Skin) -> tuple[list[VertexRing], list[VertexRing]]:
 
 def _rings(chosen: Bools, skin: Skin) -> list[VertexRing]:
     """The chosen vertices `(v,)` with those they are tied to; apart by how many these are, so that few stand there twice."""
-    starts, ends = skin.links
+    starts, ends = skin.adjacency
     counts, rings, least, most = np.diff(starts), [], 0, 16
     while least < counts[chosen].max(initial=0):
         ring = np.nonzero(chosen & (counts > least) & (counts <= most))[0]
@@ -166,7 +166,7 @@ def _bottoms(heights: Floats, levels: Floats, skin: Skin) -> Bools:
     held = skin.may_hold
     if not held.any():
         return np.zeros((len(levels), 0), dtype=bool)
-    starts, ends = skin.links
+    starts, ends = skin.adjacency
     counts = np.diff(starts)
     around = heights[:, ends[np.repeat(held, counts)]]
     lowest = np.minimum.reduceat(around, np.cumsum(counts[held]) - counts[held], axis=1)
@@ -186,7 +186,7 @@ def _wet_hollows(up: Floats, level: float, wet: Bools, skin: Skin) -> Bools:
     A hollow counts when it does not reach the edge line, stands the right way up, and lies outside the dry space over
     the `wet` triangles of the floor's own part: the hollow of a rolled hem lies inside and stays dry.
     """
-    starts, ends = skin.links
+    starts, ends = skin.adjacency
     heights = skin.vertices @ up
     rest = heights < level - TOLERANCES.level_mm
     rest[skin.triangles[wet]] = False

@@ -111,7 +111,7 @@ def _lowest(edge: Edge, heights: Floats, run_of: Ints) -> tuple[int, ...]:
 def _passes_with(edge: Edge, heights: Floats, taped: Bools, partners: list[list[int]]) -> Floats:
     """Pass heights (v,) with ways over the taped pieces; `partners` are vertices of what each piece is taped to."""
     skin = edge.skin
-    starts, ends = skin.links
+    starts, ends = skin.adjacency
     ties = [set(ends[starts[v] : starts[v + 1]].tolist()) for v in range(len(heights))]
     over = heights.tolist()
     low, high = edge.piece_ends(heights)

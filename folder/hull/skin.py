@@ -70,7 +70,7 @@ class Skin(Struct, frozen=True, eq=False, dict=True):
         return flags
 
     @cached_property
-    def links(self) -> tuple[Ints, Ints]:
+    def adjacency(self) -> tuple[Ints, Ints]:
         """The vertices each vertex is tied to, itself among them: `starts (v + 1,)` into `ends (l,)`."""
         count = len(self.vertices)
         tails, heads = self.triangles.ravel(), np.roll(self.triangles, -1, axis=1).ravel()

@@ -3,9 +3,9 @@
 Nothing in this table is measured. It is judgement, written down so that it can be argued with, and it gives way to
 trials as soon as there are some. It is not tuned to any class's results.
 
-uneven    each of the rim's corners is off its height by this much (standard deviation); the lowest one lets water in
-off       the load's centre is off the best place by this much along x and along y (standard deviation)
-film      the share of the water standing above the rim that outlasts the ripples of setting objects down
+uneven        each of the rim's corners is off its height by this much (standard deviation); the lowest one lets water in
+eccentricity  the load's centre is off the best place by this much along x and along y (standard deviation)
+meniscus      the share of the water standing above the rim that outlasts the ripples of setting objects down
 
 Builds are drawn evenly rather than by throwing dice: what counts of them settles with a fraction of the builds, it is
 the same on every machine, and no dice need be loaded. Build i takes the fractional parts of start + i / g^k for its kth
@@ -46,16 +46,16 @@ class BuildVariation(Struct, frozen=True):
 
     name: str
     uneven_mm: float
-    off_mm: float
-    film: float
+    eccentricity_mm: float
+    meniscus: float
 
 
 BUILD_VARIATIONS = {
     hand.name: hand
     for hand in (
-        BuildVariation("careful", uneven_mm=0.8, off_mm=2.0, film=0.5),
-        BuildVariation("usual", uneven_mm=2.0, off_mm=5.0, film=0.25),
-        BuildVariation("hurried", uneven_mm=4.0, off_mm=10.0, film=0.0),
+        BuildVariation("careful", uneven_mm=0.8, eccentricity_mm=2.0, meniscus=0.5),
+        BuildVariation("usual", uneven_mm=2.0, eccentricity_mm=5.0, meniscus=0.25),
+        BuildVariation("hurried", uneven_mm=4.0, eccentricity_mm=10.0, meniscus=0.0),
     )
 }
 
@@ -67,7 +67,7 @@ held 6 to 65 US cents of 2.5 g (published on a public broadcaster's science page
 class BuildDraws(Struct, frozen=True, eq=False):
     """What happens to `n` builds of one hull. Arrays are read-only."""
 
-    off_mm: Floats
+    eccentricity_mm: Floats
     """(n, 2): the load's centre off the best place."""
     shift_mm: Floats
     """(n,): how far above the rim the water may stand; negative where an uneven rim lets it in below."""
@@ -89,12 +89,12 @@ def draw_builds(hand: BuildVariation, water: Water, rim_mm: float, count: int, s
     dip = np.minimum(hand.uneven_mm * normal(low ** (1.0 / RIM_CORNERS)), 0.9 * rim_mm)
     dip = np.maximum(dip, 0.0)
     # Box & Muller, Ann. Math. Stat. 29 (1958) 610.
-    distance, turn = hand.off_mm * np.sqrt(-2.0 * np.log1p(-far)), 2.0 * np.pi * toward
+    distance, turn = hand.eccentricity_mm * np.sqrt(-2.0 * np.log1p(-far)), 2.0 * np.pi * toward
     off = np.column_stack([distance * np.cos(turn), distance * np.sin(turn)])
     contact = CONTACT_BAND_RAD[0] + (CONTACT_BAND_RAD[1] - CONTACT_BAND_RAD[0]) * wet
     gauge = np.clip(1.0 + GAUGE_SPREAD * normal(thick), 0.8, 1.2)
-    standing = hand.film * 2.0 * water.capillary_mm * np.sin(contact / 2.0)
-    usual = hand.film * water.standing_mm(CONTACT_RAD)
+    standing = hand.meniscus * 2.0 * water.capillary_mm * np.sin(contact / 2.0)
+    usual = hand.meniscus * water.standing_mm(CONTACT_RAD)
     steady_off = np.zeros((count, 2))
     steady_off[:, 0] = percentiles(distance, 50.0)[0]
     return (

@@ -60,7 +60,7 @@ class Pose(Struct, frozen=True):
         return math.atan2(math.hypot(self.up[0], self.up[1]), self.up[2])
 
 
-class Displaced(Struct, frozen=True):
+class Displacement(Struct, frozen=True):
     """What the hull displaces. Places are in the hull frame; second moments are about the waterplane's own centre."""
 
     volume_mm3: float
@@ -71,7 +71,7 @@ class Displaced(Struct, frozen=True):
     """The smallest second moment of the waterplane, over all axes in it: the way the hull is easiest to tilt."""
 
 
-def displaced(skin: Skin, pose: Pose) -> Displaced:
+def displacement(skin: Skin, pose: Pose) -> Displacement:
     """What the hull displaces in one pose. Means what it says while the water is below the rim."""
     ups, depth = np.array([pose.up]), np.array([pose.draft_mm])
     axes = frames(ups)
@@ -81,7 +81,7 @@ def displaced(skin: Skin, pose: Pose) -> Displaced:
     if volume != 0.0:
         centre = axes[0].T @ (m[3, 1:] * (1.0, 1.0, 0.5) / -volume) + pose.draft_mm * ups[0]
     x, y, z = centre.tolist()
-    return Displaced(volume, (x, y, z), area, least_moment(m) if area > TOLERANCES.waterplane_mm2 else 0.0)
+    return Displacement(volume, (x, y, z), area, least_moment(m) if area > TOLERANCES.waterplane_mm2 else 0.0)
 
 
 def volumes(skin: Skin, drafts_mm: Floats, up: Triple = UPRIGHT) -> Floats:

@@ -19,7 +19,7 @@ from folder.hull.rim import spills
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.units import RAD_PER_DEG
-from folder.water.displace import UPRIGHT, Pose, displaced, drafts, frames, pose_moments
+from folder.water.displace import UPRIGHT, Pose, displacement, drafts, frames, pose_moments
 from folder.water.equilibrium.rest import rest
 from folder.water.fluid import Water
 
@@ -78,7 +78,7 @@ class Righting(Struct, frozen=True):
 def metacentre(skin: Skin, weight: Weight, water: Water) -> Metacentre:
     """KB, BM, KM and GM of the hull with a `weight` in all, its floor held level."""
     draft = float(drafts(skin, np.array([UPRIGHT]), weight.mass_g / water.density_g_per_mm3)[0])
-    afloat = displaced(skin, Pose(draft))
+    afloat = displacement(skin, Pose(draft))
     kb = afloat.centre_mm[2]
     bm = afloat.least_moment_mm4 / afloat.volume_mm3 if afloat.volume_mm3 > 0.0 else 0.0
     return Metacentre(draft, kb, bm, kb + bm, kb + bm - weight.centre_mm[2])
@@ -154,7 +154,7 @@ def loll(skin: Skin, weight: Weight, water: Water) -> float | None:
     None when it stands upright, or when water comes in before it finds a rest.
     """
     depth = metacentre(skin, weight, water).draft_mm
-    x, y, _ = displaced(skin, Pose(depth)).centre_mm
+    x, y, _ = displacement(skin, Pose(depth)).centre_mm
     lying = rest(skin, Weight(weight.mass_g, (x, y, weight.centre_mm[2])), water)
     if lying.pose is None or lying.pose.tilt_rad < 1e-6:
         return None

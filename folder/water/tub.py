@@ -10,7 +10,7 @@ from msgspec.structs import asdict
 
 from folder.errors import BadRequest
 from folder.hull.skin import Skin
-from folder.water.displace import Pose, displaced
+from folder.water.displace import Pose, displacement
 
 LARGEST_MM = 20_000.0
 """A swimming pool; more is a slip of the keyboard."""
@@ -59,7 +59,7 @@ class InTub(Struct, frozen=True):
 def in_tub(skin: Skin, pose: Pose, tub: Tub) -> InTub:
     """What a hull that floats in `pose` does in the tub. A hull that grounds rests on the bottom and displaces less."""
     area = tub.length_mm * tub.width_mm
-    volume = displaced(skin, pose).volume_mm3
+    volume = displacement(skin, pose).volume_mm3
     rise = min(volume / area, tub.wall_mm - tub.depth_mm)
     reach = pose.draft_mm - float((skin.vertices @ np.array(pose.up)).min())
     under_keel = tub.depth_mm + rise - reach

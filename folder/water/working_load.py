@@ -101,7 +101,7 @@ def working_load(
         none = (0.0, 0.0)
         return WorkingLoad(top.load_g, top.surface_tension_g, 0.0, 0.0, 0.0, "stability", held.name, top, none, none, (), None)
     everything, by_physics, by_hand = draw_builds(held, water, top.rim_mm, count, seed)
-    off = kept_on_floor(skin, (x, y), np.concatenate([everything.off_mm, by_physics.off_mm[:1]]))
+    off = kept_on_floor(skin, (x, y), np.concatenate([everything.eccentricity_mm, by_physics.eccentricity_mm[:1]]))
     everything = BuildDraws(off[:count], everything.shift_mm, everything.gauge)
     fan, cases = Fan.over(place, everything), _Cases.of(place, everything)
     places, shifts = np.concatenate([fan.places, cases.places]), np.concatenate([fan.shifts, cases.shifts])
@@ -149,7 +149,7 @@ class _Cases(NamedTuple):
     @classmethod
     def of(cls, best: Triple, draws: BuildDraws) -> _Cases:
         """The cases for draws with the load's centre `best` where it is best."""
-        off = percentiles(np.hypot(draws.off_mm[:, 0], draws.off_mm[:, 1]), 50.0)[0]
+        off = percentiles(np.hypot(draws.eccentricity_mm[:, 0], draws.eccentricity_mm[:, 1]), 50.0)[0]
         shift, height = percentiles(draws.shift_mm, 50.0)[0], best[2]
         closer, lower = min(2.0, off), min(2.0, height)
         cases = np.array(
@@ -205,7 +205,7 @@ def kept_on_floor(skin: Skin, best: tuple[float, float], off_mm: Floats) -> Floa
 
 
 def _first(draws: BuildDraws, count: int) -> BuildDraws:
-    return BuildDraws(draws.off_mm[:count], draws.shift_mm[:count], draws.gauge[:count])
+    return BuildDraws(draws.eccentricity_mm[:count], draws.shift_mm[:count], draws.gauge[:count])
 
 
 def _span(load: Floats) -> tuple[float, float]:

@@ -24,7 +24,7 @@ from folder.pattern.faces.faces import Faces
 ROUNDS = 60
 """Steps after which a part that has not settled is given up: exact patterns need 4 to 15."""
 
-MOST_FLEXES = 64
+MOST_NULL_DIRECTIONS = 64
 """Free directions that are told apart: a drawing with more has hardly a turn settled."""
 
 _BLOCK_ROWS = 12
@@ -57,7 +57,7 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
     """(n, 2) block of each row and its number in the block."""
     pairs: Ints
     """(q, 4) rows that share an unknown: row, its slot, other row (not in an earlier block), its slot."""
-    ease: Floats
+    weights: Floats
     """(m + 1,) how willingly each unknown moves; 0 at the end, for what is kept."""
 
     @property
@@ -73,10 +73,10 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def _eases(self) -> Floats:
-        eases: Floats = self.ease[self.slot][:, None, :]
+        eases: Floats = self.weights[self.slot][:, None, :]
         return eases
 
-    def misfit(self, turn: Floats) -> tuple[Floats, Floats]:
+    def residual_and_jacobian(self, turn: Floats) -> tuple[Floats, Floats]:
         """The misfit vectors (n, 3) at turns (e,), and their change with each turn (n, 3, d), 0 where it is kept."""
         value, change = residual_and_jacobian(self.rows.turns(turn), self.rows.sector)
         return value, change * self._eases
@@ -88,7 +88,7 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
         within = block[self.pairs[:, 0]] == block[self.pairs[:, 2]]
         return (self.pairs[within].T, True), (self.pairs[~within].T, False)
 
-    def normal(self, change: Floats, damping: Floats) -> tuple[Floats, Floats]:
+    def normal_equations(self, change: Floats, damping: Floats) -> tuple[Floats, Floats]:
         """J J' with damping (n,) on its diagonal: the blocks (b, k, k), and those below the diagonal (b - 1, k, k)."""
         count = int(self.place[:, 1].max(initial=0)) + 1
         blocks = int(self.place[:, 0].max(initial=-1)) + 1
@@ -105,10 +105,10 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
                 below[block[row], number[other], :, number[row], :] = shared
         return main.reshape(blocks, 3 * count, 3 * count), below.reshape(-1, 3 * count, 3 * count)
 
-    def back(self, change: Floats, damping: Floats, right: Floats) -> Floats:
+    def damped_solution(self, change: Floats, damping: Floats, right: Floats) -> Floats:
         """J' (J J' + damping)^-1 applied to columns: (n, 3, c) -> (m, c)."""
         if len(change) <= _ONE_BLOCK_ROWS:
-            laid_out = np.zeros((len(change), 3, len(self.ease)))
+            laid_out = np.zeros((len(change), 3, len(self.weights)))
             laid_out[np.arange(len(change))[:, None], :, self.slot] = change.transpose(0, 2, 1)
             wide = laid_out.reshape(3 * len(change), -1)
             square = wide @ wide.T
@@ -116,7 +116,7 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
             few: Floats = (wide.T @ np.linalg.solve(square, right.reshape(len(wide), -1)))[:-1]
             return few
         block, number = self.place.T
-        main, below = self.normal(change, damping)
+        main, below = self.normal_equations(change, damping)
         size, columns = main.shape[1], right.shape[2]
         laid = np.zeros((len(main), size // 3, 3, columns))
         laid[block, number] = right
@@ -151,7 +151,7 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
         turn = start.copy()
         if not len(self.rows.vertex):
             return turn
-        value, change = self.misfit(turn)
+        value, change = self.residual_and_jacobian(turn)
         cost = self._per_part((value * value).sum(axis=1))
         damping = np.full(self.parts, 0.01)
         resting = cost < _MET * _MET
@@ -159,13 +159,13 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
             if resting.all():
                 break
             held = (damping * cost + _LEAST_DAMPING)[self.part]
-            step = -self.back(change, held, value[:, :, None])[:, 0] * self.ease[:-1]
+            step = -self.damped_solution(change, held, value[:, :, None])[:, 0] * self.weights[:-1]
             longest = np.zeros(self.parts)
             np.maximum.at(longest, self.unknown_part, np.abs(step))
             step *= (_MOST_STEP_RAD / np.maximum(longest, _MOST_STEP_RAD) * ~resting)[self.unknown_part]
             trial = turn.copy()
             trial[self.unknown] += step
-            new_value, new_change = self.misfit(trial)
+            new_value, new_change = self.residual_and_jacobian(trial)
             new_cost = self._per_part((new_value * new_value).sum(axis=1))
             better = new_cost < cost
             # A part rests when it closes, when it hardly moves, or when no step helps it any more.
@@ -186,16 +186,16 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
     def _per_part(self, amounts: Floats) -> Floats:
         return np.asarray(np.bincount(self.part, amounts, self.parts), dtype=np.float64)
 
-    def flexes(self, turn: Floats) -> Floats:
+    def null_space(self, turn: Floats) -> Floats:
         """Directions (m, p), orthonormal, in which the turns can change without opening any row, to first order.
 
         Random probes are freed of all that opens a row; what is left of them spans these directions. No more than
-        MOST_FLEXES are looked for.
+        MOST_NULL_DIRECTIONS are looked for.
         """
         m = len(self.unknown)
         if not m:
             return np.empty((0, 0))
-        _, change = self.misfit(turn)
+        _, change = self.residual_and_jacobian(turn)
         damping = np.full(len(change), 1e-11)
         few, random = 16, np.random.default_rng(1)
         while True:
@@ -203,10 +203,10 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
             left = probes
             for _ in range(2):  # twice, because the damping leaves a trace of what opens a row
                 opened = change @ np.concatenate([left, np.zeros((1, left.shape[1]))])[self.slot]
-                left = left - self.back(change, damping, opened)
+                left = left - self.damped_solution(change, damping, opened)
             squares, across = np.linalg.eigh(left.T @ left)
             found = squares > 1e-6
-            if probes.shape[1] == m or found.sum() < few or few >= MOST_FLEXES:
+            if probes.shape[1] == m or found.sum() < few or few >= MOST_NULL_DIRECTIONS:
                 basis: Floats = left @ (across[:, found] / np.sqrt(squares[found]))
                 return basis
             few *= 4

@@ -83,7 +83,7 @@ def solved(faces: Faces, creases: Sequence[Crease]) -> Solution:
     return _Search(faces, fans, edge_senses(faces, creases), free).solution()
 
 
-def tried(faces: Faces, creases: Sequence[Crease], known: Floats, tries: int) -> Floats:
+def quick_solution(faces: Faces, creases: Sequence[Crease], known: Floats, tries: int) -> Floats:
     """(e,) rad: the turns of a sheet after a few tries, the first from what is `known` (e,): what `solved` comes to, as a rule.
 
     Neither the freedom that is left nor what passes through what is looked at.
@@ -162,7 +162,7 @@ class _Search:
         """Close from a start, and note what each part came to."""
         turn = link.closed(start, rounds)
         turn = np.where(self.free, self._wrapped(turn), turn)
-        value, _ = self.link.misfit(turn)
+        value, _ = self.link.residual_and_jacobian(turn)
         gap = np.sqrt((value * value).sum(axis=1)) * self.spoke
         worst = np.zeros(self.link.parts)
         np.maximum.at(worst, self.link.part, gap)
@@ -193,19 +193,19 @@ class _Search:
     def _flexes(self) -> Floats:
         """(m,) how far each unknown takes part in motions that keep all closed; sums to the number of motions."""
         link = self.link
-        basis = link.flexes(self.turn)
+        basis = link.null_space(self.turn)
         if not basis.shape[1]:
             return np.zeros(len(link.unknown))
         # To first order a flat vertex moves in ways it cannot really go. Go a little way, close, and count there.
         nudged = self.turn.copy()
         nudged[link.unknown] += 0.2 * basis @ np.random.default_rng(2).choice([-1.0, 1.0], basis.shape[1])
         nudged = link.closed(nudged, self.rounds)
-        value, _ = link.misfit(nudged)
+        value, _ = link.residual_and_jacobian(nudged)
         shut = np.ones(link.parts, dtype=np.bool_)
         shut[link.part[np.abs(value).max(axis=1) > TOLERANCES.vertex_rad]] = False
         moved = np.zeros(link.parts)
         np.maximum.at(moved, link.unknown_part, np.abs(nudged - self.turn)[link.unknown])
-        here, there = ((b * b).sum(axis=1) for b in (basis, link.flexes(nudged)))
+        here, there = ((b * b).sum(axis=1) for b in (basis, link.null_space(nudged)))
         fewer = np.bincount(link.unknown_part, there, link.parts) < np.bincount(link.unknown_part, here, link.parts)
         real = np.where(fewer[link.unknown_part], there, here)
         result: Floats = np.where((shut & (moved > 0.02))[link.unknown_part], real, 0.0)

@@ -80,7 +80,7 @@ def in_the_way(faces: Faces, solution: Solution, row: int) -> InTheWay | None:
         unknown[mine] = True
         link = linkage(faces, unknown, one)
         turn = link.closed(solution.turn)
-        value, _ = link.misfit(turn)
+        value, _ = link.residual_and_jacobian(turn)
         needed = turn[mine]
         # The walls are what the pupil wants: a line beside the floor is changed last.
         change = (bool(on_floor[mine].any()), float(np.abs(needed - solution.turn[mine]).max()))

@@ -104,12 +104,12 @@ def clashes_of(shape: Folded, measured: bool = True) -> Clashes:
         Slight(face, other, at, mm)
         for (face, other), at, mm in zip(shallow.tolist(), shallow_at, contacts.crossing_mm[~deep].tolist(), strict=True)
     ]
-    pairs = np.concatenate([crossing, layering.torn, layering.broken])
-    twisted = np.arange(len(pairs)) >= len(pairs) - len(layering.broken)
+    pairs = np.concatenate([crossing, layering.crease_crossing, layering.cyclic])
+    twisted = np.arange(len(pairs)) >= len(pairs) - len(layering.cyclic)
     at = np.concatenate([
         from_face(shape, crossing[:, 0], crossing_at),
-        from_face(shape, layering.torn[:, 0], layering.torn_at),
-        _in_largest_triangle(shape, layering.broken[:, 0]),
+        from_face(shape, layering.crease_crossing[:, 0], layering.crease_crossing_at),
+        _in_largest_triangle(shape, layering.cyclic[:, 0]),
     ])  # fmt: skip
     depth = np.zeros(len(pairs))
     depth[: len(crossing)] = contacts.crossing_mm[deep]

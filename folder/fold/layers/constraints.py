@@ -43,7 +43,7 @@ class ParityUnionFind:
         found = np.array([self.find(k) for k in range(len(self.parent))], dtype=np.int64).reshape(-1, 2)
         return found[:, 0], found[:, 1]
 
-    def say(self, literal: Literal, holds: int) -> bool:
+    def assign(self, literal: Literal, holds: int) -> bool:
         """Note that a literal is true (1) or false (-1); False when the opposite is known."""
         root, sign = self.find(literal[0])
         told = holds * literal[1] * sign
@@ -64,7 +64,7 @@ class ParityUnionFind:
             self.parent[step], self.parity[step] = k, sign
         return k, sign
 
-    def alike(self, one: Literal, other: Literal) -> bool:
+    def union(self, one: Literal, other: Literal) -> bool:
         """Note that two literals have the same answer; False when that cannot be."""
         (a, s), (b, t) = self.find(one[0]), self.find(other[0])
         s, t = s * one[1], t * other[1]
@@ -80,7 +80,7 @@ class ParityUnionFind:
 class ConstraintTable(Struct, frozen=True, eq=False):
     """The combinations that a table allows. A combination of known answers is looked up as a number to base 3."""
 
-    ties: tuple[int, ...]
+    pairs: tuple[int, ...]
     """Which pairs of wings are layers: numbers into `TWO_WINGS`, one for each literal."""
     digits: Ints
     """(t,) what an answer counts in the number."""
@@ -125,23 +125,23 @@ class ConstraintRows(Struct, frozen=True, eq=False):
     """(r, t) questions."""
     sign: Ints
     """(r, t)"""
-    ways: ConstraintTable
+    table: ConstraintTable
     faces: Ints
     """(r, 2) two of the faces, to name the place."""
 
     def only(self, rows: Ints) -> ConstraintRows:
         """Some of the rows."""
-        return ConstraintRows(self.which[rows], self.sign[rows], self.ways, self.faces[rows])
+        return ConstraintRows(self.which[rows], self.sign[rows], self.table, self.faces[rows])
 
     def follow(self, value: OrderAnswers) -> Bools:
         """Note in `value` what follows; which rows (r,) contradict."""
         told = value.take(self.which) * self.sign
-        code = (told + 1) @ self.ways.digits
-        forced = self.ways.forced.take(code, axis=0)
+        code = (told + 1) @ self.table.digits
+        forced = self.table.forced.take(code, axis=0)
         new = (told == 0) & (forced != 0)
         if np.count_nonzero(new):
             value[self.which[new]] = forced[new] * self.sign[new]
-        contradicts: Bools = ~self.ways.possible.take(code)
+        contradicts: Bools = ~self.table.possible.take(code)
         return contradicts
 
 

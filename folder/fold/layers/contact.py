@@ -17,7 +17,7 @@ from msgspec import Struct
 
 from folder.fold.layers.face_frames import pair_keys, pairs_between, ranges, run_ends
 from folder.fold.layers.outline import Outline, near_pairs, touching
-from folder.fold.layers.overlap import inlays, overlaps
+from folder.fold.layers.overlap import edges_in_faces, overlaps
 from folder.fold.place import Folded
 from folder.geometry.space import Floats, Ints, begins, cross
 
@@ -43,11 +43,11 @@ class Contacts(Struct, frozen=True, eq=False):
     """(q, 3) mm: a place in space where both layers lie."""
     flat_mm2: Floats
     """(q,) how much they overlap."""
-    inlay: Ints
+    edge_in_face: Ints
     """(i, 2) edge, face."""
-    inlay_at: Floats
+    edge_in_face_at: Floats
     """(i, 3) mm."""
-    abreast: Ints
+    collinear_edges: Ints
     """(a, 2) edges."""
     complete: bool
     """False when the sheet has too many faces to look at."""
@@ -66,7 +66,7 @@ def contacts_of(folded: Folded, tolerance_mm: float, margin_mm: float | None = N
         return no_contacts(complete=False)
     crossed, crossing_at, deep = _crossings(outline, *crossing, tolerance_mm)
     flat, flat_at, area = overlaps(outline, flat, least_mm)
-    inlaid, inlay_at = inlays(outline, edge, face, margin_mm, least_mm)
+    inlaid, inlay_at = edges_in_faces(outline, edge, face, margin_mm, least_mm)
     inlay = pairs_between(edge.take(inlaid), face.take(inlaid))
     abreast = _abreast(outline, edge, face, margin_mm, least_mm)
     return Contacts(crossed, crossing_at, deep, flat, flat_at, area, inlay, inlay_at, abreast, True)

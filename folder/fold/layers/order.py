@@ -54,19 +54,19 @@ class Layering(Struct, frozen=True, eq=False):
     """Faces that overlap at one place, from the outside to the inside of the lowest-numbered; the largest cells first."""
     cells_at: Floats
     """(c, 3) mm in space: a place where all faces of a cell overlap."""
-    broken: Ints
+    cyclic: Ints
     """(b, 2) pairs of faces whose order contradicts itself."""
     unknown: Ints
     """(u, 2) pairs of faces for which the search for an order gave up."""
-    torn: Ints
+    crease_crossing: Ints
     """(t, 2) pairs that pass through each other exactly along a crease."""
-    torn_at: Floats
+    crease_crossing_at: Floats
     """(t, 3) mm in space."""
 
     @property
     def possible(self) -> bool:
         """Nothing contradicts itself and nothing passes through."""
-        return not len(self.broken) and not len(self.torn)
+        return not len(self.cyclic) and not len(self.crease_crossing)
 
 
 def layering_of(folded: Folded, contacts: Contacts, tolerance_mm: float) -> Layering:
@@ -131,13 +131,13 @@ class _Order:
         left, right = sides[:, 0], sides[:, 1]
         k, s = self.ask(right, left, self.folded.normals.take(right, axis=0))
         for edge_k, k_k, s_k in zip(edge.tolist(), k.tolist(), s.tolist(), strict=True):
-            if k_k >= 0 and not self.known.say((k_k, s_k), 1 if self.folded.turn[edge_k] > 0.0 else -1):
+            if k_k >= 0 and not self.known.assign((k_k, s_k), 1 if self.folded.turn[edge_k] > 0.0 else -1):
                 a, b = self.contacts.flat[k_k].tolist()
                 self.broken.append((a, b))
 
     def inlays(self) -> list[tuple[tuple[int, int], Floats]]:
         """Creases that run across a layer. What is returned passes through it."""
-        edge, face = self.contacts.inlay[:, 0], self.contacts.inlay[:, 1]
+        edge, face = self.contacts.edge_in_face[:, 0], self.contacts.edge_in_face[:, 1]
         if not len(edge):
             return []
         (into, length), tolerance_mm = self.inward, self.tolerance_mm
@@ -150,13 +150,13 @@ class _Order:
         torn = []
         rows = zip(one, other, face.tolist(), k1, s1, up1, k2, s2, up2, strict=True)
         for row, (a1, a2, b, k_1, s_1, u_1, k_2, s_2, u_2) in enumerate(rows):
-            at = self.contacts.inlay_at[row]
+            at = self.contacts.edge_in_face_at[row]
             if k_1 >= 0 and k_2 >= 0:
-                fits = self.known.alike((k_1, s_1), (k_2, s_2))
+                fits = self.known.union((k_1, s_1), (k_2, s_2))
             elif k_1 >= 0 and abs(u_2) > tolerance_mm:
-                fits = self.known.say((k_1, s_1), -1 if u_2 > 0.0 else 1)
+                fits = self.known.assign((k_1, s_1), -1 if u_2 > 0.0 else 1)
             elif k_2 >= 0 and abs(u_1) > tolerance_mm:
-                fits = self.known.say((k_2, s_2), -1 if u_1 > 0.0 else 1)
+                fits = self.known.assign((k_2, s_2), -1 if u_1 > 0.0 else 1)
             else:
                 fits = True
                 if k_1 < 0 and k_2 < 0 and u_1 * u_2 < 0.0 and min(abs(u_1), abs(u_2)) > tolerance_mm:
@@ -167,7 +167,7 @@ class _Order:
 
     def abreast(self) -> list[tuple[tuple[int, int], Floats]]:
         """Creases along each other. What is returned passes through each other along them."""
-        edges = self.contacts.abreast
+        edges = self.contacts.collinear_edges
         if not len(edges):
             return []
         wings = self.faces.sides.take(edges, axis=0).reshape(-1, 4)
@@ -189,12 +189,12 @@ class _Order:
         for n in sorted(set(kind.tolist())):
             rows = (kind == n).nonzero()[0]
             ways = constraints.constraint_table(tuple(ranks[rows[0]].tolist()))
-            if not ways.ties and not ways.possible.any():
+            if not ways.pairs and not ways.possible.any():
                 torn += [((int(wings[r, 0]), int(wings[r, 2])), self._middle(int(edges[r, 0]))) for r in rows]
             elif ways.binds:
-                rows = rows.compress((k.take(rows, axis=0).take(ways.ties, axis=1) >= 0).all(axis=1))
+                rows = rows.compress((k.take(rows, axis=0).take(ways.pairs, axis=1) >= 0).all(axis=1))
                 if len(rows):
-                    which, sign = (x.take(rows, axis=0).take(ways.ties, axis=1) for x in (k, s))
+                    which, sign = (x.take(rows, axis=0).take(ways.pairs, axis=1) for x in (k, s))
                     self.tables.append(ConstraintRows(which, sign, ways, wings.take(rows, axis=0)[:, ::2]))
         return torn
 
@@ -211,7 +211,7 @@ class _Order:
         root, flip = self.known.roots()
         value = np.array(self.known.value, dtype=np.int8)
         grids = self._grids()
-        rules: list[Rule] = [ConstraintRows(root[t.which], t.sign * flip[t.which], t.ways, t.faces) for t in self.tables]
+        rules: list[Rule] = [ConstraintRows(root[t.which], t.sign * flip[t.which], t.table, t.faces) for t in self.tables]
         rules += [CellOrder(np.where(g.which >= 0, root[g.which], -1), g.sign * flip[g.which], g.faces) for g in grids]
         broken, self.unknown = constraints.decide_order(value, rules, distinct(root), lambda: self._kin(root, flip))
         self.broken += broken

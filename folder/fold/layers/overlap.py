@@ -94,7 +94,7 @@ def overlaps(outline: Outline, pairs: Ints, least_mm: float) -> tuple[Ints, Floa
     return pairs, at, area.take(rank)
 
 
-def inlays(outline: Outline, edge: Ints, face: Ints, margin_mm: float, least_mm: float) -> tuple[Ints, Floats]:
+def edges_in_faces(outline: Outline, edge: Ints, face: Ints, margin_mm: float, least_mm: float) -> tuple[Ints, Floats]:
     """Of edges in the plane of faces, those that run inside for a while and deeper than the margin: their numbers, and a place on each."""
     if not len(edge):
         return edge, np.empty((0, 3))

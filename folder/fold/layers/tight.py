@@ -49,24 +49,25 @@ def too_wide(look: Look, order: Order, low_mm: float, high_mm: float) -> Tight:
             high_mm, loose, layering = middle, contacts, found
         else:
             low_mm, below = middle, contacts
-    new = np.nonzero(~_among(below.inlay, loose.inlay))[0]
-    guilty = [k for k in new[:_MOST_TRIED].tolist() if not order(_with_inlay(loose, below, k), high_mm).possible]
-    rows = guilty or new[:1].tolist()
+    new = np.nonzero(~_among(below.edge_in_face, loose.edge_in_face))[0]
+    culprits = [k for k in new[:_MOST_TRIED].tolist() if not order(_with_edge_in_face(loose, below, k), high_mm).possible]
+    rows = culprits or new[:1].tolist()
     if rows:
-        faces, at = below.inlay[rows, 1], below.inlay_at[rows]
+        faces, at = below.edge_in_face[rows, 1], below.edge_in_face_at[rows]
     else:
         more = np.nonzero(~_among(below.flat, loose.flat))[0][:1]
         faces, at = below.flat[more, 1], below.flat_at[more]
-    return Tight(frozen(faces), frozen(at), (low_mm + high_mm) / 2.0, bool(guilty), layering)
+    return Tight(frozen(faces), frozen(at), (low_mm + high_mm) / 2.0, bool(culprits), layering)
 
 
-def _with_inlay(loose: Contacts, below: Contacts, row: int) -> Contacts:
+def _with_edge_in_face(loose: Contacts, below: Contacts, row: int) -> Contacts:
     """Contacts with one edge more that runs through a face."""
-    inlay, at = np.concatenate([loose.inlay, below.inlay[row, None]]), np.concatenate([loose.inlay_at, below.inlay_at[row, None]])
-    return replace(loose, inlay=inlay, inlay_at=at)
+    pairs = np.concatenate([loose.edge_in_face, below.edge_in_face[row, None]])
+    at = np.concatenate([loose.edge_in_face_at, below.edge_in_face_at[row, None]])
+    return replace(loose, edge_in_face=pairs, edge_in_face_at=at)
 
 
 def _among(pairs: Ints, others: Ints) -> Bools:
     """(n,) which pairs (n, 2) are among others."""
-    known = set(map(tuple, others.tolist()))
-    return np.array([tuple(p) in known for p in pairs.tolist()], dtype=np.bool_)
+    present = set(map(tuple, others.tolist()))
+    return np.array([tuple(p) in present for p in pairs.tolist()], dtype=np.bool_)

@@ -50,13 +50,13 @@ class EnergyDerivatives(Struct, frozen=True, eq=False):
     """(n, 4, 4), see `displace.pose_moments`."""
     energy: Floats
     """(n,) mm4"""
-    missing: Floats
+    volume_residual: Floats
     """(n,) mm3: how much more it must displace; less the energy's slope over draft."""
-    turning: Floats
+    gradient: Floats
     """(n, 2) mm4: the energy's slope over the two turns, the displacement kept."""
     stiffness: Floats
     """(n, 2) mm4: its second derivative, the least and the most over all ways to turn."""
-    ways: Floats
+    principal: Floats
     """(n, 2, 2): the two turns, as columns, that are answered so."""
 
     @property
@@ -194,10 +194,10 @@ def _steps(found: EnergyDerivatives, size: float) -> tuple[Floats, Floats, Float
     """
     most = np.abs(found.stiffness)
     least = 1e-9 * most.max(axis=1) + 1e-300
-    along = -(found.turning[:, None, :] @ found.ways)[:, 0] / np.maximum(most, least[:, None])
-    turn = (found.ways @ along[:, :, None])[:, :, 0]
+    along = -(found.gradient[:, None, :] @ found.principal)[:, 0] / np.maximum(most, least[:, None])
+    turn = (found.principal @ along[:, :, None])[:, :, 0]
     area = _or_infinite(found.moments[:, 0, 0])
-    wanted = found.missing + (found.moments[:, 0, 1:3] * turn).sum(axis=1)
+    wanted = found.volume_residual + (found.moments[:, 0, 1:3] * turn).sum(axis=1)
     sink = np.where(area < np.inf, wanted / area, size / 8.0)
     largest = np.where(found.least_stiffness > 0.0, _LARGEST_TURN_RAD, _LARGEST_TURN_UNSTABLE_RAD)
     far = np.hypot(turn[:, 0], turn[:, 1])

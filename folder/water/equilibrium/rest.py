@@ -20,7 +20,7 @@ from folder.geometry.space import Floats
 from folder.hull.rim import corners, lowest_of, rim_at, spill_elevations
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
-from folder.water.displace import UPRIGHT, Pose, Triple, displaced, drafts
+from folder.water.displace import UPRIGHT, Pose, Triple, displacement, drafts
 from folder.water.equilibrium.many import LYING_UP, Equilibria, energy_derivatives, find_equilibria
 from folder.water.equilibrium.one import find_equilibrium
 from folder.water.fluid import Water
@@ -146,7 +146,7 @@ def stable_rest(skin: Skin, volume: Floats, centre: Floats, ups: Floats, draft: 
         if found.least_stiffness[0] >= -slack:
             break
         lie = energy_derivatives(skin, volume, centre, found.ups, found.drafts_mm)
-        nudged = found.ups[0] + _NUDGE_RAD * lie.ways[0, :, 0] @ lie.axes[0, :2]
+        nudged = found.ups[0] + _NUDGE_RAD * lie.principal[0, :, 0] @ lie.axes[0, :2]
         ups, draft = nudged[None] / np.linalg.norm(nudged), found.drafts_mm
     return found
 
@@ -167,7 +167,7 @@ def _floating(skin: Skin, weight: Weight, pose: Pose) -> Rest | None:
         place_of(skin, vertex),
         tuple(EdgePlace((x, y, z), f) for (x, y, z), f in zip(places, freeboard, strict=True)),
     )
-    afloat = displaced(skin, pose)
+    afloat = displacement(skin, pose)
     kb = float(up @ afloat.centre_mm)
     bm = afloat.least_moment_mm4 / afloat.volume_mm3
     gm = kb + bm - float(up @ weight.centre_mm)

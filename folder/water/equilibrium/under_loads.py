@@ -96,7 +96,7 @@ def _at_rest(skin: Skin, volume: Floats, centres: Floats, ups: Floats, drafts_mm
             break
         ups, depth = found.ups[rows], found.drafts_mm[rows]
         lie = energy_derivatives(skin, volume[rows], centres[rows], ups, depth)
-        pushed = ups + _NUDGE_RAD * (lie.ways[:, None, :, 0] @ lie.axes[:, :2])[:, 0]
+        pushed = ups + _NUDGE_RAD * (lie.principal[:, None, :, 0] @ lie.axes[:, :2])[:, 0]
         pushed /= np.linalg.norm(pushed, axis=1)[:, None]
         again = find_equilibria(skin, volume[rows], centres[rows], pushed, depth)
         for whole, part in (

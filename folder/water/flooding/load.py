@@ -25,7 +25,7 @@ from folder.hull.weight import Weight
 from folder.units import RAD_PER_DEG
 from folder.water.displace import UPRIGHT, frames, pose_moments
 from folder.water.equilibrium.many import LYING_UP, STEEPEST_UP, least_stiffness
-from folder.water.flooding.load_continuation import Case, last_loads, stands_throughout
+from folder.water.flooding.load_continuation import Case, limit_loads, stands_throughout
 from folder.water.fluid import Water
 
 EXACT_RAD = 1e-9
@@ -80,7 +80,7 @@ def flooding_loads(
     if len(hard):
         some = case.some(hard)
         expected = np.where(found.stable[hard], found.load[hard], np.nan)
-        last = last_loads(some, expected, found.ups[hard], slack_rad / 10.0)
+        last = limit_loads(some, expected, found.ups[hard], slack_rad / 10.0)
         # Where it was the rim that ended it, the exact balance is near by.
         near = _at_the_rim(some, last.ups, slack_rad)
         slack = _BESIDE * last.load

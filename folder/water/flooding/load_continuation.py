@@ -58,7 +58,7 @@ class Case(NamedTuple):
         return standing(self.skin, self.own_mm3, self.own_centre, loads, self.centres)
 
 
-class Last(NamedTuple):
+class LimitLoads(NamedTuple):
     """The last loads under which a hull stands."""
 
     load: Floats
@@ -93,7 +93,7 @@ def stands_throughout(case: Case, load: Floats) -> Bools:
     return np.asarray((plain | (carried[:, None] > 1.1 * load)).all(axis=0))
 
 
-def last_loads(case: Case, rim_load: Floats, rim_ups: Floats, slack: float) -> Last:
+def limit_loads(case: Case, rim_load: Floats, rim_ups: Floats, slack: float) -> LimitLoads:
     """The last loads, to that `slack` of themselves.
 
     `rim_load (n,)` mm3 and `rim_ups (n, 3)` are where a balance at the rim is; NaN where there is none.
@@ -122,10 +122,10 @@ def last_loads(case: Case, rim_load: Floats, rim_ups: Floats, slack: float) -> L
     return last
 
 
-def _nothing(case: Case) -> Last:
+def _nothing(case: Case) -> LimitLoads:
     n = len(case.shift)
     no = np.zeros(n, dtype=np.bool_)
-    return Last(np.zeros(n), np.zeros(n), np.tile(np.array(UPRIGHT), (n, 1)), no, no.copy())
+    return LimitLoads(np.zeros(n), np.zeros(n), np.tile(np.array(UPRIGHT), (n, 1)), no, no.copy())
 
 
 def _level_load(case: Case) -> float:
@@ -135,7 +135,7 @@ def _level_load(case: Case) -> float:
     return -float(pose_moments(case.skin, level, np.array([rim]), frames(level))[0, 0, 3]) - case.own_mm3
 
 
-def _put_on(case: Case, last: Last, most: float) -> Bools:
+def _put_on(case: Case, last: LimitLoads, most: float) -> Bools:
     """Portion by portion to where it first no longer stands; into `last`. Where it stands under any load, `(n,)`."""
     level, own = np.array([UPRIGHT]), np.array([case.own_mm3])
     empty = stable_rest(case.skin, own, case.own_centre[None], level, drafts(case.skin, level, own))
@@ -166,7 +166,7 @@ def _put_on(case: Case, last: Last, most: float) -> Bools:
     return begun
 
 
-def _narrowed(last: Last, rows: Ints, tried: Floats, found: Standing, shift: Floats) -> None:
+def _narrowed(last: LimitLoads, rows: Ints, tried: Floats, found: Standing, shift: Floats) -> None:
     """The brackets of some rows after a load tried in each."""
     stands = found.still & (found.freeboard_mm + shift[rows] >= 0.0)
     held = rows[stands]

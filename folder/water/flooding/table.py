@@ -87,7 +87,7 @@ class Fan(NamedTuple):
     @classmethod
     def over(cls, best: Triple, draws: BuildDraws) -> Fan:
         """The nodes that enclose the draws, with the load's centre `best` where it is best."""
-        farthest = max(float(np.hypot(draws.off_mm[:, 0], draws.off_mm[:, 1]).max()), 1e-3)
+        farthest = max(float(np.hypot(draws.eccentricity_mm[:, 0], draws.eccentricity_mm[:, 1]).max()), 1e-3)
         lowest, highest = min(0.0, float(draws.shift_mm.min())) - 1e-6, max(1.0, float(draws.shift_mm.max()))
         distances, rises = farthest * _DISTANCES, np.linspace(lowest, highest, _SHIFTS)
         turns = 2.0 * np.pi * (np.arange(_DIRECTIONS) + 0.5) / _DIRECTIONS
