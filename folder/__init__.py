@@ -10,7 +10,7 @@ import os
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from folder.pattern.file import read_pattern, write_pattern
-from folder.study import study
+from folder.studies import study
 
 __version__ = "0.1.0"
 __all__ = ["read_pattern", "study", "write_pattern"]

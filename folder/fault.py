@@ -16,7 +16,7 @@ KEPT = 20
 """Fault files kept in the user's directory: the newest; a window that stumbles must not fill the disk."""
 
 
-def told_fault(error: BaseException, doing: str) -> str:
+def report_fault(error: BaseException, doing: str) -> str:
     """Write the details of a fault to a file. One sentence: what happened, and where the details lie.
 
     `doing` names what was asked for. Never raises: where no file can be written, the sentence says so.

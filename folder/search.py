@@ -15,7 +15,7 @@ from folder.errors import BadRequest
 from folder.pattern.families.catalogue import find_family, make
 from folder.pattern.families.parameter import Parameter, Value
 from folder.pattern.pattern import Pattern, Sheet
-from folder.study import study
+from folder.studies import study
 
 Score = Callable[[Pattern], float | None]
 """What is to be large; None where the pattern is no hull."""
@@ -31,7 +31,7 @@ class DesignPoint(Struct, frozen=True):
     score: float
 
 
-class Improved(Struct, frozen=True):
+class Improvement(Struct, frozen=True):
     """The best parameters found, where the search began, and how many patterns it tried."""
 
     family: str
@@ -55,7 +55,7 @@ def sweep(
 
 def improve(
     family: str, keep: Mapping[str, object] | None = None, *, sheet: Sheet | None = None, score: Score = brim_score
-) -> Improved:
+) -> Improvement:
     """The parameters of a family that score most, those in `keep` held fast.
 
     Every free number is walked over a grid of its range, then over ever narrower grids round the best, turn by turn,
@@ -89,7 +89,7 @@ def improve(
         raise BadRequest(
             "no setting of this family makes a hull on this sheet", where=family, remedy="Keep fewer parameters"
         )
-    return Improved(family, best, start, tried)
+    return Improvement(family, best, start, tried)
 
 
 def _range(parameter: Parameter, sheet: Sheet) -> float:

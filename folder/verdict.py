@@ -20,7 +20,7 @@ from msgspec import Struct
 from folder.findings import Report
 from folder.hull.shape import EDGE_ON_FLOOR
 from folder.pattern.pattern import Pattern
-from folder.study import Study
+from folder.studies import Study
 from folder.units import TOLERANCES
 from folder.water.level import level_words
 

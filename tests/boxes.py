@@ -8,7 +8,7 @@ from functools import cache
 from folder.hull.hull import Hull
 from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Crease, Pattern, Sheet
-from folder.study import study
+from folder.studies import study
 from folder.water.fluid import Water
 
 SEA = Water(1.025e-3, 73.0)

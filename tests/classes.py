@@ -24,7 +24,7 @@ from folder.practice.estimate import Joined
 from folder.practice.evidence import evidence
 from folder.practice.identity import Identity
 from folder.practice.trial import Trial
-from folder.study import study
+from folder.studies import study
 from folder.water.working_load import working_load
 
 DESIGNS = (

@@ -14,7 +14,7 @@ from folder.cargo.predict import Cargo
 from folder.paper.design import Design
 from folder.pattern.file import read_pattern
 from folder.places import PATTERNS
-from folder.study import Study, study
+from folder.studies import Study, study
 from folder.water.brim_load import BrimLoad
 from folder.water.working_load import Win, WorkingLoad
 from tests.drawings import tray

@@ -33,7 +33,7 @@ class Overlap(Struct, frozen=True):
 
 def overlaps(page: Page) -> tuple[Overlap, ...]:
     """Everything on the page that is hard to read or would be cut off; nothing when the page is good."""
-    items = page.drawing().items
+    items = page.drawing().marks
     paper = Box(0.0, 0.0, page.width_mm, page.height_mm).grown(-PRINTABLE_MM)
     quads = {k: label_corners(item) for k, item in enumerate(items) if isinstance(item, Label) and item.text}
     found: list[Overlap] = []

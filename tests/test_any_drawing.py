@@ -13,7 +13,7 @@ from folder.draw.hull.solid import solid
 from folder.fold.sequence.steps import fold_sequence
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Crease, Pattern
-from folder.study import study
+from folder.studies import study
 from tests.scribbles import scribble, whole_lines
 
 READY = {name: read_pattern(path) for name, path in ready_patterns().items()}
@@ -44,7 +44,7 @@ def test_with_any_line_changed_there_are_a_report_and_steps_or_a_reason(
         order = fold_sequence(pattern, s.folded)
         assert order.found != bool(order.note), f"{name}, line {k} {change}"
         # Where the picture is what the steps lead to, it shows the sheet; where nothing folds, the sheet all the same.
-        assert solid(s.folded).items
+        assert solid(s.folded).marks
         if not s.folds:
             assert s.report.stops
         for n in range(len(order.steps)):

@@ -41,7 +41,7 @@ def footprints(stack):
         return shapely.buffer(shapely.points(places[:, :2]), size[0] - CLOSE_MM, quad_segs=64)
     turns = {
         tuple(np.round(place, 6)): turn
-        for place, turn in zip(stack.first.places_mm, stack.first.turns_rad, strict=True)
+        for place, turn in zip(stack.first.places_mm, stack.first.rotations_rad, strict=True)
     }
     boxes = []
     for x, y, _ in places.tolist():

@@ -19,7 +19,7 @@ from folder.cargo.item import items, own_file
 from folder.cli import main, progress_line
 from folder.cli.verbs import check
 from folder.errors import BadRequest, FolderError, UnreadableFile, one_line
-from folder.fault import KEPT, told_fault
+from folder.fault import KEPT, report_fault
 from folder.pattern.file import parse_pattern, pattern_bytes
 from folder.places import PATTERNS, user_data
 from folder.practice.log import TrialLog, default_path, read_trials
@@ -331,12 +331,12 @@ def test_stopping_a_command_is_no_fault(told: Tell, monkeypatch: pytest.MonkeyPa
 
 def test_where_no_file_can_be_written_the_sentence_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("folder.fault._write", lambda *_: (_ for _ in ()).throw(OSError("full")))
-    assert "No file could be written" in told_fault(ValueError("x"), "test")
+    assert "No file could be written" in report_fault(ValueError("x"), "test")
 
 
 def test_only_the_newest_faults_are_kept() -> None:
     for number in range(KEPT + 5):
-        told_fault(ValueError(str(number)), "test")
+        report_fault(ValueError(str(number)), "test")
     kept = sorted((user_data() / "faults").iterdir())
     assert KEPT == len(kept)
     assert f"ValueError: {KEPT + 4}" in kept[-1].read_text("utf-8")

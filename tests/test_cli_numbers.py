@@ -7,7 +7,7 @@ import pytest
 
 from folder.cli import main
 from folder.pattern.file import find_pattern, read_pattern, ready_patterns
-from folder.study import study
+from folder.studies import study
 
 READY = ["plain-tray", "leaning-tray", "double-sheet-tray", "pinched-barge", "long-barge", "two-bend-tray"]
 

@@ -22,11 +22,11 @@ def spreads(draw):
 
 
 def texts(picture) -> list[str]:
-    return [item.text for item in picture.items if isinstance(item, Label)]
+    return [item.text for item in picture.marks if isinstance(item, Label)]
 
 
 def filled(picture, colour: str) -> list[Box]:
-    return [box_round(item.rings[0]) for item in picture.items if isinstance(item, Area) and item.fill == colour]
+    return [box_round(item.rings[0]) for item in picture.marks if isinstance(item, Area) and item.fill == colour]
 
 
 @given(st.floats(1e-3, 1e6), st.integers(1, 8))
@@ -43,18 +43,18 @@ def test_ticks_are_round_numbers_that_just_reach_the_most(most, steps):
 
 def test_without_any_load_there_is_still_an_axis():
     assert (0.0, 1.0) == ticks(0.0)
-    assert "none" in texts(bars([Spread("x", None, said="none")], BOX))
+    assert "none" in texts(bars([Spread("x", None, text="none")], BOX))
 
 
 def test_a_band_runs_from_low_to_high_and_its_marks_stand_where_they_should():
     picture = bars([Spread("tray", (50.0, 100.0, 150.0), 200.0)], BOX)
-    lines = [item for item in picture.items if isinstance(item, Line) and item.colour == FOIL]
+    lines = [item for item in picture.marks if isinstance(item, Line) and item.colour == FOIL]
     left, right = lines[0].points[0][0], lines[-1].points[0][0]
     per_gram = (right - left) / 200.0
     (band,), (stroke,) = filled(picture, FOIL), filled(picture, INK)
     assert pytest.approx((left + 50 * per_gram, left + 150 * per_gram)) == (band.left, band.right)
     assert pytest.approx(left + 100 * per_gram) == stroke.middle[0]
-    diamond = [box_round(i.rings[0]) for i in picture.items if isinstance(i, Area) and i.fill == PAPER and i.edge]
+    diamond = [box_round(i.rings[0]) for i in picture.marks if isinstance(i, Area) and i.fill == PAPER and i.edge]
     assert [pytest.approx(left + 200 * per_gram)] == [box.middle[0] for box in diamond]
 
 
@@ -84,7 +84,7 @@ def test_the_key_takes_the_room_it_says(room):
     page = Page("Key", "Test").showing(key.moved(12.0, 200.0))
     assert not overlaps(page)
     assert key_rows(room) * 7.0 == key.box.height
-    for item in key.items:
+    for item in key.marks:
         if isinstance(item, Area):
             assert box_round(item.rings[0]).bottom >= key.box.bottom
 

@@ -32,7 +32,7 @@ def test_a_clipped_area_covers_what_of_it_lies_in_the_box(ring):
     polygon = shapely.Polygon(ring)
     assume(polygon.is_valid and polygon.area > 0.1)
     picture = clipped(Picture.of([Area((tuple(ring),))]), BOX)
-    area = sum(shapely.Polygon(r).area for item in picture.items for r in item.rings)
+    area = sum(shapely.Polygon(r).area for item in picture.marks for r in item.rings)
     assert pytest.approx(polygon.intersection(shapely.box(*BOX)).area, abs=1e-6) == area
 
 
@@ -42,7 +42,7 @@ def test_a_clipped_line_is_as_long_as_what_of_it_lies_in_the_box(path):
     inside = shapely.box(*BOX).buffer(-1e-9)
     lengths = [shapely.LineString(pair).intersection(inside).length for pair in itertools.pairwise(path)]
     picture = clipped(Picture.of([Line(tuple(path), "valley")]), BOX)
-    assert pytest.approx(sum(lengths), abs=1e-5) == sum(line.length_mm for line in picture.items)
+    assert pytest.approx(sum(lengths), abs=1e-5) == sum(line.length_mm for line in picture.marks)
 
 
 @given(st.lists(place, min_size=3, max_size=6), place)
@@ -54,9 +54,9 @@ def test_a_ring_holds_what_the_polygon_contains(ring, point):
 
 def test_a_label_is_kept_only_when_all_of_it_is_inside():
     labels = Picture.of([Label("ab", (1.0, 5.0), 3.0), Label("ab", (8.0, 5.0), 3.0)])
-    assert labels.items[:1] == clipped(labels, BOX).items
+    assert labels.marks[:1] == clipped(labels, BOX).marks
 
 
 def test_a_line_across_the_box_stays_in_one_piece():
     bent = Line(((-5.0, 6.0), (5.0, 6.0), (5.0, 20.0)), "mountain")
-    assert (Line(((0.0, 6.0), (5.0, 6.0), (5.0, 12.0)), "mountain"),) == clipped(Picture.of([bent]), BOX).items
+    assert (Line(((0.0, 6.0), (5.0, 6.0), (5.0, 12.0)), "mountain"),) == clipped(Picture.of([bent]), BOX).marks

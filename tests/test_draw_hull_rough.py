@@ -38,7 +38,7 @@ def test_a_sheet_of_many_faces_that_gapes_is_drawn_roughly_and_a_hull_is_not(gap
 def test_seen_from_above_each_face_fills_what_it_covers_on_the_table(gaping):
     """The area of a face seen along the vertical is its own times the share of its normal that points up."""
     want = sorted(gaping.faces.areas[f] * abs(n) for f, n in enumerate(gaping.normals[:, 2]) if abs(n) > 0.01)
-    areas = [item for item in solid(gaping, ABOVE).items if isinstance(item, Area)]
+    areas = [item for item in solid(gaping, ABOVE).marks if isinstance(item, Area)]
     assert want == pytest.approx(sorted(Polygon(a.rings[0], a.rings[1:]).area for a in areas), rel=1e-6)
 
 
@@ -46,7 +46,7 @@ def test_what_lies_nearer_to_the_eye_is_painted_later(gaping):
     """From above what lies higher is nearer: the mean height of a square is that of its two triangles."""
     heights = [gaping.corners[gaping.faces.triangle_face == f, :, 2].mean() for f in range(gaping.faces.count)]
     shown = sorted(h for h, n in zip(heights, gaping.normals[:, 2], strict=True) if abs(n) > 0.01)
-    first, *_, last = (Polygon(a.rings[0]).centroid for a in solid(gaping, ABOVE).items)
+    first, *_, last = (Polygon(a.rings[0]).centroid for a in solid(gaping, ABOVE).marks)
     found = {}
     for f, h in enumerate(heights):
         x, y, _ = gaping.corners[gaping.faces.triangle_face == f].reshape(-1, 3).mean(axis=0) - [74.0, 74.0, 0.0]
@@ -62,7 +62,7 @@ def test_a_hole_in_a_face_stays_a_hole_and_the_floor_is_tinted():
     shape = folded(faces_of(drawn([*ring, *across, line((0.0, 100.0), (150.0, 100.0), "valley", 45.0)])))
     assert is_rough(shape)
     floor = np.arange(shape.faces.count) == shape.faces.root
-    areas = [item for item in solid(shape, View(), floor=floor).items if isinstance(item, Area)]
+    areas = [item for item in solid(shape, View(), floor=floor).marks if isinstance(item, Area)]
     assert 1 == sum(len(a.rings) == 2 for a in areas)
     (tinted,) = [a for a in areas if a.fill == SHADE]
     assert 4 == len(tinted.rings[0])

@@ -31,11 +31,11 @@ def hull(family: str, **parameters: float) -> Folded:
 
 
 def lines_of(picture: Picture, style: str = "") -> list[Line]:
-    return [item for item in picture.items if isinstance(item, Line) and style in ("", item.style)]
+    return [item for item in picture.marks if isinstance(item, Line) and style in ("", item.style)]
 
 
 def areas_of(picture: Picture) -> list[Area]:
-    return [item for item in picture.items if isinstance(item, Area)]
+    return [item for item in picture.marks if isinstance(item, Area)]
 
 
 def fill_at(picture: Picture, x: float, y: float) -> str | None:
@@ -66,7 +66,7 @@ def ray_cast(shape: Folded, view: View) -> tuple[np.ndarray, np.ndarray]:
     """Places (n, 2) on every edge that is to be drawn, and whether a ray from there reaches the eye, by trimesh."""
     faces, lifts = shape.faces, layer_lifts(shape)
     bias = lifts * np.sign(shape.normals @ view.axes[2])
-    seen = view.seen(shape, shape.corners)
+    seen = view.project(shape, shape.corners)
     seen[..., 2] += bias[faces.triangle_face, None]
     mesh = trimesh.Trimesh(seen.reshape(-1, 3), np.arange(3 * len(seen)).reshape(-1, 3), process=False)
     origins, own = [], []
@@ -76,7 +76,7 @@ def ray_cast(shape: Folded, view: View) -> tuple[np.ndarray, np.ndarray]:
         side = max(sides, key=lambda s: bias[s])
         count = max(2, round(math.dist(a, b) / 3.0))
         flat = a + (np.arange(count)[:, None] + 0.5) / count * (b - a)
-        points = view.seen(shape, carry(np.repeat(shape.motions[side][None], count, axis=0), flat))
+        points = view.project(shape, carry(np.repeat(shape.motions[side][None], count, axis=0), flat))
         points[:, 2] += bias[side] + 0.02
         origins.append(points)
         own += [sides] * count
@@ -121,7 +121,7 @@ FLAP = np.array([25.0, 37.5, 12.5])
 def test_a_flap_outside_a_wall_is_seen_from_outside_and_hidden_from_inside(pattern, around_deg, seen):
     shape = shape_of(pattern)
     view = View(math.radians(around_deg), math.radians(35.0))
-    x, y, _ = view.seen(shape, FLAP)
+    x, y, _ = view.project(shape, FLAP)
     assert [seen] == shown(solid(shape, view), (x, y), within_mm=0.4)
     # Drawn without an order of layers the flap would show through: it lies in the wall's plane.
     if not seen and pattern.family:
@@ -154,7 +154,7 @@ def test_turned_over_is_like_a_page():
     shape = shape_of(drawn([line((0, 140), (150, 140), "mountain", 180), line((20, 0), (20, 140), "valley", 0)]))
     assert FOIL == fill_at(solid(shape, BELOW), 0.0, 0.0)
     # What was on the left is on the right, what was up stays up.
-    assert BELOW.seen(shape, np.array([20.0, 140.0, 0.0]))[:2] == pytest.approx((55.0, 65.0))
+    assert BELOW.project(shape, np.array([20.0, 140.0, 0.0]))[:2] == pytest.approx((55.0, 65.0))
 
 
 def test_a_pleat_lies_in_three_layers():
@@ -177,7 +177,7 @@ def test_a_line_through_several_faces_is_one_line():
     shape = shape_of(drawn([line((0, 75), (150, 75)), *(line((x, 0), (x, 150), "valley", 0) for x in (30, 60, 90))]))
     view = View(above_rad=1.2)
     (fold,) = lines_of(solid(shape, view), "outline")
-    ends = view.seen(shape, np.array([[0.0, 75.0, 0.0], [150.0, 75.0, 0.0]]))[:, :2]
+    ends = view.project(shape, np.array([[0.0, 75.0, 0.0], [150.0, 75.0, 0.0]]))[:, :2]
     assert pytest.approx(ends) == np.array(sorted(fold.points))
 
 
@@ -185,7 +185,7 @@ def test_marked_edges_are_drawn_in_their_style_where_they_are_seen():
     shape = hull("square-tray")
     flat = folded(shape.faces, np.zeros(len(shape.turn)))
     marks = np.abs(shape.turn) > 3.0
-    picture = solid(flat, ABOVE, marks=[(shape.faces.joined, "crease"), (marks, "valley")])
+    picture = solid(flat, ABOVE, edge_marks=[(shape.faces.joined, "crease"), (marks, "valley")])
     assert 8 == len(lines_of(picture, "valley"))
     assert not lines_of(picture, "outline")
     assert lines_of(picture, "crease")
@@ -211,7 +211,7 @@ def test_a_half_folded_sheet_is_drawn_whole(family):
     shape = hull(family)
     half = folded(shape.faces, partway(shape.faces, shape.turn, 0.5).turn)
     picture = solid(half, good_view(half))
-    seen = View.seen(good_view(half), half, half.corners).reshape(-1, 3)
+    seen = View.project(good_view(half), half, half.corners).reshape(-1, 3)
     assert (np.ptp(seen[:, 0]), np.ptp(seen[:, 1])) == pytest.approx((picture.box.width, picture.box.height), abs=0.01)
 
 

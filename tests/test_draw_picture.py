@@ -40,7 +40,7 @@ PICTURE = Picture.of(
 def places(picture: Picture) -> list[tuple[float, float]]:
     """Every place of a picture, in order."""
     found = []
-    for item in picture.items:
+    for item in picture.marks:
         match item:
             case Line():
                 found += item.points
@@ -128,35 +128,35 @@ def test_a_stretch_of_a_path_starts_and_ends_where_asked():
 @given(st.floats(-200, 200), st.floats(-200, 200), st.floats(-7, 7), st.floats(0.05, 20))
 def test_moving_and_turning_keep_distances_and_scaling_multiplies_them(dx, dy, turn, times):
     before = places(PICTURE)
-    after = places(PICTURE.turned(turn).moved(dx, dy).scaled(times))
+    after = places(PICTURE.rotated(turn).moved(dx, dy).scaled(times))
     for (a, b), (c, d) in zip(itertools.combinations(before, 2), itertools.combinations(after, 2), strict=True):
         assert pytest.approx(times * math.dist(a, b), abs=1e-9) == math.dist(c, d)
 
 
 def test_scaling_leaves_line_widths_and_text_sizes_alone():
     half = PICTURE.scaled(0.5)
-    assert [i.look for i in PICTURE.items if isinstance(i, Line)] == [i.look for i in half.items if isinstance(i, Line)]
-    assert [i.size_mm for i in PICTURE.items if isinstance(i, Label)] == [
-        i.size_mm for i in half.items if isinstance(i, Label)
+    assert [i.look for i in PICTURE.marks if isinstance(i, Line)] == [i.look for i in half.marks if isinstance(i, Line)]
+    assert [i.size_mm for i in PICTURE.marks if isinstance(i, Label)] == [
+        i.size_mm for i in half.marks if isinstance(i, Label)
     ]
 
 
 def test_text_turns_with_its_picture():
-    assert pytest.approx(math.pi / 2) == PICTURE.turned(math.pi / 2).items[-1].turn_rad
+    assert pytest.approx(math.pi / 2) == PICTURE.rotated(math.pi / 2).marks[-1].rotation_rad
 
 
 def test_pictures_are_values_and_an_edit_leaves_the_first_one_alone():
     before = astuple(PICTURE)
-    PICTURE.moved(1, 2).turned(3).scaled(4).fitted(Box(0, 0, 9, 9))
+    PICTURE.moved(1, 2).rotated(3).scaled(4).fitted(Box(0, 0, 9, 9))
     assert before == astuple(PICTURE)
     with pytest.raises(AttributeError):
-        PICTURE.items = ()
+        PICTURE.marks = ()
 
 
 @given(points, st.floats(1, 400), st.floats(1, 400), st.floats(-7, 7))
 def test_a_fitted_picture_lies_in_the_middle_of_its_box_and_touches_two_sides(corner, width, height, turn):
     into = Box(corner[0], corner[1], corner[0] + width, corner[1] + height)
-    box = PICTURE.turned(turn).fitted(into).box
+    box = PICTURE.rotated(turn).fitted(into).box
     assert pytest.approx(into.middle, abs=1e-6) == box.middle
     assert pytest.approx(1.0) == max(box.width / into.width, box.height / into.height)
 
@@ -168,7 +168,7 @@ def test_a_fitted_picture_does_not_grow_past_its_bound():
 def test_pictures_are_joined_from_back_to_front():
     both = PICTURE + PICTURE.moved(100, 0)
     assert (0, 0, 140, 20) == both.box
-    assert PICTURE.items == both.items[:3]
+    assert PICTURE.marks == both.marks[:3]
     assert both == overlaid([PICTURE, PICTURE.moved(100, 0)])
 
 

@@ -35,11 +35,11 @@ def tray(wall: float = 25.0) -> Pattern:
 
 
 def lines(picture: Picture, style: str) -> list[Line]:
-    return [item for item in picture.items if isinstance(item, Line) and item.style == style]
+    return [item for item in picture.marks if isinstance(item, Line) and item.style == style]
 
 
 def texts(picture: Picture) -> list[str]:
-    return [item.text for item in picture.items if isinstance(item, Label)]
+    return [item.text for item in picture.marks if isinstance(item, Label)]
 
 
 def test_every_crease_is_drawn_where_it_is_and_as_what_it_is():
@@ -61,7 +61,7 @@ def test_scaling_moves_the_lines_and_leaves_the_marks_their_size():
     assert [tuple((x / 2, y / 2) for x, y in line.points) for line in lines(whole, "valley")] == [
         line.points for line in lines(half, "valley")
     ]
-    widths = {round(box_round(i.rings[0]).width, 6) for i in half.items if isinstance(i, Area) and i.edge == "thin"}
+    widths = {round(box_round(i.rings[0]).width, 6) for i in half.marks if isinstance(i, Area) and i.edge == "thin"}
     assert {BADGE_MM} == widths
 
 
@@ -76,11 +76,11 @@ def test_a_crease_that_stays_flat_is_an_existing_crease():
 def test_a_cut_carries_its_mark_and_a_pinch_its_own():
     plain = crease_sheet(Pattern(creases=(Crease((50, 0), (50, 40), "guide", None),)))
     cut = crease_sheet(Pattern(creases=(Crease((50, 0), (50, 40), "cut", None),)))
-    assert len(plain.items) + 1 == len(cut.items)
-    (mark,) = [i for i in cut.items if isinstance(i, Area) and i.edge == "cut"]
+    assert len(plain.marks) + 1 == len(cut.marks)
+    (mark,) = [i for i in cut.marks if isinstance(i, Area) and i.edge == "cut"]
     assert pytest.approx((50, 20)) == box_round(mark.rings[0]).middle
     pinched = crease_sheet(Pattern(crimps=((0.0, 60.0),)))
-    wedges = pinched.items[-1]
+    wedges = pinched.marks[-1]
     assert (2, 3) == (len(wedges.rings), len(wedges.rings[0]))
     box = box_round(p for ring in wedges.rings for p in ring)
     assert pytest.approx((0, 60)) == box.middle

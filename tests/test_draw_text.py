@@ -68,6 +68,6 @@ def test_a_label_stands_on_its_baseline_where_its_anchor_says():
 
 
 def test_a_label_turned_a_quarter_runs_upward():
-    first, second, *_ = label_corners(Label("floor", (5.0, 5.0), 10.0, turn_rad=1.5707963267948966))
+    first, second, *_ = label_corners(Label("floor", (5.0, 5.0), 10.0, rotation_rad=1.5707963267948966))
     assert pytest.approx(first[0]) == second[0]
     assert pytest.approx(first[1] + width_mm("floor", 10.0)) == second[1]

@@ -18,7 +18,7 @@ from folder.pattern.faces.faces import faces_of
 from folder.pattern.families.flat_stack import FlatStack
 from folder.pattern.families.weld import too_fine
 from folder.pattern.pattern import Pattern, Sheet
-from folder.study import study
+from folder.studies import study
 from tests.folds import fair_map, map_sheet, strip, vertex_sheet
 from tests.layer_orders import orders, possible
 

@@ -16,7 +16,7 @@ from folder.pattern.edit import apply_remedy
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import planar_findings
-from folder.study import Study, study
+from folder.studies import Study, study
 from tests.drawings import crossing_creases, diagonal_off, drawn, hand_rounded, line, tray
 from tests.strategies import tried
 

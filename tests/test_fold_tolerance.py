@@ -20,7 +20,7 @@ from folder.pattern.families.parameter import Parameter, Value
 from folder.pattern.families.weld import too_fine
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Pattern, Sheet
-from folder.study import study
+from folder.studies import study
 from tests.folds import crease, strip, vertex_sheet
 
 

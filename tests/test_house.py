@@ -16,7 +16,7 @@ import folder
 from folder import errors, findings, places, units
 from folder.findings import Finding, Remedy, Report
 from folder.pattern.pattern import Crease, Pattern
-from folder.study import Study
+from folder.studies import Study
 from tests.drawings import tray
 
 ROOT = Path(__file__).resolve().parent.parent

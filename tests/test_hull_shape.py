@@ -14,7 +14,7 @@ from folder.findings import Finding, Point
 from folder.hull.hull import Hull
 from folder.hull.shape import Measures, difficulty_of, sheet_place
 from folder.pattern.pattern import Crease, Pattern, Sheet
-from folder.study import Study, study
+from folder.studies import Study, study
 from tests.drawings import drawn, hand_rounded, line, slit_tray, tray
 from tests.hulls import regular
 from tests.strategies import trays, tried

@@ -121,7 +121,7 @@ def test_what_is_not_finite_or_absurdly_far_is_refused_at_once(bad, letters):
 
 
 def test_a_label_that_cannot_be_turned_or_sized_is_refused(letters):
-    items = [Label("a", (5, 5), turn_rad=math.nan), Label("b", (5, 5), size_mm=1e6), Label("c", (5, 5), size_mm=math.nan)]
+    items = [Label("a", (5, 5), rotation_rad=math.nan), Label("b", (5, 5), size_mm=1e6), Label("c", (5, 5), size_mm=math.nan)]
     assert 3 == paint(sheet(), Picture.of(items), PLAIN, letters)
 
 
@@ -186,7 +186,7 @@ def test_a_label_stands_on_its_baseline_at_its_anchor(letters):
 def test_a_turned_label_is_the_level_one_turned_about_its_place(deg, letters):
     level, turned = sheet(), sheet()
     paint(level, Picture.of([Label("Fold", (45, 45), 8, colour="#000000")]), PLAIN, letters)
-    label = Label("Fold", (45, 45), 8, colour="#000000", turn_rad=math.radians(deg))
+    label = Label("Fold", (45, 45), 8, colour="#000000", rotation_rad=math.radians(deg))
     paint(turned, Picture.of([label]), PLAIN, letters)
     a, b = (middle_of(darkness(s)) for s in (level, turned))
     c, s = math.cos(math.radians(deg)), math.sin(math.radians(deg))

@@ -12,7 +12,7 @@ from folder.errors import UnwritableFile
 from folder.paper import book
 from folder.paper.book import CARD_ITEM, KINDS, PrintJob, dimples_of, slug, write_job
 from folder.pattern.file import find_pattern, read_pattern
-from folder.study import study
+from folder.studies import study
 from folder.verdict import design_of
 from tests.drawings import slit_tray
 

@@ -19,7 +19,7 @@ from folder.paper.design import Design
 from folder.paper.pages import CAUTIONS, PAPERS
 from folder.paper.svg import page_svg
 from folder.pattern.pattern import Pattern
-from folder.study import study
+from folder.studies import study
 from tests.designs import READY, hand_cargo, hand_design, held, ready, ready_cargo
 from tests.drawings import crossing_creases, slit_tray
 from tests.overlap import overlaps
@@ -27,7 +27,7 @@ from tests.test_paper_svg import GOLDEN, NAMES, same
 
 
 def words(page) -> str:
-    return " ".join(item.text for item in page.drawing().items if isinstance(item, Label))
+    return " ".join(item.text for item in page.drawing().marks if isinstance(item, Label))
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -49,11 +49,11 @@ def test_objects_too_small_for_their_numbers_have_rings_that_stay_on_the_map(nam
 def test_nothing_crosses_the_fold(paper):
     page = design_card(hand_design(), hand_cargo(), paper)
     fold = page.width_mm / 2
-    for item in page.picture.items:
+    for item in page.picture.marks:
         if isinstance(item, Label):
             xs = [x for x, _ in label_corners(item)]
             assert not min(xs) < fold < max(xs)
-    (line,) = (i for i in page.picture.items if isinstance(i, Line) and i.points[0][0] == fold == i.points[1][0])
+    (line,) = (i for i in page.picture.marks if isinstance(i, Line) and i.points[0][0] == fold == i.points[1][0])
     assert "mountain" == line.style
 
 
@@ -61,7 +61,7 @@ def test_nothing_crosses_the_fold(paper):
 @pytest.mark.parametrize("name", READY)
 def test_all_text_is_12_pt_but_for_the_numbers_in_objects_on_the_map(name, paper):
     """12 pt and up on what a pupil reads."""
-    labels = [i for i in design_card(ready(name), ready_cargo(name), paper).drawing().items if isinstance(i, Label)]
+    labels = [i for i in design_card(ready(name), ready_cargo(name), paper).drawing().marks if isinstance(i, Label)]
     assert all(
         i.size_mm >= PUPIL_MM - 1e-9 or (i.text.isdigit() and i.size_mm >= SMALL_MM) for i in labels if i.text != "!"
     )
@@ -84,7 +84,7 @@ def test_it_says_what_a_team_needs():
 def test_the_sheet_carries_its_sizes():
     design = hand_design()
     labels = [
-        i.text for i in sized_sheet(design.pattern, design.floor, Box(0, 0, 70, 70)).items if isinstance(i, Label)
+        i.text for i in sized_sheet(design.pattern, design.floor, Box(0, 0, 70, 70)).marks if isinstance(i, Label)
     ]
     assert {"25": 4, "100": 2, "150": 2} == Counter(labels)
 
@@ -92,11 +92,11 @@ def test_the_sheet_carries_its_sizes():
 def test_sizes_that_do_not_fit_their_line_are_left_out_and_halves_are_told():
     design = hand_design(5.5)
     labels = [
-        i.text for i in sized_sheet(design.pattern, design.floor, Box(0, 0, 70, 70)).items if isinstance(i, Label)
+        i.text for i in sized_sheet(design.pattern, design.floor, Box(0, 0, 70, 70)).marks if isinstance(i, Label)
     ]
     assert {"139": 2, "150": 2} == Counter(labels)
     large = sized_sheet(design.pattern, design.floor, Box(0, 0, 400, 400))
-    assert 4 == sum(isinstance(i, Label) and i.text == "5.5" for i in large.items)
+    assert 4 == sum(isinstance(i, Label) and i.text == "5.5" for i in large.marks)
 
 
 @given(st.floats(0.0, 500.0), st.floats(0.0, 500.0), st.floats(0.0, 500.0))
@@ -117,7 +117,7 @@ def test_the_loads_of_the_smallest_and_the_largest_sheets_fit_the_card(likely, p
     """CHECKS 4: a sheet of 1 m gives at most 2 a^3 / 27 = 74 litres."""
     page = design_card(hand_design(likely=likely), hand_cargo(), paper)
     assert not overlaps(page)
-    assert f"{int(likely * 2)}" in [i.text for i in page.picture.items if isinstance(i, Label)]
+    assert f"{int(likely * 2)}" in [i.text for i in page.picture.marks if isinstance(i, Label)]
 
 
 def test_a_load_that_is_a_whole_number_of_objects_counts_them_all():

@@ -14,7 +14,7 @@ from folder.paper.compare import FEWEST, MOST, compare_sheet
 from folder.paper.design import NO_LOAD, Design
 from folder.paper.pages import PAPERS
 from folder.paper.svg import page_svg
-from folder.study import study
+from folder.studies import study
 from tests.designs import READY, hand_design, ready
 from tests.drawings import crossing_creases
 from tests.overlap import overlaps
@@ -22,7 +22,7 @@ from tests.test_paper_svg import GOLDEN, NAMES, SVG, same
 
 
 def texts(page) -> list[str]:
-    return [item.text for item in page.drawing().items if isinstance(item, Label)]
+    return [item.text for item in page.drawing().marks if isinstance(item, Label)]
 
 
 def broken() -> Design:
@@ -43,7 +43,7 @@ def test_all_hulls_are_drawn_to_one_scale():
     page = compare_sheet([hand_design(25.0), hand_design(25.0, 80.0), hand_design(50.0)])
     boxes = [[], [], []]
     height = page.body.height
-    for item in page.picture.items:
+    for item in page.picture.marks:
         if isinstance(item, Area) and item.edge is None and box_round(item.rings[0]).right < page.body.left + 63.0:
             box = box_round(item.rings[0])
             boxes[min(int((page.body.top - box.middle[1]) / min(height / 3, 54.0)), 2)].append(box)
@@ -56,7 +56,7 @@ def test_the_bars_stand_on_one_axis():
     page = compare_sheet([hand_design(likely=160.0), hand_design(likely=80.0)])
     bands = [
         box_round(i.rings[0])
-        for i in page.picture.items
+        for i in page.picture.marks
         if isinstance(i, Area) and i.fill == FOIL and i.edge == "outline"
     ]
     first, second, _key = bands
@@ -96,7 +96,7 @@ def test_no_name_breaks_the_sheet(paper):
 
 
 def test_all_text_is_12_pt():
-    labels = [i for i in compare_sheet([hand_design()] * 8, "letter").drawing().items if isinstance(i, Label)]
+    labels = [i for i in compare_sheet([hand_design()] * 8, "letter").drawing().marks if isinstance(i, Label)]
     assert all(label.size_mm >= PUPIL_MM - 1e-9 for label in labels)
 
 

@@ -18,7 +18,7 @@ from tests.test_paper_svg import GOLDEN, same
 
 
 def labels(page) -> list[Label]:
-    return [item for item in page.drawing().items if isinstance(item, Label)]
+    return [item for item in page.drawing().marks if isinstance(item, Label)]
 
 
 def words(page) -> str:
@@ -64,7 +64,7 @@ def test_there_is_room_to_write_below_each_problem():
     """Four lines of a pupil's hand, 8 mm each (common practice)."""
     (page, *_) = drill_pages(drill(6, 5, 1), 6, 1, "letter")
     lowest = min(label.at[1] for label in labels(page) if label.size_mm == 5.0 and "?" in label.text)
-    rules = sorted(i.points[0][1] for i in page.picture.items if isinstance(i, Line) and i.colour)
+    rules = sorted(i.points[0][1] for i in page.picture.marks if isinstance(i, Line) and i.colour)
     assert lowest - rules[0] > 25.0
 
 

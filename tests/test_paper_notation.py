@@ -18,7 +18,7 @@ from tests.test_paper_svg import GOLDEN, same
 
 
 def labels(page) -> list[Label]:
-    return [item for item in page.drawing().items if isinstance(item, Label)]
+    return [item for item in page.drawing().marks if isinstance(item, Label)]
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -30,7 +30,7 @@ def test_nothing_is_in_the_way(paper):
 
 
 def test_every_line_that_a_key_explains_is_on_the_chart():
-    shown = {i.style for page in notation_pages() for i in page.picture.items if isinstance(i, Line)}
+    shown = {i.style for page in notation_pages() for i in page.picture.marks if isinstance(i, Line)}
     assert {name for name in key.WORDS if name in STYLES} <= shown
 
 
@@ -57,7 +57,7 @@ def test_every_sign_stands_in_its_room(sign):
 
 def test_it_is_read_from_a_few_steps_away():
     """Names of 20 pt, sentences of 15 pt: well above the 12 pt of a page in the hand."""
-    sizes = [i.size_mm for page in notation_pages() for i in page.picture.items if isinstance(i, Label)]
+    sizes = [i.size_mm for page in notation_pages() for i in page.picture.marks if isinstance(i, Label)]
     assert 1.25 * PUPIL_MM < sorted(sizes)[3]
 
 
@@ -66,7 +66,7 @@ def test_the_lines_are_told_apart_in_a_grey_copy_at_150_dpi():
     (page, _) = notation_pages()
     image, px = grey(render_png(pdf_bytes([page]), 0, 150, grey=True)), 150 / 25.4
     seen = {}
-    for item in page.picture.items:
+    for item in page.picture.marks:
         if (
             isinstance(item, Line)
             and item.weight == LARGE

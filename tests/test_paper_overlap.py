@@ -35,8 +35,8 @@ def test_words_that_only_would_touch_if_they_were_wider_are_not():
 
 def test_a_turned_word_is_measured_as_it_lies():
     beside = (60.0, 140.0)
-    assert found(WORD, Label("wall wall", beside, turn_rad=math.pi / 4))
-    assert not found(WORD, Label("wall wall", beside, turn_rad=-math.pi / 4))
+    assert found(WORD, Label("wall wall", beside, rotation_rad=math.pi / 4))
+    assert not found(WORD, Label("wall wall", beside, rotation_rad=-math.pi / 4))
 
 
 @pytest.mark.parametrize("style", ["valley", "thin"])

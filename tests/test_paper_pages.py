@@ -60,7 +60,7 @@ def assert_bars_in(image: np.ndarray, page: Page) -> None:
     def px(mm: float) -> int:
         return round(mm / 25.4 * DPI)
 
-    areas = [item for item in page.drawing().items if isinstance(item, Area)]
+    areas = [item for item in page.drawing().marks if isinstance(item, Area)]
     across, upright = bar_boxes([ink_box([p for ring in area.rings for p in ring]) for area in areas])
     top = page.height_mm - across.top
     rows = image[px(top) : px(top + 3.0), px(across.left - 2) : px(across.right + 2)].min(axis=0)
@@ -96,13 +96,13 @@ def test_the_bar_is_100_mm_as_a_browser_paints_the_svg(tmp_path):
 def test_the_bar_itself_is_100_mm_and_marked_in_tens():
     bar = measure_bar()
     assert (0.0, 0.0, 100.0, 3.0) == bar.box
-    edges = sorted({x for ring in bar.items[0].rings for x, _ in ring})
+    edges = sorted({x for ring in bar.marks[0].rings for x, _ in ring})
     assert [10.0 * k for k in range(11)] == edges
 
 
 def test_beside_the_bar_stands_what_to_do():
     """Measure me; if this is not 100 mm, print at 100 %."""
-    words = " ".join(i.text for i in measured_page().drawing().items if isinstance(i, Label))
+    words = " ".join(i.text for i in measured_page().drawing().marks if isinstance(i, Label))
     assert "Measure me: 100 mm. If not, print at 100 %." in words
 
 
@@ -141,19 +141,19 @@ def test_the_cautions_name_everything_that_can_hurt_and_defer_to_the_event():
     said = " ".join(CAUTIONS[name] for name in FLOATING).lower()
     for word in ("edges", "screws", "pins", "choke", "wipe", "adult", "event's own rules"):
         assert word in said
-    lines = [i.text for i in Page("", "Record", cautions=FLOATING).drawing().items if isinstance(i, Label)]
+    lines = [i.text for i in Page("", "Record", cautions=FLOATING).drawing().marks if isinstance(i, Label)]
     assert said == " ".join(lines[-len(FLOATING) :]).lower()
 
 
 def test_pupils_text_is_12_points_or_more():
     """12 pt and up on what a pupil reads."""
     page = Page("Plain tray", "Record", scale="both", cautions=FLOATING, warning="This does not fold yet")
-    sizes = {i.size_mm for i in page.drawing().items if isinstance(i, Label) and i.text != "!"}
+    sizes = {i.size_mm for i in page.drawing().marks if isinstance(i, Label) and i.text != "!"}
     assert min(sizes) >= 12 * 25.4 / 72 - 1e-9
 
 
 def test_a_long_title_is_shortened_and_does_not_run_into_the_kind_of_page():
     page = Page("Wavebreaker " * 25, "Template 1:1, 150 × 150 mm")
-    title = next(i for i in page.drawing().items if isinstance(i, Label))
+    title = next(i for i in page.drawing().marks if isinstance(i, Label))
     assert title.text.endswith("…")
     assert not overlaps(page)

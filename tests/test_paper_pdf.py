@@ -42,7 +42,7 @@ def row_of(image: np.ndarray, page: Page, line: Line) -> np.ndarray:
 def kinds(image: np.ndarray, page: Page) -> dict[str, tuple[int, int, int]]:
     """For each style: how many long, short and unbroken stretches of ink there are along its line."""
     found = {}
-    for line in page.picture.items:
+    for line in page.picture.marks:
         lengths = [(b - a) / PX_PER_MM for a, b in ink_runs(row_of(image, page, line))]
         long = sum(2.0 < length < 100.0 for length in lengths)
         found[line.style] = (long, sum(length <= 1.0 for length in lengths), sum(length >= 100.0 for length in lengths))
@@ -82,7 +82,7 @@ def test_dashes_on_paper_lie_where_the_style_says(name):
     """ISO 128-2 lengths (CHECKS section 5), measured on the picture: every run within a pixel at 150 dpi."""
     page = lines_page()
     image = grey(render_png(pdf_bytes([page]), 0, DPI, grey=True))
-    line = next(line for line in page.picture.items if line.style == name)
+    line = next(line for line in page.picture.marks if line.style == name)
     runs = np.array(ink_runs(row_of(image, page, line))) / PX_PER_MM
     expected = np.array(dash_runs(line.length_mm, STYLES[name]))
     assert expected.shape == runs.shape
@@ -93,7 +93,7 @@ def test_a_cut_is_thicker_than_an_existing_crease_on_paper():
     page = lines_page()
     image = grey(render_png(pdf_bytes([page]), 0, 600, grey=True))
     thick = {}
-    for line in page.picture.items:
+    for line in page.picture.marks:
         y, x = (round(v * 600 / 25.4) for v in (page.height_mm - line.points[0][1], line.points[0][0] + 1.0))
         thick[line.style] = int((image[y - 30 : y + 30, x] < 128).sum())
     assert thick["cut"] >= 2 * thick["crease"]
@@ -148,7 +148,7 @@ def test_a_hole_in_an_area_stays_open():
 
 
 def test_turned_text_runs_upward():
-    page = Page("", "").showing(Picture.of([Label("HHHHHHHH", (100.0, 100.0), 10.0, turn_rad=np.pi / 2)]))
+    page = Page("", "").showing(Picture.of([Label("HHHHHHHH", (100.0, 100.0), 10.0, rotation_rad=np.pi / 2)]))
     image = grey(render_png(pdf_bytes([page]), 0, 72))
     rows, columns = np.nonzero(image[300:700] < 128)
     assert np.ptp(rows) > 3 * np.ptp(columns)

@@ -14,11 +14,11 @@ from tests.test_paper_svg import GOLDEN, NAMES, same
 
 
 def texts(page) -> list[str]:
-    return [item.text for item in page.drawing().items if isinstance(item, Label)]
+    return [item.text for item in page.drawing().marks if isinstance(item, Label)]
 
 
 def ticks(page):
-    boxes = [box_round(i.rings[0]) for i in page.picture.items if isinstance(i, Area) and i.edge == "thin"]
+    boxes = [box_round(i.rings[0]) for i in page.picture.marks if isinstance(i, Area) and i.edge == "thin"]
     return [box for box in boxes if abs(box.width - TICK_MM) < 1e-6]
 
 
@@ -55,7 +55,7 @@ def test_every_row_has_a_box_to_tick_for_each_reason_and_room_for_a_hand(paper):
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_table_is_as_wide_as_the_page_lets_it(paper):
     page = record_page("", paper)
-    (frame,) = (i for i in page.picture.items if isinstance(i, Line) and i.closed)
+    (frame,) = (i for i in page.picture.marks if isinstance(i, Line) and i.closed)
     box = box_round(frame.points)
     assert (MARGIN_MM, page.width_mm - MARGIN_MM) == (box.left, box.right)
     assert sum(width for _, width in COLUMNS) < box.width
@@ -75,7 +75,7 @@ def test_it_carries_every_caution_of_the_tub():
 
 
 def test_all_text_is_12_pt():
-    labels = [i for i in record_page("Tray", "letter").drawing().items if isinstance(i, Label) and i.text != "!"]
+    labels = [i for i in record_page("Tray", "letter").drawing().marks if isinstance(i, Label) and i.text != "!"]
     assert all(label.size_mm >= PUPIL_MM - 1e-9 for label in labels)
 
 

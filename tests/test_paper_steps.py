@@ -35,7 +35,7 @@ def pages_of(pattern: Pattern, paper="a4", **rest) -> tuple[Page, ...]:
 
 
 def labels(page: Page) -> list[Label]:
-    return [item for item in page.drawing().items if isinstance(item, Label)]
+    return [item for item in page.drawing().marks if isinstance(item, Label)]
 
 
 def words(pages: tuple[Page, ...]) -> str:
@@ -55,7 +55,7 @@ def test_every_step_of_a_ready_pattern_has_a_panel_and_nothing_is_in_the_way(nam
     assert list(range(1, len(order.steps) + 1)) == numbers(pages)
     for page in pages:
         assert not overlaps(page)
-        assert min(item.size_mm for item in page.picture.items if isinstance(item, Label)) >= PUPIL_MM
+        assert min(item.size_mm for item in page.picture.marks if isinstance(item, Label)) >= PUPIL_MM
         for label in labels(page):
             for x, y in label_corners(label):
                 assert 0.0 < x < page.width_mm
@@ -68,7 +68,7 @@ def test_every_step_of_a_ready_pattern_has_a_panel_and_nothing_is_in_the_way(nam
 def test_pictures_stay_in_the_body_of_their_page(name):
     for page in pages_of(ready(name), "letter"):
         room = page.body.grown(2.0)
-        for item in page.picture.items:
+        for item in page.picture.marks:
             places = item.points if isinstance(item, Line) else [p for r in item.rings for p in r] if isinstance(item, Area) else []
             assert all(room.holds(place) for place in places)
 
@@ -174,16 +174,16 @@ def test_a_fold_too_small_to_see_is_shown_larger():
     """A hem of 2 mm: its picture holds a second, larger one, in a frame of its own."""
     hem = [line((0, y), (150, y), "valley", 180) for y in (2, 148)]
     (page,) = pages_of(drawn(hem))
-    frames = [item for item in page.picture.items if isinstance(item, Line) and item.closed and item.style in ("thin", "outline")]
+    frames = [item for item in page.picture.marks if isinstance(item, Line) and item.closed and item.style in ("thin", "outline")]
     assert len(frames) >= 2
     (wide,) = pages_of(drawn([line((0, 40), (150, 40), "valley", 180)]))
-    assert not [item for item in wide.picture.items if isinstance(item, Line) and item.closed and item.style == "outline"]
+    assert not [item for item in wide.picture.marks if isinstance(item, Line) and item.closed and item.style == "outline"]
 
 
 def test_valleys_and_mountains_are_told_apart_in_a_grey_picture_at_150_dpi():
     """In the panel that raises the walls, the tucked sides are dash-dot-dot and the floor dashed: gaps tell them apart."""
     (page,) = pages_of(make("square-tray"))
-    lines = [item for item in page.picture.items if isinstance(item, Line) and item.style in ("valley", "mountain")]
+    lines = [item for item in page.picture.marks if isinstance(item, Line) and item.style in ("valley", "mountain")]
     image = grey(render_png(pdf_bytes([page]), 0, 150, grey=True))
     px = 150 / 25.4
 
@@ -218,7 +218,7 @@ def test_the_pictures_on_paper_are_those_of_the_screen():
     pattern = make("square-tray")
     (page,) = pages_of(pattern)
     shape = folded(faces_of(pattern))
-    on_screen = len([item for item in solid(shape, View()).items if isinstance(item, Area)])
+    on_screen = len([item for item in solid(shape, View()).marks if isinstance(item, Area)])
     last = Box(page.body.left + 60, page.body.bottom, page.body.right - 56, page.body.bottom + 40)
-    on_paper = [i for i in page.picture.items if isinstance(i, Area) and all(last.holds(p) for r in i.rings for p in r)]
+    on_paper = [i for i in page.picture.marks if isinstance(i, Area) and all(last.holds(p) for r in i.rings for p in r)]
     assert on_screen == len(on_paper)

@@ -49,7 +49,7 @@ def one_of_each() -> Picture:
     items += [*step_badge(12, (10, 90)), crimp_mark((25, 90), 0.5), *finding_mark(1, "stop", (40, 90))]
     items += [*valley_arrow((5, 100), (30, 100)), *mountain_arrow((40, 100), (70, 100), -0.2)]
     items += [Label("start", (10, 110)), Label("middle", (50, 110), anchor="middle", weight="bold")]
-    items.append(Label("end, turned", (90, 110), 3.0, "end", turn_rad=0.3))
+    items.append(Label("end, turned", (90, 110), 3.0, "end", rotation_rad=0.3))
     return Picture(tuple(items), Box(0, 0, 100, 120))
 
 

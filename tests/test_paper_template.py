@@ -19,11 +19,11 @@ DPI = 300
 
 
 def words(page) -> str:
-    return " ".join(item.text for item in page.drawing().items if isinstance(item, Label))
+    return " ".join(item.text for item in page.drawing().marks if isinstance(item, Label))
 
 
 def edge_of(page) -> Box:
-    (edge,) = (item for item in page.picture.items if isinstance(item, Line) and item.style == "edge")
+    (edge,) = (item for item in page.picture.marks if isinstance(item, Line) and item.style == "edge")
     return box_round(edge.points)
 
 
@@ -153,13 +153,13 @@ def test_tiles_keep_the_true_size_and_share_their_crosses():
     pattern = Pattern("Big", sheet=Sheet(300, 300))
     _, *tiles = template(pattern)
     assert 4 == len(tiles)
-    corner = [item for item in tiles[0].picture.items if isinstance(item, Line) and item.style == "edge"]
+    corner = [item for item in tiles[0].picture.marks if isinstance(item, Line) and item.style == "edge"]
     assert pytest.approx(300 / 2 + OVERLAP_MM / 2) == box_round(p for line in corner for p in line.points).width
 
     def crosses(tile):
         """Middles of the crosses, on the sheet: the corner of the sheet on this tile is known."""
-        edge = box_round(p for i in tile.picture.items if isinstance(i, Line) and i.style == "edge" for p in i.points)
-        return edge, [i.points for i in tile.picture.items if isinstance(i, Line) and i.style == "thin"]
+        edge = box_round(p for i in tile.picture.marks if isinstance(i, Line) and i.style == "edge" for p in i.points)
+        return edge, [i.points for i in tile.picture.marks if isinstance(i, Line) and i.style == "thin"]
 
     # The upper left and the upper right tile: both show the sheet's upper edge, which runs into the overlap.
     (left_edge, left), (right_edge, right) = crosses(tiles[0]), crosses(tiles[1])

@@ -17,7 +17,7 @@ from folder.pattern.faces.faces import faces_of
 from folder.pattern.families.catalogue import make
 from folder.pattern.file import parse_pattern, pattern_bytes
 from folder.pattern.pattern import MOST_CREASES, Crease, Pattern
-from folder.study import study
+from folder.studies import study
 from tests.drawings import crossing_creases, drawn, floor_corners, line, tray
 from tests.strategies import patterns, tried
 

@@ -21,7 +21,7 @@ from folder.pattern.families.catalogue import FAMILIES, find_family, make
 from folder.pattern.families.parameter import Parameter
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Sheet
-from folder.study import study
+from folder.studies import study
 
 EXACT_MM = 1e-9
 

@@ -19,7 +19,7 @@ from folder.pattern.edit import apply_remedy, with_creases
 from folder.pattern.families.catalogue import make
 from folder.pattern.file import find_pattern, parse_pattern, pattern_bytes, ready_patterns
 from folder.pattern.pattern import Crease, FamilyRef, Pattern, Sheet
-from folder.study import study
+from folder.studies import study
 from tests.drawings import crossing_creases, tray
 from tests.strategies import broken_files, kept_patterns, tried
 

@@ -15,7 +15,7 @@ from folder.places import PATTERNS
 from folder.practice.counted import by_objects, joined_prediction
 from folder.practice.identity import design_key
 from folder.practice.trial import Trial
-from folder.study import Study, study
+from folder.studies import Study, study
 from folder.verdict import design_of
 from folder.window.float.floating import predict_count
 

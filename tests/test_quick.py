@@ -5,7 +5,7 @@ import pytest
 from tests.__main__ import TESTS, changed_files, chosen_for, main
 
 THERE = [
-    "test_house.py", "test_cargo_division_drill.py", "test_cargo_item.py", "test_study.py", "test_widgets_field.py",
+    "test_house.py", "test_cargo_division_drill.py", "test_cargo_item.py", "test_studies.py", "test_widgets_field.py",
     "test_window_fold.py", "test_cli.py", "test_cli_faults.py",
 ]  # fmt: skip
 
@@ -17,10 +17,10 @@ THERE = [
         (["README.md", "patterns/plain-tray.json"], []),
         (["folder/cargo/division/drill.py"], ["test_cargo_division_drill.py"]),
         (["folder/cargo/packing/rows.py"], ["test_cargo_division_drill.py", "test_cargo_item.py"]),  # no test of its own: its neighbours'
-        (["folder/study.py"], ["test_study.py"]),
+        (["folder/studies.py"], ["test_studies.py"]),
         (["folder/cli/verbs/make.py"], ["test_cli.py", "test_cli_faults.py"]),
         (["folder/window/widgets/field.py"], ["test_widgets_field.py"]),
-        (["tests/test_study.py", "tests/oracles.py"], ["test_study.py"]),
+        (["tests/test_studies.py", "tests/oracles.py"], ["test_studies.py"]),
     ],
 )
 def test_a_changed_module_has_its_own_tests_run_and_the_house_s_rules(changed, chosen):

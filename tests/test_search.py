@@ -7,7 +7,7 @@ import pytest
 from folder.errors import BadRequest
 from folder.pattern.pattern import Sheet
 from folder.search import improve, sweep
-from folder.study import study
+from folder.studies import study
 
 
 @pytest.mark.parametrize("side_mm", [100.0, 150.0, 200.0])

@@ -12,7 +12,7 @@ import pytest
 from folder.hull.seam import Seams
 from folder.pattern.file import write_pattern
 from folder.pattern.pattern import Pattern, Sheet
-from folder.study import Study, study
+from folder.studies import Study, study
 from folder.verdict import Verdict, design_of, verdict_of
 from folder.window.background.worker import studied
 from folder.window.compare.compared import measured

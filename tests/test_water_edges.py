@@ -12,7 +12,7 @@ from msgspec.structs import asdict
 from folder.errors import BadRequest
 from folder.pattern.families.catalogue import FAMILIES, make
 from folder.pattern.families.parameter import Family, Value
-from folder.study import study
+from folder.studies import study
 
 PATIENCE_S = 5.0
 """Processor time: what others do on the machine does not count."""

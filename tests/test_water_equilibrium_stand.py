@@ -17,7 +17,7 @@ from folder.paper.card import count_rows
 from folder.pattern.families.catalogue import make
 from folder.pattern.file import read_pattern, write_pattern
 from folder.pattern.pattern import Sheet
-from folder.study import Study, study
+from folder.studies import Study, study
 from folder.verdict import verdict_of
 from folder.water.brim_load import brim_load
 from folder.water.equilibrium.rest import rest

@@ -9,7 +9,7 @@ from folder.hull.skin import Skin
 from folder.hull.weight import Weight, foil_weight
 from folder.pattern.file import read_pattern
 from folder.places import PATTERNS
-from folder.study import study
+from folder.studies import study
 from folder.water.brim_load import brim_load
 from folder.water.equilibrium.rest import rest
 from folder.water.flooding.load import flooding_loads

@@ -12,7 +12,7 @@ import pytest
 from folder.draw.picture import Label
 from folder.paper.card import design_card
 from folder.pattern.file import write_pattern
-from folder.study import study
+from folder.studies import study
 from folder.verdict import design_of, level_sentence
 from folder.window.background.worker import studied
 from folder.window.verdict import place
@@ -47,7 +47,7 @@ def test_command_line_window_and_card_say_where_the_load_must_stand(
     assert WORDS == level_sentence(result) == place(studied(LEANING))
     assert f"  {WORDS}" in told("check", str(path))[1].splitlines()
     assert 6.772 == pytest.approx(json.loads(told("check", "--json", str(path))[1])["load"]["level_at_mm"][0], abs=1e-3)
-    labels = [item.text for item in design_card(design_of(result)).picture.items if isinstance(item, Label)]
+    labels = [item.text for item in design_card(design_of(result)).picture.marks if isinstance(item, Label)]
     assert WORDS in " ".join(labels)
 
 

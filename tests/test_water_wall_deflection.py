@@ -6,7 +6,7 @@ import pytest
 from folder.hull.weight import Weight
 from folder.pattern.families.catalogue import make
 from folder.pattern.file import read_pattern, ready_patterns
-from folder.study import study
+from folder.studies import study
 from folder.water.brim_load import brim_load
 from folder.water.fluid import Water
 from folder.water.wall_deflection import SHORT_MM, WallSpan, wall_deflection, wall_spans

@@ -7,7 +7,7 @@ import pytest
 
 from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Pattern
-from folder.study import study
+from folder.studies import study
 from folder.window.background import worker as module
 from folder.window.background.result import Result
 from folder.window.background.worker import AtOnce, Worker

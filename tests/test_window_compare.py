@@ -10,7 +10,7 @@ from folder.draw.picture import Box, Label
 from folder.draw.text import width_mm
 from folder.paper.design import NO_LOAD
 from folder.pattern.file import find_pattern, read_pattern
-from folder.study import study
+from folder.studies import study
 from tests.desk_stage import DeskStage
 
 
@@ -121,7 +121,7 @@ def test_what_does_not_fold_says_so(tmp_path):
     stage.draw((0, 25), (150, 25))
     stage.keys("escape", "escape", "3")
     stage.settle()
-    assert NO_LOAD == shown(stage, 0).said
+    assert NO_LOAD == shown(stage, 0).text
     assert "does not fold" in stage.ui.find("compare/0/numbers").text
 
 
@@ -204,7 +204,7 @@ def hull_pixels(stage):
 def test_in_little_room_the_words_of_a_row_are_shorter_and_still_in_the_box():
     spread = Spread("Tray", (130.2, 165.9, 207.1), 248.6)
     for wide, words in ((90.0, "likely 165 g (130 to 207)"), (46.0, "165 g (130 to 207)")):
-        labels = [item for item in bars([spread], Box(0.0, 0.0, wide, 30.0)).items if isinstance(item, Label)]
+        labels = [item for item in bars([spread], Box(0.0, 0.0, wide, 30.0)).marks if isinstance(item, Label)]
         (said,) = [label for label in labels if label.weight == "bold"]
         assert words == said.text
         assert said.at[0] >= 0.0

@@ -13,7 +13,7 @@ from folder.fold.sequence.steps import FoldSequence
 from folder.pattern.families.catalogue import make
 from folder.pattern.file import read_pattern
 from folder.places import user_data
-from folder.study import study
+from folder.studies import study
 from folder.window import app
 from folder.window.background import worker as module
 from folder.window.background.daemon import Daemon

@@ -3,7 +3,7 @@
 import pytest
 
 from folder.pattern.file import read_pattern
-from folder.study import study
+from folder.studies import study
 from tests import hand
 from tests.desk_stage import DeskStage
 

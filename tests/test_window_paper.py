@@ -10,7 +10,7 @@ from folder.errors import UnwritableFile
 from folder.paper import book
 from folder.paper.book import KINDS
 from folder.pattern.file import find_pattern, read_pattern
-from folder.study import study
+from folder.studies import study
 from folder.window.fold.side_panel import FIRST_ITEM, Printing
 from tests.desk_stage import DeskStage
 
@@ -109,7 +109,7 @@ def test_a_pattern_with_a_stop_is_printed_only_after_that_has_been_said(tmp_path
     assert not stage.ui.find("paper/write").enabled
     stage.press("paper/anyway")
     assert stage.ui.find("paper/write").enabled
-    texts = {item.text for item in stage.ui.find("paper/preview").value.picture.items if isinstance(item, Label)}
+    texts = {item.text for item in stage.ui.find("paper/preview").value.picture.marks if isinstance(item, Label)}
     assert "4 points will not close yet." in texts
     write(stage)
     assert "good" == outcome(stage).value

@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from folder.pattern.pattern import Crease, Pattern
-from folder.study import study
+from folder.studies import study
 from folder.window.tools import pointer
 from folder.window.tools.laying import lay_typed
 from folder.window.tools.tool import TOOLS, Setting, SheetPointer, Tool, ToolContext, Typed

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Crease, Pattern
-from folder.study import study
+from folder.studies import study
 from folder.window.tools.slide import hangs_together, slide
 
 

@@ -16,7 +16,7 @@ from folder.draw.picture import Area, Box, Label
 from folder.hull.weight import Weight
 from folder.paper.card import LIMITS
 from folder.pattern.file import find_pattern, read_pattern
-from folder.study import study
+from folder.studies import study
 from folder.water.equilibrium.rest import rest
 from folder.water.flooding.load import flooding_loads
 from folder.window.fold.side_panel import PLAIN
@@ -337,14 +337,14 @@ def test_without_room_for_words_the_hull_afloat_is_larger_and_says_nothing():
     found = rest(made.hull.skin, made.hull.weight + Weight(60.0, (0.0, 0.0, 5.0)), made.water)
     box = Box(0.0, 0.0, 90.0, 60.0)
     with_words, without = (side_view(made.hull, found, (), box, sizes=sizes) for sizes in (True, False))
-    assert [] == [item for item in without.items if isinstance(item, Label)]
+    assert [] == [item for item in without.marks if isinstance(item, Label)]
     wide = [max(x for x, _ in hull_ring(p)) - min(x for x, _ in hull_ring(p)) for p in (with_words, without)]
     assert wide[1] > 1.5 * wide[0]
 
 
 def hull_ring(picture):
     """The outline of the hull's largest face; the first area is the water."""
-    areas = [item for item in picture.items[1:] if isinstance(item, Area)]
+    areas = [item for item in picture.marks[1:] if isinstance(item, Area)]
     return max((ring for area in areas for ring in area.rings), key=lambda r: max(x for x, _ in r) - min(x for x, _ in r))
 
 

@@ -96,9 +96,9 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def tell_fault(error: Exception, argv: Sequence[str]) -> int:
     """Say in one line that the program itself is at fault, and where the details lie; the exit code for that."""
-    from folder.fault import told_fault
+    from folder.fault import report_fault
 
-    _tell(told_fault(error, f"folder {' '.join(argv)}"))
+    _tell(report_fault(error, f"folder {' '.join(argv)}"))
     return FAULT
 
 

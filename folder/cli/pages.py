@@ -13,7 +13,7 @@ from folder.cli.user_data import named_item
 from folder.errors import BadRequest, nearest
 from folder.paper.book import CARD_ITEM, KINDS, PrintJob, made_directory, slug, write_book, write_job
 from folder.paper.pages import PAPERS, PaperName
-from folder.study import Study
+from folder.studies import Study
 from folder.verdict import design_of
 
 __all__ = [

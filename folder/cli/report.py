@@ -9,7 +9,7 @@ from msgspec.structs import asdict
 
 from folder.errors import one_line
 from folder.findings import Finding
-from folder.study import Study
+from folder.studies import Study
 from folder.units import rounded_down
 from folder.verdict import level_sentence, verdict_of
 

@@ -80,7 +80,7 @@ def drawn_cargo(cargo: Cargo) -> tuple[DrawnCargo, ...]:
     found = []
     for number, (x, y, z) in enumerate(cargo.loading.places_mm.tolist(), 1):
         row = row_of.get((x, y, z))
-        turn = 0.0 if row is None else float(first.turns_rad[row % first.count])
+        turn = 0.0 if row is None else float(first.rotations_rad[row % first.count])
         ring = tuple((x + dx, y + dy) for dx, dy in _outline(first.size_mm, turn))
         layer, half = (0, stack.half_mm[0]) if row is None else (int(stack.layer[row]), stack.half_mm[row])
         found.append(DrawnCargo(number, layer, ring, z - float(half), z + float(half), cargo.item.shape == "ball"))
@@ -101,7 +101,7 @@ def loading_map(floor: Sequence[Point], objects: Sequence[DrawnCargo], layer: in
     shown = (ground + things).fitted(into)
     scale = shown.box.width / around.width
     shift = (shown.box.left - scale * around.left, shown.box.bottom - scale * around.bottom)
-    return Picture((*shown.items, *_numbers(here, scale, shift, into)), shown.box)
+    return Picture((*shown.marks, *_numbers(here, scale, shift, into)), shown.box)
 
 
 def side_view(hull: Hull, rest: Rest, objects: Sequence[DrawnCargo], into: Box, *, sizes: bool = True) -> Picture:
@@ -112,11 +112,11 @@ def side_view(hull: Hull, rest: Rest, objects: Sequence[DrawnCargo], into: Box, 
     pose = rest.pose or Pose(hull.rim_height_mm)
     toward = math.atan2(-pose.up[1], -pose.up[0]) if pose.tilt_rad > 1e-6 else 0.0
     view = View(toward, 0.0)
-    middle = view.seen(hull.folded, np.array([*hull.offset, 0.0]))
+    middle = view.project(hull.folded, np.array([*hull.offset, 0.0]))
     shell = solid(hull.folded, view).moved(-float(middle[0]), -float(middle[1]))
     things = Picture.of(_from_the_side(objects, view), shell.box)
-    tilted = (_emptied(shell) + things).turned(-pose.tilt_rad)
-    around = box_round(p for item in tilted.items for p in _corners(item))
+    tilted = (_emptied(shell) + things).rotated(-pose.tilt_rad)
+    around = box_round(p for mark in tilted.marks for p in _corners(mark))
     beside = SIZE_ROOM_MM if sizes else SIGN_ROOM_MM
     room = Box(into.left + SIGN_ROOM_MM, into.bottom + DEEP_MM, into.right - beside, into.top - AIR_MM)
     scale = min(room.width / around.width, room.height / around.height)
@@ -127,23 +127,23 @@ def side_view(hull: Hull, rest: Rest, objects: Sequence[DrawnCargo], into: Box, 
     drawn = tilted.scaled(scale).moved(*shift)
     level = shift[1] + scale * pose.draft_mm
     water = Area((Box(into.left, into.bottom, into.right, level).corners,), WATER)
-    items: list[Mark] = [water, *_level_sign((into.left + SIGN_ROOM_MM / 2, level)), *drawn.items]
+    marks: list[Mark] = [water, *_level_sign((into.left + SIGN_ROOM_MM / 2, level)), *drawn.marks]
     if not sizes:
-        return Picture(tuple(items), into)
+        return Picture(tuple(marks), into)
     x = shift[0] + scale * around.right + 4.0
     if rest.freeboard is None:
         said = "turns over" if rest.state == "capsizes" else "water comes in"
-        return Picture((*items, Label(said, (x, level + 2.0), weight="bold")), into)
-    items += _size(x, level, level + scale * rest.freeboard.least_mm, f"freeboard {rest.freeboard.least_mm:.0f} mm")
-    items += _size(x, level, level - scale * pose.draft_mm, f"draft {pose.draft_mm:.0f} mm")
-    return Picture(tuple(items), into)
+        return Picture((*marks, Label(said, (x, level + 2.0), weight="bold")), into)
+    marks += _size(x, level, level + scale * rest.freeboard.least_mm, f"freeboard {rest.freeboard.least_mm:.0f} mm")
+    marks += _size(x, level, level - scale * pose.draft_mm, f"draft {pose.draft_mm:.0f} mm")
+    return Picture(tuple(marks), into)
 
 
 def _emptied(shell: Picture) -> Picture:
     """The hull as glass: its faces all of the colour of air, so that inside it is dry."""
-    items = [replace(item, fill=PAPER) if isinstance(item, Area) else item for item in shell.items]
-    areas = [item for item in items if isinstance(item, Area)]
-    return Picture((*areas, *(item for item in items if not isinstance(item, Area))), shell.box)
+    marks = [replace(mark, fill=PAPER) if isinstance(mark, Area) else mark for mark in shell.marks]
+    areas = [mark for mark in marks if isinstance(mark, Area)]
+    return Picture((*areas, *(mark for mark in marks if not isinstance(mark, Area))), shell.box)
 
 
 def _from_the_side(objects: Sequence[DrawnCargo], view: View) -> Iterator[Area]:
@@ -201,12 +201,12 @@ def _numbers(objects: Sequence[DrawnCargo], scale: float, shift: Point, room: Bo
         yield from step_badge(thing.number, at)
 
 
-def _corners(item: Mark) -> Iterator[Point]:
-    match item:
+def _corners(mark: Mark) -> Iterator[Point]:
+    match mark:
         case Line():
-            yield from item.points
+            yield from mark.points
         case Area():
-            for ring in item.rings:
+            for ring in mark.rings:
                 yield from ring
 
 

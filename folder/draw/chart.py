@@ -38,12 +38,12 @@ NAME_SHARE = 0.34
 
 
 class Spread(Struct, frozen=True):
-    """One row. `low_likely_high` is None where there is no number; `said` then tells why."""
+    """One row. `low_likely_high` is None where there is no number; `text` then tells why."""
 
     name: str
     low_likely_high: tuple[float, float, float] | None
     most: float | None = None
-    said: str = ""
+    text: str = ""
 
     @property
     def reach(self) -> float:
@@ -64,35 +64,35 @@ def bars(spreads: Sequence[Spread], box: Box, unit: str = "g") -> Picture:
     """The bands of the rows in a box, shared out equally from its top, and the axis at its bottom."""
     most = max((spread.reach for spread in spreads), default=0.0)
     steps = int(box.width / (width_mm(f"{most:.0f} {unit}", PUPIL_MM) + TICK_ROOM_MM))
-    marks = ticks(most, min(max(steps, 1), MOST_STEPS))
+    values = ticks(most, min(max(steps, 1), MOST_STEPS))
     # The last number of the axis stands half over its end.
-    right = box.right - width_mm(f"{marks[-1]:g} {unit}", PUPIL_MM) / 2 - 1.0
+    right = box.right - width_mm(f"{values[-1]:g} {unit}", PUPIL_MM) / 2 - 1.0
     left = box.left + width_mm("0", PUPIL_MM)
     floor, row = box.bottom + AXIS_MM, (box.height - AXIS_MM) / max(len(spreads), 1)
 
     def at(value: float) -> float:
-        return left + (right - left) * value / marks[-1]
+        return left + (right - left) * value / values[-1]
 
-    items: list[Mark] = []
-    for mark in marks:
-        items.append(Line(((at(mark), floor), (at(mark), box.top)), "thin", colour=FOIL))
-        said = f"{mark:g} {unit}" if mark == marks[-1] else f"{mark:g}"
-        items.append(Label(said, (at(mark), box.bottom + 1.2), anchor="middle"))
-    items.append(Line(((left, floor), (right, floor)), "thin"))
+    marks: list[Mark] = []
+    for value in values:
+        marks.append(Line(((at(value), floor), (at(value), box.top)), "thin", colour=FOIL))
+        said = f"{value:g} {unit}" if value == values[-1] else f"{value:g}"
+        marks.append(Label(said, (at(value), box.bottom + 1.2), anchor="middle"))
+    marks.append(Line(((left, floor), (right, floor)), "thin"))
     for k, spread in enumerate(spreads):
         middle = box.top - (k + 0.5) * row - DOWN_MM
         if spread.low_likely_high is None:
-            items += _said(spread.said, left + 1.0, middle, right)
+            marks += _words(spread.text, left + 1.0, middle, right)
             continue
         low, likely, high = spread.low_likely_high
-        items += _band((at(low), at(likely), at(high)), None if spread.most is None else at(spread.most), middle)
+        marks += _band((at(low), at(likely), at(high)), None if spread.most is None else at(spread.most), middle)
         words = f"likely {rounded_down(likely)} {unit} ({rounded_down(low)} to {rounded_down(high)})"
         if width_mm(words, PUPIL_MM, "bold") > box.width - 2.0:  # the key says which mark is the likely one
             words = words.removeprefix("likely ")
         # The words may run beyond the axis, but not out of the box.
         start = max(min(at(low), box.right - width_mm(words, PUPIL_MM, "bold") - 1.0), box.left + 0.6)
-        items += _said(words, start, middle + SAID_MM, box.right)
-    return Picture(tuple(items), box)
+        marks += _words(words, start, middle + SAID_MM, box.right)
+    return Picture(tuple(marks), box)
 
 
 def spread_chart(spreads: Sequence[Spread], wide_mm: float = 180.0, row_mm: float = ROW_MM, unit: str = "g") -> Picture:
@@ -102,12 +102,12 @@ def spread_chart(spreads: Sequence[Spread], wide_mm: float = 180.0, row_mm: floa
     side = min(widest, NAME_SHARE * wide_mm) + 4.0
     foot = key_rows(wide_mm) * KEY_MM + 3.0
     box = Box(side, foot, wide_mm, foot + AXIS_MM + row_mm * len(spreads))
-    items: list[Mark] = []
+    marks: list[Mark] = []
     for k, name in enumerate(names):
         y = box.top - (k + 0.5) * row_mm - DOWN_MM
         short = shortened(name, PUPIL_MM, side - 4.0, "bold")
-        items.append(Label(short, (0.0, y - 0.35 * PUPIL_MM), weight="bold"))
-    chart = Picture(tuple(items), Box(0.0, 0.0, wide_mm, box.top)) + bars(spreads, box, unit)
+        marks.append(Label(short, (0.0, y - 0.35 * PUPIL_MM), weight="bold"))
+    chart = Picture(tuple(marks), Box(0.0, 0.0, wide_mm, box.top)) + bars(spreads, box, unit)
     return chart + chart_key(wide_mm).moved(0.0, foot - 3.0)
 
 
@@ -121,18 +121,18 @@ KEY = (
 
 def chart_key(room_mm: float) -> Picture:
     """What the marks mean, in as many rows as it takes; the upper left corner is at the origin."""
-    items: list[Mark] = []
+    marks: list[Mark] = []
     x, y = 0.0, -KEY_MM / 2
     for (name, text), (x, y) in zip(KEY, _key_places(room_mm), strict=True):
         middle = (x + 6.0, y)
         if name == "band":
-            items.append(_block(Box(x, y - BAND_MM / 2, x + 12.0, y + BAND_MM / 2)))
+            marks.append(_block(Box(x, y - BAND_MM / 2, x + 12.0, y + BAND_MM / 2)))
         elif name == "likely":
-            items.append(_stroke(*middle))
+            marks.append(_stroke(*middle))
         else:
-            items.append(brim_mark(middle))
-        items.append(Label(text, (x + 15.0, y - 0.35 * PUPIL_MM)))
-    return Picture(tuple(items), Box(0.0, -key_rows(room_mm) * KEY_MM, room_mm, 0.0))
+            marks.append(brim_mark(middle))
+        marks.append(Label(text, (x + 15.0, y - 0.35 * PUPIL_MM)))
+    return Picture(tuple(marks), Box(0.0, -key_rows(room_mm) * KEY_MM, room_mm, 0.0))
 
 
 def key_rows(room_mm: float) -> int:
@@ -176,7 +176,7 @@ def brim_mark(at: Point) -> Area:
     return Area((((x - 2.2, y), (x, y - 2.6), (x + 2.2, y), (x, y + 2.6)),), PAPER, "outline")
 
 
-def _said(text: str, x: float, y: float, right: float) -> tuple[Mark, ...]:
+def _words(text: str, x: float, y: float, right: float) -> tuple[Mark, ...]:
     """Words on paper of their own, so that the lines of the axis do not run through them; their middle is at `y`."""
     short = shortened(clean(text), PUPIL_MM, right - x - 0.5, "bold")
     label = Label(short, (x, y - 0.35 * PUPIL_MM), weight="bold")

@@ -42,23 +42,23 @@ def holds(rings: tuple[tuple[Point, ...], ...], point: Point) -> bool:
 
 def clipped(picture: Picture, box: Box) -> Picture:
     """The part of a picture inside a box. A label is kept only when all of it is inside."""
-    items = tuple(kept for item in picture.items for kept in _kept(item, box))
-    return Picture(items, box)
+    marks = tuple(kept for mark in picture.marks for kept in _kept(mark, box))
+    return Picture(marks, box)
 
 
-def _kept(item: Mark, box: Box) -> Iterator[Mark]:
-    match item:
+def _kept(mark: Mark, box: Box) -> Iterator[Mark]:
+    match mark:
         case Line():
-            for path in _paths_inside(item.path, box):
-                yield replace(item, points=path, closed=False)
+            for path in _paths_inside(mark.path, box):
+                yield replace(mark, points=path, closed=False)
         case Area():
-            if rings := tuple(ring for whole in item.rings if (ring := _ring_inside(whole, box))):
-                yield replace(item, rings=rings, edge=None)
-            for outline in item.outlines:
+            if rings := tuple(ring for whole in mark.rings if (ring := _ring_inside(whole, box))):
+                yield replace(mark, rings=rings, edge=None)
+            for outline in mark.outlines:
                 yield from _kept(outline, box)
         case Label():
-            if box_round((*box.corners, *label_corners(item))) == box:
-                yield item
+            if box_round((*box.corners, *label_corners(mark))) == box:
+                yield mark
 
 
 def _paths_inside(path: tuple[Point, ...], box: Box) -> list[tuple[Point, ...]]:

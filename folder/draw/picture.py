@@ -1,6 +1,6 @@
-"""Pictures as plain data, in mm: what is on paper and on screen is painted from the same items.
+"""Pictures as plain data, in mm: what is on paper and on screen is painted from the same marks.
 
-picture   items from back to front, and the box they fill
+picture   marks from back to front, and the box they fill
 line      points joined in order, in a named style
 area      rings filled by the even-odd rule (a second ring is a hole)
 label     one line of text; `at` is on its baseline
@@ -136,7 +136,7 @@ class Label(Struct, frozen=True):
     anchor: Anchor = "start"
     weight: FontWeight = "regular"
     colour: str = INK
-    turn_rad: float = 0.0
+    rotation_rad: float = 0.0
 
 
 Mark: TypeAlias = Line | Area | Label
@@ -150,17 +150,17 @@ def centred(text: str, at: Point, size_mm: float = PUPIL_MM, weight: FontWeight 
 class Picture(Struct, frozen=True):
     """Items from back to front and the box they fill. A label counts in the box with its place only."""
 
-    items: tuple[Mark, ...]
+    marks: tuple[Mark, ...]
     box: Box
 
     @classmethod
-    def of(cls, items: Iterable[Mark], box: Box | None = None) -> Picture:
-        """A picture of these items; without a box, the smallest that holds their places."""
-        held = tuple(items)
-        return cls(held, box or box_round(p for item in held for p in _places(item)))
+    def of(cls, marks: Iterable[Mark], box: Box | None = None) -> Picture:
+        """A picture of these marks; without a box, the smallest that holds their places."""
+        held = tuple(marks)
+        return cls(held, box or box_round(p for mark in held for p in _places(mark)))
 
     def __add__(self, over: Picture) -> Picture:
-        return Picture(self.items + over.items, box_round((*self.box.corners, *over.box.corners)))
+        return Picture(self.marks + over.marks, box_round((*self.box.corners, *over.box.corners)))
 
     def moved(self, dx_mm: float, dy_mm: float) -> Picture:
         """This picture, moved."""
@@ -170,10 +170,10 @@ class Picture(Struct, frozen=True):
         """This picture with its places scaled about the origin."""
         return self._mapped(lambda p: (p[0] * times, p[1] * times), 0.0)
 
-    def turned(self, turn_rad: float) -> Picture:
-        """This picture turned counter-clockwise about the origin, text and all."""
-        c, s = math.cos(turn_rad), math.sin(turn_rad)
-        return self._mapped(lambda p: (c * p[0] - s * p[1], s * p[0] + c * p[1]), turn_rad)
+    def rotated(self, rotation_rad: float) -> Picture:
+        """This picture rotated counter-clockwise about the origin, text and all."""
+        c, s = math.cos(rotation_rad), math.sin(rotation_rad)
+        return self._mapped(lambda p: (c * p[0] - s * p[1], s * p[0] + c * p[1]), rotation_rad)
 
     def fitted(self, into: Box, at_most: float = math.inf) -> Picture:
         """This picture scaled to fit a box, in its middle; `at_most` bounds the scale."""
@@ -181,16 +181,16 @@ class Picture(Struct, frozen=True):
         (x, y), (to_x, to_y) = self.box.middle, into.middle
         return self.scaled(times).moved(to_x - times * x, to_y - times * y)
 
-    def _mapped(self, where: Callable[[Point], Point], turn_rad: float) -> Picture:
-        items = tuple(_mapped(item, where, turn_rad) for item in self.items)
-        return Picture(items, box_round(where(p) for p in self.box.corners))
+    def _mapped(self, where: Callable[[Point], Point], rotation_rad: float) -> Picture:
+        marks = tuple(_mapped(mark, where, rotation_rad) for mark in self.marks)
+        return Picture(marks, box_round(where(p) for p in self.box.corners))
 
 
 def overlaid(pictures: Iterable[Picture]) -> Picture:
     """Pictures laid over one another, the first at the back."""
     stack = list(pictures)
-    items = tuple(item for picture in stack for item in picture.items)
-    return Picture(items, box_round(p for picture in stack for p in picture.box.corners))
+    marks = tuple(mark for picture in stack for mark in picture.marks)
+    return Picture(marks, box_round(p for picture in stack for p in picture.box.corners))
 
 
 def arc(
@@ -227,21 +227,21 @@ def stretch(path: tuple[Point, ...], from_mm: float, to_mm: float) -> tuple[Poin
     return tuple(points)
 
 
-def _places(item: Mark) -> Iterable[Point]:
-    match item:
+def _places(mark: Mark) -> Iterable[Point]:
+    match mark:
         case Line():
-            return item.points
+            return mark.points
         case Area():
-            return (point for ring in item.rings for point in ring)
+            return (point for ring in mark.rings for point in ring)
         case Label():
-            return (item.at,)
+            return (mark.at,)
 
 
-def _mapped(item: Mark, where: Callable[[Point], Point], turn_rad: float) -> Mark:
-    match item:
+def _mapped(mark: Mark, where: Callable[[Point], Point], rotation_rad: float) -> Mark:
+    match mark:
         case Line():
-            return replace(item, points=tuple(where(p) for p in item.points))
+            return replace(mark, points=tuple(where(p) for p in mark.points))
         case Area():
-            return replace(item, rings=tuple(tuple(where(p) for p in ring) for ring in item.rings))
+            return replace(mark, rings=tuple(tuple(where(p) for p in ring) for ring in mark.rings))
         case Label():
-            return replace(item, at=where(item.at), turn_rad=item.turn_rad + turn_rad)
+            return replace(mark, at=where(mark.at), rotation_rad=mark.rotation_rad + rotation_rad)

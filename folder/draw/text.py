@@ -139,7 +139,7 @@ def label_corners(label: Label) -> tuple[Point, Point, Point, Point]:
     width = width_mm(label.text, label.size_mm, label.weight)
     left = {"start": 0.0, "middle": -width / 2, "end": -width}[label.anchor]
     low, high = -DESCENT * label.size_mm, ASCENT * label.size_mm
-    c, s = math.cos(label.turn_rad), math.sin(label.turn_rad)
+    c, s = math.cos(label.rotation_rad), math.sin(label.rotation_rad)
 
     def turned(x: float, y: float) -> Point:
         return (label.at[0] + c * x - s * y, label.at[1] + s * x + c * y)

@@ -51,7 +51,7 @@ class PrintJob(Struct, frozen=True, dict=True):
     @cached_property
     def order(self) -> FoldSequence:
         """The order of folds."""
-        return fold_sequence(self.design.pattern, self.design.shape)
+        return fold_sequence(self.design.pattern, self.design.folded)
 
     @cached_property
     def cargo(self) -> Cargo | None:
@@ -65,7 +65,7 @@ class PrintJob(Struct, frozen=True, dict=True):
     def floor(self) -> Bools:
         """(f,) the faces that are the floor."""
         hull = self.design.hull
-        return hull.floor_faces if hull else np.zeros(self.design.shape.faces.count, dtype=np.bool_)
+        return hull.floor_faces if hull else np.zeros(self.design.folded.faces.count, dtype=np.bool_)
 
 
 PageMaker = Callable[[PrintJob], Sequence[Page]]
@@ -73,23 +73,23 @@ PageMaker = Callable[[PrintJob], Sequence[Page]]
 
 def dimples_of(job: PrintJob) -> list[Point]:
     """Places on the flat sheet where round objects of the first layer come to rest; none for objects that do not roll."""
-    shape, hull = job.design.shape, job.design.hull
+    folded, hull = job.design.folded, job.design.hull
     if hull is None or not job.item.rolls or job.cargo is None:
         return []
     places = []
-    upright = job.floor & (shape.normals[:, 2] > 0)
+    upright = job.floor & (folded.normals[:, 2] > 0)
     for x, y in (job.cargo.stack.first.places_mm + hull.offset).tolist():
         for face in np.nonzero(upright)[0].tolist():
-            motion = shape.motions[face]
+            motion = folded.motions[face]
             flat = motion[:2, :2].T @ (np.array([x, y]) - motion[:2, 3])
-            if shape.faces.face_at((float(flat[0]), float(flat[1]))) == face:
+            if folded.faces.face_at((float(flat[0]), float(flat[1]))) == face:
                 places.append((float(flat[0]), float(flat[1])))
                 break
     return places
 
 
 def _template(job: PrintJob) -> Sequence[Page]:
-    faces = job.design.shape.faces
+    faces = job.design.folded.faces
     rings = [ring for face in np.nonzero(job.floor)[0] for ring in face_rings(faces, int(face))]
     # Numbered like the panels of the step sheet, so that the two can lie side by side.
     pattern = numbered(job.design.pattern, job.order)
@@ -98,7 +98,7 @@ def _template(job: PrintJob) -> Sequence[Page]:
 
 def _steps(job: PrintJob) -> Sequence[Page]:
     design = job.design
-    return steps_pages(design.pattern, design.shape, job.paper, floor=job.floor, warning=job.design.warning, order=job.order)
+    return steps_pages(design.pattern, design.folded, job.paper, floor=job.floor, warning=job.design.warning, order=job.order)
 
 
 def _card(job: PrintJob) -> Sequence[Page]:

@@ -105,31 +105,31 @@ def _front(design: Design, face: Box) -> Picture:
         box = Box(face.left, y - ROW_MM - AXIS_MM, face.right, y)
         parts.append(bars([design.spread], box))
         y = box.bottom - GAP_MM
-    items: list[Mark] = []
+    marks: list[Mark] = []
     for sentence in _sentences(design):
         for line in wrapped(sentence, PUPIL_MM, face.width):
             y -= LEADING_MM
-            items.append(Label(line, (face.left, y)))
-    return overlaid([*parts, Picture(tuple(items), face), _blanks(Box(face.left, face.bottom, face.right, y))])
+            marks.append(Label(line, (face.left, y)))
+    return overlaid([*parts, Picture(tuple(marks), face), _blanks(Box(face.left, face.bottom, face.right, y))])
 
 
 def _figures(design: Design, box: Box) -> Picture:
     """The large numbers: floor, wall, brim load."""
-    measures = measures_of(design.pattern, design.shape, design.hull, folds=design.folds)
+    measures = measures_of(design.pattern, design.folded, design.hull, folds=design.folds)
     low, high = measures.wall_height_mm, measures.wall_height_most_mm
     wall = f"{low:.0f}" if high - low < 0.5 else f"{low:.0f}–{high:.0f}"
     figures = [("floor", f"{measures.floor_area_mm2 / 100:.0f}", "cm²"), ("wall", wall, "mm")]
     if design.load is not None:
         figures.append((BRIM, rounded_down(design.load.brim_g), "g"))
-    items: list[Mark] = [Area((box.corners,), SHADE)]
+    marks: list[Mark] = [Area((box.corners,), SHADE)]
     for k, (name, number, unit) in enumerate(figures):
         x = box.left + 4.0 + k * (box.width - 4.0) / 3
-        items.append(Label(name, (x, box.top - 5.0)))
-        items.append(Label(number, (x, box.bottom + 2.6), BIG_MM, weight="bold"))
+        marks.append(Label(name, (x, box.top - 5.0)))
+        marks.append(Label(number, (x, box.bottom + 2.6), BIG_MM, weight="bold"))
         if name == BRIM:
-            items.append(brim_mark((x + width_mm(name, PUPIL_MM) + 4.0, box.top - 5.0 + CAP_HEIGHT * PUPIL_MM / 2)))
-        items.append(Label(unit, (x + width_mm(number, BIG_MM, "bold") + 1.5, box.bottom + 2.6)))
-    return Picture(tuple(items), box)
+            marks.append(brim_mark((x + width_mm(name, PUPIL_MM) + 4.0, box.top - 5.0 + CAP_HEIGHT * PUPIL_MM / 2)))
+        marks.append(Label(unit, (x + width_mm(number, BIG_MM, "bold") + 1.5, box.bottom + 2.6)))
+    return Picture(tuple(marks), box)
 
 
 def _sentences(design: Design) -> Iterator[str]:
@@ -155,13 +155,13 @@ def _blanks(box: Box) -> Picture:
     rows = [("Name", ""), ("Object", "each, g")]
     rows += [(f"Trial {k}: guess", "held") for k in range(1, TRIALS + 1)]
     fit = min(len(rows), int(box.height / BLANK_MM))
-    items: list[Mark] = []
+    marks: list[Mark] = []
     split = box.left + 0.62 * box.width
     for k, (one, other) in enumerate(rows[:fit]):
         y = box.bottom + 1.0 + (fit - 1 - k) * BLANK_MM
-        items += blank(one, box.left, y, split - GAP_MM if other else box.right)
-        items += blank(other, split, y, box.right) if other else ()
-    return Picture(tuple(items), box)
+        marks += blank(one, box.left, y, split - GAP_MM if other else box.right)
+        marks += blank(other, split, y, box.right) if other else ()
+    return Picture(tuple(marks), box)
 
 
 def _back(design: Design, cargo: Cargo | None, face: Box) -> Picture:
@@ -180,7 +180,7 @@ def _back(design: Design, cargo: Cargo | None, face: Box) -> Picture:
 
 def _table(rows: list[tuple[Decimal, int, int, int]], room_mm: float) -> Picture:
     """The count table in two blocks side by side; the upper left corner is at the origin."""
-    items: list[Mark] = [Label("How many, by mass alone", (0.0, -0.75 * LEADING_MM), weight="bold")]
+    marks: list[Mark] = [Label("How many, by mass alone", (0.0, -0.75 * LEADING_MM), weight="bold")]
     top = -2 * LEADING_MM - 2.0
     per = -(-len(rows) // 2)
     wide = (room_mm - 2 * GAP_MM) / 2
@@ -192,7 +192,7 @@ def _table(rows: list[tuple[Decimal, int, int, int]], room_mm: float) -> Picture
     if not _fit(entries, columns):  # the numbers of a very large sheet: the spread gives way
         entries, columns = [entry[:2] for entry in entries], (0.4 * wide, wide - 1.0)
     for left in (0.0, wide + 2 * GAP_MM):
-        items += [
+        marks += [
             Label(t, (left + x, top + 1.6), anchor="end", colour=GUIDE)
             for t, x in zip(entries[0], columns, strict=True)
         ]
@@ -200,11 +200,11 @@ def _table(rows: list[tuple[Decimal, int, int, int]], room_mm: float) -> Picture
         left = (k // per) * (wide + 2 * GAP_MM)
         bottom = top - (k % per + 1) * LINE_MM
         if k % per % 2 == 0:
-            items.append(Area((Box(left, bottom, left + wide, bottom + LINE_MM).corners,), SHADE))
+            marks.append(Area((Box(left, bottom, left + wide, bottom + LINE_MM).corners,), SHADE))
         for c, (text, x) in enumerate(zip(entry, columns, strict=True)):
             weight: FontWeight = "bold" if c == LIKELY else "regular"
-            items.append(Label(text, (left + x, bottom + 1.6), anchor="end", weight=weight))
-    return Picture(tuple(items), Box(0.0, top - per * LINE_MM, room_mm, 0.0))
+            marks.append(Label(text, (left + x, bottom + 1.6), anchor="end", weight=weight))
+    return Picture(tuple(marks), Box(0.0, top - per * LINE_MM, room_mm, 0.0))
 
 
 def _fit(entries: Sequence[Sequence[str]], columns: Sequence[float]) -> bool:
@@ -219,17 +219,17 @@ def _map(hull: Hull, cargo: Cargo, box: Box) -> Picture:
     layers = max((thing.layer for thing in objects), default=0) + 1
     each = f", {cargo.item.mass_g:g} g each" if cargo.item.mass_g is not None else ""
     words = f"{cargo.item.label}{each}: likely {cargo.count} ({cargo.count_low} to {cargo.count_high})"
-    items: list[Mark] = [
+    marks: list[Mark] = [
         Label(
             shortened(clean(words), PUPIL_MM, box.width, "bold"), (box.left, box.top - 0.75 * LEADING_MM), weight="bold"
         )
     ]
     if not objects:
         said = wrapped(" ".join(cargo.advice), PUPIL_MM, box.width)
-        items += [Label(line, (box.left, box.top - (k + 2) * LEADING_MM)) for k, line in enumerate(said)]
-        return Picture(tuple(items), box)
+        marks += [Label(line, (box.left, box.top - (k + 2) * LEADING_MM)) for k, line in enumerate(said)]
+        return Picture(tuple(marks), box)
     if box.height < LEAST_MAP_MM:
-        return Picture(tuple(items), box)
+        return Picture(tuple(marks), box)
     shown = [0] if layers == 1 else [0, layers - 1]
     wide = (box.width - GAP_MM * (len(shown) - 1)) / len(shown)
     parts = []
@@ -239,14 +239,14 @@ def _map(hull: Hull, cargo: Cargo, box: Box) -> Picture:
         drawn = loading_map(hull.cover.outline, objects, layer, room)
         parts.append(drawn)
         name = f"layer {layer + 1}" if layers > 1 else "one layer"
-        items.append(centred(name, (drawn.box.middle[0], box.bottom + 1.5 * LEADING_MM)))
-    items.append(Label(_how(objects, parts, layers), (box.left, box.bottom + 1.0)))
-    return overlaid([Picture(tuple(items), box), *parts])
+        marks.append(centred(name, (drawn.box.middle[0], box.bottom + 1.5 * LEADING_MM)))
+    marks.append(Label(_how(objects, parts, layers), (box.left, box.bottom + 1.0)))
+    return overlaid([Picture(tuple(marks), box), *parts])
 
 
 def _how(objects: Sequence[DrawnCargo], maps: Sequence[Picture], layers: int) -> str:
     """How to load where the maps say no more."""
-    numbers = sum(isinstance(item, Label) for drawn in maps for item in drawn.items)
+    numbers = sum(isinstance(mark, Label) for drawn in maps for mark in drawn.marks)
     if numbers < sum(thing.layer in (0, layers - 1) for thing in objects):
         return "Go on like this: opposite sides in turn."
     return "Layers between: the same way." if layers > 2 else "Load in this order."
@@ -256,6 +256,6 @@ def _cautions(face: Box) -> Picture:
     """The cautions at the foot of a face, each from a new line."""
     lines = [line for name in FLOATING for line in wrapped(CAUTIONS[name], PUPIL_MM, face.width - 8.0)]
     box = Box(face.left, face.bottom, face.right, face.bottom + len(lines) * LEADING_MM + 4.0)
-    items: list[Mark] = [Area((box.corners,), SHADE)]
-    items += [Label(line, (box.left + 4.0, box.top - 5.9 - k * LEADING_MM)) for k, line in enumerate(lines)]
-    return Picture(tuple(items), box)
+    marks: list[Mark] = [Area((box.corners,), SHADE)]
+    marks += [Label(line, (box.left + 4.0, box.top - 5.9 - k * LEADING_MM)) for k, line in enumerate(lines)]
+    return Picture(tuple(marks), box)

@@ -47,15 +47,15 @@ def compare_sheet(designs: Sequence[Design], paper: PaperName = "a4") -> Page:
     parts.append(chart_key(body.width).moved(body.left, chart.bottom - GAP_MM))
     said = "All hulls are drawn to one scale. A real build carries less than the brim load: folds are uneven, loads lie off the middle."
     y = parts[-1].box.bottom
-    items: list[Mark] = []
+    marks: list[Mark] = []
     for line in wrapped(said, PUPIL_MM, body.width):
         y -= LEADING_MM
-        items.append(Label(line, (body.left, y)))
+        marks.append(Label(line, (body.left, y)))
     for words in ("We take", "because", ""):
         y -= BLANK_MM + 1.0
         if y > body.bottom:
-            items += blank(words, body.left, y, body.right)
-    return page.showing(overlaid([*parts, Picture(tuple(items), body)]))
+            marks += blank(words, body.left, y, body.right)
+    return page.showing(overlaid([*parts, Picture(tuple(marks), body)]))
 
 
 def check_number(count: int) -> None:
@@ -76,7 +76,7 @@ def _hulls(designs: Sequence[Design], first: Box) -> Iterator[Picture]:
 
 def _words(design: Design, box: Box) -> Picture:
     """The name and the numbers of a design, in the middle of a row."""
-    measures = measures_of(design.pattern, design.shape, design.hull, folds=design.folds)
+    measures = measures_of(design.pattern, design.folded, design.hull, folds=design.folds)
     sheet = design.pattern.sheet
     lines = [f"floor {measures.floor_area_mm2 / 100:.0f} cm², wall {measures.wall_height_mm:.0f} mm"]
     lines.append(f"sheet {sheet.width_mm:g} × {sheet.height_mm:g}, {measures.creases} folds")
@@ -86,7 +86,7 @@ def _words(design: Design, box: Box) -> Picture:
     if design.warning:
         lines[1:] = wrapped(design.warning, PUPIL_MM, box.width)[:3]
     name = shortened(clean(design.pattern.name), PUPIL_MM, box.width, "bold")
-    items: list[Mark] = [Label(name, (box.left, y), weight="bold")]
+    marks: list[Mark] = [Label(name, (box.left, y), weight="bold")]
     for k, line in enumerate(lines, 1):
-        items.append(Label(shortened(line, PUPIL_MM, box.width), (box.left, y - k * LEADING_MM)))
-    return Picture(tuple(items), box)
+        marks.append(Label(shortened(line, PUPIL_MM, box.width), (box.left, y - k * LEADING_MM)))
+    return Picture(tuple(marks), box)

@@ -21,7 +21,7 @@ class Design(Struct, frozen=True, eq=False):
     """A pattern, folded, as a hull, and what it carries; None where it is no hull or carries nothing."""
 
     pattern: Pattern
-    shape: Folded
+    folded: Folded
     hull: Hull | None = None
     load: WorkingLoad | None = None
     folds: bool = True
@@ -47,17 +47,17 @@ class Design(Struct, frozen=True, eq=False):
         """The floor's faces on the sheet."""
         if self.hull is None:
             return ()
-        faces = self.shape.faces
+        faces = self.folded.faces
         return tuple(face_rings(faces, face)[0] for face in range(faces.count) if self.hull.floor_faces[face])
 
     @property
     def spread(self) -> Spread:
         """Its row in a chart of loads."""
         if self.load is None:
-            return Spread(self.pattern.name, None, said=NO_LOAD)
+            return Spread(self.pattern.name, None, text=NO_LOAD)
         low_likely_high = (self.load.low_g, self.load.likely_g, self.load.high_g)
         return Spread(self.pattern.name, low_likely_high, self.load.brim_g)
 
     def drawn(self) -> Picture:
         """The folded sheet, seen so that its floor shows; true scale."""
-        return solid(self.shape, good_view(self.shape), floor=None if self.hull is None else self.hull.floor_faces)
+        return solid(self.folded, good_view(self.folded), floor=None if self.hull is None else self.hull.floor_faces)

@@ -47,7 +47,7 @@ def _kind(what: str, grade: int, number: int, of: int) -> str:
 def _problems(body: Box, block: Sequence[Problem], before: int, count: int, again: str) -> Picture:
     y = body.top - NAMES_MM / 2
     third = (body.width - 2 * GAP_MM) / 3
-    items: list[Mark] = [
+    marks: list[Mark] = [
         *blank("Name", body.left, y, body.left + 1.4 * third),
         *blank("Date", body.left + 1.4 * third + GAP_MM, y, body.left + 2.1 * third + GAP_MM),
         *blank("Right", body.left + 2.1 * third + 2 * GAP_MM, y, body.right - width_mm(f"of {count}", PUPIL_MM) - 1.5),
@@ -57,8 +57,8 @@ def _problems(body: Box, block: Sequence[Problem], before: int, count: int, agai
     high = (body.height - NAMES_MM - LEADING_MM) / PER_PAGE
     for k, problem in enumerate(block):
         top = body.top - NAMES_MM - k * high
-        items += _problem(before + k + 1, problem, Box(body.left, top - high, body.right, top))
-    return Picture(tuple(items), body)
+        marks += _problem(before + k + 1, problem, Box(body.left, top - high, body.right, top))
+    return Picture(tuple(marks), body)
 
 
 def _problem(number: int, problem: Problem, box: Box) -> Iterator[Mark]:
@@ -105,10 +105,10 @@ def _answers(problems: Sequence[Problem], grade: int, paper: PaperName, again: s
         used += high
     count = math.ceil(len(columns) / COLUMNS)
     for k in range(count):
-        items: list[Mark] = [_again(again, body)]
+        marks: list[Mark] = [_again(again, body)]
         for c, column in enumerate(columns[k * COLUMNS : (k + 1) * COLUMNS]):
-            items += _column(column, body.left + c * (wide + 2 * GAP_MM), body.top)
-        yield Page(TITLE, _kind("Answers", grade, k, count), paper).showing(Picture(tuple(items), body))
+            marks += _column(column, body.left + c * (wide + 2 * GAP_MM), body.top)
+        yield Page(TITLE, _kind("Answers", grade, k, count), paper).showing(Picture(tuple(marks), body))
 
 
 def _working(problem: Problem) -> Iterator[str]:

@@ -96,8 +96,8 @@ class Page(Struct, frozen=True):
 
     def drawing(self) -> Picture:
         """Everything on the page, as one picture the size of the paper."""
-        items = (*self._head(), *self.picture.items, *self._bars(), *self._caution_block())
-        return Picture(items, Box(0.0, 0.0, self.width_mm, self.height_mm))
+        marks = (*self._head(), *self.picture.marks, *self._bars(), *self._caution_block())
+        return Picture(marks, Box(0.0, 0.0, self.width_mm, self.height_mm))
 
     def _head(self) -> list[Mark]:
         left, right, top = MARGIN_MM, self.width_mm - MARGIN_MM, self.height_mm - MARGIN_MM
@@ -106,7 +106,7 @@ class Page(Struct, frozen=True):
         size = TITLE_MM if width_mm(clean(self.title), TITLE_MM, "bold") <= room else LONG_TITLE_MM
         title = shortened(clean(self.title), size, room, "bold")
         rule = top - HEAD_MM + GAP_MM
-        items: list[Mark] = [
+        marks: list[Mark] = [
             Label(title, (left, top - 0.72 * TITLE_MM), size, weight="bold"),
             Label(kind, (right, top - 0.72 * TITLE_MM), PUPIL_MM, "end", colour=GUIDE),
             # The rule is folded into a hull: the sheet's edge seen from the side.
@@ -124,8 +124,8 @@ class Page(Struct, frozen=True):
         if self.warning:
             band = Box(left, top - HEAD_MM - GAP_MM - BANNER_MM, right, top - HEAD_MM - GAP_MM)
             said = shortened(clean(self.warning), 5.0, band.width - 2 * GAP_MM, "bold")
-            items += [Area((band.corners,), STOP), centred(said, band.middle, 5.0, "bold", PAPER)]
-        return items
+            marks += [Area((band.corners,), STOP), centred(said, band.middle, 5.0, "bold", PAPER)]
+        return marks
 
     @property
     def _caution_lines(self) -> tuple[str, ...]:
@@ -145,14 +145,14 @@ class Page(Struct, frozen=True):
         sign = tuple(
             (x + 4.2 * math.sin(t), y - 0.9 + 4.2 * math.cos(t)) for t in (0, 2 * math.pi / 3, 4 * math.pi / 3)
         )
-        items: list[Mark] = [
+        marks: list[Mark] = [
             Area((box.corners,), SHADE),
             Area((sign,), PAPER, "outline"),
             centred("!", (x, y - 0.4), 3.6, "bold"),
         ]
         for k, line in enumerate(self._caution_lines):
-            items.append(Label(line, (box.left + 14.0, box.top - 2.0 - 3.9 - k * LEADING_MM)))
-        return items
+            marks.append(Label(line, (box.left + 14.0, box.top - 2.0 - 3.9 - k * LEADING_MM)))
+        return marks
 
     def _bars(self) -> list[Mark]:
         if self.scale == "none":
@@ -160,16 +160,16 @@ class Page(Struct, frozen=True):
         y = MARGIN_MM + self._cautions_mm + GAP_MM + 1.0
         bar = measure_bar().moved(MARGIN_MM, y)
         x = MARGIN_MM + BAR_MM + GAP_MM
-        items = [
-            *bar.items,
+        marks = [
+            *bar.marks,
             Label("Measure me: 100 mm.", (x, y + 3.3), weight="bold"),
             Label("If not, print at 100 %.", (x, y - 1.9)),
         ]
         if self.scale == "both":
-            upright = measure_bar().turned(math.pi / 2).moved(MARGIN_MM + 3.0, self.body.bottom)
-            note = Label("Measure me: 100 mm.", (MARGIN_MM + 8.0, self.body.bottom), turn_rad=math.pi / 2)
-            items += [*upright.items, note]
-        return items
+            upright = measure_bar().rotated(math.pi / 2).moved(MARGIN_MM + 3.0, self.body.bottom)
+            note = Label("Measure me: 100 mm.", (MARGIN_MM + 8.0, self.body.bottom), rotation_rad=math.pi / 2)
+            marks += [*upright.marks, note]
+        return marks
 
 
 def measure_bar() -> Picture:

@@ -46,8 +46,8 @@ def pdf_bytes(pages: Sequence[Page]) -> bytes:
     for page in pages:
         canvas.setPageSize((page.width_mm / MM_PER_PT, page.height_mm / MM_PER_PT))
         canvas.setLineJoin(1)
-        for item in page.drawing().items:
-            _paint(item, canvas)
+        for mark in page.drawing().marks:
+            _paint(mark, canvas)
         canvas.showPage()
     canvas.save()
     return held.getvalue()
@@ -85,22 +85,22 @@ def _font(weight: FontWeight) -> str:
     return name
 
 
-def _paint(item: Mark, canvas: Any) -> None:
-    match item:
+def _paint(mark: Mark, canvas: Any) -> None:
+    match mark:
         case Line():
-            _stroke(item, canvas)
+            _stroke(mark, canvas)
         case Area():
-            if item.fill:
-                canvas.setFillColor(item.fill)
+            if mark.fill:
+                canvas.setFillColor(mark.fill)
                 path = canvas.beginPath()
-                for ring in item.rings:
+                for ring in mark.rings:
                     _trace(ring, path)
                     path.close()
                 canvas.drawPath(path, stroke=0, fill=1, fillMode=0)
-            for line in item.outlines:
+            for line in mark.outlines:
                 _stroke(line, canvas)
         case Label():
-            _write(item, canvas)
+            _write(mark, canvas)
 
 
 def _stroke(line: Line, canvas: Any) -> None:
@@ -127,7 +127,7 @@ def _write(label: Label, canvas: Any) -> None:
     canvas.setFont(_font(label.weight), label.size_mm / MM_PER_PT)
     canvas.setFillColor(label.colour)
     canvas.translate(label.at[0] / MM_PER_PT, label.at[1] / MM_PER_PT)
-    canvas.rotate(label.turn_rad * DEG_PER_RAD)
+    canvas.rotate(label.rotation_rad * DEG_PER_RAD)
     draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
     draw[label.anchor](0, 0, printable(clean(label.text), label.weight))
     canvas.restoreState()

@@ -43,19 +43,19 @@ def record_page(name: str = "", paper: PaperName = "a4", *, warning: str = "") -
     head = Box(body.left, body.top - LEADING_MM - REASON_MM - 2 * LEADING_MM, body.right, body.top - 1.5 * LEADING_MM)
     rows = math.floor((head.bottom - body.bottom) / ROW_MM)
     high = (head.bottom - body.bottom) / rows
-    items: list[Mark] = [Label(HOW_TO, (body.left, body.top - 0.75 * LEADING_MM))]
-    items += _rows(head, body.bottom, rows, high)
+    marks: list[Mark] = [Label(HOW_TO, (body.left, body.top - 0.75 * LEADING_MM))]
+    marks += _rows(head, body.bottom, rows, high)
     x = body.left
     for heading, width in COLUMNS:
-        items.append(Label(heading, (x + 1.5, head.bottom + 2.0), weight="bold"))
+        marks.append(Label(heading, (x + 1.5, head.bottom + 2.0), weight="bold"))
         if heading == "Pattern" and name:
             said = shortened(clean(name), PUPIL_MM, width - 3.0)
-            items += [Label(said, (x + 1.5, y)) for y in _baselines(head, rows, high)]
+            marks += [Label(said, (x + 1.5, y)) for y in _baselines(head, rows, high)]
         x += width
-        items.append(Line(((x, body.bottom), (x, head.top)), "thin"))
-    items.append(Label(WHAT_HAPPENED, (x + 2.0, head.top - LEADING_MM), weight="bold"))
-    items += _ticks(head, x, tick, rows, high)
-    return page.showing(Picture(tuple(items), body))
+        marks.append(Line(((x, body.bottom), (x, head.top)), "thin"))
+    marks.append(Label(WHAT_HAPPENED, (x + 2.0, head.top - LEADING_MM), weight="bold"))
+    marks += _ticks(head, x, tick, rows, high)
+    return page.showing(Picture(tuple(marks), body))
 
 
 def _baselines(head: Box, rows: int, high: float) -> list[float]:
@@ -74,7 +74,7 @@ def _ticks(head: Box, left: float, width: float, rows: int, high: float) -> Iter
     """The reasons upright, and under each a box to tick in every row."""
     for k, reason in enumerate(REASONS):
         x = left + (k + 0.5) * width
-        yield Label(reason, (x + CAP_HEIGHT * PUPIL_MM / 2, head.bottom + 2.0), turn_rad=math.pi / 2)
+        yield Label(reason, (x + CAP_HEIGHT * PUPIL_MM / 2, head.bottom + 2.0), rotation_rad=math.pi / 2)
         for row in range(rows):
             y = head.bottom - (row + 0.5) * high
             half = TICK_MM / 2

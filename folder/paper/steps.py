@@ -28,7 +28,7 @@ START = "The side that faces you becomes the inside. Each row: what to do, how i
 
 def steps_pages(
     pattern: Pattern,
-    shape: Folded,
+    folded: Folded,
     paper: PaperName = "a4",
     *,
     floor: Bools | None = None,
@@ -41,7 +41,7 @@ def steps_pages(
     warning  said across each page
     order    the order of folds, worked out when not given
     """
-    order = order or fold_sequence(pattern, shape)
+    order = order or fold_sequence(pattern, folded)
     page = Page(pattern.name, "Steps", paper, cautions=FOLDING, warning=warning)
     if not order.found:
         return (page.showing(_said(order.note, page.body)),)
@@ -84,13 +84,13 @@ def _laid_out(part: Sequence[Panel], rows: int, body: Box) -> Iterator[Picture]:
     room = Box(0.0, 0.0, wide, min(high, wide))
     for k, panel in enumerate(part):
         top = body.top - k * (high + GAP_MM)
-        items: list[Mark] = [Line(((body.left, top + GAP_MM / 2), (body.right, top + GAP_MM / 2)), "thin")]
-        items += step_badge(panel.number, (body.left + BADGE_MM / 2, top - BADGE_MM / 2 - 1.0))
+        marks: list[Mark] = [Line(((body.left, top + GAP_MM / 2), (body.right, top + GAP_MM / 2)), "thin")]
+        marks += step_badge(panel.number, (body.left + BADGE_MM / 2, top - BADGE_MM / 2 - 1.0))
         y = top - LEADING_MM + BETWEEN_MM
         for line, starts in _lines(panel):
             y -= BETWEEN_MM if starts else 0.0
-            items.append(Label(line, (body.right - WORDS_MM, y)))
+            marks.append(Label(line, (body.right - WORDS_MM, y)))
             y -= LEADING_MM
-        yield Picture(tuple(items), Box(body.left, top - high, body.right, top))
+        yield Picture(tuple(marks), Box(body.left, top - high, body.right, top))
         yield panel.before(room).moved(body.left + NUMBER_MM, top - room.height)
         yield panel.after(room).moved(body.left + NUMBER_MM + wide + GAP_MM, top - room.height)

@@ -37,27 +37,27 @@ def picture_svg(picture: Picture, title: str) -> str:
     sheet.set_desc(title=clean(title))
     sheet.add(sheet.rect(size=(width, height), fill=PAPER))
     drawn = sheet.add(sheet.g(fill="none", stroke_linejoin="round", font_family=FONTS))
-    for item in picture.moved(-box.left, -box.top).items:
-        for element in _elements(item, sheet):
+    for mark in picture.moved(-box.left, -box.top).marks:
+        for element in _elements(mark, sheet):
             drawn.add(element)
     return f'<?xml version="1.0" encoding="utf-8"?>\n{sheet.tostring()}\n'
 
 
-def _elements(item: Mark, sheet: Any) -> Iterator[Any]:
-    """The SVG elements of one item; the picture's upper left corner is at the origin."""
-    match item:
+def _elements(mark: Mark, sheet: Any) -> Iterator[Any]:
+    """The SVG elements of one mark; the picture's upper left corner is at the origin."""
+    match mark:
         case Line():
-            yield _line(item, sheet)
+            yield _line(mark, sheet)
         case Area():
-            if item.fill:
+            if mark.fill:
                 rings = " ".join(
-                    "M " + " L ".join(f"{_mm(x)},{_mm(-y)}" for x, y in ring) + " Z" for ring in item.rings
+                    "M " + " L ".join(f"{_mm(x)},{_mm(-y)}" for x, y in ring) + " Z" for ring in mark.rings
                 )
-                yield sheet.path(rings, fill=item.fill, fill_rule="evenodd")
-            for line in item.outlines:
+                yield sheet.path(rings, fill=mark.fill, fill_rule="evenodd")
+            for line in mark.outlines:
                 yield _line(line, sheet)
-        case Label() if clean(item.text):
-            yield _text(item, sheet)
+        case Label() if clean(mark.text):
+            yield _text(mark, sheet)
 
 
 def _line(line: Line, sheet: Any) -> Any:
@@ -78,8 +78,8 @@ def _text(label: Label, sheet: Any) -> Any:
     extra = {"font_weight": "bold"} if label.weight == "bold" else {}
     if label.anchor != "start":
         extra["text_anchor"] = label.anchor
-    if label.turn_rad:
-        extra["transform"] = f"rotate({_mm(-label.turn_rad * DEG_PER_RAD)} {x} {y})"
+    if label.rotation_rad:
+        extra["transform"] = f"rotate({_mm(-label.rotation_rad * DEG_PER_RAD)} {x} {y})"
     # With another font than ours in its place, the text still takes the room it was given.
     room = _mm(width_mm(text, label.size_mm, label.weight))
     return sheet.text(

@@ -77,14 +77,14 @@ def _sheet(pattern: Pattern, floor: Sequence[FaceRing], dimples: Sequence[Point]
     """The sheet at its true size, with the words that say which side is up."""
     marks = tuple(disc(at, DIMPLE_MM, None, "thin") for at in dimples)
     bare = crease_sheet(pattern, floor=floor)
-    sheet = Picture((*bare.items, *marks), bare.box)
+    sheet = Picture((*bare.marks, *marks), bare.box)
     size = 1.5 * PUPIL_MM
-    lines = [item for item in sheet.items if isinstance(item, Line)]
-    lines += [line for item in sheet.items if isinstance(item, Area) for line in item.outlines]
+    lines = [mark for mark in sheet.marks if isinstance(mark, Line)]
+    lines += [line for mark in sheet.marks if isinstance(mark, Area) for line in mark.outlines]
     within = floor[0] if floor else pattern.sheet.corners
     spot = free_spot(width_mm(SIDE_UP, size, "bold") + 4.0, size + 4.0, within, pattern.floor_at, lines)
     words = (centred(SIDE_UP, spot, size, "bold"),) if spot else ()
-    return Picture((*sheet.items, *words), sheet.box)
+    return Picture((*sheet.marks, *words), sheet.box)
 
 
 def _below(pattern: Pattern, room_mm: float, dimpled: bool) -> Picture:
@@ -117,14 +117,14 @@ def _tiles(page: Page, sheet: Picture) -> Iterator[Page]:
     body, whole = page.body, sheet.box.grown(1.0)  # the sheet's edge must not lie on the edge of a tile
     across = _spans(whole.left, whole.right, body.width)
     up = _spans(whole.bottom, whole.top, body.height - 2 * LEADING_MM)
-    ground = tuple(takewhile(lambda item: isinstance(item, Area), sheet.items))
-    crossed = Picture((*ground, *_crosses(across, up), *sheet.items[len(ground) :]), whole)
+    ground = tuple(takewhile(lambda mark: isinstance(mark, Area), sheet.marks))
+    crossed = Picture((*ground, *_crosses(across, up), *sheet.marks[len(ground) :]), whole)
     for row, (bottom, top) in enumerate(reversed(up), 1):
         for column, (left, right) in enumerate(across, 1):
             tile = Box(left, bottom, right, top)
             part = clipped(crossed, tile)
             frame = Line(tile.corners, "guide", closed=True)
-            shown = Picture((frame, *part.items), tile).moved(body.middle[0] - tile.middle[0], body.top - top)
+            shown = Picture((frame, *part.marks), tile).moved(body.middle[0] - tile.middle[0], body.top - top)
             note = f"Row {row} of {len(up)}, column {column} of {len(across)}. Lay the crosses over one another."
             named = replace(page, kind=f"Template 1:1, row {row}, column {column}")
             yield named.showing(shown + Picture.of([Label(note, (body.left, shown.box.bottom - 1.5 * LEADING_MM))]))

@@ -15,7 +15,7 @@ import pygame
 from msgspec.structs import replace
 from pygame.event import Event
 
-from folder.fault import told_fault
+from folder.fault import report_fault
 from folder.pattern.pattern import Pattern
 from folder.window import theme
 from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remembered
@@ -219,7 +219,7 @@ class Window:
     def _recover(self, error: Exception) -> None:
         """Out of the hand what it was at; from the second time on, the drawing as it was when all went well."""
         desk = self.desk
-        told = told_fault(error, "a frame of the window")
+        told = report_fault(error, "a frame of the window")
         if self._faults == 1:  # later ones are back at an older drawing
             desk.keeper.keep(desk.work)
         self.ui = Ui(desk.memory.scale, self.ui.clipboard)  # the old one broke off half way

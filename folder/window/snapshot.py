@@ -32,4 +32,4 @@ def snapshot_from(state: Folded, view: View, floor: Bools | None, marks: Sequenc
     middle = (places.min(axis=0) + places.max(axis=0)) / 2.0 if len(places) else np.zeros(3)
     reach = float(np.sqrt(((places - middle) ** 2).sum(axis=1).max(initial=1.0)))
     right, up, _ = (float(v) for v in view.axes @ middle)
-    return Snapshot(view, solid(state, view, floor=floor, marks=marks), (right, up), reach)
+    return Snapshot(view, solid(state, view, floor=floor, edge_marks=marks), (right, up), reach)

@@ -12,7 +12,7 @@ import time
 
 from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Crease, Pattern
-from folder.study import study
+from folder.studies import study
 
 
 def pleated(count: int) -> Pattern:

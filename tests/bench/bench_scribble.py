@@ -20,7 +20,7 @@ from folder.fold.closing.solve import solved
 from folder.fold.remedy import with_remedies
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Pattern
-from folder.study import study
+from folder.studies import study
 from tests.bench.clock import seconds
 from tests.drawings import with_instead
 from tests.scribbles import whole_lines

@@ -35,7 +35,7 @@ from folder.pattern.file import pattern_bytes, read_pattern
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import planar_findings
 from folder.places import PATTERNS
-from folder.study import study
+from folder.studies import study
 from folder.water.brim_load import brim_load
 from folder.water.fluid import Water
 from folder.water.working_load import working_load

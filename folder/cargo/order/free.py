@@ -86,7 +86,7 @@ def _fit(layouts: Floats, room: Room, item: Item, first: Packing) -> Bools:
     m, n, _ = layouts.shape
     tall = item.extents_mm[2]
     outlines = room.clear_for_balls(tall / 2.0) if item.shape == "ball" else room.clear(0.0, tall)
-    spots = replace(first, places_mm=layouts.reshape(-1, 2), turns_rad=np.zeros(m * n))
+    spots = replace(first, places_mm=layouts.reshape(-1, 2), rotations_rad=np.zeros(m * n))
     clear = _nearness(layouts, first)[1] >= 1.0
     clear[:, np.arange(n), np.arange(n)] = True
     return np.asarray(spots.lies_in(outlines).reshape(m, n).all(axis=1) & clear.all(axis=(1, 2)))

@@ -42,7 +42,7 @@ def fit_blocks(floor: Places, known: Rows, size_mm: tuple[float, float], rounds:
         half = STARTS // 2
         shaken = random.normal(0.0, 0.1, (2, half, count - 1))
         z[:half, :-1] = known.places / unit + shaken[0] + 1j * shaken[1]
-        turn[:half, :-1] = known.turns_rad + random.normal(0.0, 0.1, (half, count - 1))
+        turn[:half, :-1] = known.rotations_rad + random.normal(0.0, 0.1, (half, count - 1))
         z, turn = relax_blocks(z, turn, walls, PRESS, PRESS * side)
         energy = push_blocks(z, turn, walls, 1.0, side)[0]
         best = int(energy.argmin())

@@ -57,13 +57,13 @@ class Packing(Struct, frozen=True, eq=False):
     """Equal objects in one layer: places (n, 2) mm, turns (n,) rad, and `size_mm`: (radius,) or (length, width)."""
 
     places_mm: Floats
-    turns_rad: Floats
+    rotations_rad: Floats
     size_mm: tuple[float, ...]
     kind: str
 
     def __post_init__(self) -> None:
         self.places_mm.flags.writeable = False
-        self.turns_rad.flags.writeable = False
+        self.rotations_rad.flags.writeable = False
 
     @property
     def count(self) -> int:
@@ -72,7 +72,7 @@ class Packing(Struct, frozen=True, eq=False):
 
     def only(self, chosen: Bools | Ints) -> Packing:
         """Some of the objects (n,)."""
-        return replace(self, places_mm=self.places_mm[chosen], turns_rad=self.turns_rad[chosen])
+        return replace(self, places_mm=self.places_mm[chosen], rotations_rad=self.rotations_rad[chosen])
 
     def lies_in(self, outlines: Outlines) -> Bools:
         """Which of the objects (n,) lie inside one of the outlines."""
@@ -90,7 +90,7 @@ class Packing(Struct, frozen=True, eq=False):
         """The corners of every block, or of the square about every disc: (n, 4, 2) mm, counter-clockwise."""
         half = np.array(self.size_mm) / 2.0 if len(self.size_mm) == 2 else np.repeat(self.size_mm, 2)
         corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half
-        cos, sin = np.cos(self.turns_rad), np.sin(self.turns_rad)
+        cos, sin = np.cos(self.rotations_rad), np.sin(self.rotations_rad)
         turn = np.stack([cos, -sin, sin, cos], axis=-1).reshape(-1, 2, 2)
         placed: Floats = self.places_mm[:, None, :] + corners @ turn.transpose(0, 2, 1)
         return placed
@@ -103,7 +103,7 @@ def pack_all(outlines: Outlines, size_mm: tuple[float, ...], pack: Callable[[Flo
     if len(packings) == 1:
         return packings[0]
     places = np.concatenate([np.empty((0, 2)), *(packing.places_mm for packing in packings)])
-    turns = np.concatenate([np.empty(0), *(packing.turns_rad for packing in packings)])
+    turns = np.concatenate([np.empty(0), *(packing.rotations_rad for packing in packings)])
     return Packing(places, turns, size_mm, packings[0].kind if packings else "rows")
 
 
@@ -142,7 +142,7 @@ def pack_blocks(
         if found is None:
             break
         rows = found
-    turns = rows.turns_rad if length_mm >= width_mm else rows.turns_rad + math.pi / 2.0
+    turns = rows.rotations_rad if length_mm >= width_mm else rows.rotations_rad + math.pi / 2.0
     packing = Packing(as_points(rows.places), turns, (length_mm, width_mm), rows.kind)
     room = _widened(as_points(floor), length_mm)
     corners = packing.corners_mm()

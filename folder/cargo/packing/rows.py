@@ -40,7 +40,7 @@ class Rows(Struct, frozen=True, eq=False):
     """A layout: middles (n,) complex mm, the turn of each (n,) rad, and the kind of rows."""
 
     places: Places
-    turns_rad: Floats
+    rotations_rad: Floats
     kind: str
 
 

@@ -12,7 +12,7 @@ from folder.errors import BadRequest
 from folder.pattern.file import find_pattern, read_pattern
 from folder.practice.counted import joined_prediction
 from folder.practice.estimate import Estimate
-from folder.study import study
+from folder.studies import study
 from folder.verdict import verdict_of
 
 

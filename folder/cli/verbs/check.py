@@ -10,7 +10,7 @@ from folder.cli.report import check_json, check_lines, json_text
 from folder.cli.user_data import trials_or_warning
 from folder.errors import FolderError
 from folder.pattern.file import find_pattern, read_pattern
-from folder.study import study
+from folder.studies import study
 
 
 def run(argv: Sequence[str]) -> int:

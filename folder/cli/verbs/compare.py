@@ -19,7 +19,7 @@ from folder.paper.design import Design
 from folder.paper.svg import picture_svg
 from folder.pattern.file import find_pattern, read_pattern
 from folder.places import write_whole
-from folder.study import Study, study
+from folder.studies import Study, study
 from folder.verdict import design_of, verdict_of
 
 HEADS = ("", "floor cm2", "wall mm", "folds", "brim g", "low g", "likely g", "high g", "limited by")
@@ -45,7 +45,7 @@ def run(argv: Sequence[str]) -> int:
     written: list[Path] = []
     if args.svg is not None:
         chart = spread_chart([design.spread for design in designs])
-        framed = Picture(chart.items, chart.box.grown(EDGE_MM))
+        framed = Picture(chart.marks, chart.box.grown(EDGE_MM))
         write_whole(Path(args.svg), picture_svg(framed, "What the hulls carry").encode())
         written.append(Path(args.svg))
     if args.to is not None:

@@ -9,7 +9,7 @@ from folder.cli.pages import KINDS, chosen_paper, made_directory, write_pages
 from folder.cli.report import CAUTION, check_json, check_lines, json_text
 from folder.pattern.file import find_pattern, read_pattern, write_pattern
 from folder.places import write_whole
-from folder.study import study
+from folder.studies import study
 
 SHOWN = "plain-tray"
 

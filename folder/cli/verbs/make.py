@@ -12,7 +12,7 @@ from folder.pattern.families.catalogue import FAMILIES, find_family, make
 from folder.pattern.families.parameter import Family, Parameter
 from folder.pattern.file import pattern_bytes, write_pattern
 from folder.pattern.pattern import SHEET_SIDE_MM, THICKNESS_UM, Sheet
-from folder.study import study
+from folder.studies import study
 from folder.verdict import verdict_of
 
 

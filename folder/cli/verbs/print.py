@@ -11,7 +11,7 @@ from folder.cli.report import LONGEST_NAME, json_text
 from folder.cli.user_data import trials_or_warning
 from folder.errors import one_line
 from folder.pattern.file import find_pattern, read_pattern
-from folder.study import study
+from folder.studies import study
 from folder.verdict import verdict_of
 
 

@@ -25,7 +25,7 @@ from folder.practice.identity import design_key
 from folder.practice.log import Entry, TrialLog, read_history, read_trials
 from folder.practice.summary import Summary, summarise
 from folder.practice.trial import HAND_NAMES, HAPPENED, Trial
-from folder.study import LoadEstimate, study
+from folder.studies import LoadEstimate, study
 from folder.units import rounded_down
 
 ANYWAY = "Look again; --anyway notes it as it is"

@@ -13,7 +13,7 @@ from folder.errors import BadRequest
 from folder.hull.hull import Hull
 from folder.hull.weight import Weight
 from folder.pattern.file import find_pattern, read_pattern
-from folder.study import Study, study
+from folder.studies import Study, study
 from folder.units import DEG_PER_RAD, rounded_up
 from folder.verdict import verdict_of
 from folder.water.equilibrium.rest import Rest, rest, standing_on_floor

@@ -37,29 +37,29 @@ _Over = dict[int, list[tuple[int, int]]]
 """For each layer the others it touches: 1 where that one lies on its inside, -1 on its outside."""
 
 
-def layers_of(shape: Folded) -> Ints:
+def layers_of(folded: Folded) -> Ints:
     """(f,) the layer each face belongs to, named by the lowest face of it."""
-    return parts_of(shape.faces, shape.faces.joined & (np.abs(shape.turn) < TOLERANCES.flat_rad))
+    return parts_of(folded.faces, folded.faces.joined & (np.abs(folded.turn) < TOLERANCES.flat_rad))
 
 
 @lru_cache(maxsize=64)
-def layer_lifts(shape: Folded) -> Floats:
+def layer_lifts(folded: Folded) -> Floats:
     """(f,) mm: a lift for every face, the same all over a layer; 0 for what lies alone or nearest to the floor."""
-    layer = layers_of(shape)
+    layer = layers_of(folded)
     over: _Over = {}
-    for a, b, b_over in _order(shape):
+    for a, b, b_over in _order(folded):
         one, other = int(layer[a]), int(layer[b])
-        same = 1 if shape.normals[one] @ shape.normals[other] > 0 else -1
+        same = 1 if folded.normals[one] @ folded.normals[other] > 0 else -1
         over.setdefault(one, []).append((other, b_over))
         over.setdefault(other, []).append((one, -b_over * same))
-    lifts = np.zeros(shape.faces.count)
-    off_mm = min(shape.closure_gap_mm, TOLERANCES.take_up_mm)
+    lifts = np.zeros(folded.faces.count)
+    off_mm = min(folded.closure_gap_mm, TOLERANCES.take_up_mm)
     left = set(over)
     while left:
-        base = min(left, key=lambda k: (int(shape.level[k]), k))
+        base = min(left, key=lambda k: (int(folded.level[k]), k))
         stack = _stack(base, over)
         left -= set(stack)
-        side = {k: 1 if shape.normals[k] @ shape.normals[base] > 0 else -1 for k in stack}
+        side = {k: 1 if folded.normals[k] @ folded.normals[base] > 0 else -1 for k in stack}
         places = _places(base, stack, over, side)
         apart_mm = min(LAYER_MM, _MOST_MM / max(1, *map(abs, places.values()))) + 2.0 * off_mm
         for k, place in places.items():
@@ -67,22 +67,22 @@ def layer_lifts(shape: Folded) -> Floats:
     return frozen(lifts[layer])
 
 
-def _order(shape: Folded) -> Iterator[tuple[int, int, int]]:
+def _order(folded: Folded) -> Iterator[tuple[int, int, int]]:
     """Pairs of faces that lie on each other, and 1 where the second is on the inside of the first, -1 on its outside."""
-    tolerance_mm = clash_tolerance_mm(shape)
-    contacts = contacts_of(shape, tolerance_mm)
+    tolerance_mm = clash_tolerance_mm(folded)
+    contacts = contacts_of(folded, tolerance_mm)
     # Neighbours that only touch are no layers.
-    lap = holding(shape, contacts.flat[:, 0], contacts.flat_at) & holding(shape, contacts.flat[:, 1], contacts.flat_at)
+    lap = holding(folded, contacts.flat[:, 0], contacts.flat_at) & holding(folded, contacts.flat[:, 1], contacts.flat_at)
     lap &= contacts.flat_mm2 > _LAP_MM2
     if not lap.any():
         return
     contacts = replace(contacts, flat=contacts.flat[lap], flat_at=contacts.flat_at[lap], flat_mm2=contacts.flat_mm2[lap])
     if len(contacts.flat) <= MOST_PAIRS:
-        layering = layering_of(shape, contacts, tolerance_mm)
+        layering = layering_of(folded, contacts, tolerance_mm)
         pairs, above = layering.pairs, layering.above
     else:
-        edge = np.nonzero(shape.faces.joined & (np.abs(shape.turn) > math.pi / 2.0))[0]
-        pairs, above = shape.faces.sides[edge], np.sign(shape.turn[edge]).astype(np.int64)
+        edge = np.nonzero(folded.faces.joined & (np.abs(folded.turn) > math.pi / 2.0))[0]
+        pairs, above = folded.faces.sides[edge], np.sign(folded.turn[edge]).astype(np.int64)
     for (a, b), b_over in zip(pairs.tolist(), above.tolist(), strict=True):
         if b_over:
             yield a, b, b_over

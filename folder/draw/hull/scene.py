@@ -27,7 +27,7 @@ _INSET = 0.36
 class Scene(Struct, frozen=True, eq=False):
     """A picture of the sheet and how places get onto it."""
 
-    shape: Folded
+    folded: Folded
     view: View
     picture: Picture
     frame: Box
@@ -40,43 +40,43 @@ class Scene(Struct, frozen=True, eq=False):
     @classmethod
     def of(
         cls,
-        shape: Folded,
+        folded: Folded,
         view: View,
         box: Box,
         *,
         floor: Bools | None = None,
-        marks: Sequence[EdgeMark] = (),
+        edge_marks: Sequence[EdgeMark] = (),
         near: tuple[Floats, float] | None = None,
     ) -> Scene:
         """The whole sheet in a box, or close up what lies within so many mm of a place in space."""
-        drawn = solid(shape, view, floor=floor, marks=marks)
+        drawn = solid(folded, view, floor=floor, edge_marks=edge_marks)
         room = box.grown(-MARGIN_MM)
         if near is None:
             seen = drawn.box
         else:
-            x, y, _ = view.seen(shape, near[0]).tolist()
+            x, y, _ = view.project(folded, near[0]).tolist()
             seen = Box(x, y, x, y).grown(near[1])
         scale = min(room.width / max(seen.width, 1e-9), room.height / max(seen.height, 1e-9))
         (x, y), (to_x, to_y) = seen.middle, box.middle
         shift = (to_x - scale * x, to_y - scale * y)
         placed = drawn.scaled(scale).moved(*shift)
-        items = tuple(_thinner(item) for item in placed.items)
+        marks = tuple(_thinner(mark) for mark in placed.marks)
         if near is not None:
-            items = (*clipped(Picture(items, placed.box), room).items, Line(room.corners, "thin", closed=True))
-        return cls(shape, view, Picture(items, box), room, placed.box, scale, shift)
+            marks = (*clipped(Picture(marks, placed.box), room).marks, Line(room.corners, "thin", closed=True))
+        return cls(folded, view, Picture(marks, box), room, placed.box, scale, shift)
 
     def at(self, points: Floats) -> list[Point]:
         """Places in space (n, 3) in the picture."""
-        seen = self.view.seen(self.shape, points)[:, :2] * self.scale + self.shift
+        seen = self.view.project(self.folded, points)[:, :2] * self.scale + self.shift
         return [(float(x), float(y)) for x, y in seen]
 
     def on_table(self, points: Iterable[Point]) -> list[Point]:
         """Places on the table in the picture."""
         return self.at(np.array([(x, y, 0.0) for x, y in points]).reshape(-1, 3))
 
-    def with_items(self, items: Iterable[Mark]) -> Picture:
+    def with_marks(self, marks: Iterable[Mark]) -> Picture:
         """The picture with more on top of it."""
-        return Picture((*self.picture.items, *items), self.picture.box)
+        return Picture((*self.picture.marks, *marks), self.picture.box)
 
     def inset(self, middle: Point, half_mm: float) -> tuple[Mark, ...]:
         """What lies within `half_mm` on paper of a place in the picture, once more and larger, in a frame where there is room."""
@@ -87,7 +87,7 @@ class Scene(Struct, frozen=True, eq=False):
         part = clipped(self.picture, source).moved(-x, -y).scaled(half / half_mm).moved(to_x, to_y)
         link = Line((source.nearest(to), frame.nearest(middle)), "thin")
         around = Line(source.corners, "thin", closed=True)
-        return (around, link, Area((frame.corners,), PAPER), *part.items, Line(frame.corners, closed=True))
+        return (around, link, Area((frame.corners,), PAPER), *part.marks, Line(frame.corners, closed=True))
 
     def _room_for_inset(self) -> tuple[Point, float]:
         """The middle and the size of an inset: below or beside a narrow sheet, else in the middle of it."""
@@ -103,8 +103,8 @@ class Scene(Struct, frozen=True, eq=False):
         return (x, y), min(size, 0.6 * self.whole.height)
 
 
-def _thinner(item: Mark) -> Mark:
+def _thinner(mark: Mark) -> Mark:
     """New folds drawn thinner."""
-    if isinstance(item, Line) and item.style in ("valley", "mountain"):
-        return replace(item, weight=FOLD_WEIGHT)
-    return item
+    if isinstance(mark, Line) and mark.style in ("valley", "mountain"):
+        return replace(mark, weight=FOLD_WEIGHT)
+    return mark

@@ -17,7 +17,7 @@ from msgspec import Struct
 from folder.draw.hull.border import Borders, borders_of
 from folder.draw.hull.hidden import visible_stretches
 from folder.draw.hull.lift import layer_lifts, layers_of
-from folder.draw.hull.rough import is_rough, rough_items
+from folder.draw.hull.rough import is_rough, rough_marks
 from folder.draw.picture import Area, Line, Mark, Picture
 from folder.draw.style import FOIL, PAPER, SHADE, StyleName
 from folder.findings import Point
@@ -56,9 +56,9 @@ class View(Struct, frozen=True):
         # Seen from the front (around 0) x runs to the right and y away from the eye.
         return np.array([[ca, sa, 0.0], [-sa * se, ca * se, ce], [sa * ce, -ca * ce, se]])
 
-    def seen(self, shape: Folded, points: Floats) -> Floats:
+    def project(self, folded: Folded, points: Floats) -> Floats:
         """Places in space (..., 3) as they are seen; the middle of `floor_at` is the origin."""
-        seen: Floats = (points - [*shape.faces.floor_at, 0.0]) @ self.axes.T
+        seen: Floats = (points - [*folded.faces.floor_at, 0.0]) @ self.axes.T
         return seen
 
 
@@ -68,10 +68,10 @@ BELOW = View(math.pi, -math.pi / 2)
 """The same, with the sheet turned over like a page."""
 
 
-def good_view(shape: Folded) -> View:
+def good_view(folded: Folded) -> View:
     """A view from which the floor is seen over the near wall, and the walls are still seen."""
-    corners = shape.corners[shape.placed[shape.faces.triangle_face]].reshape(-1, 3)
-    floor = shape.corners[shape.faces.triangle_face == shape.faces.root].reshape(-1, 3)
+    corners = folded.corners[folded.placed[folded.faces.triangle_face]].reshape(-1, 3)
+    floor = folded.corners[folded.faces.triangle_face == folded.faces.root].reshape(-1, 3)
     high, deep = float(corners[:, 2].max(initial=0.0)), float(np.ptp(floor[:, 1])) / 2.0 if len(floor) else 1.0
     return View(above_rad=min(max(math.atan2(high, deep) + math.radians(8.0), math.radians(35.0)), math.radians(55.0)))
 
@@ -82,20 +82,20 @@ def solid(
     *,
     lifts: Floats | None = None,
     floor: Bools | None = None,
-    marks: Sequence[EdgeMark] = (),
+    edge_marks: Sequence[EdgeMark] = (),
 ) -> Picture:
     """The folded sheet seen from a side, in true scale; the middle of `floor_at` is the origin.
 
     lifts (f,) mm along each face's own inside normal tell the order of layers, worked out when not given; floor (f,)
-    marks the faces tinted as the floor; of the marks the later ones are drawn over the earlier. What has very many faces
+    marks the faces tinted as the floor; of the `edge_marks` the later ones are drawn over the earlier. What has very many faces
     is drawn roughly, without lifts and marks.
     """
     view = view or View()
     if is_rough(folded):
-        return Picture.of(rough_items(folded, view.axes, floor))
+        return Picture.of(rough_marks(folded, view.axes, floor))
     lifts = layer_lifts(folded) if lifts is None else lifts
     bias = lifts * np.sign(folded.normals @ view.axes[2])
-    areas, lines = _areas(folded, view, bias, floor), _lines(folded, view, bias, marks)
+    areas, lines = _areas(folded, view, bias, floor), _lines(folded, view, bias, edge_marks)
     return Picture.of([*areas, *lines])
 
 
@@ -109,16 +109,16 @@ def _areas(folded: Folded, view: View, bias: Floats, floor: Bools | None) -> lis
     for face, layer in zip(shown.tolist(), layers_of(folded)[shown].tolist(), strict=True):
         layers.setdefault((layer, bool(tint[face])), []).append(face)
     borders = borders_of(folded.faces)
-    seen = view.seen(folded, carry(folded.motions[borders.face], borders.places))
+    seen = view.project(folded, carry(folded.motions[borders.face], borders.places))
     polygons = np.array([_joined(borders, seen[:, :2], faces) for faces in layers.values()])
     points = [np.concatenate([seen[borders.rows(face)] for face in faces]) for faces in layers.values()]
     first = np.array([faces[0] for faces in layers.values()], dtype=np.int64)
-    items: list[Mark] = []
+    marks: list[Mark] = []
     for k in _back_to_front(polygons, points, folded.normals[first] @ view.axes.T, bias[first]):
         fill = FOIL if toward[first[k]] < 0 else SHADE if tint[first[k]] else PAPER
         if rings := _rings_of(polygons[k]):
-            items.append(Area(rings, fill))
-    return items
+            marks.append(Area(rings, fill))
+    return marks
 
 
 def _joined(borders: Borders, seen: Floats, faces: list[int]) -> shapely.Geometry:
@@ -127,9 +127,9 @@ def _joined(borders: Borders, seen: Floats, faces: list[int]) -> shapely.Geometr
     return shapely.union_all(shapes, grid_size=_GRID_MM) if len(shapes) > 1 else shapes[0]
 
 
-def _rings_of(shape: shapely.Geometry) -> tuple[tuple[Point, ...], ...]:
+def _rings_of(polygons: shapely.Geometry) -> tuple[tuple[Point, ...], ...]:
     """The borders of a polygon or of several."""
-    coordinates, ring = shapely.get_coordinates(rings := shapely.get_rings(shape), return_index=True)
+    coordinates, ring = shapely.get_coordinates(rings := shapely.get_rings(polygons), return_index=True)
     return tuple(tuple((x, y) for x, y in coordinates[ring == k][:-1].tolist()) for k in range(len(rings)))
 
 
@@ -214,20 +214,20 @@ def _depth(at: Floats, anchor: Floats, normal: Floats) -> float:
     return float(anchor[2] - (at - anchor[:2]) @ normal[:2] / normal[2])
 
 
-def _lines(folded: Folded, view: View, bias: Floats, marks: Sequence[EdgeMark]) -> list[Mark]:
+def _lines(folded: Folded, view: View, bias: Floats, edge_marks: Sequence[EdgeMark]) -> list[Mark]:
     """The visible stretches of every edge that bends or ends the sheet, or is marked."""
     faces = folded.faces
-    names: list[StyleName] = ["edge", "outline", *(name for _, name in marks)]
+    names: list[StyleName] = ["edge", "outline", *(name for _, name in edge_marks)]
     style = np.where(faces.joined, 1, 0)
     drawn = (~faces.joined | (np.abs(folded.turn) > TOLERANCES.flat_rad)) & (faces.crease != FLAT)
-    for k, (marked, _) in enumerate(marks, 2):
+    for k, (marked, _) in enumerate(edge_marks, 2):
         style[marked] = k
         drawn |= marked
     edge, face = _drawn_sides(folded, drawn, bias)
     ends = faces.vertices[faces.edges[edge]].reshape(-1, 2)
-    seen = view.seen(folded, carry(np.repeat(folded.motions[face], 2, axis=0), ends)).reshape(-1, 2, 3)
+    seen = view.project(folded, carry(np.repeat(folded.motions[face], 2, axis=0), ends)).reshape(-1, 2, 3)
     seen[..., 2] += bias[face, None]
-    triangles = view.seen(folded, folded.corners)
+    triangles = view.project(folded, folded.corners)
     triangles[..., 2] += bias[faces.triangle_face, None]
     own = faces.sides[edge]
     spared = (faces.triangle_face == own[:, :1]) | (faces.triangle_face == own[:, 1:])

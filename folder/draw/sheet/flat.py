@@ -49,23 +49,23 @@ def crease_sheet(
     edge = tuple(at(corner) for corner in pattern.sheet.corners)
     # What was drawn far off the sheet is a finding; the picture shows only that it leaves.
     room = box_round(edge).grown(OFF_MM)
-    items: list[Mark] = [Area((edge,), PAPER)]
-    items += [Area((tuple(at(p) for p in ring),), SHADE) for ring in floor]
+    marks: list[Mark] = [Area((edge,), PAPER)]
+    marks += [Area((tuple(at(p) for p in ring),), SHADE) for ring in floor]
     for crease in pattern.creases:
         if part := part_inside(at(crease.start), at(crease.end), room.corners):
-            items.append(Line(part, crease_style(crease)))
-            items += [cut_mark(*part)] if crease.sense == "cut" else []
-    items.append(Line(edge, "edge", closed=True))
+            marks.append(Line(part, crease_style(crease)))
+            marks += [cut_mark(*part)] if crease.sense == "cut" else []
+    marks.append(Line(edge, "edge", closed=True))
     crimps = [crimp for crimp in pattern.crimps if room.holds(at(crimp))]
-    items += [crimp_mark(at(crimp), _along_edge(crimp, pattern)) for crimp in crimps]
+    marks += [crimp_mark(at(crimp), _along_edge(crimp, pattern)) for crimp in crimps]
     taken = [box_round([at(crimp)]).grown(3.0) for crimp in crimps]
     if steps:
         for number, place in step_places(pattern, scale, taken, room.grown(BADGE_MM)):
-            items += step_badge(number, place)
+            marks += step_badge(number, place)
     for number, finding in enumerate(findings, 1):
         for place in finding.everywhere:
-            items += _marked(number, finding.level, room.nearest(at(place)), room, taken)
-    return Picture.of(items)
+            marks += _marked(number, finding.level, room.nearest(at(place)), room, taken)
+    return Picture.of(marks)
 
 
 def crease_style(crease: Crease) -> StyleName:

@@ -48,15 +48,15 @@ def key(names: Sequence[str], room_mm: float) -> Picture:
         widths = [SAMPLE_MM + GAP_MM + max(width_mm(WORDS[name], PUPIL_MM) for name in block) for block in blocks]
         if sum(widths) + 2 * GAP_MM * (len(blocks) - 1) <= room_mm:
             break
-    items: list[Mark] = []
+    marks: list[Mark] = []
     left = 0.0
     for block, width in zip(blocks, widths, strict=True):
         for k, name in enumerate(block):
             y = -(k + 0.5) * ROW_MM
-            items += _sample(name, left, y)
-            items.append(Label(WORDS[name], (left + SAMPLE_MM + GAP_MM, y - 0.25 * PUPIL_MM)))
+            marks += _sample(name, left, y)
+            marks.append(Label(WORDS[name], (left + SAMPLE_MM + GAP_MM, y - 0.25 * PUPIL_MM)))
         left += width + 2 * GAP_MM
-    return Picture(tuple(items), Box(0.0, -rows * ROW_MM, max(left - 2 * GAP_MM, 0.0), 0.0))
+    return Picture(tuple(marks), Box(0.0, -rows * ROW_MM, max(left - 2 * GAP_MM, 0.0), 0.0))
 
 
 def _sample(name: str, x: float, y: float) -> tuple[Mark, ...]:

@@ -30,23 +30,23 @@ def sized_sheet(pattern: Pattern, floor: Sequence[FaceRing], into: Box) -> Pictu
     drawn = crease_sheet(pattern, floor=floor, scale=scale, steps=False)
     edge = Box(0.0, 0.0, scale * sheet.width_mm, scale * sheet.height_mm)
     ground = box_round(p for ring in floor for p in ring)
-    items: list[Mark] = list(drawn.items)
+    marks: list[Mark] = list(drawn.marks)
     for upright, full, low, high in (
         (False, sheet.width_mm, ground.left, ground.right),
         (True, sheet.height_mm, ground.bottom, ground.top),
     ):
         if floor:
-            items += _chain((0.0, low, high, full), scale, -APART_MM + 2.6, upright=upright)
-        items += _chain((0.0, full), scale, -2 * APART_MM + 2.6, upright=upright)
+            marks += _chain((0.0, low, high, full), scale, -APART_MM + 2.6, upright=upright)
+        marks += _chain((0.0, full), scale, -2 * APART_MM + 2.6, upright=upright)
     left = into.middle[0] - (edge.width - ROOM_MM) / 2
     bottom = into.middle[1] - (edge.height - ROOM_MM) / 2
-    return Picture(tuple(items), Box(-ROOM_MM, -ROOM_MM, edge.right, edge.top)).moved(left, bottom)
+    return Picture(tuple(marks), Box(-ROOM_MM, -ROOM_MM, edge.right, edge.top)).moved(left, bottom)
 
 
 def _chain(stops: Sequence[float], scale: float, off: float, *, upright: bool) -> Iterator[Mark]:
     """Sizes between stops, mm on the sheet, along the lower edge or, upright, along the left one."""
-    turned = Picture.of(_level_chain(stops, scale, off if not upright else -off))
-    yield from (turned.turned(math.pi / 2) if upright else turned).items
+    chain = Picture.of(_level_chain(stops, scale, off if not upright else -off))
+    yield from (chain.rotated(math.pi / 2) if upright else chain).marks
 
 
 def _level_chain(stops: Sequence[float], scale: float, y: float) -> Iterator[Mark]:

@@ -52,10 +52,10 @@ def turn_over(middle: Point, width_mm: float = 18.0, head_mm: float = HEAD_MM) -
     return Line(_shortened(path, head_mm)), Area((_head(path, head_mm),), INK)
 
 
-def push(tip: Point, turn_rad: float, size_mm: float = 5.0) -> Area:
-    """Push here: a hollow wedge whose point is at `tip`, pushing in the direction `turn_rad`."""
+def push(tip: Point, rotation_rad: float, size_mm: float = 5.0) -> Area:
+    """Push here: a hollow wedge whose point is at `tip`, pushing in the direction `rotation_rad`."""
     wedge = ((0.0, 0.0), (-size_mm, size_mm / 2), (-0.7 * size_mm, 0.0), (-size_mm, -size_mm / 2))
-    c, s = math.cos(turn_rad), math.sin(turn_rad)
+    c, s = math.cos(rotation_rad), math.sin(rotation_rad)
     return Area((tuple((tip[0] + c * x - s * y, tip[1] + s * x + c * y) for x, y in wedge),), PAPER, "outline")
 
 

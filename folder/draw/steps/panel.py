@@ -16,7 +16,7 @@ from folder.draw.hull.solid import ABOVE, BELOW, EdgeMark, View, good_view
 from folder.draw.picture import Box, Mark, Picture
 from folder.draw.sheet.mark import crimp_mark
 from folder.draw.steps.arrow import push, there_and_back, turn_over, valley_arrow
-from folder.draw.steps.saying import folds_over, words_for
+from folder.draw.steps.sentences import folds_over, words_for
 from folder.findings import Point
 from folder.fold.place import Folded, folded
 from folder.fold.sequence.flaps import Flap
@@ -77,23 +77,23 @@ class Panel:
             case "crimp":
                 return self._crimping(box)
         over = self.step.over != (self.step.kind == "turn over")
-        marks: list[EdgeMark] = [(self.creased & (np.abs(self.was.turn) < 0.1), "crease"), *self._new_folds(over=over)]
-        scene = Scene.of(self.was, BELOW if over else ABOVE, box, marks=marks)
+        edge_marks: list[EdgeMark] = [(self.creased & (np.abs(self.was.turn) < 0.1), "crease"), *self._new_folds(over=over)]
+        scene = Scene.of(self.was, BELOW if over else ABOVE, box, edge_marks=edge_marks)
         match self.step.kind:
             case "turn over":
-                return scene.with_items(turn_over((box.middle[0], box.bottom + 4.0)))
+                return scene.with_marks(turn_over((box.middle[0], box.bottom + 4.0)))
             case "raise":
-                return scene.with_items(self._raising(scene))
-        return scene.with_items([*_inset(scene, self.lines), *_strokes(scene, self.lines, self.step.kind)])
+                return scene.with_marks(self._raising(scene))
+        return scene.with_marks([*_inset(scene, self.lines), *_strokes(scene, self.lines, self.step.kind)])
 
     def after(self, box: Box) -> Picture:
         """What it looks like then."""
-        marks: list[EdgeMark] = [(self.order.creased(self.k + 1) & (np.abs(self.now.turn) < 0.1), "crease")]
+        edge_marks: list[EdgeMark] = [(self.order.creased(self.k + 1) & (np.abs(self.now.turn) < 0.1), "crease")]
         standing = bool((np.abs(self.now.normals[:, 2]) < 0.99).any())
         view = self.view if standing else View(above_rad=math.radians(50.0))
         if self.step.over:
             view = View(math.pi + view.around_rad, -view.above_rad)
-        return Scene.of(self.now, view, box, floor=self.floor if standing else None, marks=marks).picture
+        return Scene.of(self.now, view, box, floor=self.floor if standing else None, edge_marks=edge_marks).picture
 
     def _new_folds(self, *, over: bool) -> list[EdgeMark]:
         """The step's edges as valleys and mountains, as they are seen on the layers where they lie."""
@@ -125,7 +125,7 @@ class Panel:
         reach = float(np.linalg.norm(end - flap.at))
         scene = Scene.of(self.was, view, box, floor=self.floor, near=((start + end) / 4 + flap.at / 2, 0.7 * reach + 2.0))
         tip, laid = scene.at(np.array([start, end]))
-        return scene.with_items(valley_arrow(tip, laid, bow=-0.3, head_mm=3.0))
+        return scene.with_marks(valley_arrow(tip, laid, bow=-0.3, head_mm=3.0))
 
     def _crimping(self, box: Box) -> Picture:
         """Where to pinch, close up, from a side from which a mark is seen."""
@@ -141,13 +141,13 @@ class Panel:
         scene = Scene.of(self.now, view, box, floor=self.floor, near=(places[k], max(0.25 * size, 0.8 * high)))
         # A mark on the far side would be read as one on the near side.
         near = [p for p, out in zip(scene.at(places), outward, strict=True) if out @ view.axes[2] > 0.1]
-        return scene.with_items(crimp_mark(p) for p in near if scene.frame.grown(-4.0).holds(p))
+        return scene.with_marks(crimp_mark(p) for p in near if scene.frame.grown(-4.0).holds(p))
 
 
 def _strokes(scene: Scene, lines: Sequence[TableLine], kind: str) -> Iterator[Mark]:
     """An arrow for each line, as long as they can be told apart."""
     placed: list[Point] = []
-    middle = scene.on_table([scene.shape.faces.floor_at])[0]
+    middle = scene.on_table([scene.folded.faces.floor_at])[0]
     longest = ARROW_MM[1] if len(lines) == 1 else 0.2 * (scene.picture.box.width - 2 * MARGIN_MM)
     if kind == "crease" and not folds_over(lines):
         return  # pressed in where they lie
@@ -179,7 +179,7 @@ def _inset(scene: Scene, lines: Sequence[TableLine]) -> tuple[Mark, ...]:
         return ()
     at = line.corner or min((line.start, line.end), key=lambda p: p[0] + p[1])
     half = max(2.0 * small, 5.0) * scene.scale
-    place, middle = scene.on_table([at, scene.shape.faces.floor_at])
+    place, middle = scene.on_table([at, scene.folded.faces.floor_at])
     x, y = (a + math.copysign(0.6 * half, b - a) for a, b in zip(place, middle, strict=True))
     return scene.inset((x, y), half)
 
@@ -202,19 +202,19 @@ def _usual(turned: View, view: View) -> float:
     return 0.1 * math.cos(turned.around_rad - view.around_rad) + 0.3 * turned.above_rad
 
 
-def _tip(shape: Folded, faces: Bools, far_from: Floats | None = None) -> Floats:
+def _tip(folded: Folded, faces: Bools, far_from: Floats | None = None) -> Floats:
     """The corner of some faces that lies farthest from a place, by default from the middle of the floor."""
-    corners = shape.corners[faces[shape.faces.triangle_face]].reshape(-1, 3)
-    middle = np.array([*shape.faces.floor_at, 0.0]) if far_from is None else far_from
+    corners = folded.corners[faces[folded.faces.triangle_face]].reshape(-1, 3)
+    middle = np.array([*folded.faces.floor_at, 0.0]) if far_from is None else far_from
     tip: Floats = corners[np.linalg.norm(corners - middle, axis=1).argmax()]
     return tip
 
 
-def _crimps(shape: Folded, pattern: Pattern) -> tuple[Floats, Floats]:
+def _crimps(folded: Folded, pattern: Pattern) -> tuple[Floats, Floats]:
     """Where the crimps come to lie (n, 3) mm, and the way out of the hull from there (n, 3)."""
     at = np.array(pattern.crimps).reshape(-1, 2)
-    face = shape.faces.faces_at(at)
+    face = folded.faces.faces_at(at)
     at, face = at[face >= 0], face[face >= 0]
-    places, normals = carry(shape.motions[face], at), shape.normals[face]
-    outward = np.sign(((places - [*shape.faces.floor_at, 0.0]) * normals).sum(axis=1))[:, None] * normals
+    places, normals = carry(folded.motions[face], at), folded.normals[face]
+    outward = np.sign(((places - [*folded.faces.floor_at, 0.0]) * normals).sum(axis=1))[:, None] * normals
     return places, outward

@@ -14,7 +14,7 @@ from typing import Any
 from msgspec import Struct
 
 from folder.errors import FolderError
-from folder.fault import told_fault
+from folder.fault import report_fault
 
 
 class JobAnswer(Struct, frozen=True, eq=False):
@@ -59,7 +59,7 @@ class LatestOnly:
         (key, done), self._running = self._running, None
         failed = done.exception()
         if failed is not None and not isinstance(failed, FolderError):
-            told_fault(failed, "a question in the window")
+            report_fault(failed, "a question in the window")
         self.answer = JobAnswer(key, None if failed is not None else done.result(), failed)
         return True
 

@@ -15,7 +15,7 @@ from folder.fold.sequence.partway import Path, path
 from folder.fold.sequence.steps import FoldSequence, FoldStep, fold_sequence
 from folder.pattern.pattern import Pattern
 from folder.practice.log import trials_now
-from folder.study import LoadEstimate, Study, study
+from folder.studies import LoadEstimate, Study, study
 from folder.window.snapshot import Snapshot, snapshot_from
 
 USUAL = View()

@@ -18,7 +18,7 @@ from msgspec.structs import replace
 
 from folder.draw.hull.solid import View
 from folder.errors import FolderError
-from folder.fault import told_fault
+from folder.fault import report_fault
 from folder.fold.sequence.steps import FoldSequence
 from folder.pattern.pattern import Pattern
 from folder.window.background.daemon import Daemon
@@ -36,7 +36,7 @@ T = TypeVar("T")
 def note_fault(error: BaseException, doing: str) -> None:
     """Keep the details of what broke off, unless it was said to the user in plain words."""
     if not isinstance(error, FolderError):
-        told_fault(error, doing)
+        report_fault(error, doing)
 
 
 class AtOnce(Executor):

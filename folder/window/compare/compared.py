@@ -19,7 +19,7 @@ from folder.paper.compare import MOST
 from folder.paper.design import NO_LOAD, Design
 from folder.pattern.pattern import Pattern
 from folder.practice.log import trials_now
-from folder.study import Study, study
+from folder.studies import Study, study
 from folder.verdict import Verdict, verdict_of
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import Other
@@ -42,7 +42,7 @@ class Measured(Struct, frozen=True, eq=False):
 def measured(made: Study, loaded: bool = True) -> Measured:
     """What there is to show of a study; without its load where that is still worked on."""
     design = Design(made.pattern, made.folded, made.hull, made.expected if loaded else None, made.folds)
-    spread = design.spread if loaded else Spread(made.pattern.name, None, said=WORKING)
+    spread = design.spread if loaded else Spread(made.pattern.name, None, text=WORKING)
     return Measured(made.pattern.name, verdict_of(made), made.measures, design.drawn(), spread)
 
 
@@ -92,13 +92,13 @@ def now(desk: Editor) -> Measured | None:
 def of_other(future: Future[Measured], name: str) -> tuple[Measured | None, Spread]:
     """What is known of another one, and its row in the chart."""
     if not future.done() or future.cancelled():
-        return None, Spread(name, None, said=WORKING)
+        return None, Spread(name, None, text=WORKING)
     if future.exception() is not None:
-        return None, Spread(name, None, said=BROKEN)
+        return None, Spread(name, None, text=BROKEN)
     known = future.result()
     return known, known.spread
 
 
 def shortened_spread(spread: Spread) -> Spread:
     """A row whose words have little room."""
-    return replace(spread, said="no load yet") if spread.said == NO_LOAD else spread
+    return replace(spread, text="no load yet") if spread.text == NO_LOAD else spread

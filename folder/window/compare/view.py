@@ -42,7 +42,7 @@ def compare_view(ui: Ui, pane: Pane, desk: Editor) -> None:
     _adding(ui, row, desk)
     present = now(desk)
     name = desk.pattern.name
-    rows: list[Row] = [(present, present.spread if present is not None else Spread(name, None, said=WORKING))]
+    rows: list[Row] = [(present, present.spread if present is not None else Spread(name, None, text=WORKING))]
     rows += [of_other(other.future, other.pattern.name) for other in desk.right.others]
     with scroll(ui, "compare/roll", pane) as inside:
         cells = [Pane(inside.x, inside.y + k * (ROW_H + 6), inside.w, ROW_H) for k in range(len(rows))]

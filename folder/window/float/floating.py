@@ -24,7 +24,7 @@ from folder.findings import Point
 from folder.hull.hull import Hull
 from folder.hull.weight import Weight
 from folder.practice.counted import joined_prediction
-from folder.study import Study
+from folder.studies import Study
 from folder.water import working_load
 from folder.water.displace import Triple
 from folder.water.equilibrium.rest import Rest, rest, standing_on_floor

@@ -12,7 +12,7 @@ from folder.draw.picture import Box
 from folder.errors import FolderError
 from folder.findings import Point
 from folder.hull.hull import Hull
-from folder.study import Study
+from folder.studies import Study
 from folder.water.working_load import LOAD_HEIGHT_MM
 from folder.window.editor import Editor
 from folder.window.float.floating import (

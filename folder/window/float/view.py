@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from folder.cargo.item import Item, items, own_fault
 from folder.draw.picture import Box, Picture
 from folder.hull.hull import Hull
-from folder.study import Study
+from folder.studies import Study
 from folder.window import theme
 from folder.window.editor import Editor
 from folder.window.float.floating import on_floor

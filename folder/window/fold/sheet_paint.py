@@ -90,9 +90,9 @@ def paint_resting(surface: pygame.Surface, resting: Resting, lens: Viewport, sca
     place = Viewport(pen_px, (lens.origin_px[0] * scale, lens.origin_px[1] * scale))
     # The grid lies on the sheet and under the lines: after the sheet and the floor, which come first in the picture.
     under = 1 + len(rings)
-    paint(surface, Picture(picture.items[:under], picture.box), place, letters, pen_px)
+    paint(surface, Picture(picture.marks[:under], picture.box), place, letters, pen_px)
     _grid(surface, pattern, resting.grid_mm, lens, scale)
-    paint(surface, Picture(picture.items[under:], picture.box), place, letters, pen_px)
+    paint(surface, Picture(picture.marks[under:], picture.box), place, letters, pen_px)
 
 
 def _floor_rings(resting: Resting) -> list[tuple[Point, ...]]:

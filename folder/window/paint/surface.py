@@ -36,7 +36,7 @@ FAR_PX = 1e9
 def paint(surface: pygame.Surface, picture: Picture, lens: Viewport, letters: GlyphCache, pen_px: float = PEN_PX) -> int:
     """Draw a picture inside the surface's clip. How many of its items were refused: not finite, or absurdly far."""
     refused = 0
-    for item in picture.items:
+    for item in picture.marks:
         match item:
             case Line():
                 drawn = _line(surface, item, lens, pen_px)
@@ -193,14 +193,14 @@ def _fill_even_odd(surface: pygame.Surface, rings: list[list[Point]], colour: Rg
 def _label(surface: pygame.Surface, label: Label, lens: Viewport, letters: GlyphCache, pen_px: float) -> bool:
     at = _seen((label.at,), lens)
     size = label.size_mm * pen_px
-    if at is None or not 1 <= size <= 400 or not math.isfinite(label.turn_rad):
+    if at is None or not 1 <= size <= 400 or not math.isfinite(label.rotation_rad):
         return at is not None and 0 <= size < 1  # too small to be read is not wrong
     px, bold = round(size), label.weight == "bold"
     image = letters.drawn(label.text, px, bold, rgb(label.colour))
     (x, y), w, h = at[0], image.get_width(), image.get_height()
     aside = {"start": w / 2, "middle": 0.0, "end": -w / 2}[label.anchor]
     rise = letters.face(px, bold).get_ascent() - h / 2  # from the middle of the image down to the baseline
-    turn = label.turn_rad
+    turn = label.rotation_rad
     if turn:
         quarter = abs(turn % (math.pi / 2)) < 1e-9
         degrees = math.degrees(turn)

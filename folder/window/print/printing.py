@@ -15,7 +15,7 @@ from folder.draw.picture import Picture
 from folder.errors import FolderError
 from folder.paper.book import CARD_ITEM, KINDS, PrintJob, write_job
 from folder.paper.pages import PaperName
-from folder.study import Study
+from folder.studies import Study
 from folder.verdict import design_of
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import PLAIN, Afloat, Printing

@@ -9,7 +9,7 @@ from pathlib import Path
 import pygame
 from msgspec.structs import replace
 
-from folder.study import Study
+from folder.studies import Study
 from folder.window import theme
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import Printing
