@@ -32,6 +32,7 @@ VERBS = {
     "compare": "2 to 8 patterns side by side: a table, and a chart of what they carry",
     "drill": "division practice for a school grade, with answers",
     "trial": "the log of real builds: add, list, edit, remove, summary, import, export",
+    "event": "the day: rules, teams, what is guessed and held at the tubs, places",
     "improve": "the parameters of a family that carry most",
     "demo": "the whole job on a ready pattern, everything written to a directory",
 }

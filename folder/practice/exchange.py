@@ -64,13 +64,13 @@ def format_csv(trials: Iterable[Trial], *, decimal_comma: bool = False) -> bytes
     writer = csv.writer(text, delimiter=";" if decimal_comma else ",", lineterminator="\r\n")
     writer.writerow(COLUMNS)
     for trial in trials:
-        writer.writerow([_cell(getattr(trial, name), decimal_comma) for name in COLUMNS])
+        writer.writerow([cell_text(getattr(trial, name), decimal_comma) for name in COLUMNS])
     return codecs.BOM_UTF8 + text.getvalue().encode()
 
 
 def parse_csv(data: bytes, where: str) -> tuple[Trial, ...]:
     """The trials of a table; `where` is named in errors."""
-    lines = io.StringIO(_decode(data, where), newline="")  # ends lines only where CSV does, and keeps their ends
+    lines = io.StringIO(table_text(data, where), newline="")  # ends lines only where CSV does, and keeps their ends
     first_line = lines.readline()
     before = 0
     if first_line.lower().startswith("sep="):  # some spreadsheets announce the delimiter
@@ -116,7 +116,8 @@ def _refusal(wrong: list[tuple[int, BadRequest]], where: str) -> UnreadableFile:
     return UnreadableFile(what, where=f"{where}, line {line}, {first.where}", found=first.found, remedy=remedy)
 
 
-def _decode(data: bytes, where: str) -> str:
+def table_text(data: bytes, where: str) -> str:
+    """The text of a table as spreadsheets save it; UnreadableFile where it is none."""
     utf_16 = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
     for encoding in ("utf-16",) if utf_16 else ("utf-8-sig", "cp1252"):
         try:
@@ -213,7 +214,8 @@ _READ: dict[str, Callable[[str], Any]] = {
 """How the cells of each column are read."""
 
 
-def _cell(value: str | float | None, decimal_comma: bool) -> str:
+def cell_text(value: str | float | None, decimal_comma: bool) -> str:
+    """A value as a cell that no spreadsheet takes for a formula."""
     if value is None:
         return ""
     if isinstance(value, str):

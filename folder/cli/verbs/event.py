@@ -1,0 +1,151 @@
+"""`folder event new / rules / team / note / rank / merge / export`: the day itself."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+
+from folder.cli import VERBS, Parser
+from folder.cli.report import json_text
+from folder.errors import BadRequest, FolderError
+from folder.event.entry import Team
+from folder.event.exchange import read_teams, standing_row, write_standings
+from folder.event.file import EventFile
+from folder.event.rules import Rules, read_rules, rules_json
+
+Answer = tuple[object, list[str]]
+"""What is said: for machines, and in lines for people."""
+
+
+def run(argv: Sequence[str]) -> int:
+    """Begin an event, set its rules, enter its teams, note what they guess and hold, tell the places."""
+    args = _parser().parse_args(argv)
+    message, lines = _DOINGS[args.what](args)
+    print(json_text(message) if args.json else "\n".join(lines))
+    return 0
+
+
+def _parser() -> Parser:
+    every = Parser(add_help=False)
+    every.add_argument("event", type=Path, metavar="EVENT", help="the event's file")
+    every.add_argument("--json", action="store_true", help="for machines")
+    parser = Parser(prog="folder event", description=VERBS["event"])
+    verbs = parser.add_subparsers(dest="what", metavar="WHAT", required=True, parser_class=Parser)
+
+    def verb(name: str, text: str) -> Parser:
+        made: Parser = verbs.add_parser(name, help=text, parents=[every])
+        return made
+
+    verb("new", "begin an event").add_argument("--rules", type=Path, metavar="JSON", help="its rules; without, ours")
+    verb("rules", "show the rules, or set them").add_argument("--from", dest="source", type=Path, metavar="JSON")
+    team = verb("team", "enter teams, or list them")
+    team.add_argument("doing", choices=("add", "import", "list"))
+    team.add_argument("names", nargs="*", metavar="NAME", help="names to add, or the CSV file to import")
+    note = verb("note", "note a guess, a count, sheets")
+    note.add_argument("--team", required=True, help="its number, or its name where only one has it")
+    for key, text in (("guess", "what the team says"), ("held", "how many it held"), ("sheets", "sheets used")):
+        note.add_argument(f"--{key}", type=int, help=text)
+    note.add_argument("--station", default="", help="which tub")
+    verb("rank", "the places")
+    verb("merge", "take over what other stations noted").add_argument("others", nargs="+", type=Path, metavar="OTHER")
+    verb("export", "the places as a CSV file").add_argument("--to", required=True, type=Path, metavar="CSV")
+    return parser
+
+
+def _new(args: argparse.Namespace) -> Answer:
+    rules = read_rules(args.rules) if args.rules else Rules()
+    with EventFile.new(args.event, rules):
+        return {"event": str(args.event), "rules": rules}, [f"{args.event}: begun.", *_rule_lines(rules)]
+
+
+def _rules(args: argparse.Namespace) -> Answer:
+    with EventFile(args.event) as event:
+        if args.source:
+            event.rule(read_rules(args.source))
+        rules = event.rules()
+    return rules, _rule_lines(rules)
+
+
+def _rule_lines(rules: Rules) -> list[str]:
+    return rules_json(rules).decode().splitlines()
+
+
+def _team(args: argparse.Namespace) -> Answer:
+    with EventFile(args.event) as event:
+        if args.doing == "list":
+            if args.names:
+                raise BadRequest("list takes no names", where="event team", found=args.names[0])
+            teams = event.teams()
+        else:
+            if args.doing == "import" and len(args.names) != 1:
+                raise BadRequest("one CSV file is wanted", where="event team import", found=f"{len(args.names)} names")
+            names = read_teams(Path(args.names[0])) if args.doing == "import" else args.names
+            if not names:
+                raise BadRequest("at least one name is wanted", where="event team add")
+            teams = event.add_teams(names)
+    return [{"number": t.number, "team": t.name} for t in teams], [_team_line(t) for t in teams] or ["No teams yet."]
+
+
+def _team_line(team: Team) -> str:
+    return f"{team.number:4}  {team.name}"
+
+
+def _note(args: argparse.Namespace) -> Answer:
+    with EventFile(args.event) as event:
+        team = event.team(args.team)
+        entry = event.note(team, args.station, guess=args.guess, held=args.held, sheets=args.sheets)
+    noted = {key: getattr(entry, key) for key in ("guess", "held", "sheets") if getattr(entry, key) is not None}
+    return (
+        {"id": entry.id, "at": entry.at, "team": team.name, "number": team.number, **noted},
+        [f"{_team_line(team).strip()}: noted {', '.join(f'{key} {value}' for key, value in noted.items())}."],
+    )
+
+
+def _mass_g(rules: Rules) -> float | None:
+    """The announced mass, where one object alone is announced."""
+    return rules.objects[0].mass_g if len(rules.objects) == 1 else None
+
+
+def _rank(args: argparse.Namespace) -> Answer:
+    with EventFile(args.event) as event:
+        rules, places = event.rules(), event.standings()
+    rows = [standing_row(s, _mass_g(rules)) for s in places]
+    return rows, list(_rank_lines(rules, rows)) or ["No teams yet."]
+
+
+def _rank_lines(rules: Rules, rows: Sequence[dict[str, object]]) -> Iterator[str]:
+    def cell(value: object) -> str:
+        return "-" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+
+    heads = ["place", "number", "team", "held", "guess", "off", "sheets", *(["points"] if rules.points else [])]
+    table = [heads, *([cell(row[head]) for head in heads] for row in rows)] if rows else []
+    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
+    for line in table:
+        shown = (c.ljust(w) if head == "team" else c.rjust(w) for c, w, head in zip(line, widths, heads, strict=True))
+        yield "  ".join(shown).rstrip()
+
+
+def _merge(args: argparse.Namespace) -> Answer:
+    found, lines = [], []
+    with EventFile(args.event) as event:
+        for other in args.others:
+            new = event.merge(other)
+            found.append({"file": str(other), **new._asdict()})
+            lines.append(f"{other}: {new.entries} entries and {new.teams} teams were new.")
+    return found, lines
+
+
+def _export(args: argparse.Namespace) -> Answer:
+    if args.to.exists():
+        raise FolderError("something stands there already", where=str(args.to), remedy="Choose another name")
+    with EventFile(args.event) as event:
+        places = event.standings()
+        write_standings(places, _mass_g(event.rules()), args.to)
+    return {"file": str(args.to), "teams": len(places)}, [f"{args.to}: {len(places)} teams."]
+
+
+_DOINGS: dict[str, Callable[[argparse.Namespace], Answer]] = {
+    "new": _new, "rules": _rules, "team": _team, "note": _note, "rank": _rank, "merge": _merge, "export": _export,
+}  # fmt: skip
+

@@ -1,0 +1,176 @@
+"""An event on disk: one SQLite file a coach can copy. Rules, teams and entries are only added."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from types import TracebackType
+from typing import Any, NamedTuple
+from uuid import uuid4
+
+from folder.database import DamagedDatabase, Kind, opened, plain_errors, transaction
+from folder.errors import BadRequest, UnreadableFile, UnwritableFile
+from folder.event.entry import Entry, Result, Team, numbered, plain_name, results
+from folder.event.places import Standing, standings
+from folder.event.rules import Rules, parse_rules, rules_json
+
+WAIT_S = 30.0
+"""How long a writer waits for its turn; an entry takes about a millisecond."""
+
+_COLUMNS = {"rules": ("id", "at", "json"), "team": Team.__struct_fields__, "entry": Entry.__struct_fields__}
+_CREATE = (
+    "CREATE TABLE event (id TEXT PRIMARY KEY) STRICT",
+    "CREATE TABLE rules (id TEXT PRIMARY KEY, at TEXT NOT NULL, json TEXT NOT NULL) STRICT",
+    "CREATE TABLE team (id TEXT PRIMARY KEY, at TEXT NOT NULL, number INTEGER NOT NULL, name TEXT NOT NULL) STRICT",
+    "CREATE TABLE entry (id TEXT PRIMARY KEY, at TEXT NOT NULL, station TEXT NOT NULL, team TEXT NOT NULL,"
+    " guess INTEGER, held INTEGER, sheets INTEGER) STRICT",
+)
+
+EVENT = Kind("event file", 0x464F4556, _CREATE)
+"""Its mark is "FOEV" in ASCII."""
+
+
+class Merged(NamedTuple):
+    """How much of another file was new here."""
+
+    teams: int
+    entries: int
+    rules: int
+
+
+class EventFile:
+    """An open event, to be used in a `with`. Several programs may have the same file open.
+
+    UnreadableFile where it is no event or damaged, UnwritableFile where it cannot be written.
+    """
+
+    def __init__(self, path: Path) -> None:
+        if not path.is_file():
+            found = "a directory" if path.is_dir() else ""
+            raise UnreadableFile("there is no such event", where=str(path), found=found, remedy="folder event new begins one")
+        self.path = path
+        self._db = opened(EVENT, path, "rw", WAIT_S)
+        try:
+            self.id = str(self._rows("SELECT id FROM event")[0][0])
+        except IndexError as error:
+            self.close()
+            raise UnreadableFile("this event was never begun", where=str(path)) from error
+
+    @classmethod
+    def new(cls, path: Path, rules: Rules) -> EventFile:
+        """Begin an event; UnwritableFile where something stands there already."""
+        try:
+            os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644))
+        except OSError as error:
+            remedy = "Choose another name" if path.exists() else ""
+            raise UnwritableFile("the event cannot be begun", where=str(path), found=error.strerror or "", remedy=remedy) from error
+        db = opened(EVENT, path, "rw", WAIT_S)
+        with transaction(EVENT, db, path):
+            db.execute("INSERT INTO event VALUES (?)", (uuid4().hex,))
+        db.close()
+        event = cls(path)
+        event.rule(rules)
+        return event
+
+    def __enter__(self) -> EventFile:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._db.close()
+
+    def rules(self) -> Rules:
+        """The rules that count: those set last."""
+        rows = self._rows("SELECT json FROM rules ORDER BY at DESC, id DESC LIMIT 1")
+        return parse_rules(str(rows[0][0]).encode(), str(self.path)) if rows else Rules()
+
+    def rule(self, rules: Rules) -> None:
+        """Set the rules anew; those before are kept."""
+        with transaction(EVENT, self._db, self.path):
+            self._add("rules", [(uuid4().hex, self._now(), rules_json(rules).decode())])
+
+    def teams(self) -> tuple[Team, ...]:
+        """All teams by their numbers."""
+        return numbered(self._made(Team, row) for row in self._rows(f"SELECT {', '.join(_COLUMNS['team'])} FROM team"))
+
+    def add_teams(self, names: Sequence[str]) -> tuple[Team, ...]:
+        """Enter teams, all or none, with the next free numbers."""
+        plain = [plain_name(name) for name in names]
+        with transaction(EVENT, self._db, self.path):
+            at, first = self._now(), max((t.number for t in self.teams()), default=0) + 1
+            added = tuple(Team(uuid4().hex, at, first + i, name) for i, name in enumerate(plain))
+            self._add("team", [(t.id, t.at, t.number, t.name) for t in added])
+        return added
+
+    def team(self, named: str) -> Team:
+        """The team of a number, or of a name that only one has."""
+        teams = self.teams()
+        name = plain_name(named)
+        found = [t for t in teams if name.isdecimal() and t.number == int(name)] or [t for t in teams if t.name == name]
+        if len(found) == 1:
+            return found[0]
+        remedy = f"Give its number: {', '.join(str(t.number) for t in found)}" if found else "folder event team EVENT list shows them"
+        raise BadRequest("several teams have this name" if found else "there is no such team", where="team", found=named, remedy=remedy)
+
+    def note(self, team: Team, station: str = "", *, guess: int | None = None, held: int | None = None, sheets: int | None = None) -> Entry:
+        """Note something for a team. When this returns, it is on the disk."""
+        if guess is None and held is None and sheets is None:
+            raise BadRequest("nothing to note", where="note", remedy="Give --guess, --held or --sheets")
+        with transaction(EVENT, self._db, self.path):
+            entry = Entry(uuid4().hex, self._now(), " ".join(station.split()), team.id, guess, held, sheets)
+            self._add("entry", [tuple(getattr(entry, c) for c in _COLUMNS["entry"])])
+        return entry
+
+    def entries(self) -> tuple[Entry, ...]:
+        """Everything that was noted, in its order."""
+        rows = self._rows(f"SELECT {', '.join(_COLUMNS['entry'])} FROM entry ORDER BY at, id")
+        return tuple(self._made(Entry, row) for row in rows)
+
+    def results(self) -> tuple[Result, ...]:
+        """What counts of each team."""
+        return results(self.teams(), self.entries())
+
+    def standings(self) -> tuple[Standing, ...]:
+        """The places."""
+        return standings(self.rules(), self.results())
+
+    def merge(self, other: Path) -> Merged:
+        """Take over what another station's file has and this one has not. BadRequest for a file of another event."""
+        with EventFile(other) as theirs:
+            if theirs.id != self.id:
+                raise BadRequest("this file is of another event", where=str(other), remedy="Merge copies of one event file")
+            rows = {t: theirs._rows(f"SELECT {', '.join(columns)} FROM {t}") for t, columns in _COLUMNS.items()}
+        with transaction(EVENT, self._db, self.path):
+            added = {table: self._add(table, rows[table]) for table in rows}
+        return Merged(added["team"], added["entry"], added["rules"])
+
+    def _add(self, table: str, rows: Iterable[Sequence[Any]]) -> int:
+        """Add rows that are not there yet; how many were new."""
+        columns = _COLUMNS[table]
+        command = f"INSERT OR IGNORE INTO {table} ({', '.join(columns)}) VALUES ({', '.join('?' * len(columns))})"
+        return self._db.executemany(command, rows).rowcount
+
+    def _now(self) -> str:
+        """The time, but later than all that is noted: a clock set back must not put a correction before what it corrects."""
+        latest = max((str(row[0]) for t in _COLUMNS for row in self._rows(f"SELECT max(at) FROM {t}") if row[0]), default="")
+        now = datetime.now(UTC)
+        if latest and now <= (last := datetime.fromisoformat(latest)):
+            now = last + timedelta(microseconds=1)
+        return now.isoformat(timespec="microseconds")
+
+    def _rows(self, query: str) -> list[tuple[Any, ...]]:
+        with plain_errors(EVENT, self.path):
+            return self._db.execute(query).fetchall()
+
+    def _made(self, kind: type[Any], row: Sequence[Any]) -> Any:
+        try:
+            return kind(*row)
+        except BadRequest as error:  # somebody else wrote into the file
+            raise DamagedDatabase("the event file is damaged", where=str(self.path), found=str(error)) from error

@@ -1,0 +1,82 @@
+"""The day from the command line, in the order in which it comes."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from folder.event.rules import Rules, rules_json
+from tests.test_cli import Tell
+
+
+def test_a_day_from_the_rules_to_the_places(told: Tell, tmp_path: Path) -> None:
+    rules, day = tmp_path / "rules.json", str(tmp_path / "day.sqlite")
+    rules.write_text('{"objects": [{"name": "2 cent coin", "mass_g": 3.06}]}')
+    assert 0 == told("event", "new", day, "--rules", str(rules))[0]
+    assert 0 == told("event", "team", day, "add", "Reef", "Tern", "Skua", "Petrel")[0]
+    station = str(shutil.copy(day, tmp_path / "tub-2.sqlite"))
+    for team, guess, held, sheets in (("Reef", 60, 52, 1), ("2", 50, 52, 2), ("Skua", 44, 52, 1)):
+        where = station if team == "Skua" else day
+        told("event", "note", where, "--team", team, "--guess", str(guess), "--station", "tub")
+        assert 0 == told("event", "note", where, "--team", team, "--held", str(held), "--sheets", str(sheets))[0]
+    _, out, _ = told("event", "merge", day, station)
+    assert "2 entries and 0 teams were new" in out
+
+    code, out, _ = told("event", "rank", day, "--json")
+    rows = json.loads(out)
+    assert 0 == code
+    assert [("Reef", 1), ("Skua", 1), ("Tern", 3), ("Petrel", None)] == [(r["team"], r["place"]) for r in rows]
+    assert [52 * 3.06] * 3 + [None] == [r["held_g"] for r in rows]
+    assert {"place", "team", "guess", "held", "held_g", "off", "sheets", "points"} <= set(rows[0])
+
+    told("event", "note", day, "--team", "Tern", "--held", "53")
+    assert "    1       2  Tern" in told("event", "rank", day)[1]
+    assert 0 == told("event", "export", day, "--to", str(tmp_path / "places.csv"))[0]
+    assert (tmp_path / "places.csv").read_text(encoding="utf-8-sig").startswith("place,number,team")
+
+
+def test_rules_go_out_and_come_back_in(told: Tell, tmp_path: Path) -> None:
+    day, rules = str(tmp_path / "day.sqlite"), tmp_path / "rules.json"
+    told("event", "new", day)
+    rules.write_text(told("event", "rules", day, "--json")[1])
+    changed = json.loads(rules.read_text()) | {"sheets": 1}
+    rules.write_text(json.dumps(changed))
+    assert changed == json.loads(told("event", "rules", day, "--from", str(rules), "--json")[1])
+    assert json.loads(rules_json(Rules(sheets=1))) == changed
+
+
+def test_teams_from_a_table(told: Tell, tmp_path: Path) -> None:
+    day, table = str(tmp_path / "day.sqlite"), tmp_path / "teams.csv"
+    told("event", "new", day)
+    table.write_text("class,team\n4a,Reef\n4b,Tern\n")
+    assert 0 == told("event", "team", day, "import", str(table))[0]
+    assert ["Reef", "Tern"] == [t["team"] for t in json.loads(told("event", "team", day, "list", "--json")[1])]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("note", "DAY", "--team", "1"), "nothing to note"),
+        (("note", "DAY", "--team", "7", "--held", "1"), "no such team"),
+        (("note", "DAY", "--team", "1", "--held", "-1"), "held"),
+        (("note", "DAY", "--team", "1", "--sheets", "0"), "sheets"),
+        (("team", "DAY", "add"), "at least one name"),
+        (("team", "DAY", "import"), "one CSV file"),
+        (("new", "DAY"), "cannot be begun"),
+        (("rank", "nowhere.sqlite"), "no such event"),
+        (("merge", "DAY", "nowhere.sqlite"), "no such event"),
+        (("rnak", "DAY"), "rank"),
+        (("export", "DAY", "--to", "DAY"), "something stands there already"),
+    ],
+)
+def test_what_cannot_be_is_said_in_one_line(told: Tell, tmp_path: Path, words: tuple[str, ...], said: str) -> None:
+    day = str(tmp_path / "day.sqlite")
+    told("event", "new", day)
+    told("event", "team", day, "add", "Reef")
+    code, out, err = told("event", *(day if w == "DAY" else w for w in words))
+    assert (2, "") == (code, out)
+    assert said in err
+    assert 1 == len(err.splitlines())

@@ -1,0 +1,225 @@
+"""An event on disk: several stations, several programs, merged in any order; what is confirmed is there."""
+
+from __future__ import annotations
+
+import random
+import shutil
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from folder.cli.report import json_text
+from folder.errors import BadRequest, UnreadableFile, UnwritableFile
+from folder.event.exchange import read_teams, standing_row, write_standings
+from folder.event.file import EventFile
+from folder.event.rules import Rules
+from folder.places import write_whole
+
+ROOT = Path(__file__).resolve().parent.parent
+
+STATION = """
+import random, sys
+from pathlib import Path
+from folder.event.file import EventFile
+dice = random.Random(sys.argv[3])
+with EventFile(Path(sys.argv[1])) as event:
+    teams = event.teams()
+    for _ in range(int(sys.argv[4])):
+        team = dice.choice(teams)
+        entry = event.note(team, sys.argv[2], **{dice.choice(["guess", "held"]): dice.randrange(90), "sheets": dice.randrange(1, 3)})
+        print(entry.id, flush=True)
+"""
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "day.sqlite"
+
+
+def begun(path: Path, teams: int = 0) -> Path:
+    with EventFile.new(path, Rules()) as event:
+        event.add_teams([f"Team {i}" for i in range(teams)])
+    return path
+
+
+def station(path: Path, name: str, count: int) -> subprocess.Popen[str]:
+    command = [sys.executable, "-c", STATION, str(path), name, name, str(count)]
+    return subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True)
+
+
+def ranking(path: Path) -> str:
+    with EventFile(path) as event:
+        return json_text([standing_row(s, 2.5) for s in event.standings()])
+
+
+def test_four_stations_merge_to_the_same_places_in_any_order_and_any_number_of_times(path: Path, tmp_path: Path, many):
+    begun(path, teams=40)
+    copies = [Path(shutil.copy(path, tmp_path / f"{name}.sqlite")) for name in "ABC"]
+    each = many(20, 60)
+    shared = [path, path]  # two programs on one file at once
+    running = [station(p, f"tub {i}", each) for i, p in enumerate([*copies, *shared])]
+    noted = [line for one in running for line in one.communicate(timeout=60)[0].split()]
+    assert 5 * each == len(set(noted))
+
+    def merged_in(order: list[Path], name: str) -> str:
+        target = Path(shutil.copy(order[0], tmp_path / name))
+        with EventFile(target) as event:
+            for other in [*order[1:], *order]:
+                event.merge(other)
+            assert 5 * each == len(event.entries())
+        return ranking(target)
+
+    dice = random.Random(5)
+    files = [path, *copies]
+    expected = merged_in(files, "first.sqlite")
+    for turn in range(many(3, 20)):
+        dice.shuffle(files)
+        assert expected == merged_in(list(files), f"merged-{turn}.sqlite")
+
+
+def test_what_was_confirmed_is_there_after_a_kill(path: Path, many):
+    begun(path, teams=5)
+    confirmed: set[str] = set()
+    dice = random.Random(9)
+    for turn in range(many(4, 100)):
+        running = station(path, f"tub {turn}", 10_000)
+        assert running.stdout is not None
+        first = running.stdout.readline()  # it is at work
+        time.sleep(0.05 * dice.random())
+        running.send_signal(signal.SIGKILL)
+        confirmed |= {line for line in (first + running.communicate()[0]).split("\n") if len(line) == 32}
+    with EventFile(path) as event:
+        found = {entry.id for entry in event.entries()}
+    assert len(confirmed) >= many(4, 100)
+    assert confirmed <= found
+
+
+def test_a_correction_is_a_later_entry_even_where_the_clock_is_set_back(path: Path):
+    begun(path, teams=1)
+    db = sqlite3.connect(path)
+    with EventFile(path) as event:
+        (team,) = event.teams()
+        event.note(team, held=4)
+        db.execute("UPDATE entry SET at = '2999-01-01T00:00:00.000000+00:00'")
+        db.commit()
+        event.note(team, held=44)
+        assert [4, 44] == [entry.held for entry in event.entries()]
+        assert 44 == event.results()[0].held
+    db.close()
+
+
+def test_rules_set_anew_count_from_then_on(path: Path):
+    begun(path)
+    with EventFile(path) as event:
+        event.rule(Rules(sheets=1))
+        assert Rules(sheets=1) == event.rules()
+
+
+def test_teams_of_one_name_are_told_apart_by_number(path: Path):
+    begun(path)
+    with EventFile(path) as event:
+        event.add_teams(["Reef", "Tern", "Reef"])
+        assert 2 == event.team("Tern").number
+        assert 3 == event.team("3").number
+        with pytest.raises(BadRequest, match="1, 3"):
+            event.team("Reef")
+        with pytest.raises(BadRequest, match="no such team"):
+            event.team("Skua")
+
+
+NAMES = ["O'Neil \"the wave\"", "=1+1", "<b>&amp;</b>", "'); DROP TABLE team; --", "فريق الموج", "x" * 300, "a\tb\nc"]
+
+
+def test_names_of_any_kind_come_back_and_are_no_formula_in_a_table(path: Path, tmp_path: Path):
+    begun(path)
+    with EventFile(path) as event:
+        event.add_teams(NAMES)
+        assert [*NAMES[:-1], "a b c"] == [t.name for t in event.teams()]
+        write_standings(event.standings(), 2.5, tmp_path / "places.csv")
+    table = (tmp_path / "places.csv").read_text(encoding="utf-8-sig")
+    assert "'=1+1" in table
+    assert len(NAMES) + 1 == len(table.splitlines())
+
+
+@pytest.mark.parametrize("name", ["", "  \n", "x" * 301])
+def test_what_is_no_name_is_refused_and_no_team_is_entered(path: Path, name: str):
+    begun(path)
+    with EventFile(path) as event:
+        with pytest.raises(BadRequest, match="name"):
+            event.add_teams(["Reef", name])
+        assert () == event.teams()
+
+
+@pytest.mark.parametrize(
+    ("data", "expected"),
+    [
+        (b"Reef\nTern\n", ("Reef", "Tern")),
+        (b"class;team\r\n4a;Reef\r\n4b;Tern\r\n;\r\n", ("Reef", "Tern")),
+        ("\ufeffname\nMöwe\n".encode(), ("Möwe",)),
+        ("name\nMöwe\n".encode("cp1252"), ("Möwe",)),
+        (b'"Reef, red",1\n"Tern",2\n', ("Reef, red", "Tern")),
+    ],
+)
+def test_teams_come_from_a_table(tmp_path: Path, data: bytes, expected: tuple[str, ...]):
+    write_whole(tmp_path / "teams.csv", data)
+    assert expected == read_teams(tmp_path / "teams.csv")
+
+
+def test_a_table_without_teams_is_refused(tmp_path: Path):
+    write_whole(tmp_path / "teams.csv", b"team\n\n")
+    with pytest.raises(UnreadableFile, match="no teams"):
+        read_teams(tmp_path / "teams.csv")
+
+
+def test_files_of_two_events_do_not_merge(path: Path, tmp_path: Path):
+    begun(path)
+    other = begun(tmp_path / "other.sqlite")
+    with EventFile(path) as event, pytest.raises(BadRequest, match="another event"):
+        event.merge(other)
+
+
+def test_a_new_event_takes_nobodys_place(path: Path):
+    path.write_text("mine")
+    with pytest.raises(UnwritableFile, match="cannot be begun"):
+        EventFile.new(path, Rules())
+    assert "mine" == path.read_text()
+
+
+@pytest.mark.parametrize(
+    ("made", "word"),
+    [
+        (Path.absolute, "no such event"),
+        (lambda p: p.mkdir(), "a directory"),
+        (lambda p: p.write_bytes(b"hello"), "damaged"),
+        (lambda p: p.write_bytes(b""), "never begun"),
+        (lambda p: sqlite3.connect(p).executescript("PRAGMA application_id = 7; CREATE TABLE x (y)").close(), "another program"),
+        (lambda p: (begun(p, 40), p.write_bytes(p.read_bytes()[:5000])), "damaged"),
+    ],
+)
+def test_what_is_no_event_is_said_in_a_line(path: Path, made, word: str):
+    made(path)
+    with pytest.raises(UnreadableFile, match=word) as raised:
+        EventFile(path)
+    assert "\n" not in str(raised.value)
+
+
+def test_places_of_500_teams_and_5000_entries_are_those_of_a_plain_count(path: Path):
+    begun(path, teams=500)
+    dice, held = random.Random(3), {}
+    with EventFile(path) as event:
+        teams = event.teams()
+        with event._db:  # one commit for all: a day's worth in a moment
+            event._db.execute("BEGIN")
+            rows = []
+            for i in range(5000):
+                team = dice.choice(teams)
+                held[team.number] = dice.randrange(100)
+                rows.append((f"{i:032x}", f"3000-01-01T00:00:00.{i:06}+00:00", "A", team.id, None, held[team.number], 1))
+            event._add("entry", rows)
+        places = {s.result.team.number: s.place for s in event.standings() if s.place}
+    assert {n: 1 + sum(other > count for other in held.values()) for n, count in held.items()} == places
