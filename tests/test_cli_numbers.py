@@ -121,6 +121,12 @@ def noted(*counts: int, pattern: str = "plain-tray") -> None:
         assert 0 == main(["trial", "add", "--pattern", pattern, "--item", "us-cent", "--count", str(count)])
 
 
+@pytest.mark.parametrize("each", ["2,5", "2.5 g", "25e-1"])
+def test_cargo_reads_the_mass_of_one_object_as_count_does(each, capsys):
+    code, value = told(capsys, "cargo", "plain-tray", "--item", "us-cent", "--each", each, "--count", "3")
+    assert (0, told(capsys, "cargo", "plain-tray", "--item", "us-cent", "--count", "3")[1]) == (code, value)
+
+
 def test_trials_in_the_log_draw_the_load_of_check_from_the_model_toward_them(capsys):
     """Four trials of 48.5 cents in the middle: 121 g held, so up to 123.75; the model alone says 165."""
     model = told(capsys, "check", "plain-tray")[1]["load"]

@@ -93,13 +93,26 @@ def test_the_same_file_twice_is_asked_about(told: Tell, tmp_path: Path) -> None:
     assert "3 of 3 trials" in said
     add(told, 70)
     assert 0 == told("trial", "export", table)[0]
-    assert 0 == told("trial", "remove", "4")[0]
+    older = Path(table).read_text("utf-8").replace(",70,", ",71,")
+    Path(table).write_text(older, "utf-8")
     assert "3 of 4 trials" in refused(told, "trial", "import", table)
-    assert 3 == len(read_trials())
+    assert 4 == len(read_trials())
     assert '"imported": 1' in told("trial", "import", table, "--new", "--json")[1]
-    assert [60, 60, 61, 70] == [trial.count for trial in read_trials()]
+    assert [60, 60, 61, 70, 71] == [trial.count for trial in read_trials()]
     assert '"imported": 4' in told("trial", "import", table, "--anyway", "--json")[1]
-    assert 8 == len(read_trials())
+    assert 9 == len(read_trials())
+
+
+def test_a_slip_that_was_corrected_or_struck_out_does_not_come_back_with_the_file_it_came_from(told: Tell, tmp_path: Path) -> None:
+    table = str(tmp_path / "log.csv")
+    for count in (60, 16, 2):
+        add(told, count)
+    assert 0 == told("trial", "export", table)[0]
+    assert 0 == told("trial", "edit", "2", "--count", "61")[0]
+    assert 0 == told("trial", "remove", "3")[0]
+    assert "3 of 3 trials" in refused(told, "trial", "import", table)
+    assert '"imported": 0' in told("trial", "import", table, "--new", "--json")[1]
+    assert [60, 61] == [trial.count for trial in read_trials()]
 
 
 def test_the_summary_tells_of_each_design_what_check_tells(told: Tell) -> None:

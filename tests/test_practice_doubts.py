@@ -28,5 +28,13 @@ def test_a_date_to_come_is_asked_about() -> None:
 
 def test_what_a_log_holds_already_is_found_as_often_as_it_stands_in_both() -> None:
     other = replace(CENTS, count=41)
-    assert (CENTS, CENTS) == noted_before([CENTS, other, CENTS, CENTS], [CENTS, CENTS])
-    assert () == noted_before([other], [CENTS])
+    assert (CENTS, CENTS) == noted_before([CENTS, other, CENTS, CENTS], {1: [CENTS], 2: [CENTS]})
+    assert () == noted_before([other], {1: [CENTS]})
+
+
+def test_what_was_corrected_or_struck_out_since_is_no_news_either() -> None:
+    """Trial 1 was noted as 400 and corrected to 40, back to 400, and to 40: one trial of a file, whichever of these it says."""
+    slip = replace(CENTS, count=400)
+    history = {1: [slip, CENTS, slip, CENTS]}
+    assert (slip,) == noted_before([slip, slip], history)
+    assert (slip,) == noted_before([slip, CENTS], history)

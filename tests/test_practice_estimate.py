@@ -128,6 +128,13 @@ def test_counting_in_heavy_objects_says_less_than_counting_in_light_ones() -> No
     assert 25.0 <= heavy.high - heavy.low
 
 
+def test_a_build_that_held_all_of_the_brim_load_says_no_less_than_one_that_held_nearly_all() -> None:
+    """One object of 248.6 g, and one of 248 g: the estimate hardly differs, and lies above the model's."""
+    full, nearly = (grams([replace(cents(1)[0], mass_each_g=mass)]) for mass in (BRIM_G, 248.0))
+    assert nearly.likely == pytest.approx(full.likely, rel=0.01)
+    assert full.likely > ALONE.likely + 10.0
+
+
 def test_no_more_room_says_that_it_holds_at_least_so_much() -> None:
     """Ten cents, and no room for more: nothing against a load of 165 g."""
     full = grams(cents(10, 10, 10, happened=NO_ROOM))

@@ -7,6 +7,7 @@ from collections.abc import Callable
 import numpy as np
 from msgspec.structs import replace
 
+from folder.cargo.division.arithmetic import read_mass
 from folder.cargo.item import Item
 from folder.cargo.order.order import Loading
 from folder.cargo.predict import Cargo, predict
@@ -26,7 +27,7 @@ def joined_prediction(
     `mass_each` and `wanted` as in `cargo.predict`.
     """
     cargo = predict(vessel, item, mass_each=mass_each, wanted=wanted)
-    each_g = float(mass_each) if mass_each is not None else item.mass_g or 0.0
+    each_g = float(read_mass(mass_each, "mass each")) if mass_each is not None else item.mass_g or 0.0
 
     def laid(count: int) -> Loading:
         if wanted is not None:

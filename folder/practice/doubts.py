@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from folder.practice.trial import Trial
 
@@ -19,12 +18,21 @@ def doubts(trial: Trial, today: str) -> tuple[str, ...]:
     return tuple(found)
 
 
-def noted_before(trials: Sequence[Trial], log: Iterable[Trial]) -> tuple[Trial, ...]:
-    """Those trials of a file that a log holds already, each as often as it stands in both."""
-    known = Counter(log)
-    found = []
+def noted_before(trials: Sequence[Trial], log: Mapping[int, Iterable[Trial]]) -> tuple[Trial, ...]:
+    """Those trials of a file that a log holds already, each as often as it stands in both.
+
+    `log` has all that was noted for each number: what was corrected or struck out since is no news either.
+    """
+    numbers: dict[Trial, list[int]] = {}
+    for number, noted in reversed(log.items()):
+        for trial in dict.fromkeys(noted):
+            numbers.setdefault(trial, []).append(number)
+    found, spent = [], set[int]()
     for trial in trials:
-        if known[trial] > 0:
-            known[trial] -= 1
+        left = numbers.get(trial, [])
+        while left and left[-1] in spent:
+            left.pop()
+        if left:
+            spent.add(left.pop())
             found.append(trial)
     return tuple(found)

@@ -27,6 +27,9 @@ MANY_OWN = 50
 OWN_STEP, OTHER_STEP = 1.0 / 128.0, 1.0 / 64.0
 """Shares of other designs, and of its own from so many trials on, are told apart only to such steps: finer than builds vary."""
 
+FULLEST = 1.0 - 1e-6
+"""A build that held the whole brim load is told from one past it, which no build reaches."""
+
 
 class Evidence(Struct, frozen=True, eq=False):
     """What the trials of a log say of one design."""
@@ -109,4 +112,5 @@ def _held(groups: Sequence[Sequence[Trial]], brim_g: float | None, step: float) 
     full = np.array([trial.happened == NO_ROOM for trial in trials], dtype=np.bool_)
     hands = np.array([HAND_NAMES.index(trial.hand) for trial in trials], dtype=np.float64)
     design = np.repeat(np.arange(float(len(groups))), list(map(len, groups)))
+    low = np.minimum(low, FULLEST)
     return Held(low, np.where(full | (high >= 1.0), np.inf, high), hands, design)

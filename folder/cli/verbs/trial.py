@@ -163,7 +163,7 @@ def _import(args: argparse.Namespace) -> Told:
     _ask(args, trials, str(args.file))
     with TrialLog(args.log) as log:
         _tell_notice(log)
-        before = () if args.anyway else noted_before(trials, log.trials())
+        before = () if args.anyway else noted_before(trials, _noted(log))
         if before and not args.new:
             found = f"{len(before)} of {len(trials)} trials"
             remedy = "--new takes only the others, --anyway takes all once more"
@@ -171,6 +171,11 @@ def _import(args: argparse.Namespace) -> Told:
         fresh = [trials[k] for k in _others(trials, before)]
         log.add_all(fresh)
     return {"imported": len(fresh)}, [f"{len(fresh)} trials read from {args.file}."]
+
+
+def _noted(log: TrialLog) -> dict[int, list[Trial]]:
+    """Every trial that was noted, by number; corrected and struck out ones too."""
+    return {number: [entry.trial for entry in entries] for number, entries in log.history().items()}
 
 
 def _others(trials: Sequence[Trial], before: Sequence[Trial]) -> Iterator[int]:
