@@ -24,7 +24,7 @@ def noted_before(trials: Sequence[Trial], log: Mapping[int, Iterable[Trial]]) ->
     `log` has all that was noted for each number: what was corrected or struck out since is no news either.
     """
     numbers: dict[Trial, list[int]] = {}
-    for number, noted in reversed(log.items()):
+    for number, noted in reversed(list(log.items())):
         for trial in dict.fromkeys(noted):
             numbers.setdefault(trial, []).append(number)
     found, spent = [], set[int]()
