@@ -22,7 +22,7 @@ PLAIN = Viewport(4.0, (20.0, 380.0))
 
 
 @pytest.fixture(scope="module")
-def letters():
+def glyph_cache():
     return GlyphCache()
 
 
@@ -94,15 +94,15 @@ def test_level_dashes_are_crisp():
 
 
 @pytest.mark.parametrize("name", list(STYLES))
-def test_what_a_clip_shows_is_what_the_whole_shows_there(name, letters):
+def test_what_a_clip_shows_is_what_the_whole_shows_there(name, glyph_cache):
     """Cutting to what is in sight moves no dash and no pixel."""
     rng = random.Random(name)
     lines = [Line(tuple((rng.uniform(-20, 110), rng.uniform(-20, 110)) for _ in range(3)), name) for _ in range(6)]
     picture, part = Picture.of(lines), pygame.Rect(120, 90, 150, 170)
     whole, clipped = sheet(), sheet()
-    paint(whole, picture, PLAIN, letters)
+    paint(whole, picture, PLAIN, glyph_cache)
     clipped.set_clip(part)
-    paint(clipped, picture, PLAIN, letters)
+    paint(clipped, picture, PLAIN, glyph_cache)
     clipped.set_clip(None)
     apart = np.abs(darkness(whole.subsurface(part)) - darkness(clipped.subsurface(part)))
     assert (apart > 0.1).mean() < 0.001
@@ -110,28 +110,28 @@ def test_what_a_clip_shows_is_what_the_whole_shows_there(name, letters):
 
 
 @pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf, 1e300, 1e12])
-def test_what_is_not_finite_or_absurdly_far_is_refused_at_once(bad, letters):
+def test_what_is_not_finite_or_absurdly_far_is_refused_at_once(bad, glyph_cache):
     items = [Line(((bad, 0), (10, 10)), "valley"), Line(((0, 0), (10, bad))), disc((bad, 5), 3),
              Area((((0, 0), (10, bad), (10, 0)),), "#000000"), Label("far", (bad, 0))]  # fmt: skip
     surface = sheet()
     start = time.perf_counter()
-    assert len(items) == paint(surface, Picture(tuple(items), Box(0, 0, 1, 1)), PLAIN, letters)
+    assert len(items) == paint(surface, Picture(tuple(items), Box(0, 0, 1, 1)), PLAIN, glyph_cache)
     assert time.perf_counter() - start < 1
     assert 0 == darkness(surface).sum()
 
 
-def test_a_label_that_cannot_be_turned_or_sized_is_refused(letters):
+def test_a_label_that_cannot_be_turned_or_sized_is_refused(glyph_cache):
     items = [Label("a", (5, 5), rotation_rad=math.nan), Label("b", (5, 5), size_mm=1e6), Label("c", (5, 5), size_mm=math.nan)]
-    assert 3 == paint(sheet(), Picture.of(items), PLAIN, letters)
+    assert 3 == paint(sheet(), Picture.of(items), PLAIN, glyph_cache)
 
 
-def test_a_line_seen_from_very_near_is_drawn_at_once(letters):
+def test_a_line_seen_from_very_near_is_drawn_at_once(glyph_cache):
     """100,000,000 px of dashes, of which a window's width is seen."""
     surface = sheet()
     start = time.perf_counter()
     lines = [Line(((-1e7, 40), (1e7, 41)), name) for name in STYLES]
     area = Area((((-1e8, -1e8), (1e8, -1e8), (1e8, 50), (-1e8, 50)),), "#CFE6EF")
-    assert 0 == paint(surface, Picture.of([area, *lines]), PLAIN, letters)
+    assert 0 == paint(surface, Picture.of([area, *lines]), PLAIN, glyph_cache)
     assert time.perf_counter() - start < 1
     assert darkness(surface).sum() > 400
 
@@ -143,38 +143,38 @@ points = st.tuples(st.floats(-1e6, 1e6), st.floats(-1e6, 1e6))
 def test_any_finite_line_and_area_is_drawn(places, name, zoom):
     surface = sheet((60, 60))
     items = [Line(tuple(places), name), Area((tuple(places),), "#CFE6EF", name)]
-    lens = Viewport(zoom, (30, 30))
-    assert 0 == paint(surface, Picture.of(items), lens, GlyphCache())
+    viewport = Viewport(zoom, (30, 30))
+    assert 0 == paint(surface, Picture.of(items), viewport, GlyphCache())
 
 
 def star(n=7, step=3, r=80.0):
     return [(200 + r * math.cos(k * step * math.tau / n), 200 + r * math.sin(k * step * math.tau / n)) for k in range(n)]
 
 
-def test_an_area_with_a_hole_is_filled_by_the_even_odd_rule(letters):
+def test_an_area_with_a_hole_is_filled_by_the_even_odd_rule(glyph_cache):
     """Against shapely's area of the same rings."""
     outer, hole = [(10, 10), (80, 15), (70, 80), (15, 70)], [(30, 30), (60, 32), (40, 60)]
     surface = sheet()
-    paint(surface, Picture.of([Area((tuple(outer), tuple(hole)), "#000000", "thin")]), PLAIN, letters)
+    paint(surface, Picture.of([Area((tuple(outer), tuple(hole)), "#000000", "thin")]), PLAIN, glyph_cache)
     mm2 = shapely.Polygon(outer, [hole]).area
     assert darkness(surface).sum() == pytest.approx(mm2 * 16, rel=0.02)
 
 
-def test_an_area_cut_by_the_window_keeps_what_is_in_sight(letters):
+def test_an_area_cut_by_the_window_keeps_what_is_in_sight(glyph_cache):
     """Against shapely's cut of the same polygon."""
     ring = [(-300, -200), (150, -50), (260, 40), (50, 30), (20, 180), (-40, 50)]
     surface = sheet()
-    paint(surface, Picture.of([Area((tuple(ring),), "#000000", "thin")]), PLAIN, letters)
+    paint(surface, Picture.of([Area((tuple(ring),), "#000000", "thin")]), PLAIN, glyph_cache)
     seen = shapely.Polygon([PLAIN.px(p) for p in ring]).intersection(shapely.box(0, 0, 400, 400)).area
     assert darkness(surface).sum() == pytest.approx(seen, rel=0.01)
 
 
-def test_a_label_stands_on_its_baseline_at_its_anchor(letters):
+def test_a_label_stands_on_its_baseline_at_its_anchor(glyph_cache):
     """Capitals of the bundled font are 0.700 of the size high (its OS/2 table)."""
     for anchor, low, high in (("start", 200, 300), ("middle", 150, 250), ("end", 100, 200)):
         surface = sheet()
         label = Label("HHH", (45, 45), 10.0, anchor, colour="#000000")
-        paint(surface, Picture.of([label]), PLAIN, letters)
+        paint(surface, Picture.of([label]), PLAIN, glyph_cache)
         box = ink_box(surface)
         assert low - 3 <= box.left
         assert box.right <= high + 3
@@ -183,11 +183,11 @@ def test_a_label_stands_on_its_baseline_at_its_anchor(letters):
 
 
 @pytest.mark.parametrize("deg", [30, 90, 180, -45])
-def test_a_turned_label_is_the_level_one_turned_about_its_place(deg, letters):
+def test_a_turned_label_is_the_level_one_turned_about_its_place(deg, glyph_cache):
     level, turned = sheet(), sheet()
-    paint(level, Picture.of([Label("Fold", (45, 45), 8, colour="#000000")]), PLAIN, letters)
+    paint(level, Picture.of([Label("Fold", (45, 45), 8, colour="#000000")]), PLAIN, glyph_cache)
     label = Label("Fold", (45, 45), 8, colour="#000000", rotation_rad=math.radians(deg))
-    paint(turned, Picture.of([label]), PLAIN, letters)
+    paint(turned, Picture.of([label]), PLAIN, glyph_cache)
     a, b = (middle_of(darkness(s)) for s in (level, turned))
     c, s = math.cos(math.radians(deg)), math.sin(math.radians(deg))
     dx, dy = a[0] - 200, a[1] - 200
@@ -204,28 +204,28 @@ def ink_box(surface):
     return pygame.Rect(xs.min(), ys.min(), np.ptp(xs) + 1, np.ptp(ys) + 1)
 
 
-def test_lines_keep_their_width_when_looked_at_more_closely(letters):
+def test_lines_keep_their_width_when_looked_at_more_closely(glyph_cache):
     for zoom in (2, 4, 40):
         surface = sheet()
-        paint(surface, Picture.of([Line(((-50, 0), (50, 0)), "edge")]), Viewport(zoom, (200, 200)), letters)
+        paint(surface, Picture.of([Line(((-50, 0), (50, 0)), "edge")]), Viewport(zoom, (200, 200)), glyph_cache)
         column = darkness(surface)[200]
         assert 2.8 == pytest.approx(column.sum(), abs=0.5)
 
 
 @given(st.floats(0.1, 50), points, st.floats(0.2, 5), points)
 def test_a_lens_and_back_is_the_same_place_and_zoom_holds_what_is_pointed_at(zoom, origin, times, at):
-    lens = Viewport(zoom, origin)
-    assert lens.mm(lens.px((12.5, 75.0))) == pytest.approx((12.5, 75.0), abs=1e-3)
-    assert lens.zoomed(times, at).px(lens.mm(at)) == pytest.approx(at, abs=1e-3)
+    viewport = Viewport(zoom, origin)
+    assert viewport.mm(viewport.px((12.5, 75.0))) == pytest.approx((12.5, 75.0), abs=1e-3)
+    assert viewport.zoomed(times, at).px(viewport.mm(at)) == pytest.approx(at, abs=1e-3)
     dx, dy = 3.0, -4.0
-    x, y = lens.px((1, 2))
-    assert lens.panned(dx, dy).px((1, 2)) == pytest.approx((x + dx, y + dy), rel=1e-9)
+    x, y = viewport.px((1, 2))
+    assert viewport.panned(dx, dy).px((1, 2)) == pytest.approx((x + dx, y + dy), rel=1e-9)
 
 
 def test_a_fitted_lens_shows_the_whole_box_in_the_middle():
-    lens = Viewport.fit(Box(0, 0, 150, 150), 100, 50, 800, 600, 20)
-    assert ((500 - 280, 630), (500 + 280, 70)) == (lens.px((0, 0)), lens.px((150, 150)))
-    assert lens.is_sound
+    viewport = Viewport.fit(Box(0, 0, 150, 150), 100, 50, 800, 600, 20)
+    assert ((500 - 280, 630), (500 + 280, 70)) == (viewport.px((0, 0)), viewport.px((150, 150)))
+    assert viewport.is_sound
     assert not Viewport(math.nan, (0, 0)).is_sound
 
 
@@ -238,11 +238,11 @@ def test_a_layer_is_made_once_until_its_key_changes():
     assert [("a", (100, 100)), ("b", (100, 100)), ("a", (100, 100)), ("a", (50, 50))] == made
 
 
-def test_painting_twice_gives_the_same_pixels(letters):
+def test_painting_twice_gives_the_same_pixels(glyph_cache):
     items = [Line(((5, 5), (90, 70)), name) for name in STYLES] + [centred("8 mm", (45, 45)), disc((60, 30), 10)]
     pictures = []
     for _ in range(2):
         surface = sheet()
-        paint(surface, Picture.of(items), PLAIN, letters)
+        paint(surface, Picture.of(items), PLAIN, glyph_cache)
         pictures.append(pygame.image.tobytes(surface, "RGB"))
     assert pictures[0] == pictures[1]

@@ -3,7 +3,7 @@
 import pytest
 
 from folder.window.widgets import Pane, button, dialog, drop_down, label, notice, text_field
-from tests import hand
+from tests import user_input
 from tests.widgets_stage import Stage
 
 
@@ -55,11 +55,11 @@ def stage(page):
 
 def test_a_dialog_takes_the_focus_and_tab_stays_in_it(stage):
     stage.press("ask")
-    seen = []
+    visible = []
     for _ in range(5):
-        seen.append(stage.ui.focus.name)
+        visible.append(stage.ui.focus.name)
         stage.keys("tab")
-    assert ["first/name", "first/pick", "first/ok", "first/more", "first/name"] == seen
+    assert ["first/name", "first/pick", "first/ok", "first/more", "first/name"] == visible
 
 
 def test_what_lies_under_a_dialog_hears_nothing(page, stage):
@@ -142,12 +142,12 @@ def test_the_same_message_is_not_shown_twice_and_at_most_three():
 
 def test_a_tip_shows_after_the_pointer_rests_and_goes_when_it_leaves():
     stage = Stage(lambda ui: button(ui, "go", Pane(20, 20, 100, 42), "Go", tip="Starts the fold"))
-    stage.play([hand.move(stage.ui, (40, 40))])
+    stage.play([user_input.move(stage.ui, (40, 40))])
     assert not stage.ui.shows("Starts")
     assert 0.6 == pytest.approx(stage.ui.wake_s())
     assert stage.wait(stage.ui.wake_s())
     assert stage.ui.shows("Starts")
-    stage.play([hand.move(stage.ui, (300, 300))])
+    stage.play([user_input.move(stage.ui, (300, 300))])
     assert not stage.ui.shows("Starts")
 
 
@@ -168,6 +168,6 @@ def test_text_tells_the_height_it_wants_and_whether_it_was_cut():
         wanted.append(notice(ui, Pane(300, 20, 200, 400), text, "stop", "Misfit 4.2°."))
 
     stage = Stage(view)
-    assert [True, False] == [said.cut for said in stage.ui.pen.said[:2]]
+    assert [True, False] == [texts.cut for texts in stage.ui.display_list.texts[:2]]
     assert wanted[0] > 100
     assert stage.ui.shows("Misfit")

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from folder.window.widgets import Pane, button, dialog, number_field, text_field, touch_area
 from folder.window.widgets.field import number_text, read_number
-from tests import hand
+from tests import user_input
 from tests.widgets_stage import Stage
 
 BOX = Pane(100, 100, 200, 42)
@@ -77,8 +77,8 @@ def test_leaving_commits_once(page, stage, leave):
 
 
 def test_all_that_is_typed_and_left_in_one_frame_commits_once(page, stage):
-    stage.play([*hand.press(stage.ui, "width"), *hand.typed("41"), *hand.key("tab"), *hand.typed("Boat"),
-                *hand.key("enter"), *hand.key("tab")])  # fmt: skip
+    stage.play([*user_input.press(stage.ui, "width"), *user_input.typed("41"), *user_input.key("tab"), *user_input.typed("Boat"),
+                *user_input.key("enter"), *user_input.key("tab")])  # fmt: skip
     assert [41, "Boat"] == page.commits
 
 
@@ -223,11 +223,11 @@ def test_the_first_press_selects_all_a_second_sets_the_caret_a_double_press_a_wo
     stage.keys("ctrl+z")
     x, y = BOX.x + 12, BOX.y + 80
     stage.wait(2)
-    stage.play([hand.down(stage.ui, (x, y)), hand.up(stage.ui, (x, y))])
+    stage.play([user_input.down(stage.ui, (x, y)), user_input.up(stage.ui, (x, y))])
     stage.keys("shift+right", "ctrl+c")
     assert "o" == stage.ui.clipboard.get()
     stage.wait(2)
-    stage.play([event for _ in range(2) for event in (hand.down(stage.ui, (x, y)), hand.up(stage.ui, (x, y)))])
+    stage.play([event for _ in range(2) for event in (user_input.down(stage.ui, (x, y)), user_input.up(stage.ui, (x, y)))])
     stage.keys("ctrl+c")
     assert "one" == stage.ui.clipboard.get()
 
@@ -236,7 +236,7 @@ def test_dragging_in_a_field_selects(stage):
     stage.press("name")
     stage.wait(2)
     y = BOX.y + 80
-    stage.play(hand.drag(stage.ui, (BOX.x + 10, y), (BOX.right - 5, y)))
+    stage.play(user_input.drag(stage.ui, (BOX.x + 10, y), (BOX.right - 5, y)))
     stage.keys("ctrl+c")
     assert "Tray" == stage.ui.clipboard.get()
 
@@ -300,7 +300,7 @@ def test_a_key_that_opens_a_dialog_does_not_type_into_it():
             state["open"] = True
 
     stage = Stage(view)
-    down, typed, up = hand.key("n")
+    down, typed, up = user_input.key("n")
     stage.play(down, typed, up)
     stage.keys("enter")
     assert "Tray" == state["name"]

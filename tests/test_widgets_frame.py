@@ -10,7 +10,7 @@ from folder.window import theme
 from folder.window.widgets import Pane, Ui, button, frame
 from folder.window.widgets.frame import merged
 from folder.window.widgets.keys import matches
-from tests import hand
+from tests import user_input
 from tests.widgets_gallery import State, page
 from tests.widgets_stage import Stage
 
@@ -30,17 +30,17 @@ def a_childs_hand(stage, seed, steps):
     w, h = stage.ui.size
     for _ in range(steps):
         at, to = ((rng.uniform(0, w), rng.uniform(0, h)) for _ in range(2))
-        seen = [spot.seen for spot in stage.ui.last.values() if spot.pointed and spot.seen.w and spot.seen.h]
-        at = rng.choice(seen).middle if seen and rng.random() < 0.7 else at
+        visible = [record.visible for record in stage.ui.last.values() if record.pointed and record.visible.w and record.visible.h]
+        at = rng.choice(visible).middle if visible and rng.random() < 0.7 else at
         yield rng.choice([
-            [hand.move(stage.ui, at)],
-            [hand.move(stage.ui, at), hand.down(stage.ui, at), hand.up(stage.ui, at)],
-            hand.drag(stage.ui, at, to, steps=3),
-            [hand.move(stage.ui, at), hand.down(stage.ui, at)],
-            [hand.up(stage.ui, at)],
-            [hand.move(stage.ui, at), Event(pygame.MOUSEWHEEL, x=0, y=-1, precise_y=-1.0)],
-            hand.key(rng.choice(KEYS)),
-            hand.typed(rng.choice(["12", "x", "Boat "])),
+            [user_input.move(stage.ui, at)],
+            [user_input.move(stage.ui, at), user_input.down(stage.ui, at), user_input.up(stage.ui, at)],
+            user_input.drag(stage.ui, at, to, steps=3),
+            [user_input.move(stage.ui, at), user_input.down(stage.ui, at)],
+            [user_input.up(stage.ui, at)],
+            [user_input.move(stage.ui, at), Event(pygame.MOUSEWHEEL, x=0, y=-1, precise_y=-1.0)],
+            user_input.key(rng.choice(KEYS)),
+            user_input.typed(rng.choice(["12", "x", "Boat "])),
             [],
         ])  # fmt: skip
 
@@ -64,7 +64,7 @@ def test_drawing_what_changed_gives_the_pixels_of_drawing_everything(scale):
     for step in a_childs_hand(stage, int(scale * 8), 60):
         stage.play(step)
         partly = stage.pixels()
-        stage.ui.pen.forget()
+        stage.ui.display_list.forget()
         stage.ui.redraw()
         stage.wait(0)
         assert partly == stage.pixels()
@@ -73,17 +73,17 @@ def test_drawing_what_changed_gives_the_pixels_of_drawing_everything(scale):
 def test_a_frame_with_nothing_new_draws_nothing():
     stage, _ = gallery()
     assert not stage.wait(0.016)
-    stage.play([hand.move(stage.ui, (636, 400))])
+    stage.play([user_input.move(stage.ui, (636, 400))])
     assert not stage.wait(0.016)
-    assert not frame(stage.ui, stage.view, [hand.move(stage.ui, (637, 401))], 0.016, stage.surface)
+    assert not frame(stage.ui, stage.view, [user_input.move(stage.ui, (637, 401))], 0.016, stage.surface)
 
 
 def test_a_hover_draws_only_about_the_thing_hovered():
     stage, _ = gallery()
-    stage.play([hand.move(stage.ui, hand.middle(stage.ui, "undo"))])
+    stage.play([user_input.move(stage.ui, user_input.middle(stage.ui, "undo"))])
     pane = stage.ui.find("undo").pane
-    assert stage.ui.pen.damage
-    assert all(pygame.Rect(pane).inflate(8, 8).contains(part) for part in stage.ui.pen.damage)
+    assert stage.ui.display_list.damage
+    assert all(pygame.Rect(pane).inflate(8, 8).contains(part) for part in stage.ui.display_list.damage)
 
 
 def test_a_resized_or_rescaled_window_is_drawn_afresh():
@@ -100,25 +100,25 @@ def test_a_resized_or_rescaled_window_is_drawn_afresh():
 def test_no_text_is_cut_or_pale_and_none_leaves_the_window(size, scale):
     """4.5:1 on what really lies under each text (WCAG 2.2, 1.4.3). One caption of the page is too long on purpose."""
     stage, _ = gallery(size, scale)
-    stage.ui.pen.audit = True
+    stage.ui.display_list.audit = True
     for keys in ((), ("tab", "tab"), ("ctrl+s",), ("n",)):
         stage.keys(*keys)
         stage.ui.redraw()
         stage.wait(1)
-        said = stage.ui.pen.said
-        assert {"Hemmed tray with a very long name"} >= {s.text for s in said if s.cut}
+        texts = stage.ui.display_list.texts
+        assert {"Hemmed tray with a very long name"} >= {s.text for s in texts if s.cut}
         if "n" not in keys:
-            assert [] == [s for s in said if s.contrast is not None and s.contrast < 4.5]
-        assert all(0 <= s.pane.x and s.pane.right <= stage.ui.page.right + 0.5 for s in said)
+            assert [] == [s for s in texts if s.contrast is not None and s.contrast < 4.5]
+        assert all(0 <= s.pane.x and s.pane.right <= stage.ui.page.right + 0.5 for s in texts)
 
 
 @pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
 def test_widgets_of_one_layer_do_not_overlap(scale):
     stage, _ = gallery((int(1280 * scale), int(800 * scale)), scale)
-    solid = [s for s in stage.ui.last.values() if s.pointed and s.stops and s.seen.w and s.seen.h]
+    solid = [s for s in stage.ui.last.values() if s.pointed and s.stops and s.visible.w and s.visible.h]
     for i, one in enumerate(solid):
         for other in solid[i + 1 :]:
-            shared = one.seen.meet(other.seen)
+            shared = one.visible.meet(other.visible)
             assert not (shared.w > 1 and shared.h > 1), (one.name, other.name)
 
 
@@ -141,8 +141,8 @@ def test_events_far_outside_and_unknown_do_no_harm():
 
 def test_a_run_of_motions_is_told_by_its_last():
     ui = Ui()
-    moves = [hand.move(ui, (x, 0)) for x in range(5)]
-    down = hand.down(ui, (4, 0))
+    moves = [user_input.move(ui, (x, 0)) for x in range(5)]
+    down = user_input.down(ui, (4, 0))
     assert [moves[4], down, moves[0]] == merged([*moves, down, moves[0]])
 
 
@@ -153,7 +153,7 @@ def test_a_run_of_motions_is_told_by_its_last():
     ("ctrl+0", "ctrl+0", True), ("ctrl+-", "ctrl+-", True),
 ])  # fmt: skip
 def test_a_shortcut_wants_exactly_its_modifiers(pressed, asked, hit):
-    assert hit is matches(hand.key(pressed)[0], asked)
+    assert hit is matches(user_input.key(pressed)[0], asked)
 
 
 def test_a_sign_that_needs_shift_on_this_keyboard_is_heard_all_the_same():

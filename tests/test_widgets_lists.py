@@ -4,15 +4,15 @@ import pygame
 import pytest
 
 from folder.window.widgets import Column, Pane, Tile, button, label, scroll, strip, table, tiles, touch_area
-from tests import hand
+from tests import user_input
 from tests.widgets_stage import Stage
 
 VIEW = Pane(20, 20, 300, 200)
 
 
-def blank(pen, pane):
+def blank(display_list, pane):
     """A picture of nothing much."""
-    pen.fill(pane.inset(4), (20, 90, 90))
+    display_list.fill(pane.inset(4), (20, 90, 90))
 
 
 @pytest.fixture
@@ -31,11 +31,11 @@ def rolled():
 
 def test_the_wheel_rolls_no_further_than_the_ends(rolled):
     stage, _ = rolled
-    stage.play(hand.wheel(stage.ui, "roll", -100))
-    assert stage.ui.find("b19").seen == stage.ui.find("b19").pane
+    stage.play(user_input.wheel(stage.ui, "roll", -100))
+    assert stage.ui.find("b19").visible == stage.ui.find("b19").pane
     assert VIEW.bottom - stage.ui.find("b19").pane.bottom < 10
-    stage.play(hand.wheel(stage.ui, "roll", 100))
-    assert stage.ui.find("b0").seen == stage.ui.find("b0").pane
+    stage.play(user_input.wheel(stage.ui, "roll", 100))
+    assert stage.ui.find("b0").visible == stage.ui.find("b0").pane
 
 
 def test_what_is_rolled_away_cannot_be_pressed_and_says_so(rolled):
@@ -43,7 +43,7 @@ def test_what_is_rolled_away_cannot_be_pressed_and_says_so(rolled):
     with pytest.raises(LookupError, match="'b19' is scrolled out of sight"):
         stage.press("b19")
     x, y = stage.ui.find("b4").pane.middle
-    stage.play([hand.down(stage.ui, (x, y)), hand.up(stage.ui, (x, y))])
+    stage.play([user_input.down(stage.ui, (x, y)), user_input.up(stage.ui, (x, y))])
     assert [] == pressed
 
 
@@ -51,8 +51,8 @@ def test_tab_brings_what_it_reaches_into_view(rolled):
     stage, pressed = rolled
     for i in range(20):
         stage.keys("tab")
-        spot = stage.ui.find(f"b{i}")
-        assert spot.seen == spot.pane
+        record = stage.ui.find(f"b{i}")
+        assert record.visible == record.pane
     stage.keys("enter", "tab", "shift+tab", "enter")
     assert [19, 19] == pressed
 
@@ -60,15 +60,15 @@ def test_tab_brings_what_it_reaches_into_view(rolled):
 def test_the_bar_is_dragged_and_pressed(rolled):
     stage, _ = rolled
     bar = stage.ui.find("roll/bar").pane
-    stage.play(hand.drag(stage.ui, (bar.middle[0], bar.y + 5), (bar.middle[0], bar.bottom + 50)))
-    assert stage.ui.find("b19").seen == stage.ui.find("b19").pane
-    stage.play([hand.down(stage.ui, (bar.middle[0], bar.y + 1)), hand.up(stage.ui, (bar.middle[0], bar.y + 1))])
-    assert stage.ui.find("b0").seen == stage.ui.find("b0").pane
+    stage.play(user_input.drag(stage.ui, (bar.middle[0], bar.y + 5), (bar.middle[0], bar.bottom + 50)))
+    assert stage.ui.find("b19").visible == stage.ui.find("b19").pane
+    stage.play([user_input.down(stage.ui, (bar.middle[0], bar.y + 1)), user_input.up(stage.ui, (bar.middle[0], bar.y + 1))])
+    assert stage.ui.find("b0").visible == stage.ui.find("b0").pane
 
 
 def test_nothing_inside_a_scroll_area_is_drawn_outside_it(rolled):
     stage, _ = rolled
-    stage.play(hand.wheel(stage.ui, "roll", -1.4))
+    stage.play(user_input.wheel(stage.ui, "roll", -1.4))
     ground = stage.surface.get_at((0, 0))
     for y in (*range(20), *range(221, 238)):
         assert {tuple(ground)} == {tuple(stage.surface.get_at((x, y))) for x in range(0, 340, 3)}
@@ -82,8 +82,8 @@ def test_text_alone_makes_a_scroll_area_high_enough():
                 y += label(ui, Pane(inside.x, y, inside.w, 1000), f"Step {i}: fold the wall up and press it flat.")
 
     stage = Stage(view)
-    stage.play(hand.wheel(stage.ui, "roll", -100))
-    last = next(said for said in stage.ui.pen.said if "Step 11" in said.text)
+    stage.play(user_input.wheel(stage.ui, "roll", -100))
+    last = next(texts for texts in stage.ui.display_list.texts if "Step 11" in texts.text)
     assert VIEW.covers(last.pane)
 
 
@@ -119,7 +119,7 @@ def test_two_presses_far_apart_in_time_or_place_open_nothing():
     stage.wait(1)
     stage.press("files/2")
     stage.wait(1)
-    stage.play([*hand.press(stage.ui, "files/1"), *hand.press(stage.ui, "files/2")])
+    stage.play([*user_input.press(stage.ui, "files/1"), *user_input.press(stage.ui, "files/2")])
     assert [] == files.opened
 
 
@@ -175,7 +175,7 @@ def test_a_tile_is_opened_by_one_press_and_the_keys_follow_on(widget):
     assert (2, [1, 2]) == (ready.picked, ready.opened)
     stage.keys("end")
     assert 10 == ready.picked
-    assert stage.ui.find("ready/10").seen == stage.ui.find("ready/10").pane
+    assert stage.ui.find("ready/10").visible == stage.ui.find("ready/10").pane
     assert stage.ui.shows("Hull 10")
 
 
@@ -189,21 +189,21 @@ def test_arrows_go_through_a_grid_row_by_row():
 def test_a_strip_rolls_along_with_the_wheel():
     stage = Stage(Ready(strip, w=120))
     assert not stage.ui.shows("Hull 10")
-    stage.play(hand.wheel(stage.ui, "ready", -20))
+    stage.play(user_input.wheel(stage.ui, "ready", -20))
     assert stage.ui.shows("Hull 10")
 
 
 def test_an_area_tells_all_that_is_done_to_it():
-    seen = []
+    visible = []
 
     def view(ui):
         touch = touch_area(ui, "sheet", VIEW)
-        told = (touch.down, touch.held, touch.up, touch.wheel, ui.arrow(touch.spot))
+        told = (touch.down, touch.held, touch.up, touch.wheel, ui.arrow(touch.record))
         if any(told[:4]) or any(told[4]):
-            seen.append((*told, touch.at))
+            visible.append((*told, touch.at))
 
     stage = Stage(view)
-    stage.play(hand.drag(stage.ui, (50, 50), (500, 60), button=3, steps=1), hand.wheel(stage.ui, "sheet", 2))
+    stage.play(user_input.drag(stage.ui, (50, 50), (500, 60), button=3, steps=1), user_input.wheel(stage.ui, "sheet", 2))
     stage.press("sheet")
     stage.keys("left")
     middle = VIEW.middle
@@ -211,7 +211,7 @@ def test_an_area_tells_all_that_is_done_to_it():
         (3, 3, 0, 0, (0, 0), (50, 50)), (0, 3, 0, 0, (0, 0), (500, 60)), (0, 3, 3, 0, (0, 0), (500, 60)),
         (0, 0, 0, 2, (0, 0), middle), (1, 1, 0, 0, (0, 0), middle), (0, 1, 1, 0, (0, 0), middle),
         (0, 0, 0, 0, (-1, 0), middle),
-    ] == seen  # fmt: skip
+    ] == visible  # fmt: skip
 
 
 def test_the_wheel_turns_the_innermost_thing_under_the_pointer():
@@ -224,8 +224,8 @@ def test_the_wheel_turns_the_innermost_thing_under_the_pointer():
                 button(ui, f"b{i}", Pane(inside.x, inside.y + 50 * i, inside.w, 42), f"Row {i}")
 
     stage = Stage(view)
-    stage.play(hand.wheel(stage.ui, "roll", -1))
+    stage.play(user_input.wheel(stage.ui, "roll", -1))
     assert not any(turn for _, turn in turned)
     assert stage.ui.find("b0").pane.y < VIEW.y
-    stage.play([hand.move(stage.ui, (600, 400)), pygame.event.Event(pygame.MOUSEWHEEL, x=0, y=1, precise_y=1.0)])
+    stage.play([user_input.move(stage.ui, (600, 400)), pygame.event.Event(pygame.MOUSEWHEEL, x=0, y=1, precise_y=1.0)])
     assert ("sheet", 1.0) in turned

@@ -48,9 +48,9 @@ def test_the_fonts_come_with_their_licence_and_have_the_letters_we_write():
     """The Open Font License asks that its text goes with the fonts (OFL 1.1, 2)."""
     for path in theme.FONTS.values():
         assert "SIL OPEN FONT LICENSE Version 1.1" in (path.parent / "OFL.txt").read_text(encoding="utf-8")
-    letters = GlyphCache()
+    glyph_cache = GlyphCache()
     for bold in (False, True):
-        missing = [c for c, m in zip(WRITTEN, letters.face(17, bold).metrics(WRITTEN), strict=True) if m is None]
+        missing = [c for c, m in zip(WRITTEN, glyph_cache.face(17, bold).metrics(WRITTEN), strict=True) if m is None]
         assert [] == missing
 
 
@@ -58,25 +58,25 @@ WRITTEN = "abcxyzABCXYZ0123456789.,:;!?'\"“”‘’()[]%+-–×÷=/°²³±µ
 
 
 def test_wrapped_lines_fit_and_lose_no_word():
-    letters, text = GlyphCache(), "Fold the long wall first, then tuck the corner behind it."
-    lines = letters.wrap(text, 17, False, 150)
+    glyph_cache, text = GlyphCache(), "Fold the long wall first, then tuck the corner behind it."
+    lines = glyph_cache.wrap(text, 17, False, 150)
     assert text == " ".join(lines)
-    assert all(letters.width(line, 17) <= 150 for line in lines)
+    assert all(glyph_cache.width(line, 17) <= 150 for line in lines)
 
 
 def test_a_word_wider_than_the_line_is_broken():
-    letters = GlyphCache()
-    lines = letters.wrap("W" * 60, 17, False, 100)
+    glyph_cache = GlyphCache()
+    lines = glyph_cache.wrap("W" * 60, 17, False, 100)
     assert "W" * 60 == "".join(lines)
-    assert all(letters.width(line, 17) <= 100 for line in lines)
+    assert all(glyph_cache.width(line, 17) <= 100 for line in lines)
 
 
 def test_shortened_text_fits_and_says_that_it_was_cut():
-    letters = GlyphCache()
-    short = letters.shorten("A hemmed tray with a very long name", 17, False, 120)
+    glyph_cache = GlyphCache()
+    short = glyph_cache.shorten("A hemmed tray with a very long name", 17, False, 120)
     assert short.endswith("…")
-    assert letters.width(short, 17) <= 120
-    assert "Tray" == letters.shorten("Tray", 17, False, 120)
+    assert glyph_cache.width(short, 17) <= 120
+    assert "Tray" == glyph_cache.shorten("Tray", 17, False, 120)
 
 
 def test_text_that_cannot_be_shown_is_drawn_all_the_same():

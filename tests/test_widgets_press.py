@@ -5,7 +5,7 @@ import pytest
 from pygame.event import Event
 
 from folder.window.widgets import Pane, button, check, choice, drop_down, slider, tabs, toggle
-from tests import hand
+from tests import user_input
 from tests.widgets_stage import Stage
 
 BOX = Pane(100, 100, 200, 42)
@@ -28,16 +28,16 @@ def pressed():
 
 def test_a_press_counts_when_the_pointer_comes_up(pressed):
     stage = Stage(pressed)
-    stage.play(hand.move(stage.ui, (110, 110)), hand.down(stage.ui, (110, 110)))
+    stage.play(user_input.move(stage.ui, (110, 110)), user_input.down(stage.ui, (110, 110)))
     assert [] == pressed
     assert stage.ui.find("one").held
-    stage.play(hand.up(stage.ui, (110, 110)))
+    stage.play(user_input.up(stage.ui, (110, 110)))
     assert ["one"] == pressed
 
 
 def test_a_press_that_slides_off_does_not_count(pressed):
     stage = Stage(pressed)
-    stage.play(hand.drag(stage.ui, (110, 110), (110, 170)))
+    stage.play(user_input.drag(stage.ui, (110, 110), (110, 170)))
     assert [] == pressed
 
 
@@ -51,7 +51,7 @@ def test_a_press_and_its_release_in_one_frame_count_once(pressed):
 def test_enter_and_space_press_the_focus_once_however_long_they_are_held(pressed, key):
     stage = Stage(pressed)
     stage.keys("tab", "tab")
-    down, *rest = hand.key(key)
+    down, *rest = user_input.key(key)
     stage.play([down, down, down, *rest])
     assert ["two"] == pressed
 
@@ -69,18 +69,18 @@ def test_what_is_disabled_cannot_be_pressed_nor_reached_but_tells_why(pressed):
     stage.keys("tab", "tab", "tab")
     assert [] == pressed
     assert stage.ui.find("one").focused
-    stage.play(hand.move(stage.ui, hand.middle(stage.ui, "dead")))
+    stage.play(user_input.move(stage.ui, user_input.middle(stage.ui, "dead")))
     stage.wait(1)
     assert stage.ui.shows("about dead")
 
 
 def test_tab_goes_round_and_shift_tab_back(pressed):
     stage = Stage(pressed)
-    seen = []
+    visible = []
     for keys in ("tab", "tab", "tab", "shift+tab", "shift+tab"):
         stage.keys(keys)
-        seen.append(stage.ui.focus.name)
-    assert ["one", "two", "one", "two", "one"] == seen
+        visible.append(stage.ui.focus.name)
+    assert ["one", "two", "one", "two", "one"] == visible
 
 
 def test_the_focus_is_seen_once_the_keys_are_used_and_not_after_a_press(pressed):
@@ -89,7 +89,7 @@ def test_the_focus_is_seen_once_the_keys_are_used_and_not_after_a_press(pressed)
     stage.keys("tab")
     assert before != stage.pixels()
     stage.press("one")
-    stage.play(hand.move(stage.ui, (5, 5)))
+    stage.play(user_input.move(stage.ui, (5, 5)))
     assert before == stage.pixels()
 
 
@@ -110,8 +110,8 @@ def test_a_name_that_is_not_there_is_told_with_those_that_are(pressed):
 
 def test_a_window_that_loses_the_pointer_lets_go(pressed):
     stage = Stage(pressed)
-    stage.play(hand.move(stage.ui, (110, 110)), hand.down(stage.ui, (110, 110)))
-    stage.play(Event(pygame.WINDOWFOCUSLOST), hand.up(stage.ui, (110, 110)))
+    stage.play(user_input.move(stage.ui, (110, 110)), user_input.down(stage.ui, (110, 110)))
+    stage.play(Event(pygame.WINDOWFOCUSLOST), user_input.up(stage.ui, (110, 110)))
     assert [] == pressed
 
 
@@ -125,7 +125,7 @@ def test_what_lies_on_top_is_hit():
 
     stage = Stage(view)
     stage.press("above")
-    stage.play([hand.down(stage.ui, (102, 120)), hand.up(stage.ui, (102, 120))])
+    stage.play([user_input.down(stage.ui, (102, 120)), user_input.up(stage.ui, (102, 120))])
     assert ["above", "below"] == hits
 
 
@@ -155,12 +155,12 @@ def test_toggles_and_checks_turn_over_by_pointer_and_key(widget):
 @pytest.mark.parametrize("widget", [toggle, check])
 def test_what_is_on_is_not_told_by_colour_alone(widget):
     """In grey too at least the strokes of a tick differ: 20 px long and 2 wide."""
-    seen = []
+    visible = []
     for on in (False, True):
         stage = Stage(lambda ui, on=on: widget(ui, "on", BOX, "", on))
-        seen.append(pygame.transform.grayscale(stage.surface))
-    alike = pygame.mask.from_threshold(seen[0], (0, 0, 0), (60, 60, 60, 255), seen[1])
-    assert seen[0].get_width() * seen[0].get_height() - alike.count() > 40
+        visible.append(pygame.transform.grayscale(stage.surface))
+    alike = pygame.mask.from_threshold(visible[0], (0, 0, 0), (60, 60, 60, 255), visible[1])
+    assert visible[0].get_width() * visible[0].get_height() - alike.count() > 40
 
 
 @pytest.mark.parametrize("widget", [choice, tabs])
@@ -254,10 +254,10 @@ def test_a_slider_is_dragged_in_steps_between_its_ends():
     page = Held(0.0, lambda ui, v: slider(ui, "fold", BOX, v, 0, 100, step=5))
     stage = Stage(page)
     x, y = BOX.middle
-    stage.play(hand.drag(stage.ui, (BOX.x + 13, y), (x, y)))
+    stage.play(user_input.drag(stage.ui, (BOX.x + 13, y), (x, y)))
     assert 50 == page.value
     assert all(change % 5 == 0 for change in page.changes)
-    stage.play(hand.drag(stage.ui, (x, y), (x + 900, y)))
+    stage.play(user_input.drag(stage.ui, (x, y), (x + 900, y)))
     assert 100 == page.value
 
 

@@ -11,12 +11,12 @@ from folder.errors import UnwritableFile
 from folder.pattern import file
 from folder.pattern.file import read_pattern
 from folder.pattern.pattern import Crease, Pattern
-from tests.desk_stage import DeskStage
+from tests.editor_stage import EditorStage
 
 
 @pytest.fixture
 def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.draw((0, 25), (150, 25))
     return stage
 
@@ -57,20 +57,20 @@ def test_an_end_typed_onto_the_other_end_is_refused_in_a_sentence(stage):
 
 
 def test_two_thousand_creases_are_shown_and_can_be_worked_on_while_they_are_still_studied(tmp_path, monkeypatch):
-    stage = DeskStage(tmp_path)
-    monkeypatch.setattr(stage.desk.worker._executor, "submit", lambda _: Future())
+    stage = EditorStage(tmp_path)
+    monkeypatch.setattr(stage.editor.worker._executor, "submit", lambda _: Future())
     creases = tuple(
         Crease((75 + 70 * math.cos(k), 75 + 70 * math.sin(k)), (75 + 70 * math.cos(k + 0.02), 75 + 70 * math.sin(k + 0.02)))
         for k in range(2000)
     )
     many = Pattern(creases=creases)
-    stage.desk.begin(many)
+    stage.editor.begin(many)
     stage.ui.redraw()
     stage.wait(0)
     stage.keys("p")
     stage.move_to((75, 75))
     stage.click(creases[100].start)
-    assert 1 == len(stage.desk.work.picked)
+    assert 1 == len(stage.editor.document.picked)
     stage.keys("delete")
     assert 1999 == len(stage.pattern.creases)
     stage.keys("ctrl+z")
@@ -82,13 +82,13 @@ def test_two_thousand_creases_are_shown_and_can_be_worked_on_while_they_are_stil
 )
 def test_a_file_that_is_not_a_pattern_is_said_and_the_work_stays(stage, home, content):
     (home / "odd.json").write_bytes(content)
-    assert "" == stage.desk.save_file(home / "boat.json")
+    assert "" == stage.editor.save_file(home / "boat.json")
     before = stage.pattern
     stage.keys("ctrl+o")
     names = [stage.ui.find(f"open/list/{k}").text for k in range(2)]
     stage.press(f"open/list/{[n.startswith('odd') for n in names].index(True)}", times=2)
-    assert "open" == stage.desk.asked
-    assert any(said.text.endswith(".") for said in stage.ui.pen.said)
+    assert "open" == stage.editor.dialog
+    assert any(said.text.endswith(".") for said in stage.ui.display_list.texts)
     assert stage.pattern is before
 
 
@@ -101,13 +101,13 @@ def test_a_full_disk_is_said_and_the_work_stays(stage, monkeypatch):
     monkeypatch.setattr(file, "write_whole", full)
     stage.keys("ctrl+s")
     stage.press("save/save")
-    assert "save" == stage.desk.asked
-    assert any("No space left on device" in said.text for said in stage.ui.pen.said)
+    assert "save" == stage.editor.dialog
+    assert any("No space left on device" in said.text for said in stage.ui.display_list.texts)
     assert stage.pattern is before
-    assert not stage.desk.work.is_saved
+    assert not stage.editor.document.is_saved
     monkeypatch.undo()
     stage.press("save/save")
-    assert stage.desk.work.is_saved
+    assert stage.editor.document.is_saved
 
 
 @pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="needs a user who may not do everything")
@@ -123,7 +123,7 @@ def test_a_name_no_file_can_have_is_said(stage, home, name):
     stage.keys("ctrl+s", "ctrl+a", "delete")
     stage.type(name)
     stage.press("save/save")
-    assert "save" == stage.desk.asked
+    assert "save" == stage.editor.dialog
     assert [] == list(home.glob("*"))
 
 
@@ -134,8 +134,8 @@ def test_a_name_too_long_for_the_disk_is_said_and_the_work_stays(stage, home):
     stage.type("\U0001f6f6" * 80)
     stage.press("save/save")
     assert stage.pattern is before
-    assert "save" == stage.desk.asked
-    assert any("cannot be written" in said.text for said in stage.ui.pen.said)
+    assert "save" == stage.editor.dialog
+    assert any("cannot be written" in said.text for said in stage.ui.display_list.texts)
     assert [] == list(home.glob("*"))
 
 
@@ -144,7 +144,7 @@ def test_a_file_that_is_there_is_not_written_over_without_a_question(stage, home
     stage.keys("ctrl+s")
     stage.press("save/save")
     assert "precious" == (home / "my-hull.json").read_text(encoding="utf-8")
-    assert "save" == stage.desk.asked
+    assert "save" == stage.editor.dialog
     stage.press("save/save")
     assert stage.pattern == read_pattern(home / "my-hull.json")
 
@@ -158,7 +158,7 @@ def test_a_tiny_window_says_so_and_the_work_comes_back_with_room(stage, size):
     stage.window.surface = large
     stage.wait(0.1)
     assert stage.pattern is before
-    assert stage.ui.find("sheet").seen.w > 300
+    assert stage.ui.find("sheet").visible.w > 300
 
 
 def test_a_study_that_breaks_off_is_said_and_the_drawing_stays(stage, monkeypatch):
@@ -167,7 +167,7 @@ def test_a_study_that_breaks_off_is_said_and_the_drawing_stays(stage, monkeypatc
         future.set_exception(ZeroDivisionError())
         return future
 
-    monkeypatch.setattr(stage.desk.worker._executor, "submit", submit)
+    monkeypatch.setattr(stage.editor.worker._executor, "submit", submit)
     stage.press("tool/line")
     stage.draw((40, 60), (100, 60))
     assert "too much for the program" in stage.ui.find("verdict").text

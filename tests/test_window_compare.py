@@ -11,12 +11,12 @@ from folder.draw.text import width_mm
 from folder.paper.design import NO_LOAD
 from folder.pattern.file import find_pattern, read_pattern
 from folder.studies import study
-from tests.desk_stage import DeskStage
+from tests.editor_stage import EditorStage
 
 
 @pytest.fixture
 def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.open("plain-tray")
     stage.press("mode/compare")
     stage.settle()
@@ -43,7 +43,7 @@ def test_the_hull_on_the_table_stands_first(stage):
     assert Spread("Plain tray", pytest.approx(loads), pytest.approx(made.brim.load_g)) == shown(stage, 0)
     assert "compare/1" not in stage.ui.last
     for name in ("verdict", "floor", "wall", "load"):
-        assert stage.ui.find(name).seen.h > 0
+        assert stage.ui.find(name).visible.h > 0
 
 
 @pytest.mark.parametrize("name", ["hemmed-tray", "tall-small-tray"])
@@ -73,14 +73,14 @@ def test_the_first_follows_the_edits_and_what_was_kept_stays(stage):
 def test_at_most_eight_and_none_twice(stage):
     add(stage, "hemmed-tray")
     add(stage, "hemmed-tray")
-    assert 1 == len(stage.desk.right.others)
+    assert 1 == len(stage.editor.side_panel.others)
     assert any("stands there already" in m.text for m in stage.ui.messages)
     add(stage, "leaning-tray", "long-barge", "shallow-tray", "keel-tray", "tall-small-tray", "two-bend-tray")
-    assert 7 == len(stage.desk.right.others)
+    assert 7 == len(stage.editor.side_panel.others)
     assert not stage.ui.find("compare/add").enabled
     assert not stage.ui.find("compare/keep").enabled
     stage.press("compare/drop/0")
-    assert 6 == len(stage.desk.right.others)
+    assert 6 == len(stage.editor.side_panel.others)
     assert stage.ui.find("compare/add").enabled
 
 
@@ -89,9 +89,9 @@ def test_one_that_is_picked_is_opened(stage):
     stage.press("compare/open/0")
     stage.settle()
     assert read_pattern(find_pattern("hemmed-tray")).creases == stage.pattern.creases
-    assert "hull" == stage.desk.right.mode
-    assert stage.desk.work.path is None
-    assert 1 == len(stage.desk.right.others)
+    assert "hull" == stage.editor.side_panel.mode
+    assert stage.editor.document.path is None
+    assert 1 == len(stage.editor.side_panel.others)
 
 
 def test_opening_one_asks_to_save_the_work_first(stage):
@@ -101,7 +101,7 @@ def test_opening_one_asks_to_save_the_work_first(stage):
     stage.settle()
     mine = stage.pattern
     stage.press("compare/open/0")
-    assert "leave" == stage.desk.asked
+    assert "leave" == stage.editor.dialog
     stage.press("leave/back")
     assert stage.pattern is mine
     stage.press("compare/open/0")
@@ -113,11 +113,11 @@ def test_a_kept_one_that_is_opened_again_is_work_that_could_be_lost(stage):
     stage.press("compare/keep")
     stage.settle()
     stage.press("compare/open/0")
-    assert not stage.desk.work.is_saved
+    assert not stage.editor.document.is_saved
 
 
 def test_what_does_not_fold_says_so(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.draw((0, 25), (150, 25))
     stage.keys("escape", "escape", "3")
     stage.settle()
@@ -126,7 +126,7 @@ def test_what_does_not_fold_says_so(tmp_path):
 
 
 def test_an_empty_sheet_has_nothing_to_keep(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.keys("escape", "3")
     stage.settle()
     assert not stage.ui.find("compare/keep").enabled
@@ -140,7 +140,7 @@ def test_by_keys_alone(stage):
     stage.type("h")
     stage.keys("enter")
     stage.settle()
-    assert ["Heavy duty tray"] == [other.pattern.name for other in stage.desk.right.others]
+    assert ["Heavy duty tray"] == [other.pattern.name for other in stage.editor.side_panel.others]
     reached = set()
     for _ in range(40):
         stage.keys("tab")
@@ -149,9 +149,9 @@ def test_by_keys_alone(stage):
     stage.ui.focus_on("compare/drop/0")
     stage.wait(0)
     stage.keys("space")
-    assert () == stage.desk.right.others
+    assert () == stage.editor.side_panel.others
     stage.keys("escape")
-    assert "hull" == stage.desk.right.mode
+    assert "hull" == stage.editor.side_panel.mode
 
 
 def test_the_others_are_still_there_after_another_page(stage):
@@ -165,7 +165,7 @@ def test_the_others_are_still_there_after_another_page(stage):
 def test_two_runs_give_the_same_picture(tmp_path):
     pictures = []
     for name in ("one", "two"):
-        stage = DeskStage(tmp_path / name)
+        stage = EditorStage(tmp_path / name)
         stage.open("plain-tray")
         stage.keys("3")
         add(stage, "hemmed-tray")

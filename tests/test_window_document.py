@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 from folder.errors import UnwritableFile
 from folder.pattern.file import read_pattern
 from folder.pattern.pattern import Crease, Pattern
-from folder.window import autosave
 from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remembered
 from folder.window.document import Document
 
@@ -18,11 +17,11 @@ def lined(count):
 
 @given(st.lists(st.integers(0, 5), max_size=12))
 def test_undoing_all_comes_back_to_the_start_and_redoing_all_to_the_end(counts):
-    work = Document(lined(0))
+    document = Document(lined(0))
     for count in counts:
-        work = work.edited(lined(count))
-    end = work.pattern
-    back = work
+        document = document.edited(lined(count))
+    end = document.pattern
+    back = document
     while back.past:
         back = back.undone()
     assert lined(0) == back.pattern
@@ -32,69 +31,69 @@ def test_undoing_all_comes_back_to_the_start_and_redoing_all_to_the_end(counts):
 
 
 def test_history_has_no_end():
-    work = Document(lined(0))
+    document = Document(lined(0))
     for k in range(3000):
-        work = work.edited(lined(1 + k % 2))
-    assert 3000 == len(work.past)
+        document = document.edited(lined(1 + k % 2))
+    assert 3000 == len(document.past)
 
 
 def test_a_change_that_changes_nothing_leaves_the_history_alone():
-    work = Document(lined(2)).edited(lined(2))
-    assert () == work.past
+    document = Document(lined(2)).edited(lined(2))
+    assert () == document.past
 
 
 def test_undo_and_redo_with_nothing_there_do_nothing():
-    work = Document(lined(1))
-    assert work is work.undone()
-    assert work is work.redone()
+    document = Document(lined(1))
+    assert document is document.undone()
+    assert document is document.redone()
 
 
 def test_what_is_picked_never_points_past_the_drawing():
-    work = Document(lined(3)).picking(frozenset({0, 2, 7, -1}))
-    assert frozenset({0, 2}) == work.picked
-    assert frozenset({0}) == work.edited(lined(1)).picked
+    document = Document(lined(3)).picking(frozenset({0, 2, 7, -1}))
+    assert frozenset({0, 2}) == document.picked
+    assert frozenset({0}) == document.edited(lined(1)).picked
 
 
 def test_an_edit_after_undo_drops_what_could_be_redone():
-    work = Document(lined(0)).edited(lined(1)).undone().edited(lined(2))
-    assert () == work.future
+    document = Document(lined(0)).edited(lined(1)).undone().edited(lined(2))
+    assert () == document.future
 
 
 def test_unsaved_work_is_kept_every_few_seconds_and_the_copy_reads_back(tmp_path):
-    keeper = Autosave(tmp_path / "work")
-    work = Document.opened(lined(0)).edited(lined(4))
-    assert "" == keeper.tick(work, EVERY_S / 2)
-    assert not keeper.file.exists()
-    assert "" == keeper.tick(work, EVERY_S)
-    assert lined(4) == read_pattern(keeper.file)
-    assert [keeper.file] == Autosave(tmp_path / "work").left_behind()
+    autosave = Autosave(tmp_path / "work")
+    document = Document.opened(lined(0)).edited(lined(4))
+    assert "" == autosave.tick(document, EVERY_S / 2)
+    assert not autosave.file.exists()
+    assert "" == autosave.tick(document, EVERY_S)
+    assert lined(4) == read_pattern(autosave.file)
+    assert [autosave.file] == Autosave(tmp_path / "work").left_behind()
 
 
 def test_the_copy_goes_once_the_work_is_saved(tmp_path):
-    keeper = Autosave(tmp_path)
-    work = Document.opened(lined(0)).edited(lined(4))
-    keeper.keep(work)
-    keeper.keep(work.written(tmp_path / "a.json"))
-    assert not keeper.file.exists()
+    autosave = Autosave(tmp_path)
+    document = Document.opened(lined(0)).edited(lined(4))
+    autosave.keep(document)
+    autosave.keep(document.written(tmp_path / "a.json"))
+    assert not autosave.file.exists()
 
 
 def test_a_full_disk_is_said_and_harms_nothing(tmp_path, monkeypatch):
-    keeper = Autosave(tmp_path)
-    work = Document.opened(lined(0)).edited(lined(1))
-    keeper.keep(work)
+    autosave = Autosave(tmp_path)
+    document = Document.opened(lined(0)).edited(lined(1))
+    autosave.keep(document)
 
     def full(path, _):
         raise UnwritableFile("the file cannot be written", where=str(path), found="No space left on device")
 
-    monkeypatch.setattr(autosave, "write_whole", full)
-    assert "safety copy" in keeper.keep(work.edited(lined(2)))
-    assert lined(1) == read_pattern(keeper.file)
+    monkeypatch.setattr("folder.window.autosave.write_whole", full)
+    assert "safety copy" in autosave.keep(document.edited(lined(2)))
+    assert lined(1) == read_pattern(autosave.file)
 
 
 def test_a_windows_own_copy_is_not_offered_to_itself(tmp_path):
-    keeper = Autosave(tmp_path)
-    keeper.keep(Document.opened(lined(0)).edited(lined(1)))
-    assert [] == keeper.left_behind()
+    autosave = Autosave(tmp_path)
+    autosave.keep(Document.opened(lined(0)).edited(lined(1)))
+    assert [] == autosave.left_behind()
 
 
 def test_the_memory_reads_back_and_nonsense_in_it_is_a_new_start(tmp_path):

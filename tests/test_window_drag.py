@@ -8,55 +8,55 @@ from folder.pattern.families.catalogue import make
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from folder.window.background.worker import AtOnce
-from folder.window.fold.sheet_view import lens_of
-from tests import hand
+from folder.window.fold.sheet_view import viewport_of
+from tests import user_input
 
 
 @pytest.fixture
 def window(tmp_path):
     pygame.display.init()
     pygame.font.init()
-    window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), keeper=Autosave(tmp_path))
-    window.desk.begin(make("square-tray", {"wall": 25}))
+    window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), autosave=Autosave(tmp_path))
+    window.editor.begin(make("square-tray", {"wall": 25}))
     window.frame([], 0.01)
     return window
 
 
 def at(window, x, y):
     pane = window.ui.find("sheet").pane
-    px, py = lens_of(window.desk, pane).px((x, y))
+    px, py = viewport_of(window.editor, pane).px((x, y))
     return pane.x + px, pane.y + py
 
 
 def take_hold(window):
     """Pick the lower wall and put the button down on it."""
     ui, place = window.ui, at(window, 60, 25)
-    window.frame([hand.move(ui, place)], 0.01)
-    window.frame([hand.down(ui, place), hand.up(ui, place)], 0.01)
-    window.frame([hand.down(ui, place)], 0.01)
-    assert 1 == len(window.desk.work.picked)
+    window.frame([user_input.move(ui, place)], 0.01)
+    window.frame([user_input.down(ui, place), user_input.up(ui, place)], 0.01)
+    window.frame([user_input.down(ui, place)], 0.01)
+    assert 1 == len(window.editor.document.picked)
 
 
 def drag(window, y):
-    window.frame([hand.move(window.ui, at(window, 60, y), 1)], 0.01)
+    window.frame([user_input.move(window.ui, at(window, 60, y), 1)], 0.01)
     window.frame([], 0.0)
 
 
 def test_every_frame_of_a_drag_is_what_drawing_all_of_it_anew_gives(window):
     take_hold(window)
-    spots = []
+    records = []
     for y in (26, 27, 30.2, 30.4, 36, 36, 25, 41, 41):
         drag(window, y)
         quick = pygame.surfarray.array3d(window.surface)
-        spots.append(window.ui.find("to/y").text)
+        records.append(window.ui.find("to/y").text)
         seen = window.ui.last
-        window.ui.pen.forget()
-        window.ui.parts.clear()
+        window.ui.display_list.forget()
+        window.ui.memos.clear()
         window.ui.redraw()
         window.frame([], 0.0)
         assert np.array_equal(pygame.surfarray.array3d(window.surface), quick), y
         assert seen == window.ui.last
-    assert len(set(spots)) >= 3, "the drag moved nothing"
+    assert len(set(records)) >= 3, "the drag moved nothing"
 
 
 def test_the_numbers_follow_a_drag(window):
@@ -71,27 +71,27 @@ def test_the_numbers_follow_a_drag(window):
 def test_a_hand_that_moves_the_drawing_no_further_makes_no_other_one(window):
     take_hold(window)
     drag(window, 30.2)
-    live = window.desk.live
-    assert live is not None
+    drag_pattern = window.editor.drag_pattern
+    assert drag_pattern is not None
     drag(window, 30.4)  # the grid is 5 mm
-    assert window.desk.live is live
+    assert window.editor.drag_pattern is drag_pattern
     drag(window, 36)
-    assert window.desk.live is not live
+    assert window.editor.drag_pattern is not drag_pattern
 
 
 def test_the_order_of_folds_comes_when_the_hand_lets_go(window):
     take_hold(window)
     drag(window, 35)
-    assert window.desk.fresh.study is not None
-    assert window.desk.fresh.order is None
-    window.frame([hand.up(window.ui, at(window, 60, 35))], 0.01)
-    assert window.desk.fresh.order.found
+    assert window.editor.fresh.study is not None
+    assert window.editor.fresh.order is None
+    window.frame([user_input.up(window.ui, at(window, 60, 35))], 0.01)
+    assert window.editor.fresh.order.found
 
 
 def test_a_tool_taken_up_in_a_drag_leaves_the_drawing_known(window):
     take_hold(window)
     drag(window, 35)
-    window.desk.take_up("line")
+    window.editor.take_up("line")
     window.frame([], 0.0)
-    assert window.desk.fresh is not None
-    assert window.desk.fresh.order is not None
+    assert window.editor.fresh is not None
+    assert window.editor.fresh.order is not None

@@ -19,7 +19,7 @@ from folder.window.background import worker as module
 from folder.window.background.daemon import Daemon
 from folder.window.background.worker import Worker
 from folder.window.verdict import verdict
-from tests.desk_stage import DeskStage
+from tests.editor_stage import EditorStage
 from tests.test_window_background_worker import finished
 
 ROOT = Path(__file__).parents[1]
@@ -28,7 +28,7 @@ SMALL, LARGE = make("square-tray", {"wall": 25}), make("square-tray", {"wall": 3
 
 @pytest.fixture
 def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.draw((0, 25), (150, 25))
     return stage
 
@@ -136,29 +136,29 @@ def test_a_frame_that_breaks_off_is_said_and_the_drawing_is_kept(stage, monkeypa
     stage.window.careful_frame([], 0.1)
     assert stage.pattern is before
     assert any("Your drawing is kept" in message.text for message in stage.ui.messages)
-    assert stage.ui.find("sheet").seen.w > 300
+    assert stage.ui.find("sheet").visible.w > 300
 
 
 def test_a_drawing_that_breaks_every_frame_goes_back_to_the_last_good_one_and_can_be_redone(stage, monkeypatch):
     stage.window.careful_frame([], 0.1)
     good, page = stage.pattern, app.page
 
-    def picky(ui, desk):
-        if len(desk.work.pattern.creases) > len(good.creases):
+    def picky(ui, editor):
+        if len(editor.document.pattern.creases) > len(good.creases):
             broken()
-        page(ui, desk)
+        page(ui, editor)
 
     monkeypatch.setattr(app, "page", picky)
-    stage.desk.edit(lambda _: LARGE)
+    stage.editor.edit(lambda _: LARGE)
     stage.ui.redraw()
     for _ in range(3):
         stage.window.careful_frame([], 0.1)
     assert stage.pattern is good
-    assert LARGE == stage.desk.work.redone().pattern
-    assert LARGE == read_pattern(stage.desk.keeper.file)
+    assert LARGE == stage.editor.document.redone().pattern
+    assert LARGE == read_pattern(stage.editor.autosave.file)
     assert 2 == len(faults())
     assert "closed" not in stage.ui.find("verdict").text
-    assert stage.ui.find("sheet").seen.w > 300
+    assert stage.ui.find("sheet").visible.w > 300
 
 
 def test_a_window_that_breaks_whatever_it_does_ends_with_the_drawing_on_disk(stage, monkeypatch):
@@ -171,7 +171,7 @@ def test_a_window_that_breaks_whatever_it_does_ends_with_the_drawing_on_disk(sta
     with pytest.raises(ZeroDivisionError):
         stage.window.careful_frame([], 0.1)
     stage.window.close()
-    assert drawing == read_pattern(stage.desk.keeper.file)
+    assert drawing == read_pattern(stage.editor.autosave.file)
 
 
 def test_a_frame_that_goes_well_forgives_the_ones_before(stage, monkeypatch):
@@ -188,7 +188,7 @@ def test_a_frame_that_goes_well_forgives_the_ones_before(stage, monkeypatch):
 def test_the_buttons_on_one_picked_line_change_what_is_picked_and_the_frame_stands(stage, button):
     stage.keys("escape", "escape", "p")
     stage.click((75, 25))
-    assert 1 == len(stage.desk.work.picked)
+    assert 1 == len(stage.editor.document.picked)
     before = len(stage.pattern.creases)
     stage.press(button)
     assert (before - 1 if button == "delete" else before) == len(stage.pattern.creases)
@@ -268,10 +268,11 @@ def some_press(stage, draw):
     """Something a hand may do: press what is in sight, draw, click on the sheet, a key, nonsense typed."""
     within = stage.ui.page
     seen = [
-        name for name, spot in stage.ui.last.items()
-        if spot.seen.w > 1 and spot.seen.h > 1 and within.h > spot.seen.middle[1] and "save" not in name and "leave" not in name
+        name for name, record in stage.ui.last.items()
+        if record.visible.w > 1 and record.visible.h > 1 and within.h > record.visible.middle[1]
+        and "save" not in name and "leave" not in name
     ]  # fmt: skip
-    kind = draw.random() if stage.desk.page == "sheet" and "sheet" in seen and not stage.desk.asked else 0.0
+    kind = draw.random() if stage.editor.page == "sheet" and "sheet" in seen and not stage.editor.dialog else 0.0
     if kind < 0.5 and seen:
         stage.press(draw.choice(seen))
     elif kind < 0.65:
@@ -288,7 +289,7 @@ def some_press(stage, draw):
 def test_no_frame_breaks_off_whatever_a_hand_does(tmp_path, home, name, many):  # noqa: ARG001
     """Seeded; 15 presses in the suite, a thousand on request."""
     for seed in range(many(1, 40)):
-        stage, draw = DeskStage(tmp_path), random.Random(f"{name}{seed}")
+        stage, draw = EditorStage(tmp_path), random.Random(f"{name}{seed}")
         if name:
             stage.open(name)
         for _ in range(many(15, 25)):

@@ -4,15 +4,15 @@ import pytest
 
 from folder.pattern.file import read_pattern
 from folder.studies import study
-from tests import hand
-from tests.desk_stage import DeskStage
+from tests import user_input
+from tests.editor_stage import EditorStage
 
 FOLDS = "Folds from one sheet, no cut, no tape."
 
 
 @pytest.fixture
 def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
-    return DeskStage(tmp_path, start=True)
+    return EditorStage(tmp_path, start=True)
 
 
 def verdict(stage):
@@ -73,7 +73,7 @@ def test_the_first_minute_with_the_pointer(stage, home):
 
 
 def _up(stage, point):
-    return hand.up(stage.ui, stage.at(point))
+    return user_input.up(stage.ui, stage.at(point))
 
 
 def test_the_first_minute_with_the_keys_alone(stage, home):
@@ -89,7 +89,7 @@ def test_the_first_minute_with_the_keys_alone(stage, home):
     assert ["100", "25", "248"] == big_numbers(stage)
     # Pick a wall and push it.
     stage.keys("p", *["right"] * 8, "up", "enter")
-    assert 1 == len(stage.desk.work.picked)
+    assert 1 == len(stage.editor.document.picked)
     stage.keys("alt+up")
     assert ["81", "30", "241"] == big_numbers(stage)
     stage.keys("ctrl+z")
@@ -161,24 +161,24 @@ def test_escape_always_comes_home(stage):
         stage.press(f"tool/{tool}")
         stage.click((75, 0))
         stage.keys("escape", "escape", "escape")
-        assert "pick" == stage.desk.tool.name
-        assert not stage.desk.tool.busy
-        assert not stage.desk.work.picked
+        assert "pick" == stage.editor.tool.name
+        assert not stage.editor.tool.busy
+        assert not stage.editor.document.picked
 
 
 def test_a_ready_pattern_opens_as_a_model_and_is_not_written_over(stage):
     stage.press("ready/0")
     assert "Plain tray" == stage.pattern.name
-    assert stage.desk.work.path is None
+    assert stage.editor.document.path is None
     stage.keys("ctrl+s")
-    assert "save" == stage.desk.asked
+    assert "save" == stage.editor.dialog
 
 
 def test_the_last_work_is_offered_on_the_start_page(tmp_path, stage, home):
     stage.press("new")
     stage.draw((0, 25), (150, 25))
-    assert "" == stage.desk.save_file(home / "boat.json")
-    fresh = DeskStage(tmp_path, start=True, recent=stage.desk.memory.recent)
+    assert "" == stage.editor.save_file(home / "boat.json")
+    fresh = EditorStage(tmp_path, start=True, recent=stage.editor.memory.recent)
     fresh.press("last")
     assert 4 == len(fresh.pattern.creases)
 
@@ -187,14 +187,14 @@ def test_unsaved_work_is_not_left_without_a_question(stage, home):
     stage.press("new")
     stage.draw((0, 25), (150, 25))
     stage.press("start")
-    assert "leave" == stage.desk.asked
+    assert "leave" == stage.editor.dialog
     stage.press("leave/back")
     assert 4 == len(stage.pattern.creases)
     stage.quit()
-    assert not stage.desk.gone
+    assert not stage.editor.is_closing
     stage.press("leave/save")
     stage.press("save/save")
-    assert stage.desk.gone
+    assert stage.editor.is_closing
     assert 4 == len(read_pattern(home / "my-hull.json").creases)
 
 
@@ -202,8 +202,8 @@ def test_after_a_crash_the_work_is_offered_again(tmp_path, stage):
     stage.press("new")
     stage.draw((0, 25), (150, 25))
     stage.wait(5.0)
-    again = DeskStage(tmp_path, start=True)
+    again = EditorStage(tmp_path, start=True)
     again.press("kept/back")
     assert 4 == len(again.pattern.creases)
-    assert not again.desk.work.is_saved
-    assert [again.desk.keeper.file] == list((tmp_path / "work").glob("kept-*.json"))
+    assert not again.editor.document.is_saved
+    assert [again.editor.autosave.file] == list((tmp_path / "work").glob("kept-*.json"))

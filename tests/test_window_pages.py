@@ -7,8 +7,8 @@ import pytest
 from folder.window.commands import COMMANDS
 from folder.window.fold.palette import NAMES, SENSE_WORDS
 from folder.window.fold.side_panel import MODES
-from tests import hand
-from tests.desk_stage import DeskStage
+from tests import user_input
+from tests.editor_stage import EditorStage
 
 SIZES = {"1024x700": ((1024, 700), 1.0), "1280x800": ((1280, 800), 1.0), "1920x1080": ((1920, 1080), 1.0),
          "1280x800 at 150 %": ((1280, 800), 1.5), "1920x1080 at 200 %": ((1920, 1080), 2.0)}  # fmt: skip
@@ -158,33 +158,33 @@ def shown(request, tmp_path_factory):
     directory = tmp_path_factory.mktemp("shown")
     with pytest.MonkeyPatch.context() as patch:
         at_home(directory, patch)
-        stage = DeskStage(directory, *SIZES[size])
+        stage = EditorStage(directory, *SIZES[size])
         state(stage)
     return stage
 
 
 def test_no_text_is_cut_off(shown):
-    assert [] == [said.text for said in shown.ui.pen.said if said.cut]
+    assert [] == [said.text for said in shown.ui.display_list.texts if said.cut]
 
 
 def test_nothing_that_can_be_pressed_lies_over_another_thing(shown):
     over = ("sheet", "card/", "zoom/")  # the card on a crease and the zoom buttons lie on the sheet: that is their place
-    spots = [
+    records = [
         s for s in shown.ui.last.values()
-        if s.stops and s.seen.w and s.seen.h and s.kind != "option" and not s.name.startswith(over)
+        if s.stops and s.visible.w and s.visible.h and s.kind != "option" and not s.name.startswith(over)
     ]  # fmt: skip
-    for one, other in combinations(spots, 2):
+    for one, other in combinations(records, 2):
         if one.layer == other.layer:
-            both = one.seen.meet(other.seen)
+            both = one.visible.meet(other.visible)
             assert min(both.w, both.h) < 1, (one.name, other.name)
 
 
 def test_everything_lies_in_the_window(shown):
-    for name, spot in shown.ui.last.items():
+    for name, record in shown.ui.last.items():
         if name.startswith(("palette", "tool/", "findings", "finding/", "strip/", "keys-page/")) or "/list" in name:
             continue  # these may be scrolled
-        if spot.stops and not _scrolls(name):
-            assert shown.ui.page.covers(spot.pane), name
+        if record.stops and not _scrolls(name):
+            assert shown.ui.page.covers(record.pane), name
 
 
 def _scrolls(name):
@@ -196,20 +196,20 @@ def _scrolls(name):
 @pytest.mark.parametrize("state", STATES)
 def test_every_text_stands_out_from_its_ground(tmp_path, state):
     """4.5:1 (WCAG 2.2, 1.4.3). What lies dimmed under a dialog is not meant to be read."""
-    stage = DeskStage(tmp_path)
-    stage.ui.pen.audit = True
+    stage = EditorStage(tmp_path)
+    stage.ui.display_list.audit = True
     state(stage)
     stage.ui.redraw()
     stage.wait(0)
     if stage.ui.focus.layer:
         return
-    poor = [(s.text, s.contrast) for s in stage.ui.pen.said if s.contrast is not None and s.contrast < 4.5]
+    poor = [(s.text, s.contrast) for s in stage.ui.display_list.texts if s.contrast is not None and s.contrast < 4.5]
     assert [] == poor
 
 
 @pytest.mark.parametrize("state", STATES)
 def test_two_runs_give_the_same_picture(tmp_path, state):
-    first, second = DeskStage(tmp_path / "one"), DeskStage(tmp_path / "two")
+    first, second = EditorStage(tmp_path / "one"), EditorStage(tmp_path / "two")
     for stage in (first, second):
         state(stage)
     assert first.pixels() == second.pixels()
@@ -217,19 +217,19 @@ def test_two_runs_give_the_same_picture(tmp_path, state):
 
 @pytest.mark.parametrize("state", STATES)
 def test_drawing_only_what_changed_gives_the_picture_of_drawing_all(tmp_path, state):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     state(stage)
     partly = stage.pixels()
     assert partly == stage.drawn_anew()
 
 
 def test_everything_that_can_be_pressed_has_a_name_and_a_word(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     for state in (tray, picked):
         state(stage)
-        for name, spot in stage.ui.last.items():
-            if spot.stops and spot.kind in ("button", "toggle", "drop-down"):
-                assert spot.text or spot.tip, name
+        for name, record in stage.ui.last.items():
+            if record.stops and record.kind in ("button", "toggle", "drop-down"):
+                assert record.text or record.tip, name
     for tool in NAMES:
         assert stage.ui.find(f"tool/{tool}").kind == "toggle"
     for sense in SENSE_WORDS:
@@ -241,14 +241,14 @@ def test_everything_that_can_be_pressed_has_a_name_and_a_word(tmp_path):
 def test_every_command_has_a_key_of_its_own_and_stands_on_the_page_of_keys(tmp_path):
     keys = [key for command in COMMANDS.values() for key in command.keys]
     assert len(keys) == len(set(keys))
-    stage = DeskStage(tmp_path, (1280, 1400))
+    stage = EditorStage(tmp_path, (1280, 1400))
     stage.keys("f1")
     for command in COMMANDS.values():
-        assert any(command.words == said.text for said in stage.ui.pen.said), command.words
+        assert any(command.words == said.text for said in stage.ui.display_list.texts), command.words
 
 
 def test_tab_reaches_everything_that_can_be_pressed(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     picked(stage)
     wanted = {s.name for s in stage.ui.last.values() if s.stops and s.enabled}
     reached = set()
@@ -259,42 +259,42 @@ def test_tab_reaches_everything_that_can_be_pressed(tmp_path):
 
 
 def test_the_start_page_shows_the_safety_line_and_that_the_events_rules_come_first(tmp_path):
-    stage = DeskStage(tmp_path, start=True)
+    stage = EditorStage(tmp_path, start=True)
     assert stage.ui.shows("Your event's own rules come first.")
     assert "cut" in stage.ui.find("safety").text
 
 
 @pytest.mark.parametrize("size", [(1024, 700), (1920, 1080)])
 def test_the_start_page_cuts_no_text_off(tmp_path, size):
-    stage = DeskStage(tmp_path, size, start=True)
-    assert [] == [said.text for said in stage.ui.pen.said if said.cut]
+    stage = EditorStage(tmp_path, size, start=True)
+    assert [] == [said.text for said in stage.ui.display_list.texts if said.cut]
 
 
 def test_the_verdict_and_the_numbers_are_in_sight_on_every_page_of_the_right_half(tmp_path, sized):
-    stage = DeskStage(tmp_path, *sized)
+    stage = EditorStage(tmp_path, *sized)
     tray(stage)
     for key, mode in zip("1234", MODES, strict=True):
         stage.keys(key)
-        assert mode == stage.desk.right.mode
+        assert mode == stage.editor.side_panel.mode
         for name in ("mode", "verdict", "floor", "wall", "load"):
-            spot = stage.ui.find(name)
-            assert spot.seen.covers(spot.pane), (mode, name)
+            record = stage.ui.find(name)
+            assert record.visible.covers(record.pane), (mode, name)
 
 
 def test_the_verdict_and_the_numbers_are_in_sight_in_every_state(tmp_path, sized):
-    stage = DeskStage(tmp_path, *sized)
+    stage = EditorStage(tmp_path, *sized)
     for state in (walls, picked):
         state(stage)
         for name in ("verdict", "floor", "wall", "load", "hull", "fold"):
-            spot = stage.ui.find(name)
-            assert spot.seen.covers(spot.pane), name
+            record = stage.ui.find(name)
+            assert record.visible.covers(record.pane), name
 
 
 def test_the_wheel_zooms_about_the_pointer_and_zero_shows_the_whole_sheet_again(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     before = stage.at((40, 60))
     stage.move_to((40, 60))
-    stage.play(hand.wheel(stage.ui, "sheet", 3)[1])
+    stage.play(user_input.wheel(stage.ui, "sheet", 3)[1])
     assert before == pytest.approx(stage.at((40, 60)), abs=1.0)
     assert stage.at((0, 0))[0] < before[0] - 100
     stage.keys("0")
@@ -302,25 +302,25 @@ def test_the_wheel_zooms_about_the_pointer_and_zero_shows_the_whole_sheet_again(
 
 
 def test_the_hull_turns_with_the_hand_and_the_slider_folds_it(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     tray(stage)
     whole = stage.pixels()
-    x, y = hand.middle(stage.ui, "hull")
-    stage.play(*hand.drag(stage.ui, (x, y), (x + 60, y)))
+    x, y = user_input.middle(stage.ui, "hull")
+    stage.play(*user_input.drag(stage.ui, (x, y), (x + 60, y)))
     turned = stage.pixels()
     assert whole != turned
     stage.keys("u")
-    spot = stage.ui.find("fold").pane
-    stage.play(*hand.drag(stage.ui, (spot.right - 13, spot.middle[1]), (spot.x + spot.w / 2, spot.middle[1])))
-    assert 0.5 == pytest.approx(stage.desk.share, abs=0.03)
+    record = stage.ui.find("fold").pane
+    stage.play(*user_input.drag(stage.ui, (record.right - 13, record.middle[1]), (record.x + record.w / 2, record.middle[1])))
+    assert 0.5 == pytest.approx(stage.editor.share, abs=0.03)
 
 
 def test_the_strip_shows_the_hull_at_a_moment_and_gives_it_back(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     tray(stage)
     stage.press("strip/0")
-    assert 0 == stage.desk.moment
+    assert 0 == stage.editor.step_index
     stage.press("strip/0")
-    assert stage.desk.moment is None
+    assert stage.editor.step_index is None
     stage.keys("pagedown", "pagedown")
-    assert 1 == stage.desk.moment
+    assert 1 == stage.editor.step_index

@@ -12,12 +12,12 @@ from folder.paper.book import KINDS
 from folder.pattern.file import find_pattern, read_pattern
 from folder.studies import study
 from folder.window.fold.side_panel import FIRST_ITEM, Printing
-from tests.desk_stage import DeskStage
+from tests.editor_stage import EditorStage
 
 
 @pytest.fixture
 def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.open("plain-tray")
     stage.press("mode/paper")
     stage.settle()
@@ -82,13 +82,13 @@ def test_another_directory_is_chosen_in_the_window(stage, home):
     stage.press("paper/where")
     stage.press("where/list/0")
     stage.press("where/here")
-    assert home / "prints" == stage.desk.right.printing.directory
+    assert home / "prints" == stage.editor.side_panel.printing.directory
     write(stage)
     assert 5 == len(list((home / "prints").iterdir()))
     stage.press("paper/where")
     stage.keys("escape")
-    assert "" == stage.desk.asked
-    assert "paper" == stage.desk.right.mode
+    assert "" == stage.editor.dialog
+    assert "paper" == stage.editor.side_panel.mode
 
 
 def test_a_directory_is_gone_into_and_out_of(stage, home):
@@ -97,11 +97,11 @@ def test_a_directory_is_gone_into_and_out_of(stage, home):
     stage.press("where/list/0", times=2)
     stage.press("where/list/0", times=2)
     stage.press("where/here")
-    assert home / "prints" / "monday" == stage.desk.right.printing.directory
+    assert home / "prints" / "monday" == stage.editor.side_panel.printing.directory
 
 
 def test_a_pattern_with_a_stop_is_printed_only_after_that_has_been_said(tmp_path, home):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.draw((0, 25), (150, 25))
     stage.keys("escape", "escape", "4")
     stage.settle()
@@ -117,13 +117,13 @@ def test_a_pattern_with_a_stop_is_printed_only_after_that_has_been_said(tmp_path
 
 
 def test_to_print_anyway_is_asked_anew_for_another_drawing(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.draw((0, 25), (150, 25))
     stage.keys("escape", "escape", "4")
     stage.settle()
     stage.press("paper/anyway")
     stage.open("plain-tray")
-    assert not stage.desk.right.printing.anyway
+    assert not stage.editor.side_panel.printing.anyway
 
 
 @pytest.mark.parametrize("number", [errno.EROFS, errno.EACCES, errno.ENOSPC])
@@ -179,20 +179,20 @@ def test_by_keys_alone(stage, home):
         stage.wait(0)
         stage.keys(*keys)
     stage.settle()
-    assert ("template", "card", "record") == stage.desk.right.printing.kinds
+    assert ("template", "card", "record") == stage.editor.side_panel.printing.kinds
     assert 4 == len(list(home.iterdir()))
     stage.keys("escape")
-    assert "hull" == stage.desk.right.mode
+    assert "hull" == stage.editor.side_panel.mode
 
 
 def test_print_is_where_a_hand_looks_for_it(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.keys("ctrl+p")
-    assert "paper" == stage.desk.right.mode
+    assert "paper" == stage.editor.side_panel.mode
 
 
 def test_an_empty_sheet_can_be_looked_at_but_says_what_is_missing(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.keys("escape", "4")
     stage.settle()
     assert stage.ui.find("paper/preview").value is not None
@@ -207,7 +207,7 @@ def test_what_is_ticked_at_first_are_kinds_there_are():
 def test_two_runs_give_the_same_picture(tmp_path):
     pictures = []
     for name in ("one", "two"):
-        stage = DeskStage(tmp_path / name)
+        stage = EditorStage(tmp_path / name)
         stage.open("plain-tray")
         stage.keys("4")
         stage.settle()

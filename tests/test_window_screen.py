@@ -10,8 +10,8 @@ import pytest
 
 from folder.pattern.file import read_pattern
 from folder.studies import study
-from tests import hand
-from tests.desk_stage import DeskStage
+from tests import user_input
+from tests.editor_stage import EditorStage
 
 TOOLS = ("Xvfb", "xdotool")
 pytestmark = pytest.mark.skipif(
@@ -103,8 +103,8 @@ def screen(tmp_path):
 
 def test_the_first_minute_on_a_real_screen(screen, tmp_path):
     # A window of the same size, without a screen, tells where everything stands.
-    guide = DeskStage(tmp_path / "guide", start=True)
-    screen.press(hand.middle(guide.ui, "new"))
+    guide = EditorStage(tmp_path / "guide", start=True)
+    screen.press(user_input.middle(guide.ui, "new"))
     guide.press("new")
     screen.drag(guide.at((0, 25)), guide.at((150, 25)))
     guide.draw((0, 25), (150, 25))

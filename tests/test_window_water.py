@@ -20,14 +20,14 @@ from folder.studies import study
 from folder.water.equilibrium.rest import rest
 from folder.water.flooding.load import flooding_loads
 from folder.window.fold.side_panel import PLAIN
-from tests import hand
-from tests.desk_stage import DeskStage
+from tests import user_input
+from tests.editor_stage import EditorStage
 
 COIN = "us-cent"
 
 
 def on_water(directory, size=(1280, 800), scale=1.0, pattern="plain-tray"):
-    stage = DeskStage(directory, size, scale)
+    stage = EditorStage(directory, size, scale)
     stage.open(pattern)
     stage.keys("2")
     stage.settle()
@@ -55,22 +55,22 @@ def lying(stage):
 
 
 def test_the_tab_brings_the_water_and_escape_goes_home(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.open("plain-tray")
     stage.press("mode/water")
     stage.settle()
-    assert "water" == stage.desk.right.mode
+    assert "water" == stage.editor.side_panel.mode
     assert "It floats" == stage.ui.find("load/state").text
     stage.keys("escape")
-    assert "hull" == stage.desk.right.mode
+    assert "hull" == stage.editor.side_panel.mode
     assert "hull" in stage.ui.last
     assert "load/floor" not in stage.ui.last
 
 
 def test_verdict_and_numbers_stay_in_sight(stage):
     for name in ("verdict", "floor", "wall", "load"):
-        spot = stage.ui.find(name)
-        assert spot.seen == pytest.approx(spot.pane)
+        record = stage.ui.find(name)
+        assert record.visible == pytest.approx(record.pane)
     assert "248" == stage.ui.find("load").value
 
 
@@ -116,10 +116,10 @@ def test_a_plain_load_lies_as_the_water_says_and_takes_what_the_flood_says(stage
 def test_a_load_dragged_off_the_middle_dips_the_hull_and_a_button_brings_it_back(stage):
     plain(stage, 60)
     before = lying(stage).rest.freeboard.least_mm
-    at = hand.middle(stage.ui, "load/floor")
-    stage.play(*hand.drag(stage.ui, at, (at[0] + 25, at[1])))
+    at = user_input.middle(stage.ui, "load/floor")
+    stage.play(*user_input.drag(stage.ui, at, (at[0] + 25, at[1])))
     stage.settle()
-    x, y = stage.desk.right.afloat.off_mm
+    x, y = stage.editor.side_panel.afloat.off_mm
     made = known()
     found = rest(made.hull.skin, made.hull.weight + Weight(60.0, (x, y, 5.0)), made.water)
     assert x > 10 > abs(y)
@@ -133,9 +133,9 @@ def test_a_load_dragged_off_the_middle_dips_the_hull_and_a_button_brings_it_back
 def test_a_load_is_never_put_beside_the_floor(stage):
     plain(stage, 5)
     pane = stage.ui.find("load/floor").pane
-    stage.play(*hand.drag(stage.ui, pane.middle, (pane.x - 300, pane.y - 300)))
+    stage.play(*user_input.drag(stage.ui, pane.middle, (pane.x - 300, pane.y - 300)))
     stage.settle()
-    x, y = stage.desk.right.afloat.off_mm
+    x, y = stage.editor.side_panel.afloat.off_mm
     assert max(abs(x), abs(y)) == pytest.approx(50, abs=1.0)
     assert lying(stage) is not None
 
@@ -150,19 +150,19 @@ def test_by_keys_alone(stage):
     stage.ui.focus_on("load/more")
     stage.wait(0)
     stage.keys("space", "space")
-    assert 22 == stage.desk.right.afloat.count
+    assert 22 == stage.editor.side_panel.afloat.count
     stage.ui.focus_on("load/hand")
     stage.wait(0)
     stage.keys("right")
-    assert "hurried" == stage.desk.right.afloat.hand
+    assert "hurried" == stage.editor.side_panel.afloat.hand
     stage.ui.focus_on("load/floor")
     stage.wait(0)
     stage.keys("right", "right", "up")
-    assert (2.0, 1.0) == stage.desk.right.afloat.off_mm
+    assert (2.0, 1.0) == stage.editor.side_panel.afloat.off_mm
     stage.ui.focus_on("mode")
     stage.wait(0)
     stage.keys("left")
-    assert "hull" == stage.desk.right.mode
+    assert "hull" == stage.editor.side_panel.mode
 
 
 def test_tab_reaches_everything_on_the_page(stage):
@@ -190,7 +190,7 @@ def test_ten_thousand_have_no_room_and_that_is_said(stage):
 def test_nonsense_for_a_count_is_said_and_changes_nothing(stage, nonsense):
     stage.field("load/many", nonsense)
     assert stage.ui.find("load/many").problem
-    assert 20 == stage.desk.right.afloat.count
+    assert 20 == stage.editor.side_panel.afloat.count
 
 
 def test_an_object_whose_mass_varies_wants_to_be_weighed(stage):
@@ -205,7 +205,7 @@ def test_an_object_whose_mass_varies_wants_to_be_weighed(stage):
 
 
 def test_cautions_stand_where_small_objects_are_shown(stage):
-    assert stage.ui.find("load/caution").seen.h > 20
+    assert stage.ui.find("load/caution").visible.h > 20
     assert stage.ui.shows("can choke")
     assert stage.ui.shows("event's own rules come first")
 
@@ -216,25 +216,25 @@ def test_a_wall_dragged_on_the_sheet_changes_how_it_floats(stage):
     stage.click((60, 25))
     stage.draw((60, 25), (60, 35))
     stage.settle()
-    assert "water" == stage.desk.right.mode
+    assert "water" == stage.editor.side_panel.mode
     assert lying(stage).rest.draft_mm > before + 1
 
 
 @pytest.mark.parametrize("creases", ["none", "open"])
 def test_without_a_hull_it_says_what_is_missing(tmp_path, creases):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     if creases == "open":
         stage.draw((0, 25), (150, 25))
     stage.keys("escape", "escape", "2")
     stage.settle()
-    assert "water" == stage.desk.right.mode
+    assert "water" == stage.editor.side_panel.mode
     assert stage.ui.shows("no hull to float yet")
 
 
 def test_a_tool_taken_up_goes_home_to_the_hull(stage):
     stage.keys("l")
-    assert "hull" == stage.desk.right.mode
-    assert "long" == stage.desk.tool.name
+    assert "hull" == stage.editor.side_panel.mode
+    assert "long" == stage.editor.tool.name
 
 
 def test_two_runs_give_the_same_picture(tmp_path):
@@ -282,7 +282,7 @@ def test_a_damaged_list_of_own_objects_is_said_and_leaves_the_shipped_ones(tmp_p
     assert any("own list of objects cannot be read" in message.text for message in stage.ui.messages)
     assert "It floats" == stage.ui.find("load/state").text
     plain(stage, 20)
-    assert PLAIN == stage.desk.right.afloat.item
+    assert PLAIN == stage.editor.side_panel.afloat.item
     assert "It floats" == stage.ui.find("load/state").text
 
 
@@ -296,9 +296,9 @@ from folder.window.commands import new_sheet
 from folder.window.autosave import Autosave, Memory
 from folder.window.background.worker import AtOnce
 pygame.font.init()
-window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), keeper=Autosave(Path(sys.argv[1])))
+window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), autosave=Autosave(Path(sys.argv[1])))
 window.frame([], 0.0)
-new_sheet(window.desk)
+new_sheet(window.editor)
 window.frame([], 0.1)
 print(*(m for m in sys.modules if m.startswith(("folder.paper", "folder.cargo", "folder.window"))))
 """
@@ -310,15 +310,15 @@ print(*(m for m in sys.modules if m.startswith(("folder.paper", "folder.cargo", 
 
 
 def test_turning_to_the_water_in_the_middle_of_a_drag_puts_the_drag_down(tmp_path):
-    stage = DeskStage(tmp_path)
+    stage = EditorStage(tmp_path)
     stage.open("plain-tray")
     before = stage.pattern
     stage.click((60, 25))
     stage.hold((60, 25), (60, 35))
-    assert stage.desk.live is not None
+    assert stage.editor.drag_pattern is not None
     stage.keys("2")
-    assert stage.desk.live is None
-    assert "water" == stage.desk.right.mode
+    assert stage.editor.drag_pattern is None
+    assert "water" == stage.editor.side_panel.mode
     assert stage.pattern is before
 
 
@@ -353,7 +353,7 @@ def test_what_limits_it_and_what_would_win_most_are_said(stage):
     cargo = predict(vessel_of(made.hull, made.water, made.working), find_item(COIN))
     win = made.working.wins[0]
     assert stage.ui.shows(f"Worth most: {win.change}. That wins {math.floor(win.gain_g)} g.")
-    said = [text.text for text in stage.ui.pen.said]
+    said = [text.text for text in stage.ui.display_list.texts]
     assert all(sentence in said for sentence in cargo.advice)
     plain(stage, 60)
-    assert LIMITS[made.working.limited_by] in [text.text for text in stage.ui.pen.said]
+    assert LIMITS[made.working.limited_by] in [text.text for text in stage.ui.display_list.texts]

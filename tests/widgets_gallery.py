@@ -55,12 +55,12 @@ class State(Struct):
     commits: list[float | None] = field(default_factory=list)
 
 
-def tray(pen: DisplayList, pane: Pane) -> None:
+def tray(display_list: DisplayList, pane: Pane) -> None:
     """A picture for a tile."""
     side = min(pane.w, pane.h) - 8
     sheet = pane.centred(side, side)
-    pen.plate(sheet, theme.FADED, theme.EDGE, radius=2)
-    pen.plate(sheet.inset(side / 6), theme.WATER, theme.VALLEY, radius=1)
+    display_list.plate(sheet, theme.FADED, theme.EDGE, radius=2)
+    display_list.plate(sheet.inset(side / 6), theme.WATER, theme.VALLEY, radius=1)
 
 
 def page(ui: Ui, state: State) -> None:
@@ -111,27 +111,27 @@ def _left(ui: Ui, pane: Pane, state: State) -> None:
     state.grid = check(ui, "grid", three, "Snap to grid", state.grid)
     row, pane = pane.cut_top(theme.PRESS_H, 12)
     cells = row.columns([0.7, 1, 0.7, 1], 10)
-    ui.pen.text("Wall", cells[0], align="right")
+    ui.display_list.text("Wall", cells[0], align="right")
     before = state.width_mm
     state.width_mm = number_field(ui, "width", cells[1], state.width_mm, unit="mm", low=5, high=70, step=0.5)
     if state.width_mm != before:
         state.commits.append(state.width_mm)
-    ui.pen.text("Turn", cells[2], align="right")
+    ui.display_list.text("Turn", cells[2], align="right")
     state.turn_deg = number_field(ui, "turn", cells[3], state.turn_deg, unit="°", low=0, high=180, empty="free")
     row, pane = pane.cut_top(theme.PRESS_H, 12)
     cells = row.columns([0.7, 2.7], 10)
-    ui.pen.text("Name", cells[0], align="right")
+    ui.display_list.text("Name", cells[0], align="right")
     state.name = text_field(ui, "name", cells[1], state.name, wrong=lambda t: "" if t.strip() else "Give it a name.")
     row, pane = pane.cut_top(theme.PRESS_H, 12)
     cells = row.columns([0.7, 1.6, 1.1], 10)
-    ui.pen.text("Load", cells[0], align="right")
+    ui.display_list.text("Load", cells[0], align="right")
     state.thing = drop_down(ui, "thing", cells[1], OBJECTS, state.thing, tip="What goes in the hull")
     text_field(ui, "locked", cells[2], "not now", enabled=False)
     row, pane = pane.cut_top(theme.PRESS_H, 12)
     cells = row.columns([0.7, 2.2, 0.5], 10)
-    ui.pen.text("Fold", cells[0], align="right")
+    ui.display_list.text("Fold", cells[0], align="right")
     state.folded = slider(ui, "fold", cells[1], state.folded, 0, 100, step=5, ticks=5)
-    ui.pen.text(f"{state.folded:.0f} %", cells[2])
+    ui.display_list.text(f"{state.folded:.0f} %", cells[2])
     row, pane = pane.cut_top(70, 12)
     notice(ui, row, "This corner will not close.", "stop", "Misfit 4.2° at (25, 25): turn the diagonal to 45°.")
     row, pane = pane.cut_top(44, 12)
@@ -145,15 +145,15 @@ def _right(ui: Ui, pane: Pane, state: State) -> None:
     head, body = pane.cut_top(46)
     state.tab = tabs(ui, "tabs", head, {"fold": "Fold", "water": "On water", "paper": "Paper"}, state.tab)
     if ui.drawing:
-        ui.pen.fill(body, theme.PAPER)
+        ui.display_list.fill(body, theme.PAPER)
     body = body.inset(16, 14)
     row, body = body.cut_top(70, 12)
     for cell, (word, number) in zip(
         row.columns(3, 12), (("floor", "100 cm²"), ("wall", "25 mm"), ("load", "214 g")), strict=True
     ):
         top, below = cell.cut_top(22)
-        ui.pen.text(word, top, "small", colour=theme.SOFT_INK)
-        ui.pen.text(number, below, "number", bold=True)
+        ui.display_list.text(word, top, "small", colour=theme.SOFT_INK)
+        ui.display_list.text(number, below, "number", bold=True)
     row, body = body.cut_top(190, 12)
     rows = [(f"Trial {i}", f"{40 + i}", f"{101.5 + i:.1f} g") for i in range(12)]
     columns = [Column("Trial", 2), Column("Held", 1, "right"), Column("Mass", 1, "right")]
@@ -164,8 +164,8 @@ def _right(ui: Ui, pane: Pane, state: State) -> None:
     state.tile = picked.at
     touch = touch_area(ui, "sheet", body.cut_left(180)[0], text="the sheet")
     if ui.drawing:
-        ui.pen.plate(touch.spot.pane, theme.WATER if touch.held else theme.HOVER, theme.EDGE)
-        ui.pen.text("area", touch.spot.pane, align="middle")
+        ui.display_list.plate(touch.record.pane, theme.WATER if touch.held else theme.HOVER, theme.EDGE)
+        ui.display_list.text("area", touch.record.pane, align="middle")
     with scroll(ui, "list", body.cut_left(180, 12)[1]) as inside:
         for i in range(12):
             line = Pane(inside.x, inside.y + 50 * i, inside.w, theme.PRESS_H)

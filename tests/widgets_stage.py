@@ -9,7 +9,7 @@ import pygame
 from pygame.event import Event
 
 from folder.window.widgets import Ui, frame
-from tests import hand
+from tests import user_input
 
 
 class Stage:
@@ -32,15 +32,15 @@ class Stage:
 
     def press(self, name: str, times: int = 1, button: int = 1) -> None:
         """Press a widget."""
-        self.play(hand.press(self.ui, name, times, button))
+        self.play(user_input.press(self.ui, name, times, button))
 
     def keys(self, *keys: str) -> None:
         """Press keys, one frame each."""
-        self.play(*(hand.key(key) for key in keys))
+        self.play(*(user_input.key(key) for key in keys))
 
     def type(self, text: str) -> None:
         """Type a text."""
-        self.play(hand.typed(text))
+        self.play(user_input.typed(text))
 
     def pixels(self) -> bytes:
         """What is seen."""

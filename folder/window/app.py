@@ -1,6 +1,6 @@
 """The window: its page, its loop.
 
-`page` is what one pass shows; `Window.frame` is a function of the events, the seconds and the desk.
+`page` is what one pass shows; `Window.frame` is a function of the events, the seconds and the editor.
 """
 
 from __future__ import annotations
@@ -48,36 +48,36 @@ MOST_FAULTS = 4
 WORK_DONE = pygame.event.custom_type()
 
 
-def page(ui: Ui, desk: Editor) -> None:
+def page(ui: Ui, editor: Editor) -> None:
     """What one pass shows."""
     if ui.page.w < SMALLEST_PAGE[0] or ui.page.h < SMALLEST_PAGE[1]:
         label(ui, ui.page.inset(12), "This window is too small to work in. Make it larger; your work is still here.")
         return
     if _only_the_sheet(ui):
-        sheet_view(ui, ui.last["sheet"].pane, desk)
-        ui.spots = {**ui.last, **ui.spots}
-        ui.asked |= ui.kept.keys()
-        ui.holding |= ui.held
+        sheet_view(ui, ui.last["sheet"].pane, editor)
+        ui.records = {**ui.last, **ui.records}
+        ui.memory_used |= ui.memory_store.keys()
+        ui.holders |= ui.last_holders
         return
     if ui.event is not None or ui.settling:  # it may change what any widget remembers
-        ui.parts.clear()
+        ui.memos.clear()
     whole = ui.page.inset(12, 10)
-    if desk.page == "start":
-        welcome(ui, whole, desk)
+    if editor.page == "start":
+        welcome(ui, whole, editor)
     else:
-        _sheet_page(ui, whole, desk)
-    match desk.asked:
+        _sheet_page(ui, whole, editor)
+    match editor.dialog:
         case "open":
-            files.open_page(ui, desk)
+            files.open_page(ui, editor)
         case "save":
-            files.save_page(ui, desk)
+            files.save_page(ui, editor)
         case "leave":
-            files.leave_page(ui, desk)
+            files.leave_page(ui, editor)
         case "where":
-            files.where_page(ui, desk)
+            files.where_page(ui, editor)
         case "keys":
-            keys_page(ui, desk)
-    _keys(ui, desk)
+            keys_page(ui, editor)
+    _keys(ui, editor)
 
 
 def _only_the_sheet(ui: Ui) -> bool:
@@ -85,10 +85,10 @@ def _only_the_sheet(ui: Ui) -> bool:
     return ui.event is not None and ui.event.type == pygame.MOUSEMOTION and ui.pointer.active == "sheet" and "sheet" in ui.last
 
 
-def _sheet_page(ui: Ui, pane: Pane, desk: Editor) -> None:
+def _sheet_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     bar, pane = pane.cut_top(theme.PRESS_H, 8)
-    if desk.right.mode != "hull":
-        _beside(ui, bar, pane, desk)
+    if editor.side_panel.mode != "hull":
+        _beside(ui, bar, pane, editor)
         return
     strip_h, tools_w = 112 if pane.h > 560 else 96, 250 if pane.w > 1100 else 238
     right_w = min(max((pane.w - tools_w - 8) * 0.36, 300.0), 520.0)
@@ -103,20 +103,20 @@ def _sheet_page(ui: Ui, pane: Pane, desk: Editor) -> None:
         right, sheet = pane.cut_right(right_w, 10)
         row, sheet = sheet.cut_bottom(row_h(sheet.w), 6)
     # The order of the calls is the way of the Tab key: the sheet first, then what is beside it.
-    sheet_view(ui, sheet, desk)
-    hint_row(ui, row, desk)
+    sheet_view(ui, sheet, editor)
+    hint_row(ui, row, editor)
     # While the hand drags on the sheet, most of what is beside it stays as it is.
-    live, work = desk.live is not None, IdentityKey(desk.work)
-    lines = desk.picked_creases if live else ()
-    known = (IdentityKey(desk.result), desk.fresh is None, live, desk.moment, bool(desk.pattern.creases))
-    memo(ui, "palette", (tools, work, lines, desk.tool.name, desk.setting), lambda: palette(ui, tools, desk))
-    memo(ui, "right", (right, *known, desk.view, desk.share, desk.finding), lambda: right_half(ui, right, desk))
-    memo(ui, "strip", (below, *(known if not live else known[2:])), lambda: strip_view(ui, below, desk))
-    memo(ui, "bar", (bar, work, desk.memory.scale), lambda: top_bar(ui, bar, desk))
-    _sheet_keys(ui, sheet, desk)
+    drag_pattern, document = editor.drag_pattern is not None, IdentityKey(editor.document)
+    lines = editor.picked_creases if drag_pattern else ()
+    known = (IdentityKey(editor.result), editor.fresh is None, drag_pattern, editor.step_index, bool(editor.pattern.creases))
+    memo(ui, "palette", (tools, document, lines, editor.tool.name, editor.setting), lambda: palette(ui, tools, editor))
+    memo(ui, "right", (right, *known, editor.view, editor.share, editor.finding), lambda: right_half(ui, right, editor))
+    memo(ui, "strip", (below, *(known if not drag_pattern else known[2:])), lambda: strip_view(ui, below, editor))
+    memo(ui, "bar", (bar, document, editor.memory.scale), lambda: top_bar(ui, bar, editor))
+    _sheet_keys(ui, sheet, editor)
 
 
-def _beside(ui: Ui, bar: Pane, pane: Pane, desk: Editor) -> None:
+def _beside(ui: Ui, bar: Pane, pane: Pane, editor: Editor) -> None:
     """The sheet without its tools, so that the right half has more room for water, other hulls or pages."""
     if pane.h > HIGH:
         below, pane = pane.cut_bottom(112, 8)
@@ -124,78 +124,78 @@ def _beside(ui: Ui, bar: Pane, pane: Pane, desk: Editor) -> None:
         below = None
     right, sheet = pane.cut_right(min(max(pane.w * 0.5, 420.0), 760.0), 10)
     row, sheet = sheet.cut_bottom(theme.PRESS_H, 6)
-    sheet_view(ui, sheet, desk)
-    hint_row(ui, row, desk)
-    right_half(ui, right, desk)
+    sheet_view(ui, sheet, editor)
+    hint_row(ui, row, editor)
+    right_half(ui, right, editor)
     if below is not None:
-        strip_view(ui, below, desk)
-    top_bar(ui, bar, desk)
-    _sheet_keys(ui, sheet, desk)
+        strip_view(ui, below, editor)
+    top_bar(ui, bar, editor)
+    _sheet_keys(ui, sheet, editor)
 
 
-def _sheet_keys(ui: Ui, sheet: Pane, desk: Editor) -> None:
+def _sheet_keys(ui: Ui, sheet: Pane, editor: Editor) -> None:
     """Closer, further off, the whole sheet, go to the sheet."""
     for keys, times in (("+", 1.25), ("-", 0.8)):
         if ui.shortcut(keys):
-            zoom(desk, sheet, times)
+            zoom(editor, sheet, times)
     if ui.shortcut("0"):
-        desk.lens = None
+        editor.viewport = None
     if ui.shortcut("f6"):
         ui.focus_on("sheet")
 
 
-def _keys(ui: Ui, desk: Editor) -> None:
+def _keys(ui: Ui, editor: Editor) -> None:
     """Every command by its keys."""
-    if ui.event is None or ui.event.type != pygame.KEYDOWN or desk.asked:
+    if ui.event is None or ui.event.type != pygame.KEYDOWN or editor.dialog:
         return
     for command in COMMANDS.values():
-        if desk.page == "sheet" or command.everywhere:
+        if editor.page == "sheet" or command.everywhere:
             for keys in command.keys:
                 if ui.shortcut(keys):
-                    command.do(desk)
+                    command.do(editor)
                     return
 
 
 class Window:
-    """A desk with the surface it is shown on."""
+    """An editor with the surface it is shown on."""
 
     def __init__(
         self, surface: pygame.Surface, *, executor: Executor | None = None, memory: Memory | None = None,
-        keeper: Autosave | None = None, wake: bool = False,
+        autosave: Autosave | None = None, wake: bool = False,
     ) -> None:  # fmt: skip
         self.surface = surface
         worker = Worker(executor, _wake) if wake else Worker(executor)
-        self.desk = Editor(worker, keeper or Autosave(), memory if memory is not None else remembered())
-        self.ui = Ui(self.desk.memory.scale, SystemClipboard() if wake else None)
-        self._good = self.desk.work
+        self.editor = Editor(worker, autosave or Autosave(), memory if memory is not None else remembered())
+        self.ui = Ui(self.editor.memory.scale, SystemClipboard() if wake else None)
+        self._good = self.editor.document
         """The work as it was when a frame last went well."""
         self._faults = 0
 
     def frame(self, events: Sequence[Event], dt_s: float) -> bool:
         """One frame; whether anything was drawn."""
-        ui, desk = self.ui, self.desk
-        with desk.worker.held():
-            if desk.worker.poll() is not None:
+        ui, editor = self.ui, self.editor
+        with editor.worker.held():
+            if editor.worker.poll() is not None:
                 ui.redraw()
-            said = desk.keeper.tick(desk.work, dt_s) if desk.page == "sheet" else ""
-            desk.say(said, "warn")
+            said = editor.autosave.tick(editor.document, dt_s) if editor.page == "sheet" else ""
+            editor.say(said, "warn")
             for event in events:
                 if event.type == pygame.QUIT:
-                    desk.unless_unsaved(quit_window)
+                    editor.unless_unsaved(quit_window)
                     ui.redraw()
-            ui.scale = fitting_scale(desk.memory.scale, self.surface.get_size())
-            drawn = frame(ui, lambda u: page(u, desk), events, dt_s, self.surface)
-        if desk.worker.poll() is not None:
+            ui.scale = fitting_scale(editor.memory.scale, self.surface.get_size())
+            drawn = frame(ui, lambda u: page(u, editor), events, dt_s, self.surface)
+        if editor.worker.poll() is not None:
             ui.redraw()
-        if desk.said:
-            for text, level in desk.said:
+        if editor.messages:
+            for text, level in editor.messages:
                 ui.say(text, level)
-            desk.said.clear()
+            editor.messages.clear()
         # What came in meanwhile is drawn at once, but in a drag with the hand's next place: the loop does not wait for it.
-        dragging = desk.live is not None or bool(ui.pointer.active)
-        if (ui.changed and not dragging) or ui.scale != fitting_scale(desk.memory.scale, self.surface.get_size()):
-            ui.scale = fitting_scale(desk.memory.scale, self.surface.get_size())
-            drawn |= frame(ui, lambda u: page(u, desk), [], 0.0, self.surface)
+        dragging = editor.drag_pattern is not None or bool(ui.pointer.active)
+        if (ui.changed and not dragging) or ui.scale != fitting_scale(editor.memory.scale, self.surface.get_size()):
+            ui.scale = fitting_scale(editor.memory.scale, self.surface.get_size())
+            drawn |= frame(ui, lambda u: page(u, editor), [], 0.0, self.surface)
         if drawn and ui.now_s == 0.0:
             ui.redraw()  # what was not made for the first frame
         return drawn
@@ -213,32 +213,32 @@ class Window:
                 raise
             self._recover(error)
             return False
-        self._good, self._faults = self.desk.work, 0
+        self._good, self._faults = self.editor.document, 0
         return drawn
 
     def _recover(self, error: Exception) -> None:
         """Out of the hand what it was at; from the second time on, the drawing as it was when all went well."""
-        desk = self.desk
+        editor = self.editor
         told = report_fault(error, "a frame of the window")
         if self._faults == 1:  # later ones are back at an older drawing
-            desk.keeper.keep(desk.work)
-        self.ui = Ui(desk.memory.scale, self.ui.clipboard)  # the old one broke off half way
-        desk.tool, desk.live, desk.hand, desk.asked, desk.then = Tool(), None, None, "", None
-        desk.said.clear()
+            editor.autosave.keep(editor.document)
+        self.ui = Ui(editor.memory.scale, self.ui.clipboard)  # the old one broke off half way
+        editor.tool, editor.drag_pattern, editor.pointer, editor.dialog, editor.after_dialog = Tool(), None, None, "", None
+        editor.messages.clear()
         if self._faults > 1:
-            desk.right.begin()
-            desk.right.mode, desk.moment, desk.finding, desk.share = "hull", None, None, 1.0
-            if desk.work.pattern is not self._good.pattern:
-                desk.work = replace(self._good, future=(desk.work.pattern,))
-            desk.changed()
-        desk.say(f"Something went wrong. Your drawing is kept. {told[0].upper()}{told[1:]}.", "stop")
+            editor.side_panel.begin()
+            editor.side_panel.mode, editor.step_index, editor.finding, editor.share = "hull", None, None, 1.0
+            if editor.document.pattern is not self._good.pattern:
+                editor.document = replace(self._good, future=(editor.document.pattern,))
+            editor.changed()
+        editor.say(f"Something went wrong. Your drawing is kept. {told[0].upper()}{told[1:]}.", "stop")
 
     def close(self) -> bool:
         """Let go of everything: the copy of saved work, the threads, what is to be remembered. Whether a thread is still at work."""
-        if self.desk.gone or (self.desk.work.is_saved and not self._faults):
-            self.desk.keeper.drop()
-        remember(self.desk.memory)
-        return self.desk.worker.stop()
+        if self.editor.is_closing or (self.editor.document.is_saved and not self._faults):
+            self.editor.autosave.drop()
+        remember(self.editor.memory)
+        return self.editor.worker.stop()
 
 
 def fitting_scale(wanted: float, size_px: tuple[int, int]) -> float:
@@ -261,9 +261,9 @@ def run_window(surface: pygame.Surface, file: Path | None = None, pattern: Patte
     pygame.key.set_repeat(350, 40)
     window = Window(surface, wake=True)
     if pattern is not None:
-        window.desk.begin(pattern, file)
+        window.editor.begin(pattern, file)
         if file is not None:
-            window.desk.memory.opened(file)
+            window.editor.memory.opened(file)
     try:
         _loop(window)
     finally:
@@ -274,7 +274,7 @@ def run_window(surface: pygame.Surface, file: Path | None = None, pattern: Patte
 
 def _loop(window: Window) -> None:
     last = time.monotonic()
-    while not window.desk.gone:
+    while not window.editor.is_closing:
         wake_s = window.ui.wake_s()
         wait_ms = WAIT_MS if wake_s is None else max(min(int(wake_s * 1000) + 1, WAIT_MS), 1)
         events = pygame.event.get() if window.ui.changed else [pygame.event.wait(wait_ms), *pygame.event.get()]

@@ -30,22 +30,22 @@ class Autosave:
         self._kept: Pattern | None = None
         self._since_s = 0.0
 
-    def tick(self, work: Document, dt_s: float) -> str:
+    def tick(self, document: Document, dt_s: float) -> str:
         """Time passes; a sentence when a copy was wanted and could not be written."""
         self._since_s += dt_s
-        if work.pattern is self._kept or self._since_s < EVERY_S:
+        if document.pattern is self._kept or self._since_s < EVERY_S:
             return ""
-        return self.keep(work)
+        return self.keep(document)
 
-    def keep(self, work: Document) -> str:
+    def keep(self, document: Document) -> str:
         """Keep a copy now, or drop it when all is saved. A sentence when it could not be written."""
-        self._since_s, self._kept = 0.0, work.pattern
-        if work.is_saved:
+        self._since_s, self._kept = 0.0, document.pattern
+        if document.is_saved:
             self.drop()
             return ""
         try:
             self.directory.mkdir(parents=True, exist_ok=True)
-            write_whole(self.file, pattern_bytes(work.pattern))
+            write_whole(self.file, pattern_bytes(document.pattern))
         except (OSError, FolderError):
             return "No safety copy can be written. Save your work somewhere else soon."
         return ""

@@ -37,101 +37,101 @@ class Command(Struct, frozen=True):
     """Also on the start page."""
 
 
-def start_page(desk: Editor) -> None:
+def start_page(editor: Editor) -> None:
     """To the start page."""
-    desk.page, desk.asked = "start", ""
+    editor.page, editor.dialog = "start", ""
 
 
-def new_sheet(desk: Editor) -> None:
+def new_sheet(editor: Editor) -> None:
     """An empty sheet."""
-    desk.begin(EMPTY)
-    desk.take_up("long")
+    editor.begin(EMPTY)
+    editor.take_up("long")
 
 
-def _ask_open(desk: Editor) -> None:
-    desk.asked = "open"
+def _ask_open(editor: Editor) -> None:
+    editor.dialog = "open"
 
 
-def save(desk: Editor) -> None:
+def save(editor: Editor) -> None:
     """Save to the file it came from, or ask where."""
-    if desk.page != "sheet":
+    if editor.page != "sheet":
         return
-    if desk.work.path is None:
-        desk.asked = "save"
+    if editor.document.path is None:
+        editor.dialog = "save"
     else:
-        said = desk.save_file(desk.work.path)
+        said = editor.save_file(editor.document.path)
         if said:
-            desk.say(said, "stop")
+            editor.say(said, "stop")
 
 
-def _save_as(desk: Editor) -> None:
-    if desk.page == "sheet":
-        desk.asked = "save"
+def _save_as(editor: Editor) -> None:
+    if editor.page == "sheet":
+        editor.dialog = "save"
 
 
-def quit_window(desk: Editor) -> None:
+def quit_window(editor: Editor) -> None:
     """Close the window."""
-    desk.gone = True
+    editor.is_closing = True
 
 
-def scale_by(desk: Editor, step: int) -> None:
+def scale_by(editor: Editor, step: int) -> None:
     """Larger or smaller letters and buttons."""
-    now = min(range(len(SCALES)), key=lambda k: abs(SCALES[k] - desk.memory.scale))
-    desk.memory.scale = SCALES[min(max(now + step, 0), len(SCALES) - 1)]
+    now = min(range(len(SCALES)), key=lambda k: abs(SCALES[k] - editor.memory.scale))
+    editor.memory.scale = SCALES[min(max(now + step, 0), len(SCALES) - 1)]
 
 
-def _take_up(name: ToolName, desk: Editor) -> None:
-    desk.take_up(name)
+def _take_up(name: ToolName, editor: Editor) -> None:
+    editor.take_up(name)
 
 
-def _set_sense(sense: Sense, desk: Editor) -> None:
-    desk.set_sense(sense)
+def _set_sense(sense: Sense, editor: Editor) -> None:
+    editor.set_sense(sense)
 
 
-def _mirror_on(desk: Editor) -> None:
-    after = (MIRRORS.index(desk.setting.mirrors) + 1) % len(MIRRORS)
-    desk.setting = replace(desk.setting, mirrors=MIRRORS[after])
+def _mirror_on(editor: Editor) -> None:
+    after = (MIRRORS.index(editor.setting.mirrors) + 1) % len(MIRRORS)
+    editor.setting = replace(editor.setting, mirrors=MIRRORS[after])
 
 
-def _grid_on(desk: Editor) -> None:
+def _grid_on(editor: Editor) -> None:
     grids = [float(g) for g in GRIDS]
-    after = (grids.index(desk.setting.grid_mm) + 1) % len(grids) if desk.setting.grid_mm in grids else 0
-    desk.setting = replace(desk.setting, grid_mm=grids[after])
+    after = (grids.index(editor.setting.grid_mm) + 1) % len(grids) if editor.setting.grid_mm in grids else 0
+    editor.setting = replace(editor.setting, grid_mm=grids[after])
 
 
-def _next_line(desk: Editor) -> None:
-    count = len(desk.work.pattern.creases)
+def _next_line(editor: Editor) -> None:
+    count = len(editor.document.pattern.creases)
     if count:
-        now = max(desk.work.picked, default=-1)
-        desk.tool = Tool()
-        desk.work = desk.work.picking(frozenset({(now + 1) % count}))
+        now = max(editor.document.picked, default=-1)
+        editor.tool = Tool()
+        editor.document = editor.document.picking(frozenset({(now + 1) % count}))
 
 
-def nudge(desk: Editor, by: Point) -> None:
+def nudge(editor: Editor, by: Point) -> None:
     """Push what is picked by one step of the grid."""
-    picked, step = desk.work.picked, desk.setting.grid_mm or 1.0
+    picked, step = editor.document.picked, editor.setting.grid_mm or 1.0
     by = (by[0] * step, by[1] * step)
-    if len(picked) == 1 and hangs_together(desk.work.pattern, min(picked)):
-        desk.edit(lambda p: slide(p, min(picked), by, desk.setting.mirrors))
+    if len(picked) == 1 and hangs_together(editor.document.pattern, min(picked)):
+        editor.edit(lambda p: slide(p, min(picked), by, editor.setting.mirrors))
     elif picked:
-        desk.edit(lambda p: edit.move_creases(p, picked, by))
+        editor.edit(lambda p: edit.move_creases(p, picked, by))
 
 
-def _next_finding(desk: Editor) -> None:
-    if desk.findings:
-        desk.finding = 0 if desk.finding is None else (desk.finding + 1) % len(desk.findings)
-        finding = desk.findings[desk.finding]
-        desk.say(f"{desk.finding + 1}. {finding.text}", finding.level)
+def _next_finding(editor: Editor) -> None:
+    if editor.findings:
+        editor.finding = 0 if editor.finding is None else (editor.finding + 1) % len(editor.findings)
+        finding = editor.findings[editor.finding]
+        editor.say(f"{editor.finding + 1}. {finding.text}", finding.level)
 
 
-def _mend(desk: Editor) -> None:
-    found = [f for f in desk.findings if f.remedy is not None]
-    chosen = desk.findings[desk.finding] if desk.finding is not None and desk.finding < len(desk.findings) else None
+def _mend(editor: Editor) -> None:
+    found = [f for f in editor.findings if f.remedy is not None]
+    chosen = editor.findings[editor.finding] if editor.finding is not None and editor.finding < len(editor.findings) else None
     finding = chosen if chosen is not None and chosen.remedy is not None else next(iter(found), None)
-    if finding is not None and finding.remedy is not None and desk.fresh is not None:
-        desk.mend(finding.remedy)
+    if finding is not None and finding.remedy is not None and editor.fresh is not None:
+        editor.mend(finding.remedy)
     else:
-        desk.say("There is nothing here that could be mended with one press.")
+        editor.say("There is nothing here that could be mended with one press.")
 
 
 TOOL_KEYS: dict[ToolName, str] = {
@@ -190,7 +190,7 @@ def _made() -> list[Command]:
         Command("step-on", "Next step", ("pagedown",), "Look", lambda d: go(d, 1)),
         Command("larger", "Larger letters", ("ctrl++",), "Look", lambda d: scale_by(d, 1), True),
         Command("smaller", "Smaller letters", ("ctrl+-",), "Look", lambda d: scale_by(d, -1), True),
-        Command("keys", "This page", ("f1",), "Look", lambda d: setattr(d, "asked", "keys"), True),
+        Command("keys", "This page", ("f1",), "Look", lambda d: setattr(d, "dialog", "keys"), True),
     ]
     return made
 

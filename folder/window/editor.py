@@ -1,4 +1,4 @@
-"""The desk: everything the window is about at one moment, and what may be done to it. No pygame.
+"""The editor: everything the window is about at one moment, and what may be done to it. No pygame.
 
 page    the start page, or the sheet
 asked   the dialog that is open, if any
@@ -26,64 +26,64 @@ from folder.window.background.worker import Worker
 from folder.window.document import Document
 from folder.window.fold.side_panel import Mode, SidePanel
 from folder.window.theme import MessageLevel
-from folder.window.tools import laying, pointer
+from folder.window.tools import gesture, laying
 from folder.window.tools.tool import Preview, Setting, SheetPointer, Tool, ToolContext, ToolName, ToolResult, sentence
 from folder.window.viewport import Viewport
 
-Asked = Literal["", "open", "save", "where", "leave", "keys"]
-NOTHING = Preview((0.0, 0.0), "")
+DialogName = Literal["", "open", "save", "where", "leave", "keys"]
+NO_PREVIEW = Preview((0.0, 0.0), "")
 
 
 class Editor(Struct):
     """The state of the window."""
 
     worker: Worker
-    keeper: Autosave
+    autosave: Autosave
     memory: Memory
-    work: Document = field(default_factory=Document)
+    document: Document = field(default_factory=Document)
     tool: Tool = field(default_factory=Tool)
     setting: Setting = field(default_factory=Setting)
-    live: Pattern | None = None
-    moving: frozenset[int] = frozenset()
+    drag_pattern: Pattern | None = None
+    moved_creases: frozenset[int] = frozenset()
     """The creases that the drag has moved so far."""
-    hand: SheetPointer | None = None
+    pointer: SheetPointer | None = None
     by_keys: bool = False
     """The hand is where the arrow keys put it."""
     page: Literal["start", "sheet"] = "start"
-    asked: Asked = ""
-    then: Callable[[Editor], None] | None = None
+    dialog: DialogName = ""
+    after_dialog: Callable[[Editor], None] | None = None
     """What was wanted when the question came up whether to save first."""
-    lens: Viewport | None = None
+    viewport: Viewport | None = None
     """How the sheet is looked at, logical px from the upper left of its pane; None shows it whole."""
     view: View = field(default_factory=View)
-    right: SidePanel = field(default_factory=SidePanel)
+    side_panel: SidePanel = field(default_factory=SidePanel)
     share: float = 1.0
-    moment: int | None = None
+    step_index: int | None = None
     finding: int | None = None
     """The finding that is pointed at."""
-    said: list[tuple[str, MessageLevel]] = field(default_factory=list)
+    messages: list[tuple[str, MessageLevel]] = field(default_factory=list)
     """Sentences to be shown."""
-    gone: bool = False
+    is_closing: bool = False
     """The window is to close."""
-    _looked: tuple[tuple[object, ...], Preview] | None = None
+    _preview_cache: tuple[tuple[object, ...], Preview] | None = None
 
     # What is there
 
     @property
     def pattern(self) -> Pattern:
         """The drawing as it is shown."""
-        return self.work.pattern if self.live is None else self.live
+        return self.document.pattern if self.drag_pattern is None else self.drag_pattern
 
     @property
     def picked_creases(self) -> tuple[Crease, ...]:
         """What is picked, as it is shown."""
         creases = self.pattern.creases
-        return tuple(creases[i] for i in sorted(self.work.picked) if i < len(creases))
+        return tuple(creases[i] for i in sorted(self.document.picked) if i < len(creases))
 
     @property
-    def table(self) -> ToolContext:
+    def context(self) -> ToolContext:
         """What the tools work on."""
-        return ToolContext(self.work.pattern, self.work.picked, self.setting, self.live)
+        return ToolContext(self.document.pattern, self.document.picked, self.setting, self.drag_pattern)
 
     @property
     def result(self) -> Result | None:
@@ -97,14 +97,14 @@ class Editor(Struct):
         return result if result is not None and result.pattern is self.pattern else None
 
     @property
-    def sight(self) -> Preview:
+    def preview(self) -> Preview:
         """What a press would do."""
-        if self.hand is None:
-            return NOTHING
-        now = (self.tool, self.work, self.setting, self.hand, self.live)
-        if self._looked is None or any(a is not b for a, b in zip(self._looked[0], now, strict=True)):
-            self._looked = (now, pointer.look(self.tool, self.table, self.hand))
-        return self._looked[1]
+        if self.pointer is None:
+            return NO_PREVIEW
+        now = (self.tool, self.document, self.setting, self.pointer, self.drag_pattern)
+        if self._preview_cache is None or any(a is not b for a, b in zip(self._preview_cache[0], now, strict=True)):
+            self._preview_cache = (now, gesture.look(self.tool, self.context, self.pointer))
+        return self._preview_cache[1]
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -118,61 +118,61 @@ class Editor(Struct):
     def say(self, text: str, level: MessageLevel = "note") -> None:
         """Show a sentence."""
         if text:
-            self.said.append((text, level))
+            self.messages.append((text, level))
 
     # The hand
 
     def press(self) -> None:
         """The button goes down where the hand is."""
-        if self.hand is not None:
-            self._take(pointer.press(self.tool, self.table, self.hand))
+        if self.pointer is not None:
+            self._take(gesture.press(self.tool, self.context, self.pointer))
 
     def drag(self) -> None:
         """The hand has moved with the button down."""
-        if self.hand is not None:
-            self._take(pointer.drag(self.tool, self.table, self.hand))
+        if self.pointer is not None:
+            self._take(gesture.drag(self.tool, self.context, self.pointer))
 
     def release(self) -> None:
         """The button comes up."""
-        if self.hand is not None:
-            self._take(pointer.release(self.tool, self.table, self.hand))
+        if self.pointer is not None:
+            self._take(gesture.release(self.tool, self.context, self.pointer))
 
     def home(self) -> None:
         """One step home."""
-        if self.live is None and not self.tool.busy and self.right.mode != "hull":
-            self.right.mode = "hull"
+        if self.drag_pattern is None and not self.tool.busy and self.side_panel.mode != "hull":
+            self.side_panel.mode = "hull"
             return
-        self.live = None
-        self._take(pointer.home(self.tool, self.table))
+        self.drag_pattern = None
+        self._take(gesture.home(self.tool, self.context))
 
     def turn_to(self, mode: Mode) -> None:
         """Bring a page of the right half to the front. Beside the others nothing is laid, only picked and pushed."""
         if mode != "hull":
             self.take_up("pick")
-        self.right.mode = mode
+        self.side_panel.mode = mode
 
     def take_up(self, name: ToolName) -> None:
         """Take up a tool."""
-        self.live, self.tool = None, Tool(name)
-        self.right.mode = self.right.mode if name == "pick" else "hull"
+        self.drag_pattern, self.tool = None, Tool(name)
+        self.side_panel.mode = self.side_panel.mode if name == "pick" else "hull"
         if name != "pick":
-            self.work = self.work.picking(frozenset())
+            self.document = self.document.picking(frozenset())
         self.changed()
 
     def lay_typed(self) -> None:
         """Lay the line that is shown."""
-        if self.hand is not None:
-            self._take(laying.lay_typed(self.tool, self.table, self.hand))
+        if self.pointer is not None:
+            self._take(laying.lay_typed(self.tool, self.context, self.pointer))
 
     def _take(self, move: ToolResult) -> None:
-        before = self.work.pattern
+        before = self.document.pattern
         # A drag that gives the same drawing again keeps the one there is, and with it what is known of it.
-        self.tool, self.live = move.tool, self.live if move.shown == self.live else move.shown
-        pairs = () if self.live is None else zip(before.creases, self.live.creases, strict=True)
+        self.tool, self.drag_pattern = move.tool, self.drag_pattern if move.drag_pattern == self.drag_pattern else move.drag_pattern
+        pairs = () if self.drag_pattern is None else zip(before.creases, self.drag_pattern.creases, strict=True)
         moved = {i for i, (a, b) in enumerate(pairs) if a is not b and a != b}
-        self.moving = frozenset() if self.live is None else self.moving | moved
-        self.work = self.work.edited(move.pattern, move.picked)
-        self.say(move.said)
+        self.moved_creases = frozenset() if self.drag_pattern is None else self.moved_creases | moved
+        self.document = self.document.edited(move.pattern, move.picked)
+        self.say(move.message)
         self.changed()
 
     # Edits by a press of a button or a key
@@ -180,45 +180,45 @@ class Editor(Struct):
     def edit(self, change: Callable[[Pattern], Pattern], picked: frozenset[int] | None = None) -> None:
         """Change the drawing; what cannot be done is said."""
         try:
-            self.work = self.work.edited(change(self.work.pattern), picked)
+            self.document = self.document.edited(change(self.document.pattern), picked)
         except BadRequest as error:
             self.say(sentence(error), "warn")
-        self.live = None
+        self.drag_pattern = None
         self.changed()
 
     def set_sense(self, sense: Sense) -> None:
         """New lines, or what is picked, fold this way."""
-        if self.work.picked:
+        if self.document.picked:
             turned = sense in ("valley", "mountain")
-            creases = self.work.pattern.creases
-            flat = [i for i in self.work.picked if turned and creases[i].sense in ("cut", "guide")]
+            creases = self.document.pattern.creases
+            flat = [i for i in self.document.picked if turned and creases[i].sense in ("cut", "guide")]
             half = self.setting.turn_rad
-            self.edit(lambda p: edit.change(edit.change(p, self.work.picked, sense=sense), flat, turn_rad=half, free=half is None))
+            self.edit(lambda p: edit.change(edit.change(p, self.document.picked, sense=sense), flat, turn_rad=half, free=half is None))
         else:
             self.setting = structs.replace(self.setting, sense=sense)
 
     def set_turn(self, turn_rad: float | None) -> None:
         """New lines, or what is picked, fold this far; None leaves it to be worked out."""
-        if self.work.picked:
-            self.edit(lambda p: edit.change(p, self.work.picked, turn_rad=turn_rad, free=turn_rad is None))
+        if self.document.picked:
+            self.edit(lambda p: edit.change(p, self.document.picked, turn_rad=turn_rad, free=turn_rad is None))
         else:
             self.setting = structs.replace(self.setting, turn_rad=turn_rad)
 
     def delete(self) -> None:
         """Take what is picked away."""
-        picked = self.work.picked
+        picked = self.document.picked
         if picked:
             self.edit(lambda p: edit.drop(p, picked), frozenset())
 
     def alike(self) -> None:
         """Pick all that is like what is picked."""
-        found = {j for i in self.work.picked for j in edit.alike(self.work.pattern, i)}
-        self.work = self.work.picking(frozenset(found))
+        found = {j for i in self.document.picked for j in edit.alike(self.document.pattern, i)}
+        self.document = self.document.picking(frozenset(found))
 
     def pick_all(self) -> None:
         """Pick every line."""
         self.tool = Tool()
-        self.work = self.work.picking(frozenset(range(len(self.work.pattern.creases))))
+        self.document = self.document.picking(frozenset(range(len(self.document.pattern.creases))))
 
     def mend(self, remedy: Remedy) -> None:
         """Carry out a remedy."""
@@ -228,31 +228,31 @@ class Editor(Struct):
 
     def undo(self) -> None:
         """One change back."""
-        self._stand(self.work.undone())
+        self._stand(self.document.undone())
 
     def redo(self) -> None:
         """One change forward again."""
-        self._stand(self.work.redone())
+        self._stand(self.document.redone())
 
-    def _stand(self, work: Document) -> None:
-        self.tool, self.live, self.work = Tool(self.tool.name), None, work
+    def _stand(self, document: Document) -> None:
+        self.tool, self.drag_pattern, self.document = Tool(self.tool.name), None, document
         self.changed()
 
     def changed(self) -> None:
         """The drawing may be another one: have it studied, and show the whole hull again."""
         if self.worker.result is None or self.pattern is not self.worker.result.pattern:
-            self.moment = None
-        self.worker.resting = self.live is None
+            self.step_index = None
+        self.worker.resting = self.drag_pattern is None
         self.worker.ask(self.pattern, self.view)
 
     # Files
 
     def begin(self, pattern: Pattern, path: Path | None = None, *, unsaved: bool = False) -> None:
         """Put a drawing on the table."""
-        self.work = Document(pattern) if unsaved else Document.opened(pattern, path)
-        self.tool, self.live, self.lens, self.hand = Tool(), None, None, None
-        self.page, self.asked, self.share, self.moment, self.finding = "sheet", "", 1.0, None, None
-        self.right.begin()
+        self.document = Document(pattern) if unsaved else Document.opened(pattern, path)
+        self.tool, self.drag_pattern, self.viewport, self.pointer = Tool(), None, None, None
+        self.page, self.dialog, self.share, self.step_index, self.finding = "sheet", "", 1.0, None, None
+        self.side_panel.begin()
         self.changed()
 
     def open_file(self, path: Path, *, ready: bool = False) -> str:
@@ -270,25 +270,25 @@ class Editor(Struct):
     def save_file(self, path: Path) -> str:
         """Save. A sentence when it cannot be; the work stays on the table then."""
         try:
-            write_pattern(self.work.pattern, path)
+            write_pattern(self.document.pattern, path)
         except FolderError as error:
             return sentence(error)
-        self.work = self.work.written(path)
+        self.document = self.document.written(path)
         self.memory.opened(path)
-        self.keeper.keep(self.work)
+        self.autosave.keep(self.document)
         self.say(f"Saved as {path.name}.", "good")
         return ""
 
-    def unless_unsaved(self, then: Callable[[Editor], None]) -> None:
+    def unless_unsaved(self, after_dialog: Callable[[Editor], None]) -> None:
         """Do something that leaves this drawing behind, after asking when it is not saved."""
-        if self.page == "start" or self.work.is_saved:
-            then(self)
+        if self.page == "start" or self.document.is_saved:
+            after_dialog(self)
         else:
-            self.asked, self.then = "leave", then
+            self.dialog, self.after_dialog = "leave", after_dialog
 
     def leave(self) -> None:
         """Do what was wanted before the question."""
-        then, self.then, self.asked = self.then, None, ""
-        self.keeper.drop()
-        if then is not None:
-            then(self)
+        after_dialog, self.after_dialog, self.dialog = self.after_dialog, None, ""
+        self.autosave.drop()
+        if after_dialog is not None:
+            after_dialog(self)

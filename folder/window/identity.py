@@ -6,7 +6,7 @@ from msgspec import Struct
 
 
 class IdentityKey(Struct, frozen=True, eq=False):
-    """Equal to another Same of the very same thing. Holding the thing keeps its identity from being used again."""
+    """Equal to another of the very same thing. Holding the thing keeps its identity from being used again."""
 
     thing: object
 

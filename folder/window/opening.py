@@ -41,13 +41,13 @@ def open_window() -> pygame.Surface:
 def safety_h(ui: Ui, width: float) -> float:
     """How high the safety line is at a width."""
     room = width - theme.ICON - 3 * theme.GAP
-    return ui.pen.text_h(RULES, room, "body", True) + ui.pen.text_h(SAFETY, room, "small") + 2 * theme.GAP
+    return ui.display_list.text_h(RULES, room, "body", True) + ui.display_list.text_h(SAFETY, room, "small") + 2 * theme.GAP
 
 
 def _page(ui: Ui) -> None:
     whole = ui.page.inset(12, 10)
     foot, rest = whole.cut_bottom(safety_h(ui, whole.w))
-    ui.pen.text(TITLE, rest.cut_top(50)[0], "title", bold=True)
+    ui.display_list.text(TITLE, rest.cut_top(50)[0], "title", bold=True)
     notice(ui, foot, RULES, "note", SAFETY)
 
 

@@ -17,11 +17,11 @@ LEAST_NAME_W = 170
 SIZES = {f"{scale:g}": f"{scale * 100:.0f} %" for scale in SCALES}
 
 
-def top_bar(ui: Ui, pane: Pane, desk: Editor) -> None:
+def top_bar(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The bar."""
     size, pane = pane.cut_right(106, 8)
-    picked = drop_down(ui, "size", size, SIZES, f"{desk.memory.scale:g}", tip="Size of letters and buttons")
-    desk.memory.scale = float(picked)
+    picked = drop_down(ui, "size", size, SIZES, f"{editor.memory.scale:g}", tip="Size of letters and buttons")
+    editor.memory.scale = float(picked)
     widths = [button_w(ui, word, icon) for _, word, icon in BUTTONS]
     words = sum(widths) + 6 * len(BUTTONS) + LEAST_NAME_W + 130 <= pane.w
     if not words:
@@ -34,23 +34,23 @@ def top_bar(ui: Ui, pane: Pane, desk: Editor) -> None:
         x -= 6
     for (name, word, icon), place in zip(BUTTONS, reversed(places), strict=True):
         tip = f"{COMMANDS[name].words} ({shown(COMMANDS[name].keys[0])})"
-        can = {"undo": bool(desk.work.past), "redo": bool(desk.work.future)}.get(name, True)
+        can = {"undo": bool(editor.document.past), "redo": bool(editor.document.future)}.get(name, True)
         if button(ui, name, place, word if words else "", icon=icon, enabled=can, tip=tip):
-            COMMANDS[name].do(desk)
-    _name(ui, Pane(pane.x, pane.y, x - pane.x - 4, pane.h), desk)
+            COMMANDS[name].do(editor)
+    _name(ui, Pane(pane.x, pane.y, x - pane.x - 4, pane.h), editor)
 
 
-def _name(ui: Ui, pane: Pane, desk: Editor) -> None:
-    state = "saved" if desk.work.is_saved and desk.work.path else "not saved yet"
-    if desk.work.is_saved and desk.work.path is None:
-        state = "" if desk.work.pattern.creases else "empty sheet"
-    state_w = max(ui.pen.text_w(word, "small") for word in ("not saved yet", "empty sheet")) + 6
+def _name(ui: Ui, pane: Pane, editor: Editor) -> None:
+    state = "saved" if editor.document.is_saved and editor.document.path else "not saved yet"
+    if editor.document.is_saved and editor.document.path is None:
+        state = "" if editor.document.pattern.creases else "empty sheet"
+    state_w = max(ui.display_list.text_w(word, "small") for word in ("not saved yet", "empty sheet")) + 6
     field, rest = pane.cut_left(min(max(pane.w - state_w - 8, 90), 300), 8)
-    name = text_field(ui, "name", field, desk.work.pattern.name, longest=60, wrong=_wrong_name, tip="The name of this hull")
-    if name != desk.work.pattern.name:
-        desk.edit(lambda pattern: replace(pattern, name=name))
-    if ui.pen.text_w(state, "small") <= rest.w:
-        ui.pen.text(state, rest, "small", colour=theme.SOFT_INK)
+    name = text_field(ui, "name", field, editor.document.pattern.name, longest=60, wrong=_wrong_name, tip="The name of this hull")
+    if name != editor.document.pattern.name:
+        editor.edit(lambda pattern: replace(pattern, name=name))
+    if ui.display_list.text_w(state, "small") <= rest.w:
+        ui.display_list.text(state, rest, "small", colour=theme.SOFT_INK)
 
 
 def _wrong_name(text: str) -> str:

@@ -1,4 +1,4 @@
-"""The lens: how mm on the sheet (or on a picture) become pixels, and back. No pygame.
+"""The viewport: how mm on the sheet (or on a picture) become pixels, and back. No pygame.
 
 Places on the sheet run upward, pixels downward. `px_per_mm` is the zoom; lines and text have a size of their own.
 """
@@ -21,7 +21,7 @@ class Viewport(Struct, frozen=True):
 
     @classmethod
     def fit(cls, box: Box, left: float, top: float, width: float, height: float, margin_px: float = 0.0) -> Viewport:
-        """The lens that shows a box as large as it goes in the middle of a rectangle of pixels."""
+        """The viewport that shows a box as large as it goes in the middle of a rectangle of pixels."""
         room_w, room_h = max(width - 2 * margin_px, 1.0), max(height - 2 * margin_px, 1.0)
         zoom = min(room_w / max(box.width, 1e-9), room_h / max(box.height, 1e-9))
         x, y = box.middle

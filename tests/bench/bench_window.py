@@ -23,8 +23,8 @@ from folder.pattern.file import find_pattern, read_pattern
 from folder.pattern.pattern import Crease, Pattern
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
-from folder.window.fold.sheet_view import lens_of
-from tests import hand
+from folder.window.fold.sheet_view import viewport_of
+from tests import user_input
 
 SIZE = (1280, 800)
 
@@ -45,38 +45,38 @@ def test_a_frame_of_a_drag(capsys):
     pattern = sixty()
     assert 60 == len(pattern.creases)
     with tempfile.TemporaryDirectory() as directory:
-        window = Window(surface, memory=Memory(), keeper=Autosave(Path(directory)), wake=True)
-        ui, desk = window.ui, window.desk
-        desk.begin(pattern)
+        window = Window(surface, memory=Memory(), autosave=Autosave(Path(directory)), wake=True)
+        ui, editor = window.ui, window.editor
+        editor.begin(pattern)
         _settle(window)
         pane = ui.find("sheet").pane
 
         def at(x: float, y: float) -> tuple[float, float]:
-            px, py = lens_of(desk, pane).px((x, y))
+            px, py = viewport_of(editor, pane).px((x, y))
             return pane.x + px, pane.y + py
 
-        window.frame([hand.move(ui, at(33, 25))], 0.01)
-        window.frame([hand.down(ui, at(33, 25)), hand.up(ui, at(33, 25))], 0.01)
+        window.frame([user_input.move(ui, at(33, 25))], 0.01)
+        window.frame([user_input.down(ui, at(33, 25)), user_input.up(ui, at(33, 25))], 0.01)
         _settle(window)
-        window.frame([hand.down(ui, at(33, 25))], 0.01)
+        window.frame([user_input.down(ui, at(33, 25))], 0.01)
         frames, spent, moved = [], [], []
         for k in range(240):
-            live = desk.live
+            live = editor.drag_pattern
             began, spent_before = time.perf_counter(), time.thread_time()
-            event = hand.move(ui, at(33, 26 + 8 * np.sin(k / 12) ** 2 + k % 2), 1)
+            event = user_input.move(ui, at(33, 26 + 8 * np.sin(k / 12) ** 2 + k % 2), 1)
             window.frame([event], 0.016)
             pygame.display.flip()
             frames.append(time.perf_counter() - began)
             spent.append(time.thread_time() - spent_before)
-            if desk.live is not live:
+            if editor.drag_pattern is not live:
                 moved.append(frames[-1])
-            assert k < 3 or desk.live is not None
+            assert k < 3 or editor.drag_pattern is not None
             # Between frames the loop waits for the next event or for the worker, as the real one does.
             until = began + 1 / 60
-            while time.perf_counter() < until and desk.worker.poll() is None:
+            while time.perf_counter() < until and editor.worker.poll() is None:
                 time.sleep(0.001)
             ui.redraw()
-        desk.worker.stop()
+        editor.worker.stop()
     bare = _bare(surface, 60)
     work = statistics.median(spent)
     frame, line = statistics.median(frames), statistics.median(bare)
@@ -94,30 +94,30 @@ def test_a_frame_of_a_load_pushed_about_on_the_water(capsys, tmp_path):
     pygame.display.init()
     pygame.font.init()
     surface = pygame.display.set_mode(SIZE)
-    window = Window(surface, memory=Memory(), keeper=Autosave(tmp_path), wake=True)
+    window = Window(surface, memory=Memory(), autosave=Autosave(tmp_path), wake=True)
     ui = window.ui
-    window.desk.begin(read_pattern(find_pattern("plain-tray")))
+    window.editor.begin(read_pattern(find_pattern("plain-tray")))
     _settle(window)
-    window.frame(hand.key("2"), 0.01)
+    window.frame(user_input.key("2"), 0.01)
     for _ in range(1000):  # until the objects lie in their places
         window.frame([], 0.01)
         time.sleep(0.01)
         if "load/foretold" in ui.last:
             break
-    x, y = hand.middle(ui, "load/floor")
-    window.frame([hand.move(ui, (x, y)), hand.down(ui, (x, y))], 0.01)
+    x, y = user_input.middle(ui, "load/floor")
+    window.frame([user_input.move(ui, (x, y)), user_input.down(ui, (x, y))], 0.01)
     frames, spent, seen = [], [], set()
     for k in range(240):
         began, spent_before = time.perf_counter(), time.thread_time()
-        window.frame([hand.move(ui, (x + 20 * np.sin(k / 15), y + 15 * np.cos(k / 11)), 1)], 0.016)
+        window.frame([user_input.move(ui, (x + 20 * np.sin(k / 15), y + 15 * np.cos(k / 11)), 1)], 0.016)
         pygame.display.flip()
         frames.append(time.perf_counter() - began)
         spent.append(time.thread_time() - spent_before)
         seen.add(id(ui.find("load/side").value))
-        while time.perf_counter() < began + 1 / 60 and window.desk.worker.poll() is None:
+        while time.perf_counter() < began + 1 / 60 and window.editor.worker.poll() is None:
             time.sleep(0.001)
         ui.redraw()
-    window.desk.worker.stop()
+    window.editor.worker.stop()
     line = statistics.median(_bare(surface, 60))
     frame, work, worst = statistics.median(frames), statistics.median(spent), sorted(frames)[int(0.95 * len(frames))]
     with capsys.disabled():
@@ -131,12 +131,12 @@ def test_a_frame_of_a_load_pushed_about_on_the_water(capsys, tmp_path):
 def test_from_an_edit_to_fresh_numbers(capsys, tmp_path):
     pygame.display.init()
     pygame.font.init()
-    window = Window(pygame.display.set_mode(SIZE), memory=Memory(), keeper=Autosave(tmp_path), wake=True)
-    window.desk.begin(sixty())
+    window = Window(pygame.display.set_mode(SIZE), memory=Memory(), autosave=Autosave(tmp_path), wake=True)
+    window.editor.begin(sixty())
     _settle(window)
-    window.desk.work = window.desk.work.picking(frozenset({3}))
+    window.editor.document = window.editor.document.picking(frozenset({3}))
     fresh = [_edit_to_numbers(window, 1 if k % 2 else -1) for k in range(40)]
-    window.desk.worker.stop()
+    window.editor.worker.stop()
     number = statistics.median(fresh)
     with capsys.disabled():
         _tell(f"\n  from an edit to fresh numbers: {1e3 * number:.1f} ms median of {len(fresh)} (aim 50)")
@@ -149,10 +149,10 @@ def _tell(text: str) -> None:
 
 def _edit_to_numbers(window: Window, step: int) -> float:
     """Seconds from pushing a wall by a key until its numbers are drawn."""
-    desk = window.desk
+    editor = window.editor
     began = time.perf_counter()
-    window.frame(hand.key("alt+up" if step > 0 else "alt+down"), 0.0)
-    while desk.fresh is None:
+    window.frame(user_input.key("alt+up" if step > 0 else "alt+down"), 0.0)
+    while editor.fresh is None:
         pygame.event.wait(250)  # the worker wakes the loop, as it does the real one
         window.frame([], 0.0)
     took = time.perf_counter() - began
@@ -165,7 +165,7 @@ def _settle(window: Window) -> None:
     for _ in range(2000):
         window.frame([], 0.01)
         time.sleep(0.003)
-        if window.desk.fresh is not None and window.desk.fresh.load is not None:
+        if window.editor.fresh is not None and window.editor.fresh.load is not None:
             return
 
 

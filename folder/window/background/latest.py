@@ -1,4 +1,4 @@
-"""A lane: one kind of question, answered away from the drawing thread, the newest alone. No pygame.
+"""A latest-only job: one kind of question, answered away from the drawing thread, the newest alone. No pygame.
 
 key      names all that the answer depends on; a question with the key of the one before is the same question
 waiting  the newest question; one that is asked while another is worked on takes the place of any that waits

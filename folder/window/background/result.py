@@ -29,12 +29,12 @@ class Result(Struct, frozen=True, eq=False):
     pattern: Pattern
     study: Study | None = None
     order: FoldSequence | None = None
-    moments: tuple[Snapshot, ...] = ()
+    snapshots: tuple[Snapshot, ...] = ()
     """The sheet as it is seen after each step of the order."""
     path: Path | None = None
     load: LoadEstimate | None = None
     """What a real build carries."""
-    seen: Snapshot | None = None
+    snapshot: Snapshot | None = None
     """The hull as it was looked at when the study was asked for."""
     failed: BaseException | None = None
     """The study of the newest drawing broke off: a fault of this program, not of the drawing. The rest is the last good state."""
@@ -46,7 +46,7 @@ def studied(pattern: Pattern, view: View = USUAL) -> Result:
     # Worked out here, so that the drawing thread finds them ready.
     _ = made.report, made.measures, made.brim, made.needs_tape, made.folded.normals, made.folded.corners
     floor = made.hull.floor_faces if made.hull is not None else None
-    return Result(pattern, made, seen=snapshot_from(made.folded, view, floor))
+    return Result(pattern, made, snapshot=snapshot_from(made.folded, view, floor))
 
 
 def ordered(result: Result) -> Result:
@@ -54,10 +54,10 @@ def ordered(result: Result) -> Result:
     if result.study is None:
         return result
     order = fold_sequence(result.pattern, result.study.folded)
-    return replace(result, order=order, moments=tuple(_moment(result.study, step) for step in order.steps))
+    return replace(result, order=order, snapshots=tuple(_step_snapshot(result.study, step) for step in order.steps))
 
 
-def _moment(made: Study, step: FoldStep) -> Snapshot:
+def _step_snapshot(made: Study, step: FoldStep) -> Snapshot:
     view = OBLIQUE if not step.over else View(OBLIQUE.around_rad, -OBLIQUE.above_rad)
     marks: tuple[EdgeMark, ...] = ((step.edges, "valley"),) if step.kind == "crease" else ()
     floor = made.hull.floor_faces if made.hull is not None else None

@@ -51,41 +51,41 @@ def measured_anew(pattern: Pattern) -> Measured:
     return measured(study(pattern, trials=trials_now()))
 
 
-def put_beside(desk: Editor, pattern: Pattern, *, ready: bool) -> None:
+def put_beside(editor: Editor, pattern: Pattern, *, ready: bool) -> None:
     """Put a pattern beside the one on the table; what keeps it from being put there is said."""
-    right = desk.right
+    right = editor.side_panel
     if 1 + len(right.others) >= MOST:
-        desk.say(f"There is room for {MOST} hulls. Take one away first.", "warn")
+        editor.say(f"There is room for {MOST} hulls. Take one away first.", "warn")
     elif any(other.pattern == pattern for other in right.others):
-        desk.say(f"“{pattern.name}” stands there already.", "warn")
+        editor.say(f"“{pattern.name}” stands there already.", "warn")
     else:
-        future = desk.worker.errand(partial(measured_anew, pattern), "compare")
+        future = editor.worker.errand(partial(measured_anew, pattern), "compare")
         right.others = (*right.others, Other(pattern, ready, future))
 
 
-def take_away(desk: Editor, index: int) -> None:
+def take_away(editor: Editor, index: int) -> None:
     """Take one of the others off the list."""
-    others = desk.right.others
+    others = editor.side_panel.others
     others[index].future.cancel()
-    desk.right.others = others[:index] + others[index + 1 :]
+    editor.side_panel.others = others[:index] + others[index + 1 :]
 
 
-def take_up(desk: Editor, index: int) -> None:
+def take_up(editor: Editor, index: int) -> None:
     """Put one of the others on the table, once what lies there is saved or given up."""
-    other = desk.right.others[index]
-    desk.unless_unsaved(lambda d: d.begin(other.pattern, unsaved=not other.ready))
+    other = editor.side_panel.others[index]
+    editor.unless_unsaved(lambda d: d.begin(other.pattern, unsaved=not other.ready))
 
 
-def now(desk: Editor) -> Measured | None:
+def now(editor: Editor) -> Measured | None:
     """What is known of the one on the table, or was of the drawing before."""
-    result = desk.result
+    result = editor.result
     if result is None or result.study is None:
         return None
     made = result.study
     # Where nothing can be carried there is nothing to wait for.
     nothing = made.brim is None or not made.measures.rim_height_mm > 0.0
     loaded = nothing or result.load is not None
-    lane = desk.worker.ask_lane("now", (IdentityKey(made), loaded), partial(measured, made, loaded))
+    lane = editor.worker.ask_lane("now", (IdentityKey(made), loaded), partial(measured, made, loaded))
     return None if lane.answer is None else lane.answer.value
 
 

@@ -36,14 +36,14 @@ HOW = "Add hulls to see them side by side. The first one is the one on the sheet
 Row = tuple[Measured | None, Spread]
 
 
-def compare_view(ui: Ui, pane: Pane, desk: Editor) -> None:
+def compare_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
     row, pane = pane.cut_top(theme.PRESS_H, 6)
-    _adding(ui, row, desk)
-    present = now(desk)
-    name = desk.pattern.name
+    _adding(ui, row, editor)
+    present = now(editor)
+    name = editor.pattern.name
     rows: list[Row] = [(present, present.spread if present is not None else Spread(name, None, text=WORKING))]
-    rows += [of_other(other.future, other.pattern.name) for other in desk.right.others]
+    rows += [of_other(other.future, other.pattern.name) for other in editor.side_panel.others]
     with scroll(ui, "compare/roll", pane) as inside:
         cells = [Pane(inside.x, inside.y + k * (ROW_H + 6), inside.w, ROW_H) for k in range(len(rows))]
         hull_w, words_w = (116.0, 178.0) if inside.w > 520 else (62.0, 108.0)
@@ -51,7 +51,7 @@ def compare_view(ui: Ui, pane: Pane, desk: Editor) -> None:
         chart = Pane(left, inside.y, inside.right - BUTTON - 8 - left, len(rows) * (ROW_H + 6) + AXIS_MM * PX_PER_MM)
         sheet = Pane(inside.x, inside.y - 3, inside.w, chart.h + 6)
         ui.spread(sheet)
-        ui.pen.plate(sheet, theme.PAPER, theme.HAIR)
+        ui.display_list.plate(sheet, theme.PAPER, theme.HAIR)
         for k, (cell, one) in enumerate(zip(cells, rows, strict=True)):
             picture, rest = cell.inset(6, 4).cut_left(hull_w - 6, 6)
             _row(ui, cell, k, one)
@@ -62,28 +62,28 @@ def compare_view(ui: Ui, pane: Pane, desk: Editor) -> None:
             room = Pane(inside.x + hull_w + 6, cell.y + 4, chart.right - inside.x - hull_w - 8, 24)
             _name(ui, room, f"Now: {name}" if k == 0 else one[1].name)
         for k, cell in enumerate(cells[1:]):
-            if _buttons(ui, cell.cut_right(BUTTON + 4)[0], desk, k):
+            if _buttons(ui, cell.cut_right(BUTTON + 4)[0], editor, k):
                 break  # the list is another one now
         y = _key(ui, Pane(inside.x, chart.bottom + 4, inside.w, 1e6))
         if len(rows) == 1:
             label(ui, Pane(inside.x, y + 8, inside.w, 1e6), HOW)
 
 
-def _adding(ui: Ui, row: Pane, desk: Editor) -> None:
+def _adding(ui: Ui, row: Pane, editor: Editor) -> None:
     """What puts another hull beside: a ready pattern, or this one as it is now."""
     ready = ui.memory("compare/ready", _ready)
-    full = 1 + len(desk.right.others) >= MOST
+    full = 1 + len(editor.side_panel.others) >= MOST
     keep_w = button_w(ui, KEEP, "copy")
     keep, add = row.cut_right(keep_w, 8)
     names = {name: pattern.name for name, pattern in ready.items()}
     hint = "No more room" if full else "Add a ready pattern"
     picked = drop_down(ui, "compare/add", add, names, "", hint=hint, enabled=not full, tip="Put a ready pattern beside this hull")
     if picked in ready:
-        put_beside(desk, ready[picked], ready=True)
+        put_beside(editor, ready[picked], ready=True)
     tip = "Put this hull on the list as it is now, so that you can change it and compare"
-    lines = bool(desk.work.pattern.creases) and desk.live is None
+    lines = bool(editor.document.pattern.creases) and editor.drag_pattern is None
     if button(ui, "compare/keep", keep, KEEP, icon="copy", enabled=not full and lines, tip=tip):
-        put_beside(desk, desk.work.pattern, ready=False)
+        put_beside(editor, editor.document.pattern, ready=False)
 
 
 def _ready() -> dict[str, Pattern]:
@@ -101,33 +101,33 @@ def _row(ui: Ui, pane: Pane, index: int, one: Row) -> None:
     spread = one[1]
     ui.place(f"compare/{index}", pane, "hull", text=spread.name, value=spread, stops=False, pointed=False)
     if index == 0:
-        ui.pen.plate(Pane(pane.x + 1, pane.y + 4, 5, pane.h - 8), theme.INK, radius=2)
+        ui.display_list.plate(Pane(pane.x + 1, pane.y + 4, 5, pane.h - 8), theme.INK, radius=2)
     else:
-        ui.pen.line((pane.x + 8, pane.y - 3), (pane.right - 8, pane.y - 3), theme.HAIR)
+        ui.display_list.line((pane.x + 8, pane.y - 3), (pane.right - 8, pane.y - 3), theme.HAIR)
 
 
 def _hull(ui: Ui, pane: Pane, index: int, known: Measured | None) -> None:
-    kept: PaintLayer = ui.memory(f"compare/hull/{index}", PaintLayer)
+    cache: PaintLayer = ui.memory(f"compare/hull/{index}", PaintLayer)
     if known is None:
         return
     picture = known.drawn
     key = (IdentityKey(picture), pane.w, pane.h, ui.scale)
-    ui.pen.custom(pane, key, lambda surface, rect: kept.show(surface, rect, key, lambda s: _painted(ui, s, picture)))
+    ui.display_list.custom(pane, key, lambda surface, rect: cache.show(surface, rect, key, lambda s: _painted(ui, s, picture)))
 
 
 def _painted(ui: Ui, surface: pygame.Surface, picture: Picture, px_per_mm: float = 0.6 * PX_PER_MM) -> None:
     surface.fill(theme.PAPER)
     width, height = surface.get_size()
-    lens = Viewport.fit(picture.box, 0, 0, width, height, margin_px=3 * ui.scale)
-    paint(surface, picture, lens, ui.pen.brush.letters, px_per_mm * ui.scale)
+    viewport = Viewport.fit(picture.box, 0, 0, width, height, margin_px=3 * ui.scale)
+    paint(surface, picture, viewport, ui.display_list.renderer.glyph_cache, px_per_mm * ui.scale)
 
 
 def _name(ui: Ui, pane: Pane, name: str) -> None:
     """A name, on paper of its own, so that the lines of the axis do not run through it."""
-    letters, px = ui.pen.brush.letters, ui.pen.text_px("body")
-    short = letters.shorten(name, px, True, int(pane.w * ui.scale) - 2)
-    ui.pen.fill(pane.cut_left(ui.pen.text_w(short, "body", True))[0], theme.PAPER)
-    ui.pen.text(short, pane, bold=True)
+    glyph_cache, px = ui.display_list.renderer.glyph_cache, ui.display_list.text_px("body")
+    short = glyph_cache.shorten(name, px, True, int(pane.w * ui.scale) - 2)
+    ui.display_list.fill(pane.cut_left(ui.display_list.text_w(short, "body", True))[0], theme.PAPER)
+    ui.display_list.text(short, pane, bold=True)
 
 
 def _numbers(ui: Ui, pane: Pane, index: int, known: Measured | None) -> None:
@@ -142,12 +142,12 @@ def _numbers(ui: Ui, pane: Pane, index: int, known: Measured | None) -> None:
     for k, line in enumerate(lines):
         wrong = known is not None and known.verdict.level == "stop" and line == known.verdict.short
         row = Pane(pane.x, pane.y + 24 + 20 * k, pane.w, 20)
-        ui.pen.text(line, row, "small", colour=theme.STOP if wrong else theme.INK, bold=wrong)
+        ui.display_list.text(line, row, "small", colour=theme.STOP if wrong else theme.INK, bold=wrong)
 
 
 def _bars(ui: Ui, pane: Pane, spreads: list[Spread]) -> None:
     """All rows on one axis, which stands under the last."""
-    kept: PaintLayer = ui.memory("compare/bars", PaintLayer)
+    cache: PaintLayer = ui.memory("compare/bars", PaintLayer)
     key = (tuple(spreads), pane.w, pane.h, ui.scale)
 
     def made(surface: pygame.Surface) -> None:
@@ -155,20 +155,20 @@ def _bars(ui: Ui, pane: Pane, spreads: list[Spread]) -> None:
         picture = bars(spreads, Box(0.0, 0.0, pane.w / PX_PER_MM - 2.0, pane.h / PX_PER_MM))
         zoom = PX_PER_MM * ui.scale
         surface.fill(theme.PAPER)
-        paint(surface, picture, Viewport(zoom, (0.0, surface.get_height())), ui.pen.brush.letters, zoom)
+        paint(surface, picture, Viewport(zoom, (0.0, surface.get_height())), ui.display_list.renderer.glyph_cache, zoom)
 
-    ui.pen.custom(pane, key, lambda surface, rect: kept.show(surface, rect, key, made))
+    ui.display_list.custom(pane, key, lambda surface, rect: cache.show(surface, rect, key, made))
 
 
-def _buttons(ui: Ui, pane: Pane, desk: Editor, index: int) -> bool:
+def _buttons(ui: Ui, pane: Pane, editor: Editor, index: int) -> bool:
     """Open one of the others, or take it away; whether one of them is pressed."""
     upper, lower = Pane(pane.x, pane.y + 6, BUTTON, pane.h - 12).rows(2, 6)
-    name = desk.right.others[index].pattern.name
+    name = editor.side_panel.others[index].pattern.name
     if button(ui, f"compare/open/{index}", upper, icon="open", tip=f"Put “{name}” on the table"):
-        take_up(desk, index)
+        take_up(editor, index)
         return True
     if button(ui, f"compare/drop/{index}", lower, icon="cross", tip=f"Take “{name}” off the list"):
-        take_away(desk, index)
+        take_away(editor, index)
         return True
     return False
 
@@ -178,14 +178,14 @@ def _key(ui: Ui, pane: Pane) -> float:
     wide = pane.w / PX_PER_MM
     high = key_rows(wide) * KEY_MM
     place = Pane(pane.x, pane.y, pane.w, high * PX_PER_MM)
-    kept: PaintLayer = ui.memory("compare/key", PaintLayer)
+    cache: PaintLayer = ui.memory("compare/key", PaintLayer)
     ui.spread(place)
     key = ("key", place.w, ui.scale)
 
     def made(surface: pygame.Surface) -> None:
         zoom = PX_PER_MM * ui.scale
         surface.fill(theme.TABLE)
-        paint(surface, chart_key(wide), Viewport(zoom, (0.0, 0.0)), ui.pen.brush.letters, zoom)
+        paint(surface, chart_key(wide), Viewport(zoom, (0.0, 0.0)), ui.display_list.renderer.glyph_cache, zoom)
 
-    ui.pen.custom(place, key, lambda surface, rect: kept.show(surface, rect, key, made))
+    ui.display_list.custom(place, key, lambda surface, rect: cache.show(surface, rect, key, made))
     return place.bottom

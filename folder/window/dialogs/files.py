@@ -41,16 +41,16 @@ class _Looking(Struct):
         self.directory, self.entries, self.picked, self.said, self.over = directory, kept[:MOST_SHOWN], None, "", None
 
 
-def _looking(desk: Editor) -> _Looking:
-    here = desk.work.path.parent if desk.work.path is not None else None
-    last = Path(desk.memory.recent[0]).parent if desk.memory.recent else None
+def _looking(editor: Editor) -> _Looking:
+    here = editor.document.path.parent if editor.document.path is not None else None
+    last = Path(editor.memory.recent[0]).parent if editor.memory.recent else None
     looking = _Looking(Path.home())
     for directory in (here, last, Path.home(), Path.cwd()):
         if directory is not None and os.path.isdir(directory):  # not Path.is_dir: it raises where it may not look
             looking.to(directory)
             if not looking.said:
                 break
-    looking.name = desk.work.path.name if desk.work.path is not None else file_name(desk.work.pattern.name)
+    looking.name = editor.document.path.name if editor.document.path is not None else file_name(editor.document.pattern.name)
     return looking
 
 
@@ -59,9 +59,9 @@ def file_name(name: str) -> str:
     return (re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "my-hull") + ".json"
 
 
-def open_page(ui: Ui, desk: Editor) -> None:
+def open_page(ui: Ui, editor: Editor) -> None:
     """Choose a file to open."""
-    looking = ui.memory("open/looking", lambda: _looking(desk))
+    looking = ui.memory("open/looking", lambda: _looking(editor))
     with dialog(ui, "open-page", "Open a pattern", 720, 560, first="open/list") as card:
         foot, rest = card.inside.cut_bottom(theme.PRESS_H, 10)
         rest = _said(ui, rest, looking)
@@ -73,19 +73,19 @@ def open_page(ui: Ui, desk: Editor) -> None:
             if picked.is_dir():
                 looking.to(picked)
             else:
-                looking.said = desk.open_file(picked)
+                looking.said = editor.open_file(picked)
         if button(ui, "open/cancel", closing, "Cancel") or card.closed:
-            desk.asked = ""
+            editor.dialog = ""
 
 
-def save_page(ui: Ui, desk: Editor) -> None:
+def save_page(ui: Ui, editor: Editor) -> None:
     """Choose where to save."""
-    looking = ui.memory("save/looking", lambda: _looking(desk))
+    looking = ui.memory("save/looking", lambda: _looking(editor))
     with dialog(ui, "save-page", "Save your hull", 720, 560, default="save/save", first="save/name") as card:
         foot, rest = card.inside.cut_bottom(theme.PRESS_H, 10)
         row, rest = rest.cut_top(theme.PRESS_H, 8)
         word, room = row.cut_left(54, 6)
-        ui.pen.text("Name", word)
+        ui.display_list.text("Name", word)
         typed = text_field(ui, "save/name", room, looking.name, longest=80, wrong=_wrong_name)
         if typed != looking.name:
             looking.name, looking.over = typed, None
@@ -101,16 +101,16 @@ def save_page(ui: Ui, desk: Editor) -> None:
         text = "Save over it" if looking.over is not None else "Save"
         if button(ui, "save/save", saving, text, icon="save", rank="danger" if looking.over is not None else "main"):
             # A name that is wrong was not taken: nothing is saved under the one before it.
-            looking.said = ui.spots["save/name"].problem
+            looking.said = ui.records["save/name"].problem
             if not looking.said:
-                _save(desk, looking)
+                _save(editor, looking)
         if button(ui, "save/cancel", closing, "Cancel") or card.closed:
-            desk.asked, desk.then = "", None
+            editor.dialog, editor.after_dialog = "", None
 
 
-def where_page(ui: Ui, desk: Editor) -> None:
+def where_page(ui: Ui, editor: Editor) -> None:
     """Choose the directory that printed pages go to."""
-    looking = ui.memory("where/looking", lambda: _directories(desk))
+    looking = ui.memory("where/looking", lambda: _directories(editor))
     with dialog(ui, "where-page", "Where do the pages go?", 720, 560, first="where/list") as card:
         foot, rest = card.inside.cut_bottom(theme.PRESS_H, 10)
         rest = _said(ui, rest, looking)
@@ -121,31 +121,31 @@ def where_page(ui: Ui, desk: Editor) -> None:
             looking.to(picked)
         if button(ui, "where/here", here, "Use this one" if picked is None else "Use that one", icon="tick", rank="main"):
             chosen = picked if picked is not None else looking.directory
-            desk.right.printing = replace(desk.right.printing, directory=chosen)
-            desk.asked = ""
+            editor.side_panel.printing = replace(editor.side_panel.printing, directory=chosen)
+            editor.dialog = ""
         if button(ui, "where/cancel", closing, "Cancel") or card.closed:
-            desk.asked = ""
+            editor.dialog = ""
 
 
-def _directories(desk: Editor) -> _Looking:
-    looking = _looking(desk)
+def _directories(editor: Editor) -> _Looking:
+    looking = _looking(editor)
     looking.files = False
-    looking.to(desk.right.printing.directory or looking.directory)
+    looking.to(editor.side_panel.printing.directory or looking.directory)
     return looking
 
 
-def _save(desk: Editor, looking: _Looking) -> None:
+def _save(editor: Editor, looking: _Looking) -> None:
     name = looking.name.strip()
     path = looking.directory / (name if name.lower().endswith(".json") else f"{name}.json")
-    if os.path.exists(path) and path != desk.work.path and looking.over != path:
+    if os.path.exists(path) and path != editor.document.path and looking.over != path:
         looking.over = path
         looking.said = f"There is a file “{path.name}” already. Save over it, or choose another name."
         return
-    looking.said = desk.save_file(path)
+    looking.said = editor.save_file(path)
     if not looking.said:
-        desk.asked = ""
-        if desk.then is not None:
-            desk.leave()
+        editor.dialog = ""
+        if editor.after_dialog is not None:
+            editor.leave()
 
 
 def _wrong_name(text: str) -> str:
@@ -174,9 +174,9 @@ def _list(ui: Ui, name: str, pane: Pane, looking: _Looking, empty: str = "There 
     if button(ui, f"{name}/home", home, "Home"):
         looking.to(Path.home())
     text = str(looking.directory)
-    while ui.pen.text_w(text, "small") > where.w and len(text) > 4:
+    while ui.display_list.text_w(text, "small") > where.w and len(text) > 4:
         text = "…" + text[4:]
-    ui.pen.text(text, where, "small", colour=theme.SOFT_INK)
+    ui.display_list.text(text, where, "small", colour=theme.SOFT_INK)
     rows = [[p.name, "directory" if p.is_dir() else "pattern"] for p in looking.entries]
     icons = ["open" if p.is_dir() else "new" for p in looking.entries]
     pick = table(
@@ -193,29 +193,29 @@ def _cut(row: Pane, first: float, second: float) -> tuple[Pane, Pane, Pane]:
     return one, two, rest
 
 
-def leave_page(ui: Ui, desk: Editor) -> None:
+def leave_page(ui: Ui, editor: Editor) -> None:
     """Ask whether to save what would be lost."""
     with dialog(ui, "leave-page", "Save your hull first?", 520, 250, first="leave/save", level="warn") as card:
         foot, rest = card.inside.cut_bottom(theme.PRESS_H)
-        label(ui, rest, f"“{desk.work.pattern.name}” has changes that are not saved. Without saving they are lost.")
+        label(ui, rest, f"“{editor.document.pattern.name}” has changes that are not saved. Without saving they are lost.")
         back, drop, keep = foot.columns([1, 1.3, 1], 10)
         if button(ui, "leave/save", keep, "Save", icon="save", rank="main"):
-            _save_and_leave(desk)
+            _save_and_leave(editor)
         if button(ui, "leave/drop", drop, "Do not save", rank="danger"):
-            desk.leave()
+            editor.leave()
         if button(ui, "leave/back", back, "Go back") or card.closed:
-            desk.asked, desk.then = "", None
+            editor.dialog, editor.after_dialog = "", None
 
 
-def _save_and_leave(desk: Editor) -> None:
-    if desk.work.path is None:
-        desk.asked = "save"  # `then` stays: it is done once the work is saved
+def _save_and_leave(editor: Editor) -> None:
+    if editor.document.path is None:
+        editor.dialog = "save"  # `then` stays: it is done once the work is saved
         return
-    said = desk.save_file(desk.work.path)
+    said = editor.save_file(editor.document.path)
     if said:
-        desk.say(said, "stop")
-        desk.asked, desk.then = "", None
+        editor.say(said, "stop")
+        editor.dialog, editor.after_dialog = "", None
     else:
-        desk.leave()
+        editor.leave()
 
 

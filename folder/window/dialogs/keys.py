@@ -17,7 +17,7 @@ SHEET_KEYS = (
 """Keys that are not commands: they belong to the sheet or to the way from thing to thing."""
 
 
-def keys_page(ui: Ui, desk: Editor) -> None:
+def keys_page(ui: Ui, editor: Editor) -> None:
     """Every key, by what it is for."""
     with dialog(ui, "keys-page", "Keys", min(ui.page.w - 40, 900), min(ui.page.h - 40, 640), first="keys-page/close") as card:
         foot, rest = _foot(card.inside)
@@ -28,7 +28,7 @@ def keys_page(ui: Ui, desk: Editor) -> None:
                 k = heights.index(min(heights))
                 heights[k] += _group(ui, columns[k].moved(0, heights[k]), group, rows)
         if button(ui, "keys-page/close", foot, "Close", rank="main") or card.closed:
-            desk.asked = ""
+            editor.dialog = ""
 
 
 def _foot(inside: Pane) -> tuple[Pane, Pane]:
@@ -44,11 +44,11 @@ def _groups() -> list[tuple[str, list[tuple[str, str]]]]:
 
 
 def _group(ui: Ui, pane: Pane, group: str, rows: list[tuple[str, str]]) -> float:
-    ui.pen.text(group, Pane(pane.x, pane.y, pane.w, ROW), bold=True)
+    ui.display_list.text(group, Pane(pane.x, pane.y, pane.w, ROW), bold=True)
     for k, (words, keys) in enumerate(rows, 1):
         row = Pane(pane.x, pane.y + k * ROW, pane.w, ROW)
-        keys_w = ui.pen.text_w(keys, "small", True) + 4
+        keys_w = ui.display_list.text_w(keys, "small", True) + 4
         ui.spread(row)
-        ui.pen.text(words, row.cut_right(keys_w, 6)[1], "small")
-        ui.pen.text(keys, row, "small", bold=True, align="right")
+        ui.display_list.text(words, row.cut_right(keys_w, 6)[1], "small")
+        ui.display_list.text(keys, row, "small", bold=True, align="right")
     return (len(rows) + 1) * ROW + 12

@@ -18,7 +18,7 @@ from folder.window.autosave import drop_copy
 from folder.window.background.result import Result, studied
 from folder.window.commands import COMMANDS, new_sheet
 from folder.window.editor import Editor
-from folder.window.fold.hull_view import paint_seen
+from folder.window.fold.hull_view import paint_snapshot
 from folder.window.identity import IdentityKey
 from folder.window.opening import RULES, SAFETY, TITLE, safety_h
 from folder.window.paint.surface import PEN_PX, PaintLayer, paint
@@ -32,41 +32,41 @@ FIRST = "plain-tray"
 """The pattern to begin with stands first."""
 
 
-def welcome(ui: Ui, pane: Pane, desk: Editor) -> None:
+def welcome(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page a new user sees first."""
     head, pane = pane.cut_top(50, 4)
-    ui.pen.text(TITLE, head.cut_left(head.w - 260)[0], "title", bold=True)
-    _corner(ui, head.cut_right(250)[0], desk)
+    ui.display_list.text(TITLE, head.cut_left(head.w - 260)[0], "title", bold=True)
+    _corner(ui, head.cut_right(250)[0], editor)
     foot, pane = pane.cut_bottom(safety_h(ui, pane.w), 8)
     _safety(ui, foot)
-    pane = _left_behind(ui, pane, desk)
+    pane = _left_behind(ui, pane, editor)
     row, pane = pane.cut_top(theme.PRESS_H + 6, 10)
-    _doors(ui, row, desk)
+    _doors(ui, row, editor)
     head, pane = pane.cut_top(30, 2)
-    ui.pen.text("Or begin with a ready pattern:", head)
+    ui.display_list.text("Or begin with a ready pattern:", head)
     kept = ui.memory("welcome/ready", _ready)
-    items = [Tile(one.name, partial(_draw, ui, desk, one)) for one in kept]
+    items = [Tile(one.name, partial(_draw, ui, editor, one)) for one in kept]
     picked: list[int | None] = ui.memory("welcome/picked", lambda: [None])
     pick = tiles(ui, "ready", pane, items, picked[0], w=TILE_W, h=TILE_H)
     picked[0] = pick.at
     if pick.opened and pick.at is not None:
-        said = desk.open_file(kept[pick.at].path, ready=True)
+        said = editor.open_file(kept[pick.at].path, ready=True)
         if said:
-            desk.say(said, "stop")
+            editor.say(said, "stop")
 
 
-def _corner(ui: Ui, pane: Pane, desk: Editor) -> None:
+def _corner(ui: Ui, pane: Pane, editor: Editor) -> None:
     keys, rest = pane.cut_right(46, 6)
     size = rest.cut_right(106)[0]
     if button(ui, "keys", keys, icon="help", tip="Every key (F1)"):
-        COMMANDS["keys"].do(desk)
-    desk.memory.scale = float(drop_down(ui, "size", size, SIZES, f"{desk.memory.scale:g}", tip="Size of letters and buttons"))
+        COMMANDS["keys"].do(editor)
+    editor.memory.scale = float(drop_down(ui, "size", size, SIZES, f"{editor.memory.scale:g}", tip="Size of letters and buttons"))
 
 
-def _doors(ui: Ui, row: Pane, desk: Editor) -> None:
+def _doors(ui: Ui, row: Pane, editor: Editor) -> None:
     """Empty sheet, open, go on."""
     x = row.x
-    last = ui.memory("welcome/last", lambda: [desk.memory.last])[0]
+    last = ui.memory("welcome/last", lambda: [editor.memory.last])[0]
     doors = [("new", "Empty sheet", "new"), ("open", "Open a file", "open")]
     if last is not None:
         doors.insert(0, ("last", f"Go on with {last.stem}", "play"))
@@ -74,19 +74,19 @@ def _doors(ui: Ui, row: Pane, desk: Editor) -> None:
         w = min(button_w(ui, text, icon, bold=k == 0) + 10, row.right - x)
         if button(ui, name, Pane(x, row.y, w, row.h), text, icon=icon, rank="main" if k == 0 else "plain"):
             if name == "last" and last is not None:
-                said = desk.open_file(last)
+                said = editor.open_file(last)
                 if said:
-                    desk.say(said, "stop")
+                    editor.say(said, "stop")
             elif name == "new":
-                new_sheet(desk)
+                new_sheet(editor)
             else:
-                desk.asked = "open"
+                editor.dialog = "open"
         x += w + 10
 
 
-def _left_behind(ui: Ui, pane: Pane, desk: Editor) -> Pane:
+def _left_behind(ui: Ui, pane: Pane, editor: Editor) -> Pane:
     """Work that a crash left behind is offered first."""
-    kept = ui.memory("welcome/kept", lambda: desk.keeper.left_behind())
+    kept = ui.memory("welcome/kept", lambda: editor.autosave.left_behind())
     if not kept:
         return pane
     copy: Path = kept[0]
@@ -97,20 +97,20 @@ def _left_behind(ui: Ui, pane: Pane, desk: Editor) -> Pane:
     back, rest = row.cut_left(back_w, 10)
     if button(ui, "kept/back", back, "Take my work back", icon="play", rank="main"):
         kept.clear()
-        _take_back(desk, copy)
+        _take_back(editor, copy)
     elif button(ui, "kept/drop", rest.cut_left(button_w(ui, "I do not need it"))[0], "I do not need it"):
         kept.clear()
         drop_copy(copy)
     return pane
 
 
-def _take_back(desk: Editor, copy: Path) -> None:
+def _take_back(editor: Editor, copy: Path) -> None:
     """Put back on the table what a crash left behind."""
     try:
-        desk.begin(read_pattern(copy), unsaved=True)
-        desk.keeper.keep(desk.work)
+        editor.begin(read_pattern(copy), unsaved=True)
+        editor.autosave.keep(editor.document)
     except FolderError as error:
-        desk.say(sentence(error), "warn")
+        editor.say(sentence(error), "warn")
     drop_copy(copy)
 
 
@@ -142,10 +142,10 @@ def _made(path: Path) -> Result:
     return studied(read_pattern(path))
 
 
-def _draw(ui: Ui, desk: Editor, ready: _Ready, pen: DisplayList, pane: Pane) -> None:
+def _draw(ui: Ui, editor: Editor, ready: _Ready, display_list: DisplayList, pane: Pane) -> None:
     # Nothing is made before the first frame is on the screen.
     if ready.making is None and ui.now_s > 0.0:
-        ready.making = desk.worker.errand(partial(_made, ready.path))
+        ready.making = editor.worker.errand(partial(_made, ready.path))
     done = ready.making is not None and ready.making.done() and ready.making.exception() is None
     result = ready.making.result() if done and ready.making is not None else None
     if result is None:
@@ -155,7 +155,7 @@ def _draw(ui: Ui, desk: Editor, ready: _Ready, pen: DisplayList, pane: Pane) -> 
     def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
         ready.layer.show(surface, rect, key, lambda s: _pictures(s, result, ui))
 
-    pen.custom(pane, key, draw)
+    display_list.custom(pane, key, draw)
 
 
 def _pictures(surface: pygame.Surface, result: Result, ui: Ui) -> None:
@@ -163,10 +163,10 @@ def _pictures(surface: pygame.Surface, result: Result, ui: Ui) -> None:
     surface.fill(theme.PAPER)
     width, height = surface.get_size()
     side = round(height * 0.42)
-    letters = ui.pen.brush.letters
-    if result.seen is not None:
-        paint_seen(surface.subsurface((0, 0, width, round(height * 0.72))), result.seen, letters, ui.scale)
+    glyph_cache = ui.display_list.renderer.glyph_cache
+    if result.snapshot is not None:
+        paint_snapshot(surface.subsurface((0, 0, width, round(height * 0.72))), result.snapshot, glyph_cache, ui.scale)
     sheet = surface.subsurface((width - side, height - side, side, side))
     sheet.fill(theme.PAPER)
     picture = crease_sheet(replace(result.pattern, crimps=()), steps=False)
-    paint(sheet, picture, Viewport.fit(picture.box, 0, 0, side, side, margin_px=4), letters, 0.4 * PEN_PX * ui.scale)
+    paint(sheet, picture, Viewport.fit(picture.box, 0, 0, side, side, margin_px=4), glyph_cache, 0.4 * PEN_PX * ui.scale)

@@ -78,8 +78,8 @@ def predict_count(study: Study, hand: str, item: Item | None, each_g: float | No
     vessel = vessel_of(made.hull, made.water, made.working)
     if item is None:
         return CountPrediction(made.expected, vessel, basis="" if made.joined is None else made.joined.in_grams.text)
-    cargo, known = joined_prediction(vessel, item, made.joined, mass_text(each_g))
-    return CountPrediction(made.expected, vessel, cargo, "" if known is None else known.text)
+    cargo, knowledge = joined_prediction(vessel, item, made.joined, mass_text(each_g))
+    return CountPrediction(made.expected, vessel, cargo, "" if knowledge is None else knowledge.text)
 
 
 def mass_text(each_g: float | None) -> str | None:
@@ -87,10 +87,10 @@ def mass_text(each_g: float | None) -> str | None:
     return None if each_g is None else format(Decimal(repr(each_g)), "f")
 
 
-def place_cargo(told: CountPrediction, count: int, each_g: float) -> PlacedCargo:
+def place_cargo(prediction: CountPrediction, count: int, each_g: float) -> PlacedCargo:
     """So many objects in the order that keeps the hull most level. BadRequest where there is no room for them."""
-    assert told.cargo is not None
-    cargo, vessel, stack = told.cargo, told.vessel, told.cargo.stack
+    assert prediction.cargo is not None
+    cargo, vessel, stack = prediction.cargo, prediction.vessel, prediction.cargo.stack
     if count != len(cargo.loading.places_mm):
         if count <= len(stack.places_mm):
             loading = laid_out(vessel, cargo.item, stack, count, Decimal(repr(each_g)))

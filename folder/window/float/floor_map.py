@@ -35,17 +35,17 @@ def floor_map(
     """
     touch = touch_area(ui, "load/floor", pane, text="The floor", tip="Press or drag: put the load off the middle, in one pile")
     inner = pane.inset(ROOM)
-    lens = _lens(hull, objects, inner)
+    viewport = _lens(hull, objects, inner)
     wanted = at
     if touch.held == 1 or touch.up == 1:
-        wanted = lens.mm((touch.at[0] - inner.x, touch.at[1] - inner.y))
-    right, down = ui.arrow(touch.spot)
+        wanted = viewport.mm((touch.at[0] - inner.x, touch.at[1] - inner.y))
+    right, down = ui.arrow(touch.record)
     if right or down:
         wanted = (at[0] + right * KEY_MM, at[1] - down * KEY_MM)
     if ui.drawing:
-        _draw(ui, pane, inner, hull, objects, layer, at, wet, lens, key)
-        if ui.shows_focus(touch.spot):
-            ui.pen.ring(pane.inset(4, 4))
+        _draw(ui, pane, inner, hull, objects, layer, at, wet, viewport, key)
+        if ui.shows_focus(touch.record):
+            ui.display_list.ring(pane.inset(4, 4))
     return wanted
 
 
@@ -57,35 +57,35 @@ def _lens(hull: Hull, objects: tuple[DrawnCargo, ...], inner: Pane) -> Viewport:
 
 def _draw(
     ui: Ui, pane: Pane, inner: Pane, hull: Hull, objects: tuple[DrawnCargo, ...], layer: int, at: Point, wet: Point | None,
-    lens: Viewport, key: object,
+    viewport: Viewport, key: object,
 ) -> None:  # fmt: skip
-    ui.pen.plate(pane, theme.PAPER, theme.HAIR)
-    kept: PaintLayer = ui.memory("load/floor/layer", PaintLayer)
+    ui.display_list.plate(pane, theme.PAPER, theme.HAIR)
+    cache: PaintLayer = ui.memory("load/floor/layer", PaintLayer)
     whole = (key, layer, inner.w, inner.h, ui.scale)
 
     def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
-        kept.show(surface, rect, whole, made)
+        cache.show(surface, rect, whole, made)
 
     def made(surface: pygame.Surface) -> None:
         surface.fill(theme.PAPER)
         into = Box(0.0, 0.0, inner.w / PX_PER_MM, inner.h / PX_PER_MM)
         picture = loading_map(hull.cover.outline, objects, layer, into)
         zoom = PX_PER_MM * ui.scale
-        paint(surface, picture, Viewport(zoom, (0.0, surface.get_height())), ui.pen.brush.letters, zoom)
+        paint(surface, picture, Viewport(zoom, (0.0, surface.get_height())), ui.display_list.renderer.glyph_cache, zoom)
 
-    ui.pen.custom(inner, whole, draw)
+    ui.display_list.custom(inner, whole, draw)
     if not objects:
-        x, y = lens.px(at)
+        x, y = viewport.px(at)
         place = (inner.x + x, inner.y + y)
-        ui.pen.dot(place, 11, theme.INK)
-        ui.pen.dot(place, 8, theme.PAPER)
-        ui.pen.dot(place, 3, theme.INK)
+        ui.display_list.dot(place, 11, theme.INK)
+        ui.display_list.dot(place, 8, theme.PAPER)
+        ui.display_list.dot(place, 3, theme.INK)
     if wet is not None:
-        x, y = lens.px(wet)
+        x, y = viewport.px(wet)
         far = math.hypot(x - inner.w / 2, y - inner.h / 2) or 1.0
         # Beyond the rim, so that it hides no object.
         x, y = inner.x + x + 9 * (x - inner.w / 2) / far, inner.y + y + 9 * (y - inner.h / 2) / far
-        ui.pen.icon("drop", (min(max(x, pane.x + 9), pane.right - 9), min(max(y, pane.y + 9), pane.bottom - 9)), theme.STOP, 18)
+        ui.display_list.icon("drop", (min(max(x, pane.x + 9), pane.right - 9), min(max(y, pane.y + 9), pane.bottom - 9)), theme.STOP, 18)
 
 
 def map_key(hull: Hull, thing: object) -> object:

@@ -28,8 +28,8 @@ def load_row(ui: Ui, pane: Pane, load: Afloat, objects: Mapping[str, Item]) -> t
             what, each = what.cut_right(108, 6)[::-1]
         else:
             row = below.cut_top(theme.PRESS_H)[0]
-            word, each = row.cut_left(ui.pen.text_w(ONE) + 6, 6)
-            ui.pen.text(ONE, word)
+            word, each = row.cut_left(ui.display_list.text_w(ONE) + 6, 6)
+            ui.display_list.text(ONE, word)
         weighed = number_field(
             ui, "load/each", each, load.each_g, unit="g", low=0.001, high=HEAVIEST_G, step=0.1, digits=3,
             empty="weigh it", tip="The mass of one: weigh yours",
@@ -44,8 +44,8 @@ def load_row(ui: Ui, pane: Pane, load: Afloat, objects: Mapping[str, Item]) -> t
 
 def hand_row(ui: Ui, row: Pane, load: Afloat) -> Afloat:
     """The hand as it is set now."""
-    word, hands = row.cut_left(ui.pen.text_w("Hands") + 6, 6)
-    ui.pen.text("Hands", word)
+    word, hands = row.cut_left(ui.display_list.text_w("Hands") + 6, 6)
+    ui.display_list.text("Hands", word)
     hand = choice(ui, "load/hand", hands, HAND_WORDS, load.hand, tip="How carefully it is folded and loaded")
     return load if hand == load.hand else replace(load, hand=hand)
 

@@ -16,7 +16,7 @@ from folder.window import theme
 from folder.window.editor import Editor
 from folder.window.float.floating import on_floor
 from folder.window.float.floor_map import PX_PER_MM, floor_map, map_key
-from folder.window.float.known import LoadKnowledge, knowledge_of
+from folder.window.float.knowledge import LoadKnowledge, knowledge_of
 from folder.window.float.load_row import hand_row, load_row
 from folder.window.float.words import CAUTION, StatusText, prediction_words, status_text
 from folder.window.fold.found import findings
@@ -34,45 +34,45 @@ ONE_LINE_W = 560.0
 NO_HULL = "There is no hull to float yet: it must fold, with a floor and walls all round."
 
 
-def water_view(ui: Ui, pane: Pane, desk: Editor, tight: bool) -> None:
+def water_view(ui: Ui, pane: Pane, editor: Editor, tight: bool) -> None:
     """The page; where room is tight, the choice of hands rolls with the rest."""
-    foot_h = ui.pen.text_h(CAUTION, pane.w - 32, "small") + 2
+    foot_h = ui.display_list.text_h(CAUTION, pane.w - 32, "small") + 2
     foot, pane = pane.cut_bottom(foot_h, 4)
     _caution(ui, foot)
-    known = ui.memory("load/items", partial(_objects, desk))
-    desk.right.afloat, used = load_row(ui, pane, desk.right.afloat, known)
+    knowledge = ui.memory("load/items", partial(_objects, editor))
+    editor.side_panel.afloat, used = load_row(ui, pane, editor.side_panel.afloat, knowledge)
     pane = pane.cut_top(used, 6)[1]
     if not tight:
         row, pane = pane.cut_top(theme.PRESS_H, 6)
-        desk.right.afloat = hand_row(ui, row, desk.right.afloat)
-    item = known.get(desk.right.afloat.item)
-    study = desk.result.study if desk.result is not None else None
+        editor.side_panel.afloat = hand_row(ui, row, editor.side_panel.afloat)
+    item = knowledge.get(editor.side_panel.afloat.item)
+    study = editor.result.study if editor.result is not None else None
     hull = study.hull if study is not None else None
     if study is None or hull is None or study.brim is None or not 0.0 < hull.rim_height_mm < math.inf:
         used = label(ui, pane.inset(4), NO_HULL if study is not None else "…")
         with scroll(ui, "findings", pane.cut_top(used + 8)[1]) as inside:
-            findings(ui, inside, desk)
+            findings(ui, inside, editor)
         return
-    _afloat(ui, pane, desk, study, hull, item, tight)
+    _afloat(ui, pane, editor, study, hull, item, tight)
 
 
-def _objects(desk: Editor) -> dict[str, Item]:
+def _objects(editor: Editor) -> dict[str, Item]:
     if own_fault():
-        desk.say("Your own list of objects cannot be read. The others are here.", "warn")
+        editor.say("Your own list of objects cannot be read. The others are here.", "warn")
     return {item.name: item for item in items()}
 
 
 def _caution(ui: Ui, pane: Pane) -> None:
     ui.place("load/caution", pane, "text", text=CAUTION, stops=False, pointed=False)
     mark, words = pane.cut_left(24, 8)
-    ui.pen.icon("warn", (mark.middle[0], mark.y + 11), theme.WARN, 20)
-    ui.pen.text(CAUTION, words, "small", wrap=True, top=True)
+    ui.display_list.icon("warn", (mark.middle[0], mark.y + 11), theme.WARN, 20)
+    ui.display_list.text(CAUTION, words, "small", wrap=True, top=True)
 
 
 def _afloat(
-    ui: Ui, pane: Pane, desk: Editor, study: Study, hull: Hull, item: Item | None, tight: bool
+    ui: Ui, pane: Pane, editor: Editor, study: Study, hull: Hull, item: Item | None, tight: bool
 ) -> None:
-    load = desk.right.afloat
+    load = editor.side_panel.afloat
     beside = pane.w >= 460
     with scroll(ui, "load/roll", pane) as inside:
         high = min(max(pane.h - 215.0, 175.0), 300.0)
@@ -80,29 +80,29 @@ def _afloat(
         side, plan = row.columns([1.8, 1], 8) if beside else row.rows([1, 1.26], 6)
         sizes = side.w >= SIZES_FROM_W
         into = Box(0.0, 0.0, side.w / PX_PER_MM, side.h / PX_PER_MM)
-        known = knowledge_of(desk, study, hull, load, item, into, sizes)
-        down = _say(ui, inside, load, known, "big" if tight else "title") + 6
-        _side(ui, side.moved(0, down), known)
-        _plan(ui, plan.moved(0, down), desk, hull, known)
+        knowledge = knowledge_of(editor, study, hull, load, item, into, sizes)
+        down = _say(ui, inside, load, knowledge, "big" if tight else "title") + 6
+        _side(ui, side.moved(0, down), knowledge)
+        _plan(ui, plan.moved(0, down), editor, hull, knowledge)
         ui.spread(row.moved(0, down))
         rest = Pane(inside.x, row.bottom + down + 6, inside.w, 1e6)
-        y = rest.y + _words(ui, rest, load, item, known)
+        y = rest.y + _words(ui, rest, load, item, knowledge)
         if tight:
             row = Pane(rest.x, y + 6, rest.w, theme.PRESS_H)
             ui.spread(row)
-            desk.right.afloat = hand_row(ui, row, desk.right.afloat)
+            editor.side_panel.afloat = hand_row(ui, row, editor.side_panel.afloat)
 
 
-def _say(ui: Ui, pane: Pane, load: Afloat, known: LoadKnowledge, size: Size) -> float:
+def _say(ui: Ui, pane: Pane, load: Afloat, knowledge: LoadKnowledge, size: Size) -> float:
     """What happens, in large words; the height that takes."""
-    if known.wrong or known.lying is None:
-        spoken = StatusText(known.wrong or "Letting it down on the water …", "warn" if known.wrong else "note", "")
+    if knowledge.wrong or knowledge.pose is None:
+        spoken = StatusText(knowledge.wrong or "Letting it down on the water …", "warn" if knowledge.wrong else "note", "")
     else:
-        aboard = None if load.is_off else known.aboard
-        cargo = known.told.cargo if known.told is not None else None
-        spoken = status_text(load, known.mass_g, known.lying, aboard, None if cargo is None else cargo.count)
+        placed_cargo = None if load.is_off else knowledge.placed_cargo
+        cargo = knowledge.prediction.cargo if knowledge.prediction is not None else None
+        spoken = status_text(load, knowledge.mass_g, knowledge.pose, placed_cargo, None if cargo is None else cargo.count)
     room = pane.w - 60
-    title_h, line_h = (ui.pen.text_h(t, room, s, s == size) for t, s in ((spoken.title, size), (spoken.line, "body")))
+    title_h, line_h = (ui.display_list.text_h(t, room, s, s == size) for t, s in ((spoken.title, size), (spoken.line, "body")))
     # What lies below must not jump while the hand drags it.
     lines = 1 if pane.w >= ONE_LINE_W else 2
     line_h = max(line_h, lines * theme.SIZES["body"] * theme.LEADING)
@@ -112,88 +112,88 @@ def _say(ui: Ui, pane: Pane, load: Afloat, known: LoadKnowledge, size: Size) -> 
     if not spoken.line:
         return max(notice(ui, pane._replace(h=1e6), spoken.title, spoken.level), pane.h)
     colour = theme.LEVEL_INK[spoken.level]
-    ui.pen.plate(pane, theme.LEVEL_TINT[spoken.level], colour)
+    ui.display_list.plate(pane, theme.LEVEL_TINT[spoken.level], colour)
     mark, words = pane.inset(10, 6).cut_left(32, 8)
-    ui.pen.icon(theme.LEVEL_ICON[spoken.level], mark.middle, colour, 30)
+    ui.display_list.icon(theme.LEVEL_ICON[spoken.level], mark.middle, colour, 30)
     title, line = words.cut_top(title_h)
-    ui.pen.text(spoken.title, title, size, bold=True, colour=colour, wrap=True, top=True)
-    ui.pen.text(spoken.line, line, colour=theme.INK, wrap=True, top=True)
+    ui.display_list.text(spoken.title, title, size, bold=True, colour=colour, wrap=True, top=True)
+    ui.display_list.text(spoken.line, line, colour=theme.INK, wrap=True, top=True)
     return pane.h
 
 
-def _side(ui: Ui, pane: Pane, known: LoadKnowledge) -> None:
+def _side(ui: Ui, pane: Pane, knowledge: LoadKnowledge) -> None:
     """The hull afloat."""
-    kept: PaintLayer = ui.memory("load/side/layer", PaintLayer)
-    lying = known.lying
-    text = "" if lying is None else lying.rest.state
-    ui.place("load/side", pane, "picture", text=text, value=lying, stops=False, pointed=False)
-    ui.pen.plate(pane, theme.PAPER, theme.HAIR)
-    if lying is None:
+    cache: PaintLayer = ui.memory("load/side/layer", PaintLayer)
+    pose = knowledge.pose
+    text = "" if pose is None else pose.rest.state
+    ui.place("load/side", pane, "picture", text=text, value=pose, stops=False, pointed=False)
+    ui.display_list.plate(pane, theme.PAPER, theme.HAIR)
+    if pose is None:
         return
-    picture, inner = lying.side, pane.inset(2)
-    key = (IdentityKey(lying), inner.w, inner.h, ui.scale)
+    picture, inner = pose.side, pane.inset(2)
+    key = (IdentityKey(pose), inner.w, inner.h, ui.scale)
 
     def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
-        kept.show(surface, rect, key, lambda s: _painted(ui, s, picture))
+        cache.show(surface, rect, key, lambda s: _painted(ui, s, picture))
 
-    ui.pen.custom(inner, key, draw)
+    ui.display_list.custom(inner, key, draw)
 
 
 def _painted(ui: Ui, surface: pygame.Surface, picture: Picture) -> None:
     surface.fill(theme.PAPER)
-    lens = Viewport.fit(picture.box, 0, 0, *surface.get_size())
-    paint(surface, picture, lens, ui.pen.brush.letters, PX_PER_MM * ui.scale)
+    viewport = Viewport.fit(picture.box, 0, 0, *surface.get_size())
+    paint(surface, picture, viewport, ui.display_list.renderer.glyph_cache, PX_PER_MM * ui.scale)
 
 
-def _plan(ui: Ui, pane: Pane, desk: Editor, hull: Hull, known: LoadKnowledge) -> None:
+def _plan(ui: Ui, pane: Pane, editor: Editor, hull: Hull, knowledge: LoadKnowledge) -> None:
     """The floor from above, with what belongs to it below."""
-    load = desk.right.afloat
+    load = editor.side_panel.afloat
     foot, pane = pane.cut_bottom(34, 4)
-    aboard = known.aboard if not load.is_off else None
-    objects = aboard.objects if aboard is not None else ()
-    layer = min(load.layer, max((aboard.layers if aboard is not None else 1) - 1, 0))
-    wet = None if known.lying is None else known.lying.rest.at[:2]
-    if known.lying is not None and known.lying.rest.freeboard is not None:
-        wet = known.lying.rest.freeboard.at[:2]
-    best = known.best
-    at = known.at if load.is_off else best
-    wanted = floor_map(ui, pane, hull, objects, layer, at, wet, key=map_key(hull, aboard))
+    placed_cargo = knowledge.placed_cargo if not load.is_off else None
+    objects = placed_cargo.objects if placed_cargo is not None else ()
+    layer = min(load.layer, max((placed_cargo.layers if placed_cargo is not None else 1) - 1, 0))
+    wet = None if knowledge.pose is None else knowledge.pose.rest.at[:2]
+    if knowledge.pose is not None and knowledge.pose.rest.freeboard is not None:
+        wet = knowledge.pose.rest.freeboard.at[:2]
+    best = knowledge.best
+    at = knowledge.at if load.is_off else best
+    wanted = floor_map(ui, pane, hull, objects, layer, at, wet, key=map_key(hull, placed_cargo))
     if wanted != at:
         x, y = on_floor(hull, best, wanted)
-        desk.right.afloat = replace(load, off_mm=(round(x - best[0], 1), round(y - best[1], 1)))
+        editor.side_panel.afloat = replace(load, off_mm=(round(x - best[0], 1), round(y - best[1], 1)))
         ui.redraw()
     if load.is_off:
         text = f"Bring it back {math.hypot(*load.off_mm):.0f} mm"
         text = text if button_w(ui, text) <= foot.w else text.removeprefix("Bring it ").capitalize()
         if button(ui, "load/middle", foot, text, tip="Lay the load where it should be"):
-            desk.right.afloat = replace(load, off_mm=(0.0, 0.0))
-    elif aboard is not None and aboard.layers > 1:
-        _layers(ui, foot, desk, layer, aboard.layers)
-    elif aboard is not None and objects:
-        ui.pen.text("Load by number", foot, "small", align="middle")
+            editor.side_panel.afloat = replace(load, off_mm=(0.0, 0.0))
+    elif placed_cargo is not None and placed_cargo.layers > 1:
+        _layers(ui, foot, editor, layer, placed_cargo.layers)
+    elif placed_cargo is not None and objects:
+        ui.display_list.text("Load by number", foot, "small", align="middle")
     else:
-        ui.pen.text("Drag the load", foot, "small", align="middle")
+        ui.display_list.text("Drag the load", foot, "small", align="middle")
 
 
-def _layers(ui: Ui, pane: Pane, desk: Editor, layer: int, layers: int) -> None:
+def _layers(ui: Ui, pane: Pane, editor: Editor, layer: int, layers: int) -> None:
     """Which layer the map shows."""
     down, rest = pane.cut_left(36, 4)
     up, words = rest.cut_right(36, 4)
     text = f"Layer {layer + 1} of {layers}"
-    text = text if ui.pen.text_w(text, "small") <= words.w else text.removeprefix("Layer ")
-    ui.pen.text(text, words, "small", align="middle")
+    text = text if ui.display_list.text_w(text, "small") <= words.w else text.removeprefix("Layer ")
+    ui.display_list.text(text, words, "small", align="middle")
     if button(ui, "load/lower", down, icon="left", enabled=layer > 0, tip="The layer below"):
-        desk.right.afloat = replace(desk.right.afloat, layer=layer - 1)
+        editor.side_panel.afloat = replace(editor.side_panel.afloat, layer=layer - 1)
     if button(ui, "load/upper", up, icon="right", enabled=layer + 1 < layers, tip="The layer above"):
-        desk.right.afloat = replace(desk.right.afloat, layer=layer + 1)
+        editor.side_panel.afloat = replace(editor.side_panel.afloat, layer=layer + 1)
 
 
-def _words(ui: Ui, pane: Pane, load: Afloat, item: Item | None, known: LoadKnowledge) -> float:
+def _words(ui: Ui, pane: Pane, load: Afloat, item: Item | None, knowledge: LoadKnowledge) -> float:
     """What is foretold, and why no more; the height it takes."""
-    if known.told is None:
-        return 0.0 if known.wrong else label(ui, pane, "Working out how many it takes …", colour=theme.SOFT_INK)
+    if knowledge.prediction is None:
+        return 0.0 if knowledge.wrong else label(ui, pane, "Working out how many it takes …", colour=theme.SOFT_INK)
     y = pane.y
-    lines = list(prediction_words(load, item, known.told))
+    lines = list(prediction_words(load, item, knowledge.prediction))
     ui.place("load/foretold", Pane(pane.x, y, pane.w, 1), "text", text=lines[0], stops=False, pointed=False)
     for k, line in enumerate(lines):
         y += label(ui, Pane(pane.x, y, pane.w, 1e6), line, "body" if k == 0 else "small", bold=k == 0) + 3

@@ -16,40 +16,40 @@ SENSES: tuple[tuple[Sense, str], ...] = (("valley", "Valley: fold toward you"), 
 TURNS = (("90", "90°", math.pi / 2, "Fold to a square wall"), ("180", "180°", math.pi, "Fold flat"))
 
 
-def card(ui: Ui, pane: Pane, desk: Editor, lens: Viewport) -> None:
+def card(ui: Ui, pane: Pane, editor: Editor, viewport: Viewport) -> None:
     """The card, while one crease is picked and the hand holds nothing."""
-    picked = [i for i in desk.work.picked if i < len(desk.work.pattern.creases)]
-    if len(picked) != 1 or desk.tool.busy or desk.tool.name != "pick":
+    picked = [i for i in editor.document.picked if i < len(editor.document.pattern.creases)]
+    if len(picked) != 1 or editor.tool.busy or editor.tool.name != "pick":
         return
-    crease = desk.work.pattern.creases[picked[0]]
+    crease = editor.document.pattern.creases[picked[0]]
     folds = crease.sense in ("valley", "mountain")
     w = SIDE * 2 + (68 + 76 if folds else 0) + SIDE + 4 * 5 + 10
-    place = _place(pane, lens, crease.start, crease.end, w, SIDE + 10)
+    place = _place(pane, viewport, crease.start, crease.end, w, SIDE + 10)
     if place is None:
         return
-    ui.pen.plate(place, theme.PAPER, theme.EDGE)
+    ui.display_list.plate(place, theme.PAPER, theme.EDGE)
     x, y = place.x + 5, place.y + 5
     for sense, tip in SENSES:
         on = crease.sense == sense
         if toggle(ui, f"card/{sense}", Pane(x, y, SIDE, SIDE), "", on, icon=sense, tip=tip) and not on:
-            desk.set_sense(sense)
+            editor.set_sense(sense)
         x += SIDE + 5
     if folds:
         for name, text, rad, tip in TURNS:
             cell = Pane(x, y, 68 if name == "90" else 76, SIDE)
             on = crease.turn_rad is not None and abs(crease.turn_rad - rad) < 1e-9
             if toggle(ui, f"card/{name}", cell, text, on, tip=tip) and not on:
-                desk.set_turn(rad)
+                editor.set_turn(rad)
             x += cell.w + 5
     if button(ui, "card/delete", Pane(x, y, SIDE, SIDE), icon="delete", tip="Take this line away (Delete)"):
-        desk.delete()
+        editor.delete()
 
 
 def _place(
-    pane: Pane, lens: Viewport, start: tuple[float, float], end: tuple[float, float], w: float, h: float
+    pane: Pane, viewport: Viewport, start: tuple[float, float], end: tuple[float, float], w: float, h: float
 ) -> Pane | None:
     """Beside the middle of a line: over a level one, left of an upright one, and inside the pane."""
-    (ax, ay), (bx, by) = lens.px(start), lens.px(end)
+    (ax, ay), (bx, by) = viewport.px(start), viewport.px(end)
     x, y = (ax + bx) / 2, (ay + by) / 2
     if not (0 <= x <= pane.w and 0 <= y <= pane.h):
         return None

@@ -27,28 +27,28 @@ def row_h(width: float) -> float:
     return theme.PRESS_H if width >= NARROW else 2 * theme.PRESS_H + 4
 
 
-def hint_row(ui: Ui, pane: Pane, desk: Editor) -> None:
+def hint_row(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The hint, or the measures."""
-    if desk.tool.name != "pick" and (desk.tool.points or desk.tool.lines):
-        _measures(ui, pane, desk)
+    if editor.tool.name != "pick" and (editor.tool.points or editor.tool.lines):
+        _measures(ui, pane, editor)
         return
-    ui.pen.icon("note", (pane.x + 14, pane.middle[1]), theme.SOFT_INK, 20)
+    ui.display_list.icon("note", (pane.x + 14, pane.middle[1]), theme.SOFT_INK, 20)
     room = pane.cut_left(32)[1]
-    text = hint(desk)
-    spot = ui.place("hint", room, "text", text=text, stops=False, pointed=False)
-    size: Size = "body" if ui.pen.text_h(text, room.w) <= room.h else "small"
-    ui.pen.text(text, spot.pane, size, wrap=True)
+    text = hint(editor)
+    record = ui.place("hint", room, "text", text=text, stops=False, pointed=False)
+    size: Size = "body" if ui.display_list.text_h(text, room.w) <= room.h else "small"
+    ui.display_list.text(text, record.pane, size, wrap=True)
 
 
-def hint(desk: Editor) -> str:
+def hint(editor: Editor) -> str:
     """The next useful thing."""
-    pattern, tool = desk.work.pattern, desk.tool.name
+    pattern, tool = editor.document.pattern, editor.tool.name
     walls = sum(c.sense == "valley" for c in pattern.creases)
     match tool:
-        case "line" | "long" if walls >= 2 and _wants_corners(desk):
+        case "line" | "long" if walls >= 2 and _wants_corners(editor):
             return CORNERS
         case "line" | "long":
-            if not walls and desk.setting.mirrors == "four":
+            if not walls and editor.setting.mirrors == "four":
                 return "Press near one side of the sheet and draw along it: the mirror makes all four walls."
             return "Press where the line begins, and let go where it ends. Escape puts the tool down."
         case "square":
@@ -66,7 +66,7 @@ def hint(desk: Editor) -> str:
         case "floor":
             return "Press the part of the sheet that is to be the floor."
         case _:
-            return _hint_to_pick(desk, walls)
+            return _hint_to_pick(editor, walls)
 
 
 BESIDE: dict[Mode, str] = {
@@ -76,18 +76,18 @@ BESIDE: dict[Mode, str] = {
 }
 
 
-def _hint_to_pick(desk: Editor, walls: int) -> str:
-    if desk.right.mode != "hull" and desk.work.pattern.creases:
-        return BESIDE[desk.right.mode]
-    if desk.work.picked:
-        if len(desk.work.picked) > 1:
+def _hint_to_pick(editor: Editor, walls: int) -> str:
+    if editor.side_panel.mode != "hull" and editor.document.pattern.creases:
+        return BESIDE[editor.side_panel.mode]
+    if editor.document.picked:
+        if len(editor.document.picked) > 1:
             return "Drag to push them, or choose at the left how they fold. The Delete key takes them away."
         return "Drag to push it, or choose at the left how it folds. The Delete key takes it away."
-    if not desk.work.pattern.creases:
+    if not editor.document.pattern.creases:
         return "Start with a wall: take “Long line” at the left (key L) and draw along one side."
-    result = desk.fresh
+    result = editor.fresh
     if result is not None and result.study is not None:
-        if walls >= 2 and _wants_corners(desk):
+        if walls >= 2 and _wants_corners(editor):
             return CORNERS
         known = verdict_of(result.study)
         if known.level == "stop":
@@ -99,27 +99,27 @@ def _hint_to_pick(desk: Editor, walls: int) -> str:
     return "Press a line to pick it, or take a tool at the left."
 
 
-def _wants_corners(desk: Editor) -> bool:
+def _wants_corners(editor: Editor) -> bool:
     """Walls meet, and the corner between them does not close yet."""
-    study = desk.fresh.study if desk.fresh is not None else None
+    study = editor.fresh.study if editor.fresh is not None else None
     if study is None or study.folds:
         return False
     return any(f.code == "will-not-close" and f.remedy is not None and f.remedy.add for f in study.report.stops)
 
 
-def _measures(ui: Ui, pane: Pane, desk: Editor) -> None:
-    sight, typed = desk.sight, desk.tool.typed
-    turns = desk.tool.name in ("line", "long", "halve")
+def _measures(ui: Ui, pane: Pane, editor: Editor) -> None:
+    preview, typed = editor.preview, editor.tool.typed
+    turns = editor.tool.name in ("line", "long", "halve")
     cells: list[Cell] = []
-    if turns or desk.tool.name == "beside":
+    if turns or editor.tool.name == "beside":
         word = "Length" if turns else "Away"
-        cells.append(("length", word, sight.length_mm, typed.length_mm, "long" if turns else "away"))
+        cells.append(("length", word, preview.length_mm, typed.length_mm, "long" if turns else "away"))
     if turns:
-        angle = None if sight.angle_rad is None else sight.angle_rad * DEG_PER_RAD
+        angle = None if preview.angle_rad is None else preview.angle_rad * DEG_PER_RAD
         cells.append(("angle", "Angle", angle, None if typed.angle_rad is None else typed.angle_rad * DEG_PER_RAD, "°"))
-    if desk.tool.name != "angle":
-        cells.append(("x", "Right", sight.at[0], typed.x_mm, "right"))
-        cells.append(("y", "Up", sight.at[1], typed.y_mm, "up"))
+    if editor.tool.name != "angle":
+        cells.append(("x", "Right", preview.at[0], typed.x_mm, "right"))
+        cells.append(("y", "Up", preview.at[1], typed.y_mm, "up"))
     if pane.w >= NARROW:
         row, right = pane.cut_right(button_w(ui, "Lay it", bold=True) + 48, 6)[::-1]
         lay, stop = right.cut_right(42, 6)[::-1]
@@ -131,14 +131,14 @@ def _measures(ui: Ui, pane: Pane, desk: Editor) -> None:
         half = (len(cells) + 1) // 2
         rows, words = [(upper, cells[:half]), (lower, cells[half:])], ""
     for row, some in rows:
-        _fields(ui, row, desk, some)
+        _fields(ui, row, editor, some)
     if button(ui, "lay", lay, words, icon="" if words else "tick", rank="main", tip="Lay the line as it is shown"):
-        desk.lay_typed()
+        editor.lay_typed()
     if button(ui, "stop", stop, icon="cross", tip="Put down what was begun (Escape)"):
-        desk.home()
+        editor.home()
 
 
-def _fields(ui: Ui, row: Pane, desk: Editor, cells: list[Cell]) -> None:
+def _fields(ui: Ui, row: Pane, editor: Editor, cells: list[Cell]) -> None:
     for pane, (name, word, seen, set_to, unit) in zip(row.columns(max(len(cells), 1), 4), cells, strict=False):
         now = round(set_to, 2) if set_to is not None else None if seen is None else round(seen, 1)
         value = number_field(
@@ -146,11 +146,11 @@ def _fields(ui: Ui, row: Pane, desk: Editor, cells: list[Cell]) -> None:
             digits=2, empty="–", tip=f"{word}: type it to fix it, empty it to leave it to the hand",
         )  # fmt: skip
         if value != now:
-            desk.tool = replace(desk.tool, typed=_typed(desk, name, value))
+            editor.tool = replace(editor.tool, typed=_typed(editor, name, value))
 
 
-def _typed(desk: Editor, name: str, value: float | None) -> Typed:
-    typed = desk.tool.typed
+def _typed(editor: Editor, name: str, value: float | None) -> Typed:
+    typed = editor.tool.typed
     match name:
         case "length":
             return replace(typed, length_mm=value)

@@ -41,52 +41,52 @@ TILE_H = 56
 HALF_TURN = math.pi
 
 
-def palette(ui: Ui, pane: Pane, desk: Editor) -> None:
+def palette(ui: Ui, pane: Pane, editor: Editor) -> None:
     """Tools above, settings below; it rolls where there is no room."""
     with scroll(ui, "palette", pane) as inside:
-        y = _tools(ui, inside, desk)
-        y = _folds(ui, Pane(inside.x, y + 6, inside.w, 1e6), desk)
-        y = _mirror(ui, Pane(inside.x, y + 8, inside.w, 1e6), desk)
+        y = _tools(ui, inside, editor)
+        y = _folds(ui, Pane(inside.x, y + 6, inside.w, 1e6), editor)
+        y = _mirror(ui, Pane(inside.x, y + 8, inside.w, 1e6), editor)
         row = Pane(inside.x, y + 8, inside.w, theme.PRESS_H)
-        grid = drop_down(ui, "grid", row, GRIDS, f"{desk.setting.grid_mm:g}", tip="What lines come to rest on")
-        desk.setting = replace(desk.setting, grid_mm=float(grid))
+        grid = drop_down(ui, "grid", row, GRIDS, f"{editor.setting.grid_mm:g}", tip="What lines come to rest on")
+        editor.setting = replace(editor.setting, grid_mm=float(grid))
 
 
-def _tools(ui: Ui, inside: Pane, desk: Editor) -> float:
+def _tools(ui: Ui, inside: Pane, editor: Editor) -> float:
     y = inside.y
     for k, name in enumerate(TOOLS):
         word, icon, tip = NAMES[name]
         cell = Pane(inside.x, y, inside.w, TILE_H).columns(2, 6)[k % 2]
-        if tile(ui, f"tool/{name}", cell, word, icon, desk.tool.name == name, tip):
-            desk.take_up(name)
+        if tile(ui, f"tool/{name}", cell, word, icon, editor.tool.name == name, tip):
+            editor.take_up(name)
         y += (TILE_H + 6) * (k % 2)
     return y
 
 
-def _folds(ui: Ui, pane: Pane, desk: Editor) -> float:
+def _folds(ui: Ui, pane: Pane, editor: Editor) -> float:
     """Sense and turn, of new lines or of what is picked."""
-    picked = list(desk.picked_creases)
+    picked = list(editor.picked_creases)
     many = len(picked)
     heading = "New lines" if not many else "1 line picked" if many == 1 else f"{many} lines picked"
     y = pane.y + _heading(ui, pane, heading)
-    senses = {c.sense for c in picked} or {desk.setting.sense}
+    senses = {c.sense for c in picked} or {editor.setting.sense}
     for k, sense in enumerate(SENSE_WORDS):
         cell = Pane(pane.x, y, pane.w, 38).columns(2, 6)[k % 2]
         word, tip = SENSE_WORDS[sense]
         if tile(ui, f"sense/{sense}", cell, word, sense, senses == {sense}, tip, beside=True):
-            desk.set_sense(sense)
+            editor.set_sense(sense)
         y += 42 * (k % 2)
     assert set(SENSE_WORDS) == set(SENSES)
     if senses <= {"valley", "mountain"}:
-        y = _turn(ui, Pane(pane.x, y + 2, pane.w, 1e6), desk, picked)
+        y = _turn(ui, Pane(pane.x, y + 2, pane.w, 1e6), editor, picked)
     if picked:
-        y = _picked(ui, Pane(pane.x, y + 4, pane.w, 1e6), desk, picked)
+        y = _picked(ui, Pane(pane.x, y + 4, pane.w, 1e6), editor, picked)
     return y
 
 
-def _turn(ui: Ui, pane: Pane, desk: Editor, picked: list[Crease]) -> float:
+def _turn(ui: Ui, pane: Pane, editor: Editor, picked: list[Crease]) -> float:
     """How far it folds: 90, 180, or any."""
-    turns = {c.turn_rad for c in picked} or {desk.setting.turn_rad}
+    turns = {c.turn_rad for c in picked} or {editor.setting.turn_rad}
     one = turns.pop() if len(turns) == 1 else None
     mixed = bool(turns)
     row = Pane(pane.x, pane.y, pane.w, 38)
@@ -96,47 +96,47 @@ def _turn(ui: Ui, pane: Pane, desk: Editor, picked: list[Crease]) -> float:
     ):  # fmt: skip
         on = not mixed and one is not None and abs(one - rad) < 1e-9
         if toggle(ui, f"turn/{word.removesuffix('°')}", cell, word, on, tip=tip) and not on:
-            desk.set_turn(rad)
+            editor.set_turn(rad)
     shown = None if one is None or mixed else one * DEG_PER_RAD
     value = number_field(
         ui, "turn", rest, shown, unit="°", low=0, high=180, step=5, digits=2, empty="–" if mixed else "free",
         tip="How far this folds. Empty: the program works it out",
     )  # fmt: skip
     if value != shown and not (value is not None and shown is not None and abs(value - shown) < 0.006):
-        desk.set_turn(None if value is None else value * RAD_PER_DEG)
+        editor.set_turn(None if value is None else value * RAD_PER_DEG)
     return row.bottom
 
 
-def _picked(ui: Ui, pane: Pane, desk: Editor, picked: list[Crease]) -> float:
+def _picked(ui: Ui, pane: Pane, editor: Editor, picked: list[Crease]) -> float:
     """What may be done to what is picked."""
     alike, gone = Pane(pane.x, pane.y, pane.w, 40).columns(2, 6)
     if button(ui, "alike", alike, "All alike", tip="Pick every line like this one"):
-        desk.alike()
+        editor.alike()
     if button(ui, "delete", gone, "Delete", tip="Take what is picked away"):
-        desk.delete()
+        editor.delete()
     y = pane.y + 44
     steps = {c.step for c in picked}
     row = Pane(pane.x, y, pane.w, 38)
     word, room = row.cut_left(62, 6)
-    ui.pen.text("Step", word)
+    ui.display_list.text("Step", word)
     step = steps.pop() if len(steps) == 1 else None
     value = number_field(ui, "step", room, step, low=0, high=10_000, digits=0, empty="no number", tip="When this is folded")
     if value is not None and value != step:
-        desk.edit(lambda p: edit.change(p, desk.work.picked, step=int(value)))
+        editor.edit(lambda p: edit.change(p, editor.document.picked, step=int(value)))
     y = row.bottom + 4
-    if len(picked) == len(desk.work.picked) == 1:  # one of the buttons above may just have changed what is picked
-        y = _ends(ui, Pane(pane.x, y, pane.w, 1e6), desk, picked[0])
+    if len(picked) == len(editor.document.picked) == 1:  # one of the buttons above may just have changed what is picked
+        y = _ends(ui, Pane(pane.x, y, pane.w, 1e6), editor, picked[0])
     return y
 
 
-def _ends(ui: Ui, pane: Pane, desk: Editor, crease: Crease) -> float:
+def _ends(ui: Ui, pane: Pane, editor: Editor, crease: Crease) -> float:
     """The ends of one line, to be read and typed."""
-    index = min(desk.work.picked)
+    index = min(editor.document.picked)
     y = pane.y
     for word, at_start, place in (("From", True, crease.start), ("To", False, crease.end)):
         row = Pane(pane.x, y, pane.w, 38)
         head, room = row.cut_left(46, 4)
-        ui.pen.text(word, head)
+        ui.display_list.text(word, head)
         typed = []
         for axis, cell in zip((0, 1), room.columns(2, 4), strict=True):
             name = f"{word.lower()}/{'xy'[axis]}"
@@ -144,21 +144,21 @@ def _ends(ui: Ui, pane: Pane, desk: Editor, crease: Crease) -> float:
             value = number_field(ui, name, cell, place[axis], low=-100, high=1100, digits=2, tip=tip)
             typed.append(place[axis] if value is None or abs(value - place[axis]) < 0.006 else value)
         if tuple(typed) != place:
-            desk.edit(partial(edit.stretch_crease, ends=[(index, at_start)], to=(typed[0], typed[1])))
+            editor.edit(partial(edit.stretch_crease, ends=[(index, at_start)], to=(typed[0], typed[1])))
         y += 42
     turn = math.atan2(crease.end[1] - crease.start[1], crease.end[0] - crease.start[0]) % math.pi * DEG_PER_RAD
     y += label(ui, Pane(pane.x, y, pane.w, 24), f"{crease.length_mm:.1f} mm long, at {turn:.1f}°", "small", colour=theme.SOFT_INK)
     return y
 
 
-def _mirror(ui: Ui, pane: Pane, desk: Editor) -> float:
-    y = pane.y + _heading(ui, pane, f"Mirror: {WORDS[desk.setting.mirrors]}")
+def _mirror(ui: Ui, pane: Pane, editor: Editor) -> float:
+    y = pane.y + _heading(ui, pane, f"Mirror: {WORDS[editor.setting.mirrors]}")
     row = Pane(pane.x, y, pane.w, 40)
     for cell, mirrors in zip(row.columns(len(MIRRORS), 6), MIRRORS, strict=True):
-        on = desk.setting.mirrors == mirrors
+        on = editor.setting.mirrors == mirrors
         tip = f"Mirror: {WORDS[mirrors]}"
         if toggle(ui, f"mirror/{mirrors}", cell, "", on, icon=MIRROR_ICONS[mirrors], tip=tip) and not on:
-            desk.setting = replace(desk.setting, mirrors=mirrors)
+            editor.setting = replace(editor.setting, mirrors=mirrors)
     return row.bottom
 
 
@@ -168,21 +168,21 @@ def _heading(ui: Ui, pane: Pane, text: str) -> float:
 
 def tile(ui: Ui, name: str, pane: Pane, word: str, icon: str, on: bool, tip: str, *, beside: bool = False) -> bool:
     """A small card with a picture and a word, that is on or off: whether it is pressed."""
-    spot = ui.place(name, pane, "toggle", text=word, value=on, tip=tip)
+    record = ui.place(name, pane, "toggle", text=word, value=on, tip=tip)
     if ui.drawing:
         if on:
-            ui.pen.plate(pane, theme.PICKED if not spot.hovered else spot.ground, spot.ink, width=2, ear=True)
+            ui.display_list.plate(pane, theme.PICKED if not record.hovered else record.ground, record.ink, width=2, ear=True)
         else:
-            ui.pen.plate(pane, spot.ground, theme.INK if spot.hovered else theme.EDGE)
+            ui.display_list.plate(pane, record.ground, theme.INK if record.hovered else theme.EDGE)
         if beside:
             mark, words = pane.inset(4, 0).cut_left(20, 4)
-            ui.pen.icon(icon, mark.middle, spot.ink, 20)
-            ui.pen.text(word, words, "small", bold=on, colour=spot.ink)
+            ui.display_list.icon(icon, mark.middle, record.ink, 20)
+            ui.display_list.text(word, words, "small", bold=on, colour=record.ink)
         else:
             words, mark = pane.inset(2, 3).cut_bottom(theme.SIZES["small"] * theme.LEADING)
-            ui.pen.icon(icon, mark.middle, spot.ink, 24)
-            ui.pen.text(word, words, "small", bold=on, colour=spot.ink, align="middle")
-        focus_ring(ui, spot)
-    return ui.fired(spot)
+            ui.display_list.icon(icon, mark.middle, record.ink, 24)
+            ui.display_list.text(word, words, "small", bold=on, colour=record.ink, align="middle")
+        focus_ring(ui, record)
+    return ui.fired(record)
 
 

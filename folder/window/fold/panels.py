@@ -24,83 +24,83 @@ TIPS: dict[str, str] = {
 }
 
 
-def right_half(ui: Ui, pane: Pane, desk: Editor) -> None:
+def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page that is in front. Verdict and numbers stand in the same place on all of them."""
     row, pane = pane.cut_top(TAB_H, 8)
     words: dict[str, str] = {mode: word for mode, (word, _) in MODES.items()}
     icons: dict[str, str] = {mode: icon for mode, (_, icon) in MODES.items()}
-    picked = tabs(ui, "mode", row, words, desk.right.mode, icons=icons, tips=TIPS)
+    picked = tabs(ui, "mode", row, words, editor.side_panel.mode, icons=icons, tips=TIPS)
     for mode in MODES:
-        if mode == picked != desk.right.mode:
-            desk.turn_to(mode)
+        if mode == picked != editor.side_panel.mode:
+            editor.turn_to(mode)
     tight = pane.h < TIGHT
-    rest = _in_sight(ui, pane, desk, tight)
+    rest = _in_sight(ui, pane, editor, tight)
     # What a page needs is loaded when it is first turned to.
-    match desk.right.mode:
+    match editor.side_panel.mode:
         case "hull":
-            _hull_page(ui, rest, desk)
+            _hull_page(ui, rest, editor)
         case "water":
             from folder.window.float.view import water_view
 
-            water_view(ui, rest, desk, tight)
+            water_view(ui, rest, editor, tight)
         case "compare":
             from folder.window.compare.view import compare_view
 
-            compare_view(ui, rest, desk)
+            compare_view(ui, rest, editor)
         case "paper":
             from folder.window.print.view import paper_view
 
-            paper_view(ui, rest, desk)
+            paper_view(ui, rest, editor)
 
 
-def _in_sight(ui: Ui, pane: Pane, desk: Editor, tight: bool) -> Pane:
+def _in_sight(ui: Ui, pane: Pane, editor: Editor, tight: bool) -> Pane:
     """Verdict and numbers; what room is left under them."""
-    text, level = verdict(desk.result)
+    text, level = verdict(editor.result)
     used = notice(ui, pane, text, level)
     ui.place("verdict", Pane(pane.x, pane.y, pane.w, used), "text", text=text, value=level, stops=False, pointed=False)
     # Room for two lines where one may not do, so that the numbers do not jump while the hand drags.
     lines = 2 if pane.w < 400 else 1
     _, rest = pane.cut_top(max(used, lines * theme.SIZES["body"] * theme.LEADING + 2 * theme.GAP), 6)
     row, rest = rest.cut_top(48 if tight else 62, 6)
-    for cell, number in zip(row.columns([1, 1, 1.1], 6), headline_numbers(desk.result), strict=True):
+    for cell, number in zip(row.columns([1, 1, 1.1], 6), headline_numbers(editor.result), strict=True):
         _number(ui, cell, number)
-    if tight and desk.right.mode != "hull":  # it stands on the page itself, or is not what the page is about
+    if tight and editor.side_panel.mode != "hull":  # it stands on the page itself, or is not what the page is about
         return rest
-    told = real_build(desk.fresh)
-    for name, text in (("real", told), ("level", place(desk.fresh))):
+    told = real_build(editor.fresh)
+    for name, text in (("real", told), ("level", place(editor.fresh))):
         if text or name == "real":
-            line, rest = rest.cut_top(max(ui.pen.text_h(text, rest.w, "small"), theme.SIZES["small"] * theme.LEADING), 4)
+            line, rest = rest.cut_top(max(ui.display_list.text_h(text, rest.w, "small"), theme.SIZES["small"] * theme.LEADING), 4)
             ui.place(name, line, "text", text=text, stops=False, pointed=False)
-            ui.pen.text(text, line, "small", wrap=True)
+            ui.display_list.text(text, line, "small", wrap=True)
     return rest
 
 
-def _hull_page(ui: Ui, pane: Pane, desk: Editor) -> None:
+def _hull_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The hull, and below it what was found, which rolls."""
     hull, rest = pane.cut_top(max(min(pane.h * 0.56, pane.w * 0.85), 116.0), 8)
-    hull_view(ui, hull, desk)
+    hull_view(ui, hull, editor)
     with scroll(ui, "findings", rest) as inside:
-        findings(ui, inside, desk)
+        findings(ui, inside, editor)
 
 
 def _number(ui: Ui, pane: Pane, number: Number) -> None:
-    spot = ui.place(
+    record = ui.place(
         number.name, pane, "number", text=f"{number.digits} {number.unit}", value=number.digits, stops=False, tip=number.tip
     )
     if not ui.drawing:
         return
-    ui.pen.plate(spot.pane, theme.PAPER, theme.HAIR)
+    ui.display_list.plate(record.pane, theme.PAPER, theme.HAIR)
     top, below = pane.inset(6, 2).cut_top(20)
-    ui.pen.text(number.words, top, "small", colour=theme.SOFT_INK)
-    unit_w = ui.pen.text_w(number.unit, "small") + 4
+    ui.display_list.text(number.words, top, "small", colour=theme.SOFT_INK)
+    unit_w = ui.display_list.text_w(number.unit, "small") + 4
     size = next((s for s in SIZES if _fits(ui, number, s, below, unit_w)), SIZES[-1])
-    w = ui.pen.text_w(number.digits, size, True) + 2
+    w = ui.display_list.text_w(number.digits, size, True) + 2
     digits, unit = below.cut_left(w, 4)
     known = number.digits != "–"
-    ui.pen.text(number.digits, digits, size, bold=known, colour=theme.INK if known else theme.SOFT_INK)
+    ui.display_list.text(number.digits, digits, size, bold=known, colour=theme.INK if known else theme.SOFT_INK)
     drop = {"number": 8, "title": 4}.get(size, 2)
-    ui.pen.text(number.unit, unit.moved(0, drop).cut_top(unit.h - drop)[0], "small", colour=theme.SOFT_INK)
+    ui.display_list.text(number.unit, unit.moved(0, drop).cut_top(unit.h - drop)[0], "small", colour=theme.SOFT_INK)
 
 
 def _fits(ui: Ui, number: Number, size: Size, room: Pane, unit_w: float) -> bool:
-    return ui.pen.text_w(number.digits, size, True) + unit_w + 4 <= room.w and theme.SIZES[size] <= room.h
+    return ui.display_list.text_w(number.digits, size, True) + unit_w + 4 <= room.w and theme.SIZES[size] <= room.h

@@ -42,22 +42,22 @@ class Resting(Struct, frozen=True):
     """Creases that the hand is moving."""
     findings: tuple[Finding, ...]
     floor: IdentityKey
-    lens: Viewport
+    viewport: Viewport
     grid_mm: float
     steps: bool
     """The numbers of the steps, some of which stand outside the sheet, have room."""
 
     @classmethod
-    def of(cls, desk: Editor, lens: Viewport, steps: bool) -> Resting:
+    def of(cls, editor: Editor, viewport: Viewport, steps: bool) -> Resting:
         """The drawing as it rests now."""
-        base, live = desk.work.pattern, desk.live
-        left_out = desk.moving if live is not None else frozenset[int]()
-        fresh = desk.fresh if live is None else None
+        base, drag_pattern = editor.document.pattern, editor.drag_pattern
+        left_out = editor.moved_creases if drag_pattern is not None else frozenset[int]()
+        fresh = editor.fresh if drag_pattern is None else None
         known = fresh is not None and fresh.study is not None
-        covered = desk.tool.name == "corner" and bool(desk.sight.strokes)
-        findings = tuple(_marked(desk.findings)) if known and not covered else ()
+        covered = editor.tool.name == "corner" and bool(editor.preview.strokes)
+        findings = tuple(_marked(editor.findings)) if known and not covered else ()
         floor = IdentityKey(fresh.study if fresh is not None else None)
-        return cls(IdentityKey(base), left_out, findings, floor, lens, desk.setting.grid_mm, steps)
+        return cls(IdentityKey(base), left_out, findings, floor, viewport, editor.setting.grid_mm, steps)
 
     @property
     def pattern(self) -> Pattern:
@@ -79,20 +79,20 @@ def _marked(findings: tuple[Finding, ...]) -> Iterator[Finding]:
         left -= finding.count
 
 
-def paint_resting(surface: pygame.Surface, resting: Resting, lens: Viewport, scale: float, letters: GlyphCache) -> None:
+def paint_resting(surface: pygame.Surface, resting: Resting, viewport: Viewport, scale: float, glyph_cache: GlyphCache) -> None:
     """Paint the drawing at rest on a surface of the pane's size."""
     surface.fill(theme.TABLE)
     pattern = resting.pattern
-    times = lens.px_per_mm / PEN_PX
+    times = viewport.px_per_mm / PEN_PX
     rings = _floor_rings(resting)
     picture = crease_sheet(pattern, resting.findings, floor=rings, scale=times, steps=resting.steps)
     pen_px = PEN_PX * scale
-    place = Viewport(pen_px, (lens.origin_px[0] * scale, lens.origin_px[1] * scale))
+    place = Viewport(pen_px, (viewport.origin_px[0] * scale, viewport.origin_px[1] * scale))
     # The grid lies on the sheet and under the lines: after the sheet and the floor, which come first in the picture.
     under = 1 + len(rings)
-    paint(surface, Picture(picture.marks[:under], picture.box), place, letters, pen_px)
-    _grid(surface, pattern, resting.grid_mm, lens, scale)
-    paint(surface, Picture(picture.marks[under:], picture.box), place, letters, pen_px)
+    paint(surface, Picture(picture.marks[:under], picture.box), place, glyph_cache, pen_px)
+    _grid(surface, pattern, resting.grid_mm, viewport, scale)
+    paint(surface, Picture(picture.marks[under:], picture.box), place, glyph_cache, pen_px)
 
 
 def _floor_rings(resting: Resting) -> list[tuple[Point, ...]]:
@@ -105,12 +105,12 @@ def _floor_rings(resting: Resting) -> list[tuple[Point, ...]]:
     return [ring for face in hull.floor_faces.nonzero()[0].tolist() for ring in face_rings(faces, face)[:1]]
 
 
-def _grid(surface: pygame.Surface, pattern: Pattern, pitch_mm: float, lens: Viewport, scale: float) -> None:
+def _grid(surface: pygame.Surface, pattern: Pattern, pitch_mm: float, viewport: Viewport, scale: float) -> None:
     if not pitch_mm:
         return
-    while pitch_mm * lens.px_per_mm < GRID_LEAST_PX:
+    while pitch_mm * viewport.px_per_mm < GRID_LEAST_PX:
         pitch_mm *= 2.0
-    zoom, (left, low) = lens.px_per_mm * scale, (lens.origin_px[0] * scale, lens.origin_px[1] * scale)
+    zoom, (left, low) = viewport.px_per_mm * scale, (viewport.origin_px[0] * scale, viewport.origin_px[1] * scale)
     width, height = pattern.sheet.width_mm, pattern.sheet.height_mm
     clip = surface.get_clip()
     for k in range(1, int(width / pitch_mm) + 1):
@@ -123,42 +123,42 @@ def _grid(surface: pygame.Surface, pattern: Pattern, pitch_mm: float, lens: View
             surface.fill(theme.FADED, (round(left), y, round(width * zoom), 1))
 
 
-def paint_picked(surface: pygame.Surface, creases: tuple[Crease, ...], lens: Viewport, scale: float) -> None:
+def paint_picked(surface: pygame.Surface, creases: tuple[Crease, ...], viewport: Viewport, scale: float) -> None:
     """Picked creases: a broad band under each, a square at each end."""
     pen_px = PEN_PX * scale
     for crease in creases:
-        _stroke(surface, (crease.start, crease.end), HALO, lens, pen_px)
+        _stroke(surface, (crease.start, crease.end), HALO, viewport, pen_px)
     for crease in creases:
-        _stroke(surface, (crease.start, crease.end), STYLES[crease_style(crease)], lens, pen_px)
+        _stroke(surface, (crease.start, crease.end), STYLES[crease_style(crease)], viewport, pen_px)
     side = round(9 * scale)
     for crease in creases:
         for end in (crease.start, crease.end):
-            x, y = lens.px(end)
+            x, y = viewport.px(end)
             box = pygame.Rect(round(x - side / 2), round(y - side / 2), side, side)
             surface.fill(theme.INK, box)
             surface.fill(theme.PAPER, box.inflate(-4, -4))
 
 
 def paint_over(
-    surface: pygame.Surface, sight: Preview, moving: tuple[Crease, ...], lens: Viewport, scale: float, by_keys: bool, busy: bool
+    surface: pygame.Surface, preview: Preview, moving: tuple[Crease, ...], viewport: Viewport, scale: float, by_keys: bool, busy: bool
 ) -> None:
     """What moves over the sheet: lines being dragged or laid, lines lit, the place where the hand rests."""
     pen_px = PEN_PX * scale
-    for line in sight.lit:
-        _beside(surface, line, lens, pen_px)
-    for crease in sight.strokes:
-        _stroke(surface, (crease.start, crease.end), UNDER, lens, pen_px)
-    for crease in (*moving, *sight.strokes):
-        _stroke(surface, (crease.start, crease.end), STYLES[crease_style(crease)], lens, pen_px)
-    if sight.box is not None:
-        (ax, ay), (bx, by) = lens.px(sight.box[0]), lens.px(sight.box[1])
+    for line in preview.lit:
+        _beside(surface, line, viewport, pen_px)
+    for crease in preview.strokes:
+        _stroke(surface, (crease.start, crease.end), UNDER, viewport, pen_px)
+    for crease in (*moving, *preview.strokes):
+        _stroke(surface, (crease.start, crease.end), STYLES[crease_style(crease)], viewport, pen_px)
+    if preview.box is not None:
+        (ax, ay), (bx, by) = viewport.px(preview.box[0]), viewport.px(preview.box[1])
         box = pygame.Rect(round(min(ax, bx)), round(min(ay, by)), round(abs(bx - ax)) + 1, round(abs(by - ay)) + 1)
         pygame.draw.rect(surface, theme.FOCUS, box, max(round(2 * scale), 1))
-    x, y = lens.px(sight.at)
-    if sight.tool == "pinch":
+    x, y = viewport.px(preview.at)
+    if preview.tool == "pinch":
         mark = crimp_mark((0.0, 0.0))
         paint(surface, Picture.of((mark,)), Viewport(pen_px, (x, y)), GlyphCache(), pen_px)
-    elif sight.firm:
+    elif preview.firm:
         pygame.draw.circle(surface, theme.FOCUS, (x, y), 7 * scale, max(round(2 * scale), 1))
     elif busy or by_keys:
         pygame.draw.circle(surface, theme.FOCUS, (x, y), 3 * scale)
@@ -168,16 +168,16 @@ def paint_over(
         surface.fill(theme.FOCUS, (round(x) - wide // 2, round(y) - arm, wide, 2 * arm))
 
 
-def reach_of(sight: Preview, moving: tuple[Crease, ...]) -> tuple[Point, ...]:
+def reach_of(preview: Preview, moving: tuple[Crease, ...]) -> tuple[Point, ...]:
     """The places between which all of it lies."""
-    lines: list[tuple[Point, ...]] = [(c.start, c.end) for c in (*moving, *sight.strokes)]
-    lines += [*sight.lit, *([sight.box] if sight.box else []), (sight.at,)]
+    lines: list[tuple[Point, ...]] = [(c.start, c.end) for c in (*moving, *preview.strokes)]
+    lines += [*preview.lit, *([preview.box] if preview.box else []), (preview.at,)]
     return tuple(p for line in lines for p in line)
 
 
-def _beside(surface: pygame.Surface, line: tuple[Point, Point], lens: Viewport, pen_px: float) -> None:
+def _beside(surface: pygame.Surface, line: tuple[Point, Point], viewport: Viewport, pen_px: float) -> None:
     """A thin line on either side of a line, which stays as it is drawn."""
-    (ax, ay), (bx, by) = lens.px(line[0]), lens.px(line[1])
+    (ax, ay), (bx, by) = viewport.px(line[0]), viewport.px(line[1])
     length = math.hypot(bx - ax, by - ay)
     if 0.0 < length < 1e6:
         for side in (-1.0, 1.0):
@@ -185,8 +185,8 @@ def _beside(surface: pygame.Surface, line: tuple[Point, Point], lens: Viewport, 
             ink(surface, ((ax + dx, ay + dy), (bx + dx, by + dy)), LIT, pen_px)
 
 
-def _stroke(surface: pygame.Surface, line: tuple[Point, Point], style: Style, lens: Viewport, pen_px: float) -> None:
-    a, b = lens.px(line[0]), lens.px(line[1])
+def _stroke(surface: pygame.Surface, line: tuple[Point, Point], style: Style, viewport: Viewport, pen_px: float) -> None:
+    a, b = viewport.px(line[0]), viewport.px(line[1])
     if max(map(abs, (*a, *b))) < 1e6:
         ink(surface, (a, b), style, pen_px)
 

@@ -11,7 +11,7 @@ from folder.fold.sequence.steps import FoldSequence
 from folder.window import theme
 from folder.window.background.result import Result
 from folder.window.editor import Editor
-from folder.window.fold.hull_view import paint_seen
+from folder.window.fold.hull_view import paint_snapshot
 from folder.window.identity import IdentityKey
 from folder.window.paint.surface import PaintLayer
 from folder.window.snapshot import Snapshot
@@ -27,7 +27,7 @@ WORDS = {
 }
 
 
-class _Kept(Struct):
+class _Cache(Struct):
     """The tiles of the order last shown."""
 
     order: FoldSequence | None = None
@@ -35,55 +35,55 @@ class _Kept(Struct):
     tiles: list[Tile] = field(default_factory=list)
 
 
-def strip_view(ui: Ui, pane: Pane, desk: Editor) -> None:
+def strip_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The strip along the foot of the window."""
-    kept = ui.memory("strip/kept", _Kept)
-    result = desk.result
+    cache = ui.memory("strip/kept", _Cache)
+    result = editor.result
     # While the hand drags, the strip stays as it is: it shows the order of what will be, once the hand lets go.
-    settled = result is not None and desk.live is None and result.order is not None
-    if settled and result is not None and result.order is not kept.order:
-        kept.order, kept.result = result.order, result
-        kept.tiles = tiles_of(result, ui)
-    ui.pen.plate(pane, theme.TRAY)
+    settled = result is not None and editor.drag_pattern is None and result.order is not None
+    if settled and result is not None and result.order is not cache.order:
+        cache.order, cache.result = result.order, result
+        cache.tiles = tiles_of(result, ui)
+    ui.display_list.plate(pane, theme.TRAY)
     inner = pane.inset(4, 3)
-    if kept.order is None or not kept.tiles:
-        note = kept.order.note if kept.order is not None else "The folds will stand here in their order."
-        if not desk.pattern.creases:
+    if cache.order is None or not cache.tiles:
+        note = cache.order.note if cache.order is not None else "The folds will stand here in their order."
+        if not editor.pattern.creases:
             note = "The folds will stand here in their order."
-        ui.pen.text(note, inner.inset(2 * theme.GAP, 0), colour=theme.INK, wrap=True)
+        ui.display_list.text(note, inner.inset(2 * theme.GAP, 0), colour=theme.INK, wrap=True)
         return
-    if desk.moment is not None and desk.moment >= len(kept.tiles):
-        desk.moment = None
-    pick = strip(ui, "strip", inner, kept.tiles, desk.moment, w=132)
-    if pick.opened and pick.at == desk.moment and ui.event is not None and ui.event.type == pygame.MOUSEBUTTONUP:
-        desk.moment = None
-    elif pick.at != desk.moment:
-        desk.moment, desk.share, desk.right.mode = pick.at, 1.0, "hull"
+    if editor.step_index is not None and editor.step_index >= len(cache.tiles):
+        editor.step_index = None
+    pick = strip(ui, "strip", inner, cache.tiles, editor.step_index, w=132)
+    if pick.opened and pick.at == editor.step_index and ui.event is not None and ui.event.type == pygame.MOUSEBUTTONUP:
+        editor.step_index = None
+    elif pick.at != editor.step_index:
+        editor.step_index, editor.share, editor.side_panel.mode = pick.at, 1.0, "hull"
 
 
-def go(desk: Editor, by: int) -> None:
+def go(editor: Editor, by: int) -> None:
     """To the next step, or the one before; past the last the whole hull again."""
-    order = desk.result.order if desk.result is not None else None
+    order = editor.result.order if editor.result is not None else None
     if order is None or not order.steps:
         return
     count = len(order.steps)
-    now = desk.moment if desk.moment is not None else (-1 if by > 0 else count)
-    desk.moment = now + by if 0 <= now + by < count else None
-    desk.share, desk.right.mode = 1.0, "hull"
+    now = editor.step_index if editor.step_index is not None else (-1 if by > 0 else count)
+    editor.step_index = now + by if 0 <= now + by < count else None
+    editor.share, editor.side_panel.mode = 1.0, "hull"
 
 
 def tiles_of(result: Result, ui: Ui) -> list[Tile]:
     """A tile for each step."""
     if result.order is None:
         return []
-    pairs = zip(result.order.steps, result.moments, strict=True)
-    return [Tile(f"{k}. {WORDS[step.kind]}", partial(_draw, ui, PaintLayer(), seen)) for k, (step, seen) in enumerate(pairs, 1)]
+    pairs = zip(result.order.steps, result.snapshots, strict=True)
+    return [Tile(f"{k}. {WORDS[step.kind]}", partial(_draw, ui, PaintLayer(), snapshot)) for k, (step, snapshot) in enumerate(pairs, 1)]
 
 
-def _draw(ui: Ui, layer: PaintLayer, seen: Snapshot, pen: DisplayList, pane: Pane) -> None:
-    key = (IdentityKey(seen), pane.w, pane.h, ui.scale)
+def _draw(ui: Ui, layer: PaintLayer, snapshot: Snapshot, display_list: DisplayList, pane: Pane) -> None:
+    key = (IdentityKey(snapshot), pane.w, pane.h, ui.scale)
 
     def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
-        layer.show(surface, rect, key, lambda s: paint_seen(s, seen, ui.pen.brush.letters, 0.7 * ui.scale))
+        layer.show(surface, rect, key, lambda s: paint_snapshot(s, snapshot, ui.display_list.renderer.glyph_cache, 0.7 * ui.scale))
 
-    pen.custom(pane, key, draw)
+    display_list.custom(pane, key, draw)

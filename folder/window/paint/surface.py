@@ -1,4 +1,4 @@
-"""Paint a picture on a surface: lines, areas and labels in mm, seen through a lens.
+"""Paint a picture on a surface: lines, areas and labels in mm, seen through a viewport.
 
 pen_px   physical px to a mm of line width, dash or text: lines stay as wide when the picture is looked at more closely
 run      an inked stretch of a line
@@ -33,17 +33,17 @@ FAR_PX = 1e9
 """Places further off are refused: beyond it a pixel is lost in rounding."""
 
 
-def paint(surface: pygame.Surface, picture: Picture, lens: Viewport, letters: GlyphCache, pen_px: float = PEN_PX) -> int:
+def paint(surface: pygame.Surface, picture: Picture, viewport: Viewport, glyph_cache: GlyphCache, pen_px: float = PEN_PX) -> int:
     """Draw a picture inside the surface's clip. How many of its items were refused: not finite, or absurdly far."""
     refused = 0
     for item in picture.marks:
         match item:
             case Line():
-                drawn = _line(surface, item, lens, pen_px)
+                drawn = _line(surface, item, viewport, pen_px)
             case Area():
-                drawn = _area(surface, item, lens, pen_px)
+                drawn = _area(surface, item, viewport, pen_px)
             case Label():
-                drawn = _label(surface, item, lens, letters, pen_px)
+                drawn = _label(surface, item, viewport, glyph_cache, pen_px)
         refused += not drawn
     return refused
 
@@ -65,8 +65,8 @@ class PaintLayer:
         surface.blit(self._kept[1], rect)
 
 
-def _line(surface: pygame.Surface, line: Line, lens: Viewport, pen_px: float) -> bool:
-    points = _seen(line.path, lens)
+def _line(surface: pygame.Surface, line: Line, viewport: Viewport, pen_px: float) -> bool:
+    points = _pixels(line.path, viewport)
     if points is None:
         return False
     if len(points) > 1:
@@ -76,13 +76,13 @@ def _line(surface: pygame.Surface, line: Line, lens: Viewport, pen_px: float) ->
 
 def ink(surface: pygame.Surface, points: Sequence[Point], style: Style, pen_px: float = PEN_PX) -> None:
     """Draw a path of finite places in px in a style, with its dashes laid along the whole of it."""
-    sight = _sight(surface, style.width_mm * pen_px)
+    visible = _visible_box(surface, style.width_mm * pen_px)
     width, colour = max(style.width_mm * pen_px, 1.0), rgb(style.colour)
     whole = sum(math.dist(a, b) for a, b in pairwise(points))
     along = 0.0
     for a, b in pairwise(points):
         length = math.dist(a, b)
-        part = shares_inside(a, b, sight[:2], sight[2:])
+        part = shares_inside(a, b, visible[:2], visible[2:])
         if part is not None and length > 0:
             runs = list(_runs(whole / pen_px, style, *((along + share * length) / pen_px for share in part)))
             _dashed(surface, a, b, [(u * pen_px - along, v * pen_px - along) for u, v in runs], width, colour)
@@ -153,13 +153,13 @@ def _stroke(surface: pygame.Surface, a: Point, b: Point, width: float, colour: R
     pygame.draw.aaline(surface, colour, (x0 - shift_x, y0 - shift_y), (x1 - shift_x, y1 - shift_y), thick)
 
 
-def _area(surface: pygame.Surface, area: Area, lens: Viewport, pen_px: float) -> bool:
-    rings = [_seen(ring, lens) for ring in area.rings]
+def _area(surface: pygame.Surface, area: Area, viewport: Viewport, pen_px: float) -> bool:
+    rings = [_pixels(ring, viewport) for ring in area.rings]
     shapes = [ring for ring in rings if ring is not None]
     if len(shapes) < len(rings):
         return False
-    sight = _sight(surface, 2)
-    cut = [ring for ring in (_polygon_in(ring, sight) for ring in shapes) if len(ring) > 2]
+    visible = _visible_box(surface, 2)
+    cut = [ring for ring in (_polygon_in(ring, visible) for ring in shapes) if len(ring) > 2]
     if area.fill and cut:
         colour = rgb(area.fill)
         if len(cut) == 1:
@@ -170,7 +170,7 @@ def _area(surface: pygame.Surface, area: Area, lens: Viewport, pen_px: float) ->
             for ring in cut:
                 pygame.draw.aalines(surface, colour, True, [(x - 0.5, y - 0.5) for x, y in ring])
     for outline in area.outlines:
-        _line(surface, outline, lens, pen_px)
+        _line(surface, outline, viewport, pen_px)
     return True
 
 
@@ -190,16 +190,16 @@ def _fill_even_odd(surface: pygame.Surface, rings: list[list[Point]], colour: Rg
     surface.blit(filled.to_surface(setcolor=(*colour, 255), unsetcolor=(0, 0, 0, 0)), box)
 
 
-def _label(surface: pygame.Surface, label: Label, lens: Viewport, letters: GlyphCache, pen_px: float) -> bool:
-    at = _seen((label.at,), lens)
+def _label(surface: pygame.Surface, label: Label, viewport: Viewport, glyph_cache: GlyphCache, pen_px: float) -> bool:
+    at = _pixels((label.at,), viewport)
     size = label.size_mm * pen_px
     if at is None or not 1 <= size <= 400 or not math.isfinite(label.rotation_rad):
         return at is not None and 0 <= size < 1  # too small to be read is not wrong
     px, bold = round(size), label.weight == "bold"
-    image = letters.drawn(label.text, px, bold, rgb(label.colour))
+    image = glyph_cache.drawn(label.text, px, bold, rgb(label.colour))
     (x, y), w, h = at[0], image.get_width(), image.get_height()
     aside = {"start": w / 2, "middle": 0.0, "end": -w / 2}[label.anchor]
-    rise = letters.face(px, bold).get_ascent() - h / 2  # from the middle of the image down to the baseline
+    rise = glyph_cache.face(px, bold).get_ascent() - h / 2  # from the middle of the image down to the baseline
     turn = label.rotation_rad
     if turn:
         quarter = abs(turn % (math.pi / 2)) < 1e-9
@@ -211,23 +211,23 @@ def _label(surface: pygame.Surface, label: Label, lens: Viewport, letters: Glyph
     return True
 
 
-def _seen(places: Sequence[Point], lens: Viewport) -> list[Point] | None:
+def _pixels(places: Sequence[Point], viewport: Viewport) -> list[Point] | None:
     """The places in px; None if one is not finite or absurdly far off."""
-    seen = [lens.px(place) for place in places]
-    return seen if all(abs(x) < FAR_PX and abs(y) < FAR_PX for x, y in seen) else None
+    pixels = [viewport.px(place) for place in places]
+    return pixels if all(abs(x) < FAR_PX and abs(y) < FAR_PX for x, y in pixels) else None
 
 
-def _sight(surface: pygame.Surface, margin: float) -> tuple[float, float, float, float]:
+def _visible_box(surface: pygame.Surface, margin: float) -> tuple[float, float, float, float]:
     """What is in sight: left, top, right, bottom."""
     clip = surface.get_clip()
     by = margin + 2
     return clip.left - by, clip.top - by, clip.right + by, clip.bottom + by
 
 
-def _polygon_in(ring: Sequence[Point], sight: tuple[float, float, float, float]) -> list[Point]:
+def _polygon_in(ring: Sequence[Point], visible: tuple[float, float, float, float]) -> list[Point]:
     """A polygon cut to what is in sight, side by side (Sutherland & Hodgman, CACM 17 (1974) 32)."""
     points = list(ring)
-    for axis, bound, sign in ((0, sight[0], 1), (0, sight[2], -1), (1, sight[1], 1), (1, sight[3], -1)):
+    for axis, bound, sign in ((0, visible[0], 1), (0, visible[2], -1), (1, visible[1], 1), (1, visible[3], -1)):
         if all(sign * (p[axis] - bound) >= 0 for p in points):
             continue
         kept: list[Point] = []

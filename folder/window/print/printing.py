@@ -67,15 +67,15 @@ def preview_of(study: Study, kind: str, printing: Printing, load: Afloat) -> Pag
     return PagePreview(kind, pages[0].drawing(), len(pages), job.item.label)
 
 
-def preview(desk: Editor, study: Study) -> tuple[PagePreview | None, str]:
+def preview(editor: Editor, study: Study) -> tuple[PagePreview | None, str]:
     """What the first page looks like, as far as it is known, or why it cannot be shown."""
-    printing, load = desk.right.printing, desk.right.afloat
+    printing, load = editor.side_panel.printing, editor.side_panel.afloat
     kind = printing.shown
-    lane = desk.worker.last_answer("preview") if desk.live is not None else None
+    lane = editor.worker.last_answer("preview") if editor.drag_pattern is not None else None
     if isinstance(lane, PagePreview):
         return lane, ""
     key = (IdentityKey(study), kind, printing.paper, load.item, load.each_g)
-    answer = desk.worker.ask_lane("preview", key, partial(preview_of, study, kind, printing, load)).answer
+    answer = editor.worker.ask_lane("preview", key, partial(preview_of, study, kind, printing, load)).answer
     if answer is None:
         return None, ""
     if answer.failed is not None:
@@ -83,21 +83,21 @@ def preview(desk: Editor, study: Study) -> tuple[PagePreview | None, str]:
     return answer.value, ""
 
 
-def directory_of(desk: Editor) -> Path:
+def directory_of(editor: Editor) -> Path:
     """Where the pages go when nothing else is said: beside the work, or beside what was last opened."""
-    if desk.right.printing.directory is not None:
-        return desk.right.printing.directory
-    if desk.work.path is not None:
-        return desk.work.path.parent
-    last = Path(desk.memory.recent[0]).parent if desk.memory.recent else None
+    if editor.side_panel.printing.directory is not None:
+        return editor.side_panel.printing.directory
+    if editor.document.path is not None:
+        return editor.document.path.parent
+    last = Path(editor.memory.recent[0]).parent if editor.memory.recent else None
     return last if last is not None and last.is_dir() else Path.home()
 
 
-def write(desk: Editor, study: Study) -> None:
+def write(editor: Editor, study: Study) -> None:
     """Write the pages that are ticked."""
-    printing = desk.right.printing
-    job = partial(_written, study, printing, desk.right.afloat, directory_of(desk))
-    desk.right.written = (study, desk.worker.errand(job, "write"))
+    printing = editor.side_panel.printing
+    job = partial(_written, study, printing, editor.side_panel.afloat, directory_of(editor))
+    editor.side_panel.written = (study, editor.worker.errand(job, "write"))
 
 
 def _written(study: Study, printing: Printing, load: Afloat, directory: Path) -> list[Path]:

@@ -27,42 +27,42 @@ MEASURE = "Print at 100 % and measure the bar: it must be 100 mm."
 ANYWAY = "Print it anyway"
 
 
-def paper_view(ui: Ui, pane: Pane, desk: Editor) -> None:
+def paper_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
-    study = desk.fresh.study if desk.fresh is not None else None
+    study = editor.fresh.study if editor.fresh is not None else None
     foot, pane = pane.cut_bottom(2 * theme.PRESS_H + 6, 6)
     into, go = foot.rows(2, 6)
     stops = study is not None and bool(study.report.stops)
     if study is not None and not stops:
-        _set(desk, replace(desk.right.printing, anyway=False))
+        _set(editor, replace(editor.side_panel.printing, anyway=False))
     with scroll(ui, "paper/roll", pane) as inside:
         y = inside.y
         if stops and study is not None:
-            y += _stopped(ui, Pane(inside.x, y, inside.w, 1e6), desk, study) + 8
-        if desk.right.written is not None and desk.right.written[0] is study:
-            y += _outcome(ui, Pane(inside.x, y, inside.w, 1e6), desk.right.written[1])
+            y += _stopped(ui, Pane(inside.x, y, inside.w, 1e6), editor, study) + 8
+        if editor.side_panel.written is not None and editor.side_panel.written[0] is study:
+            y += _outcome(ui, Pane(inside.x, y, inside.w, 1e6), editor.side_panel.written[1])
         left, right = Pane(inside.x, y, inside.w, 1e6).columns([1, 1.15], 12)
-        used = _what(ui, left, desk)
+        used = _what(ui, left, editor)
         high = max(pane.bottom - y - 14, used, 200.0)
-        _preview(ui, Pane(right.x, y, right.w, min(high, right.w * 1.5)), desk)
-    _into(ui, into, desk)
-    printing = desk.right.printing
-    ready = study is not None and bool(printing.kinds) and desk.live is None and (printing.anyway or not stops)
-    running = desk.right.written is not None and not desk.right.written[1].done()
+        _preview(ui, Pane(right.x, y, right.w, min(high, right.w * 1.5)), editor)
+    _into(ui, into, editor)
+    printing = editor.side_panel.printing
+    ready = study is not None and bool(printing.kinds) and editor.drag_pattern is None and (printing.anyway or not stops)
+    running = editor.side_panel.written is not None and not editor.side_panel.written[1].done()
     if button(ui, "paper/write", go, WRITE, icon="print", rank="main", enabled=ready and not running) and study is not None:
-        write(desk, study)
+        write(editor, study)
         ui.redraw()
 
 
-def _stopped(ui: Ui, pane: Pane, desk: Editor, study: Study) -> float:
+def _stopped(ui: Ui, pane: Pane, editor: Editor, study: Study) -> float:
     """A pattern with a stop is printed only after that has been said."""
     first = study.report.stops[0].text
-    known, level = verdict(desk.result)
+    known, level = verdict(editor.result)
     used = notice(ui, pane, f"{known} The pages will say so.", level, first)
     row = Pane(pane.x, pane.y + used + 4, pane.w, CHECK_H)
     ui.spread(row)
-    anyway = check(ui, "paper/anyway", row, ANYWAY, desk.right.printing.anyway)
-    _set(desk, replace(desk.right.printing, anyway=anyway))
+    anyway = check(ui, "paper/anyway", row, ANYWAY, editor.side_panel.printing.anyway)
+    _set(editor, replace(editor.side_panel.printing, anyway=anyway))
     return used + 4 + CHECK_H
 
 
@@ -82,9 +82,9 @@ def _told(files: list[Path]) -> str:
     return f"{len(files)} files written to {files[0].parent}: {names}"
 
 
-def _what(ui: Ui, pane: Pane, desk: Editor) -> float:
+def _what(ui: Ui, pane: Pane, editor: Editor) -> float:
     """The kinds to tick, and the paper; the height that takes."""
-    printing, y = desk.right.printing, pane.y
+    printing, y = editor.side_panel.printing, pane.y
     for kind, words in WORDS.items():
         row = Pane(pane.x, y, pane.w, CHECK_H)
         ticked = check(ui, f"paper/{kind}", row, words, kind in printing.kinds)
@@ -96,62 +96,62 @@ def _what(ui: Ui, pane: Pane, desk: Editor) -> float:
     papers: Mapping[str, str] = PAPERS
     row = Pane(pane.x, y + 6, pane.w, theme.PRESS_H)
     printing = replace(printing, paper=choice(ui, "paper/size", row, papers, printing.paper, tip="The paper in the printer"))
-    _set(desk, printing)
+    _set(editor, printing)
     ui.spread(row)
     return row.bottom - pane.y
 
 
-def _set(desk: Editor, printing: Printing) -> None:
-    if printing != desk.right.printing:
-        desk.right.printing = printing
+def _set(editor: Editor, printing: Printing) -> None:
+    if printing != editor.side_panel.printing:
+        editor.side_panel.printing = printing
 
 
-def _preview(ui: Ui, pane: Pane, desk: Editor) -> None:
+def _preview(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The first page of the kind last ticked."""
-    result = desk.result
+    result = editor.result
     study = result.study if result is not None else None
     place = pane.cut_bottom(24)[1]
     ui.spread(pane)
     if study is None:
         return
-    seen, wrong = preview(desk, study)
-    text = wrong or ("Making the page …" if seen is None else _caption(seen))
-    ui.place("paper/preview", place, "picture", text=text, value=seen, stops=False, pointed=False)
-    if seen is None:
-        ui.pen.text(text, place.cut_top(20)[0], "small", align="middle")
+    page_preview, wrong = preview(editor, study)
+    text = wrong or ("Making the page …" if page_preview is None else _caption(page_preview))
+    ui.place("paper/preview", place, "picture", text=text, value=page_preview, stops=False, pointed=False)
+    if page_preview is None:
+        ui.display_list.text(text, place.cut_top(20)[0], "small", align="middle")
         return
-    kept: PaintLayer = ui.memory("paper/layer", PaintLayer)
-    box = seen.picture.box
+    cache: PaintLayer = ui.memory("paper/layer", PaintLayer)
+    box = page_preview.picture.box
     zoom = min(place.w / box.width, place.h / box.height)
     page = place.cut_top(zoom * box.height)[0].centred(zoom * box.width, zoom * box.height)
-    ui.pen.text(text, Pane(pane.x, page.bottom + 4, pane.w, 20), "small", align="middle")
-    key = (IdentityKey(seen), page, ui.scale)
+    ui.display_list.text(text, Pane(pane.x, page.bottom + 4, pane.w, 20), "small", align="middle")
+    key = (IdentityKey(page_preview), page, ui.scale)
 
     def made(surface: pygame.Surface) -> None:
         surface.fill(theme.PAPER)
-        lens = Viewport.fit(box, 0, 0, *surface.get_size())
-        paint(surface, seen.picture, lens, ui.pen.brush.letters, lens.px_per_mm)
+        viewport = Viewport.fit(box, 0, 0, *surface.get_size())
+        paint(surface, page_preview.picture, viewport, ui.display_list.renderer.glyph_cache, viewport.px_per_mm)
 
-    ui.pen.custom(page, key, lambda surface, rect: kept.show(surface, rect, key, made))
-    ui.pen.line((page.x, page.y), (page.right, page.y), theme.EDGE)
-    ui.pen.line((page.x, page.bottom), (page.right, page.bottom), theme.EDGE)
-    ui.pen.line((page.x, page.y), (page.x, page.bottom), theme.EDGE)
-    ui.pen.line((page.right, page.y), (page.right, page.bottom), theme.EDGE)
-
-
-def _caption(seen: PagePreview) -> str:
-    if seen.kind == "card":
-        return f"{WORDS[seen.kind]}, for {seen.item}"
-    of = f", page 1 of {seen.count}" if seen.count > 1 else ""
-    return f"{WORDS[seen.kind]}{of}"
+    ui.display_list.custom(page, key, lambda surface, rect: cache.show(surface, rect, key, made))
+    ui.display_list.line((page.x, page.y), (page.right, page.y), theme.EDGE)
+    ui.display_list.line((page.x, page.bottom), (page.right, page.bottom), theme.EDGE)
+    ui.display_list.line((page.x, page.y), (page.x, page.bottom), theme.EDGE)
+    ui.display_list.line((page.right, page.y), (page.right, page.bottom), theme.EDGE)
 
 
-def _into(ui: Ui, row: Pane, desk: Editor) -> None:
+def _caption(page_preview: PagePreview) -> str:
+    if page_preview.kind == "card":
+        return f"{WORDS[page_preview.kind]}, for {page_preview.item}"
+    of = f", page 1 of {page_preview.count}" if page_preview.count > 1 else ""
+    return f"{WORDS[page_preview.kind]}{of}"
+
+
+def _into(ui: Ui, row: Pane, editor: Editor) -> None:
     """Where the pages go."""
     press, room = row.cut_right(button_w(ui, "Where?", "open"), 8)
-    text = f"Into {directory_of(desk)}"
-    while ui.pen.text_w(text, "small") > room.w and len(text) > 9:
+    text = f"Into {directory_of(editor)}"
+    while ui.display_list.text_w(text, "small") > room.w and len(text) > 9:
         text = "Into …" + text[7:]
     label(ui, room.centred(room.w, 20), text, "small", wrap=False)
     if button(ui, "paper/where", press, "Where?", icon="open", tip="Choose the directory the pages go to"):
-        desk.asked = "where"
+        editor.dialog = "where"

@@ -35,76 +35,76 @@ CORNER_NEAR_MM = 25.0
 PINCH_NEAR_MM = 4.0
 
 
-def look_to_lay(tool: Tool, table: ToolContext, hand: SheetPointer) -> Preview:
+def look_to_lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:
     """What a press would lay."""
     match tool.name:
         case "line" | "long" | "halve":
-            return _from_places(tool, table, hand)
+            return _from_places(tool, context, pointer)
         case "square" | "beside" | "angle":
-            return _from_line(tool, table, hand)
+            return _from_line(tool, context, pointer)
         case "corner":
-            return _corner_sight(table, hand)
+            return _corner_preview(context, pointer)
         case "pinch":
-            near = _pinch_near(table.pattern, hand)
-            snap = pointer_place(tool, table, hand)
+            near = _pinch_near(context.pattern, pointer)
+            snap = pointer_place(tool, context, pointer)
             if near is not None:
-                return Preview(table.pattern.crimps[near], "take this pinch away", True, tool="pinch")
+                return Preview(context.pattern.crimps[near], "take this pinch away", True, tool="pinch")
             return Preview(snap.at, f"pinch here ({snap.word})", snap.firm, tool="pinch")
         case _:
-            return Preview(hand.at, "this is the floor", tool="floor")
+            return Preview(pointer.at, "this is the floor", tool="floor")
 
 
-def press_to_lay(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+def press_to_lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     """The button goes down."""
     match tool.name:
         case "line" | "long" | "halve":
             start = tool.points[0] if tool.points else None
-            place = pointer_place(tool, table, hand, start).at
+            place = pointer_place(tool, context, pointer, start).at
             if start is None:
-                return ToolResult(replace(tool, points=(place,)), table.pattern, table.picked)
-            return _lay(tool, table, hand)
+                return ToolResult(replace(tool, points=(place,)), context.pattern, context.picked)
+            return _lay(tool, context, pointer)
         case "square" | "beside" | "angle":
-            return _press_line(tool, table, hand)
+            return _press_line(tool, context, pointer)
         case "corner":
-            return _fold_corners(tool, table, hand)
+            return _fold_corners(tool, context, pointer)
         case "pinch":
-            near = _pinch_near(table.pattern, hand)
+            near = _pinch_near(context.pattern, pointer)
             if near is not None:
-                return ToolResult(tool, edit.drop_crimp(table.pattern, near), table.picked)
-            return ToolResult(tool, _pinched(table, pointer_place(tool, table, hand).at), table.picked)
+                return ToolResult(tool, edit.drop_crimp(context.pattern, near), context.picked)
+            return ToolResult(tool, _pinched(context, pointer_place(tool, context, pointer).at), context.picked)
         case _:
-            return ToolResult(Tool(), edit.name_floor(table.pattern, hand.at), table.picked, "This part is the floor now.")
+            return ToolResult(Tool(), edit.name_floor(context.pattern, pointer.at), context.picked, "This part is the floor now.")
 
 
-def drag_to_lay(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+def drag_to_lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     """Nothing is settled while the hand drags: `look_to_lay` shows what would be."""
-    del hand
-    return ToolResult(tool, table.pattern, table.picked)
+    del pointer
+    return ToolResult(tool, context.pattern, context.picked)
 
 
-def release_to_lay(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+def release_to_lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     """A line drawn in one stroke is laid; after a mere press the tool waits for the other end."""
     if tool.name in ("line", "long", "halve") and tool.points:
-        place = pointer_place(tool, table, hand, tool.points[0]).at
-        if math.dist(place, tool.points[0]) > max(hand.near_mm, SLIP_MM) and not tool.typed.anything:
-            return _lay(tool, table, hand)
-    return ToolResult(tool, table.pattern, table.picked)
+        place = pointer_place(tool, context, pointer, tool.points[0]).at
+        if math.dist(place, tool.points[0]) > max(pointer.near_mm, SLIP_MM) and not tool.typed.anything:
+            return _lay(tool, context, pointer)
+    return ToolResult(tool, context.pattern, context.picked)
 
 
-def lay_typed(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+def lay_typed(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     """Lay the line as it has been typed, wherever the hand is."""
     try:
-        return _lay(tool, table, hand)
+        return _lay(tool, context, pointer)
     except BadRequest as error:
-        return ToolResult(tool, table.pattern, table.picked, sentence(error))
+        return ToolResult(tool, context.pattern, context.picked, sentence(error))
 
 
-def line_of(tool: Tool, table: ToolContext, hand: SheetPointer) -> tuple[SheetLine | None, Snap]:
+def line_of(tool: Tool, context: ToolContext, pointer: SheetPointer) -> tuple[SheetLine | None, Snap]:
     """The line that the tool would lay, and where the hand rests."""
-    sheet, pattern = table.pattern.sheet, table.pattern
+    sheet, pattern = context.pattern.sheet, context.pattern
     if tool.name in ("line", "long", "halve"):
         start = tool.points[0] if tool.points else None
-        snap = pointer_place(tool, table, hand, start)
+        snap = pointer_place(tool, context, pointer, start)
         if start is None:
             return None, snap
         if tool.name == "line":
@@ -112,30 +112,30 @@ def line_of(tool: Tool, table: ToolContext, hand: SheetPointer) -> tuple[SheetLi
         make = through if tool.name == "long" else halving_points
         return make(sheet, start, snap.at), snap
     if not tool.lines:
-        return None, pointer_place(tool, table, hand)
+        return None, pointer_place(tool, context, pointer)
     line = tool.lines[0]
     if tool.name == "square":
-        snap = pointer_place(tool, table, hand)
+        snap = pointer_place(tool, context, pointer)
         return square_to(sheet, line, snap.at), snap
     if tool.name == "beside":
-        snap = pointer_place(tool, table, hand)
+        snap = pointer_place(tool, context, pointer)
         far = _distance(line, snap.at) if tool.typed.length_mm is None else tool.typed.length_mm
-        return (parallel(sheet, line, far, hand.at) if far > SLIP_MM else None), snap
-    near = lines_near(pattern, hand.at, hand.near_mm)
+        return (parallel(sheet, line, far, pointer.at) if far > SLIP_MM else None), snap
+    near = lines_near(pattern, pointer.at, pointer.near_mm)
     other = next((found for found, _ in near if found != line), None)
-    snap = Snap(hand.at, "the other line", other is not None)
+    snap = Snap(pointer.at, "the other line", other is not None)
     if other is None:
-        return None, Snap(hand.at, "press the other line")
-    one, two = tool.points[0], foot(other, hand.at)
+        return None, Snap(pointer.at, "press the other line")
+    one, two = tool.points[0], foot(other, pointer.at)
     return halving_angle(sheet, line, other, ((one[0] + two[0]) / 2, (one[1] + two[1]) / 2)), snap
 
 
-def _lay(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
-    line, _ = line_of(tool, table, hand)
+def _lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
+    line, _ = line_of(tool, context, pointer)
     if line is None:
         raise BadRequest("there is no such line on the sheet", remedy="Choose another place")
-    pattern = laid_creases(table.pattern, table.setting, line)
-    many = len(pattern.creases) - len(table.pattern.creases)
+    pattern = laid_creases(context.pattern, context.setting, line)
+    many = len(pattern.creases) - len(context.pattern.creases)
     return ToolResult(Tool(tool.name), pattern, frozenset(), "" if many else "That line is there already.")
 
 
@@ -152,51 +152,51 @@ def _rounded(p: Point) -> Point:
     return (round(p[0], 3), round(p[1], 3))
 
 
-def _from_places(tool: Tool, table: ToolContext, hand: SheetPointer) -> Preview:
-    line, snap = line_of(tool, table, hand)
+def _from_places(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:
+    line, snap = line_of(tool, context, pointer)
     if not tool.points:
         return Preview(snap.at, snap.word, snap.firm)
     start = tool.points[0]
-    strokes = _ghosts(table, line)
+    strokes = _ghosts(context, line)
     far = math.dist(start, snap.at)
     turn = math.atan2(snap.at[1] - start[1], snap.at[0] - start[0]) % (2 * math.pi) if far else None
     return Preview(snap.at, snap.word, snap.firm, strokes, ((start, snap.at),) if tool.name == "halve" else (), None, far, turn)
 
 
-def _from_line(tool: Tool, table: ToolContext, hand: SheetPointer) -> Preview:
-    line, snap = line_of(tool, table, hand)
-    near = lines_near(table.pattern, hand.at, hand.near_mm)
+def _from_line(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:
+    line, snap = line_of(tool, context, pointer)
+    near = lines_near(context.pattern, pointer.at, pointer.near_mm)
     if not tool.lines:
         if not near:
-            return Preview(hand.at, "press a line first")
-        return Preview(foot(near[0][0], hand.at), f"take {near[0][1]}", True, lit=(near[0][0],))
+            return Preview(pointer.at, "press a line first")
+        return Preview(foot(near[0][0], pointer.at), f"take {near[0][1]}", True, lit=(near[0][0],))
     lit = tool.lines
     if tool.name == "angle" and near and near[0][0] != tool.lines[0]:
         lit = (*lit, near[0][0])
     far = None
     if tool.name == "beside" and line is not None:
         far = _distance(tool.lines[0], line[0])
-    return Preview(snap.at, snap.word, snap.firm, _ghosts(table, line), lit, None, far)
+    return Preview(snap.at, snap.word, snap.firm, _ghosts(context, line), lit, None, far)
 
 
-def _press_line(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
-    near = lines_near(table.pattern, hand.at, hand.near_mm)
+def _press_line(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
+    near = lines_near(context.pattern, pointer.at, pointer.near_mm)
     if not tool.lines:
         if not near:
-            return ToolResult(tool, table.pattern, table.picked, "Press on a line, or on the edge of the sheet.")
+            return ToolResult(tool, context.pattern, context.picked, "Press on a line, or on the edge of the sheet.")
         line = near[0][0]
-        return ToolResult(replace(tool, lines=(line,), points=(foot(line, hand.at),)), table.pattern, table.picked)
-    line_now, _ = line_of(tool, table, hand)
+        return ToolResult(replace(tool, lines=(line,), points=(foot(line, pointer.at),)), context.pattern, context.picked)
+    line_now, _ = line_of(tool, context, pointer)
     if line_now is None:
-        said = "Press another line." if tool.name == "angle" else "Press a little further away."
-        return ToolResult(tool, table.pattern, table.picked, said)
-    return _lay(tool, table, hand)
+        message = "Press another line." if tool.name == "angle" else "Press a little further away."
+        return ToolResult(tool, context.pattern, context.picked, message)
+    return _lay(tool, context, pointer)
 
 
-def _ghosts(table: ToolContext, line: SheetLine | None) -> tuple[Crease, ...]:
+def _ghosts(context: ToolContext, line: SheetLine | None) -> tuple[Crease, ...]:
     if line is None or math.dist(*line) < edit.SHORTEST_MM:
         return ()
-    return images(table.pattern.sheet, table.setting.crease(line), table.setting.mirrors)
+    return images(context.pattern.sheet, context.setting.crease(line), context.setting.mirrors)
 
 
 def _distance(line: SheetLine, at: Point) -> float:
@@ -204,14 +204,14 @@ def _distance(line: SheetLine, at: Point) -> float:
     return abs((bx - ax) * (at[1] - ay) - (by - ay) * (at[0] - ax)) / max(math.dist(*line), 1e-9)
 
 
-def _corner_sight(table: ToolContext, hand: SheetPointer) -> Preview:
-    pattern = table.pattern
+def _corner_preview(context: ToolContext, pointer: SheetPointer) -> Preview:
+    pattern = context.pattern
     try:
-        folded, at = corners_folded(pattern, hand.at, table.setting.mirrors)
+        folded, at = corners_folded(pattern, pointer.at, context.setting.mirrors)
     except BadRequest:
-        return Preview(hand.at, "no two walls meet here")
+        return Preview(pointer.at, "no two walls meet here")
     if at is None:
-        return Preview(hand.at, "press near a corner of the floor")
+        return Preview(pointer.at, "press near a corner of the floor")
     return Preview(at, "fold this corner", True, tuple(c for c in folded.creases if not _drawn_already(pattern, c)))
 
 
@@ -224,10 +224,10 @@ def _drawn_already(pattern: Pattern, crease: Crease) -> bool:
     )
 
 
-def _fold_corners(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
-    folded, at = corners_folded(table.pattern, hand.at, table.setting.mirrors)
-    said = "" if at is not None else "Press near a corner where two walls meet."
-    return ToolResult(tool, folded, table.picked if at is None else frozenset(), said)
+def _fold_corners(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
+    folded, at = corners_folded(context.pattern, pointer.at, context.setting.mirrors)
+    message = "" if at is not None else "Press near a corner where two walls meet."
+    return ToolResult(tool, folded, context.picked if at is None else frozenset(), message)
 
 
 def corners_folded(pattern: Pattern, at: Point, mirrors: Mirrors) -> tuple[Pattern, Point | None]:
@@ -246,13 +246,13 @@ def corners_folded(pattern: Pattern, at: Point, mirrors: Mirrors) -> tuple[Patte
     done: list[Point] = []
     folded = pattern
     for carry in maps(pattern.sheet, mirrors):
-        corner, hand = carry((x, y)), carry(at)
+        corner, pointer = carry((x, y)), carry(at)
         if any(math.dist(corner, other) < 0.1 for other in done):
             continue
         now = kept_faces(folded)
         here = [v for v in edit.floor_corners(now) if math.dist(now.vertices[v], corner) < 0.1]
         if here:
-            folded = edit.fold_corner(folded, corner, tuck_on_first=_on_first(now, here[0], hand), faces=now)
+            folded = edit.fold_corner(folded, corner, tuck_on_first=_on_first(now, here[0], pointer), faces=now)
             done.append(corner)
     return folded, (x, y)
 
@@ -277,15 +277,15 @@ def kept_faces(pattern: Pattern) -> Faces:
     return _faces(pattern.sheet, pattern.floor_at, pattern.creases)
 
 
-def _pinch_near(pattern: Pattern, hand: SheetPointer) -> int | None:
-    near = [(math.dist(c, hand.at), i) for i, c in enumerate(pattern.crimps)]
+def _pinch_near(pattern: Pattern, pointer: SheetPointer) -> int | None:
+    near = [(math.dist(c, pointer.at), i) for i, c in enumerate(pattern.crimps)]
     gap, index = min(near, default=(math.inf, -1))
-    return index if gap <= min(max(hand.near_mm, SLIP_MM), PINCH_NEAR_MM) else None
+    return index if gap <= min(max(pointer.near_mm, SLIP_MM), PINCH_NEAR_MM) else None
 
 
-def _pinched(table: ToolContext, at: Point) -> Pattern:
-    pattern = table.pattern
-    for carry in maps(pattern.sheet, table.setting.mirrors):
+def _pinched(context: ToolContext, at: Point) -> Pattern:
+    pattern = context.pattern
+    for carry in maps(pattern.sheet, context.setting.mirrors):
         place = carry(at)
         if all(math.dist(place, other) > SLIP_MM for other in pattern.crimps):
             pattern = edit.add_crimp(pattern, place)

@@ -13,123 +13,124 @@ from folder.window.tools.snap import creases_near, foot, snap_place
 from folder.window.tools.tool import SLIP_MM, DragState, Preview, SheetPointer, Tool, ToolContext, ToolResult
 
 
-def look_to_pick(tool: Tool, table: ToolContext, hand: SheetPointer) -> Preview:
+def look_to_pick(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:
     """What a press would take hold of; while dragging, where it has come to."""
-    grip = tool.grip
-    if grip is not None and grip.kind == "box":
-        return Preview(hand.at, "pick what lies in here", box=(grip.start, hand.at))
-    if grip is not None:
-        crease = (table.shown or grip.base).creases[grip.index]
-        snap = snap_place(grip.base, hand.at, hand.near_mm, table.setting.grid_mm, without={grip.index})
+    drag_state = tool.drag_state
+    if drag_state is not None and drag_state.kind == "box":
+        return Preview(pointer.at, "pick what lies in here", box=(drag_state.start, pointer.at))
+    if drag_state is not None:
+        crease = (context.drag_pattern or drag_state.base).creases[drag_state.index]
+        snap = snap_place(drag_state.base, pointer.at, pointer.near_mm, context.setting.grid_mm, without={drag_state.index})
         turn = math.atan2(crease.end[1] - crease.start[1], crease.end[0] - crease.start[0]) % math.pi
         return Preview(snap.at, snap.word, snap.firm, length_mm=crease.length_mm, angle_rad=turn)
-    end = _end_near(table, hand)
+    end = _end_near(context, pointer)
     if end is not None:
         index, at_start = end
-        crease = table.pattern.creases[index]
+        crease = context.pattern.creases[index]
         return Preview(crease.start if at_start else crease.end, "drag this end", True)
-    near = creases_near(table.pattern, hand.at, hand.near_mm)
+    near = creases_near(context.pattern, pointer.at, pointer.near_mm)
     if not near:
-        return Preview(hand.at, "")
-    crease = table.pattern.creases[near[0]]
-    word = "drag to push this line" if near[0] in table.picked else f"pick this {crease.sense}"
-    return Preview(foot((crease.start, crease.end), hand.at), word, True, lit=((crease.start, crease.end),))
+        return Preview(pointer.at, "")
+    crease = context.pattern.creases[near[0]]
+    word = "drag to push this line" if near[0] in context.picked else f"pick this {crease.sense}"
+    return Preview(foot((crease.start, crease.end), pointer.at), word, True, lit=((crease.start, crease.end),))
 
 
-def press_to_pick(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+def press_to_pick(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     """Take hold of an end, of a line, or start a box."""
     del tool
-    pattern = table.pattern
-    end = _end_near(table, hand)
+    pattern = context.pattern
+    end = _end_near(context, pointer)
     if end is not None:
-        grip = DragState("end", hand.at, pattern, end[0], end[1])
-        return ToolResult(Tool(grip=grip), pattern, table.picked)
-    near = creases_near(pattern, hand.at, hand.near_mm)
+        drag_state = DragState("end", pointer.at, pattern, end[0], end[1])
+        return ToolResult(Tool(drag_state=drag_state), pattern, context.picked)
+    near = creases_near(pattern, pointer.at, pointer.near_mm)
     if not near:
-        picked = table.picked if hand.shift else frozenset[int]()
-        return ToolResult(Tool(grip=DragState("box", hand.at, pattern, picked=picked)), pattern, picked)
+        picked = context.picked if pointer.shift else frozenset[int]()
+        return ToolResult(Tool(drag_state=DragState("box", pointer.at, pattern, picked=picked)), pattern, picked)
     index = near[0]
-    if hand.shift:
-        return ToolResult(Tool(), pattern, table.picked ^ {index})
-    picked = table.picked if index in table.picked else frozenset({index})
+    if pointer.shift:
+        return ToolResult(Tool(), pattern, context.picked ^ {index})
+    picked = context.picked if index in context.picked else frozenset({index})
     crease = pattern.creases[index]
-    grip = DragState("move", foot((crease.start, crease.end), hand.at), pattern, index)
-    return ToolResult(Tool(grip=grip), pattern, picked)
+    drag_state = DragState("move", foot((crease.start, crease.end), pointer.at), pattern, index)
+    return ToolResult(Tool(drag_state=drag_state), pattern, picked)
 
 
-def drag_to_pick(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+def drag_to_pick(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     """Show what the drawing would be."""
-    grip = tool.grip
-    if grip is None:
-        return ToolResult(tool, table.pattern, table.picked)
-    if grip.kind == "box":
-        return ToolResult(tool, grip.base, grip.picked | _boxed(grip.base, grip.start, hand.at))
-    return ToolResult(tool, grip.base, table.picked, shown=_dragged(grip, table, hand))
+    drag_state = tool.drag_state
+    if drag_state is None:
+        return ToolResult(tool, context.pattern, context.picked)
+    if drag_state.kind == "box":
+        return ToolResult(tool, drag_state.base, drag_state.picked | _boxed(drag_state.base, drag_state.start, pointer.at))
+    return ToolResult(tool, drag_state.base, context.picked, drag_pattern=_dragged(drag_state, context, pointer))
 
 
-def release_to_pick(tool: Tool, table: ToolContext, hand: SheetPointer) -> ToolResult:
+def release_to_pick(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     """Let go."""
-    grip = tool.grip
-    if grip is None:
-        return ToolResult(tool, table.pattern, table.picked)
-    if grip.kind == "box":
-        picked = grip.picked | _boxed(grip.base, grip.start, hand.at)
-        return ToolResult(Tool(), grip.base, picked)
-    return ToolResult(Tool(), _dragged(grip, table, hand), table.picked)
+    drag_state = tool.drag_state
+    if drag_state is None:
+        return ToolResult(tool, context.pattern, context.picked)
+    if drag_state.kind == "box":
+        picked = drag_state.picked | _boxed(drag_state.base, drag_state.start, pointer.at)
+        return ToolResult(Tool(), drag_state.base, picked)
+    return ToolResult(Tool(), _dragged(drag_state, context, pointer), context.picked)
 
 
-def _dragged(grip: DragState, table: ToolContext, hand: SheetPointer) -> Pattern:
+def _dragged(drag_state: DragState, context: ToolContext, pointer: SheetPointer) -> Pattern:
     """The drawing with what the hand holds carried to where it is."""
-    if math.dist(hand.at, grip.start) < SLIP_MM:
-        return grip.base
-    if grip.kind == "end":
-        to = snap_place(grip.base, hand.at, hand.near_mm, table.setting.grid_mm, start=_other_end(grip), without={grip.index}).at
-        return _stretched(grip, table, to)
-    mine = {i for i, _ in twins(grip.base, grip.index, table.setting.mirrors)}
-    together = table.picked <= mine and hangs_together(grip.base, grip.index)
-    to = snap_place(grip.base, hand.at, hand.near_mm, table.setting.grid_mm, without=mine | table.picked).at
-    crease = grip.base.creases[grip.index]
-    grab = foot((crease.start, crease.end), to) if together else grip.start
+    base, grid_mm = drag_state.base, context.setting.grid_mm
+    if math.dist(pointer.at, drag_state.start) < SLIP_MM:
+        return base
+    if drag_state.kind == "end":
+        to = snap_place(base, pointer.at, pointer.near_mm, grid_mm, start=_other_end(drag_state), without={drag_state.index}).at
+        return _stretched(drag_state, context, to)
+    mine = {i for i, _ in twins(base, drag_state.index, context.setting.mirrors)}
+    together = context.picked <= mine and hangs_together(base, drag_state.index)
+    to = snap_place(base, pointer.at, pointer.near_mm, grid_mm, without=mine | context.picked).at
+    crease = base.creases[drag_state.index]
+    grab = foot((crease.start, crease.end), to) if together else drag_state.start
     if not together:
         # A loose line keeps its place on the grid: it is its nearer end that comes to rest.
-        near = min((crease.start, crease.end), key=lambda p: math.dist(p, grip.start))
-        aim = (near[0] + hand.at[0] - grip.start[0], near[1] + hand.at[1] - grip.start[1])
-        grab, to = near, snap_place(grip.base, aim, hand.near_mm, table.setting.grid_mm, without=mine | table.picked).at
+        near = min((crease.start, crease.end), key=lambda p: math.dist(p, drag_state.start))
+        aim = (near[0] + pointer.at[0] - drag_state.start[0], near[1] + pointer.at[1] - drag_state.start[1])
+        grab, to = near, snap_place(base, aim, pointer.near_mm, grid_mm, without=mine | context.picked).at
     by = (to[0] - grab[0], to[1] - grab[1])
     if together:
-        return slide(grip.base, grip.index, by, table.setting.mirrors)
-    return edit.move_creases(grip.base, table.picked, by)
+        return slide(base, drag_state.index, by, context.setting.mirrors)
+    return edit.move_creases(base, context.picked, by)
 
 
-def _stretched(grip: DragState, table: ToolContext, to: Point) -> Pattern:
+def _stretched(drag_state: DragState, context: ToolContext, to: Point) -> Pattern:
     """The end under the hand at a new place, and its mirror images at theirs."""
-    moved = grip.base
-    crease = grip.base.creases[grip.index]
-    end = crease.start if grip.at_start else crease.end
-    for twin, carry in twins(grip.base, grip.index, table.setting.mirrors):
-        other = grip.base.creases[twin]
+    moved = drag_state.base
+    crease = drag_state.base.creases[drag_state.index]
+    end = crease.start if drag_state.at_start else crease.end
+    for twin, carry in twins(drag_state.base, drag_state.index, context.setting.mirrors):
+        other = drag_state.base.creases[twin]
         at_start = math.dist(carry(end), other.start) < math.dist(carry(end), other.end)
         moved = edit.stretch_crease(moved, [(twin, at_start)], carry(to))
     return moved
 
 
-def _other_end(grip: DragState) -> Point:
-    crease = grip.base.creases[grip.index]
-    return crease.end if grip.at_start else crease.start
+def _other_end(drag_state: DragState) -> Point:
+    crease = drag_state.base.creases[drag_state.index]
+    return crease.end if drag_state.at_start else crease.start
 
 
-def _end_near(table: ToolContext, hand: SheetPointer) -> tuple[int, bool] | None:
+def _end_near(context: ToolContext, pointer: SheetPointer) -> tuple[int, bool] | None:
     """The end of a picked crease under the hand."""
-    if hand.shift:
+    if pointer.shift:
         return None
     ends = [
-        (math.dist(place, hand.at), index, at_start)
-        for index in sorted(table.picked)
-        if index < len(table.pattern.creases)
-        for at_start, place in ((True, table.pattern.creases[index].start), (False, table.pattern.creases[index].end))
+        (math.dist(place, pointer.at), index, at_start)
+        for index in sorted(context.picked)
+        if index < len(context.pattern.creases)
+        for at_start, place in ((True, context.pattern.creases[index].start), (False, context.pattern.creases[index].end))
     ]
     gap, index, at_start = min(ends, default=(math.inf, -1, True))
-    return (index, at_start) if gap <= hand.near_mm else None
+    return (index, at_start) if gap <= pointer.near_mm else None
 
 
 def _boxed(pattern: Pattern, a: Point, b: Point) -> frozenset[int]:

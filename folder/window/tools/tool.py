@@ -57,7 +57,7 @@ class ToolContext(Struct, frozen=True):
     pattern: Pattern
     picked: frozenset[int] = frozenset()
     setting: Setting = Setting()
-    shown: Pattern | None = None
+    drag_pattern: Pattern | None = None
     """The drawing as the drag that is going on shows it."""
 
 
@@ -95,12 +95,12 @@ class Tool(Struct, frozen=True):
     """Places given so far; with a line given, where it was pressed."""
     lines: tuple[SheetLine, ...] = ()
     typed: Typed = Typed()
-    grip: DragState | None = None
+    drag_state: DragState | None = None
 
     @property
     def busy(self) -> bool:
         """Whether it has been given something."""
-        return bool(self.points or self.lines or self.grip)
+        return bool(self.points or self.lines or self.drag_state)
 
 
 class Preview(Struct, frozen=True):
@@ -124,14 +124,14 @@ class ToolResult(Struct, frozen=True):
     tool: Tool
     pattern: Pattern
     picked: frozenset[int] = frozenset()
-    said: str = ""
-    shown: Pattern | None = None
+    message: str = ""
+    drag_pattern: Pattern | None = None
     """The drawing while the hand still drags."""
 
 
-def pointer_place(tool: Tool, table: ToolContext, hand: SheetPointer, start: Point | None = None) -> Snap:
+def pointer_place(tool: Tool, context: ToolContext, pointer: SheetPointer, start: Point | None = None) -> Snap:
     """Where the hand comes to rest, with what was typed put in its place."""
-    snap = snap_place(table.pattern, hand.at, hand.near_mm, table.setting.grid_mm, start=start)
+    snap = snap_place(context.pattern, pointer.at, pointer.near_mm, context.setting.grid_mm, start=start)
     typed = tool.typed
     if not typed.anything:
         return snap

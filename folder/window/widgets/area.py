@@ -1,4 +1,4 @@
-"""An area the page draws itself, such as the sheet: a spot that tells all the pointer and the keys do to it."""
+"""An area the page draws itself, such as the sheet: a widget that tells all the pointer and the keys do to it."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from folder.window.widgets.ui import Ui
 class Touch(Struct, frozen=True):
     """What one pass does to an area. Buttons: 1 left, 2 middle, 3 right, 0 none."""
 
-    spot: WidgetRecord
+    record: WidgetRecord
     at: tuple[float, float]
     """The pointer, logical px in the window; also outside the area while a button is held."""
     over: bool
@@ -33,14 +33,14 @@ class Touch(Struct, frozen=True):
 
 
 def touch_area(ui: Ui, name: str, pane: Pane, *, text: str = "", tip: str = "", stops: bool = True) -> Touch:
-    """Place an area. The page draws it; keys for it are asked with `ui.arrow(touch.spot)`, `ui.key(touch.spot)`."""
-    spot = ui.place(name, pane, "area", text=text, wheel=True, tip=tip, stops=stops)
+    """Place an area. The page draws it; keys for it are asked with `ui.arrow(touch.record)`, `ui.key(touch.record)`."""
+    record = ui.place(name, pane, "area", text=text, wheel=True, tip=tip, stops=stops)
     event, pointer = ui.event, ui.pointer
     kind = event.type if event is not None else 0
-    mine = pointer.button if spot.held else 0
+    mine = pointer.button if record.held else 0
     starts = event is not None and kind == pygame.MOUSEBUTTONDOWN and mine == event.button
     ends = event is not None and kind == pygame.MOUSEBUTTONUP and mine == event.button
     return Touch(
-        spot, pointer.at, spot.hovered, mine if starts else 0, mine, mine if ends else 0, pointer.clicks,
+        record, pointer.at, record.hovered, mine if starts else 0, mine, mine if ends else 0, pointer.clicks,
         ui.wheel(name), int(getattr(event, "mod", 0)) if event is not None else 0,
     )  # fmt: skip

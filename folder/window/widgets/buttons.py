@@ -20,48 +20,48 @@ def button(
     tip: str = "", align: Align = "middle",
 ) -> bool:  # fmt: skip
     """Whether it is pressed. `main` is the one thing to do next on a page, `quiet` has no card until it is wanted."""
-    spot = ui.place(name, pane, "button", text=text or tip, enabled=enabled, tip=tip)
+    record = ui.place(name, pane, "button", text=text or tip, enabled=enabled, tip=tip)
     if ui.drawing:
-        fill, edge, ink = _colours(spot, rank)
-        _card(ui, spot, fill, edge)
-        _face(ui, spot, text, icon, ink, bold=rank == "main", align=align)
-        focus_ring(ui, spot)
-    return ui.fired(spot)
+        fill, edge, ink = _colours(record, rank)
+        _card(ui, record, fill, edge)
+        _face(ui, record, text, icon, ink, bold=rank == "main", align=align)
+        focus_ring(ui, record)
+    return ui.fired(record)
 
 
 def toggle(
     ui: Ui, name: str, pane: Pane, text: str, on: bool, *, icon: str = "", enabled: bool = True, tip: str = ""
 ) -> bool:
     """A button that stays: whether it is on now. What is on has a turned-down corner, a tint and a heavy edge."""
-    spot = ui.place(name, pane, "toggle", text=text or tip, value=on, enabled=enabled, tip=tip)
-    if ui.fired(spot):
+    record = ui.place(name, pane, "toggle", text=text or tip, value=on, enabled=enabled, tip=tip)
+    if ui.fired(record):
         on = not on
-        ui.mark(spot, on)
+        ui.mark(record, on)
     if ui.drawing:
         if on:
-            _picked_card(ui, spot)
+            _picked_card(ui, record)
         else:
-            fill, edge, _ = _colours(spot, "plain")
-            _card(ui, spot, fill, edge)
-        _face(ui, spot, text, icon, spot.ink, bold=on)
-        focus_ring(ui, spot)
+            fill, edge, _ = _colours(record, "plain")
+            _card(ui, record, fill, edge)
+        _face(ui, record, text, icon, record.ink, bold=on)
+        focus_ring(ui, record)
     return on
 
 
 def check(ui: Ui, name: str, pane: Pane, text: str, on: bool, *, enabled: bool = True, tip: str = "") -> bool:
     """A box to tick, with its text: whether it is ticked now."""
-    spot = ui.place(name, pane, "check", text=text, value=on, enabled=enabled, tip=tip)
-    if ui.fired(spot):
+    record = ui.place(name, pane, "check", text=text, value=on, enabled=enabled, tip=tip)
+    if ui.fired(record):
         on = not on
-        ui.mark(spot, on)
+        ui.mark(record, on)
     if ui.drawing:
         mark = Pane(pane.x + 4, pane.middle[1] - 12, 24, 24)
-        ui.pen.plate(mark, spot.ground, spot.ink, width=2, radius=5)
+        ui.display_list.plate(mark, record.ground, record.ink, width=2, radius=5)
         if on:
-            ui.pen.icon("tick", mark.middle, spot.ink, 20)
+            ui.display_list.icon("tick", mark.middle, record.ink, 20)
         words = Pane(mark.right + theme.GAP, pane.y, pane.right - mark.right - theme.GAP, pane.h)
-        ui.pen.text(text, words, colour=spot.ink, wrap=True)
-        focus_ring(ui, spot)
+        ui.display_list.text(text, words, colour=record.ink, wrap=True)
+        focus_ring(ui, record)
     return on
 
 
@@ -71,20 +71,20 @@ def choice(
 ) -> str:  # fmt: skip
     """One of a few, side by side (or one below the other) in a tray: the key of what is picked now.
 
-    One stop for Tab; the arrow keys go from one to the next. Each option is the spot `name/key`.
+    One stop for Tab; the arrow keys go from one to the next. Each option is the widget `name/key`.
     """
     keys = list(options)
-    picked, spot, parts = _one_of(ui, name, pane, "choice", options, picked, enabled, tip, upright)
+    picked, record, parts = _one_of(ui, name, pane, "choice", options, picked, enabled, tip, upright)
     if ui.drawing:
-        ui.pen.plate(pane, theme.TRAY if enabled else theme.FADED)
+        ui.display_list.plate(pane, theme.TRAY if enabled else theme.FADED)
         for key, part in zip(keys, parts, strict=True):
             on = key == picked
             if on:
                 _picked_card(ui, part)
             elif part.hovered:
-                ui.pen.plate(part.pane, part.ground, theme.EDGE)
+                ui.display_list.plate(part.pane, part.ground, theme.EDGE)
             _face(ui, part, options[key], (icons or {}).get(key, ""), part.ink, bold=on)
-        focus_ring(ui, spot)
+        focus_ring(ui, record)
     return picked
 
 
@@ -98,58 +98,58 @@ def tabs(
     """
     keys = list(options)
     beside = (pane.w - 3 * (len(keys) - 1)) / max(len(keys), 1) - 8
-    stacked = bool(icons) and any(theme.ICON + 6 + ui.pen.text_w(text, "body", True) > beside for text in options.values())
-    picked, spot, parts = _one_of(ui, name, pane, "tabs", options, picked, True, "", False, tips)
+    stacked = bool(icons) and any(theme.ICON + 6 + ui.display_list.text_w(text, "body", True) > beside for text in options.values())
+    picked, record, parts = _one_of(ui, name, pane, "tabs", options, picked, True, "", False, tips)
     if ui.drawing:
-        ui.pen.line((pane.x, pane.bottom - 0.5), (pane.right, pane.bottom - 0.5), theme.EDGE)
+        ui.display_list.line((pane.x, pane.bottom - 0.5), (pane.right, pane.bottom - 0.5), theme.EDGE)
         for key, part in zip(keys, parts, strict=True):
             card = part.pane
             if key == picked:
-                ui.pen.plate(card, theme.PAPER, theme.EDGE, round_below=False)
-                ui.pen.fill(Pane(card.x + 1, card.bottom - 2, card.w - 2, 3), theme.PAPER)
-                ui.pen.plate(Pane(card.x + theme.RADIUS, card.y, card.w - 2 * theme.RADIUS, 4), theme.INK, radius=2)
+                ui.display_list.plate(card, theme.PAPER, theme.EDGE, round_below=False)
+                ui.display_list.fill(Pane(card.x + 1, card.bottom - 2, card.w - 2, 3), theme.PAPER)
+                ui.display_list.plate(Pane(card.x + theme.RADIUS, card.y, card.w - 2 * theme.RADIUS, 4), theme.INK, radius=2)
             elif part.hovered:
-                ui.pen.plate(card.inset(0, 2), theme.HOVER, theme.HAIR, round_below=False)
+                ui.display_list.plate(card.inset(0, 2), theme.HOVER, theme.HAIR, round_below=False)
             _tab_face(ui, card.inset(2, 0), options[key], (icons or {}).get(key, ""), key == picked, stacked)
-        if ui.shows_focus(spot) and picked in options:
-            ui.pen.ring(parts[keys.index(picked)].pane.inset(5, 5), theme.RADIUS - 4)
+        if ui.shows_focus(record) and picked in options:
+            ui.display_list.ring(parts[keys.index(picked)].pane.inset(5, 5), theme.RADIUS - 4)
     return picked
 
 
 def _tab_face(ui: Ui, card: Pane, text: str, icon: str, on: bool, stacked: bool) -> None:
     if not icon:
-        ui.pen.text(text, card, bold=on, align="middle")
+        ui.display_list.text(text, card, bold=on, align="middle")
         return
     if not stacked:
-        whole = theme.ICON + 6 + ui.pen.text_w(text, "body", True)
+        whole = theme.ICON + 6 + ui.display_list.text_w(text, "body", True)
         mark, words = card.centred(whole, card.h).cut_left(theme.ICON, 6)
-        ui.pen.icon(icon, mark.middle)
-        ui.pen.text(text, words, bold=on)
+        ui.display_list.icon(icon, mark.middle)
+        ui.display_list.text(text, words, bold=on)
         return
     words, mark = card.inset(0, 2).cut_bottom(theme.SIZES["small"] * theme.LEADING)
-    ui.pen.icon(icon, (mark.middle[0], mark.middle[1] + 2), size=20)
-    ui.pen.text(text, words, "small", bold=on, align="middle")
+    ui.display_list.icon(icon, (mark.middle[0], mark.middle[1] + 2), size=20)
+    ui.display_list.text(text, words, "small", bold=on, align="middle")
 
 
 def button_w(ui: Ui, text: str, icon: str = "", bold: bool = False) -> float:
     """How wide a button is that shows its text whole."""
-    words = ui.pen.text_w(text, "body", bold) if text else 0
+    words = ui.display_list.text_w(text, "body", bold) if text else 0
     return words + (theme.ICON if icon else 0) + (theme.GAP if icon and text else 0) + 2.6 * theme.GAP
 
 
-def focus_ring(ui: Ui, spot: WidgetRecord, radius: float = theme.RADIUS) -> None:
-    """The ring, if the focus is on the spot and is to be seen."""
-    if ui.shows_focus(spot):
-        ui.pen.ring(spot.pane, radius)
+def focus_ring(ui: Ui, record: WidgetRecord, radius: float = theme.RADIUS) -> None:
+    """The ring, if the focus is on the widget and is to be seen."""
+    if ui.shows_focus(record):
+        ui.display_list.ring(record.pane, radius)
 
 
 def _one_of(
     ui: Ui, name: str, pane: Pane, kind: str, options: Mapping[str, str], picked: str, enabled: bool, tip: str,
     upright: bool, tips: Mapping[str, str] | None = None,
 ) -> tuple[str, WidgetRecord, list[WidgetRecord]]:  # fmt: skip
-    """The events of a row of choices: what is picked now, the spot of the row, the spots of the options."""
+    """The events of a row of choices: what is picked now, the widget of the row, the widgets of the options."""
     keys = list(options)
-    spot = ui.place(name, pane, kind, value=picked, enabled=enabled, tip=tip)
+    record = ui.place(name, pane, kind, value=picked, enabled=enabled, tip=tip)
     inner = pane.inset(3, 3) if kind == "choice" else pane
     cells = inner.rows(len(keys), 3) if upright else inner.columns(len(keys), 3)
     parts = [
@@ -158,58 +158,58 @@ def _one_of(
         for key, cell in zip(keys, cells, strict=True)
     ]  # fmt: skip
     pressed = next((key for key, part in zip(keys, parts, strict=True) if ui.fired(part)), picked)
-    step = sum(ui.arrow(spot))
+    step = sum(ui.arrow(record))
     if step and keys:
         at = keys.index(picked) + step if picked in keys else 0
         pressed = keys[min(max(at, 0), len(keys) - 1)]
     if pressed != picked:
-        ui.mark(spot, pressed)
-    return pressed, spot, parts
+        ui.mark(record, pressed)
+    return pressed, record, parts
 
 
-def _colours(spot: WidgetRecord, rank: Rank) -> tuple[Rgb | None, Rgb | None, Rgb]:
+def _colours(record: WidgetRecord, rank: Rank) -> tuple[Rgb | None, Rgb | None, Rgb]:
     """Fill, edge and ink of a button in its state."""
-    if not spot.enabled:
+    if not record.enabled:
         return None if rank == "quiet" else theme.FADED, None, theme.FADED_INK
     if rank in ("main", "danger"):
         base, over = (theme.INK, theme.INK_HOVER) if rank == "main" else (theme.STOP, theme.STOP_HOVER)
-        return (over if spot.hovered else base), base, theme.PAPER
-    edge = theme.INK if spot.hovered else theme.EDGE
-    if rank == "quiet" and not spot.hovered:
+        return (over if record.hovered else base), base, theme.PAPER
+    edge = theme.INK if record.hovered else theme.EDGE
+    if rank == "quiet" and not record.hovered:
         return None, None, theme.INK
-    return spot.ground, edge, theme.INK
+    return record.ground, edge, theme.INK
 
 
-def _card(ui: Ui, spot: WidgetRecord, fill: Rgb | None, edge: Rgb | None) -> None:
+def _card(ui: Ui, record: WidgetRecord, fill: Rgb | None, edge: Rgb | None) -> None:
     """The card of a button: a crease along its lower side stands it off the table; held down, it lies flat."""
     if fill is None:
         return
-    if edge is not None and not spot.held:
-        ui.pen.plate(spot.pane, edge)
-        ui.pen.plate(Pane(spot.pane.x, spot.pane.y, spot.pane.w, spot.pane.h - 2), fill, edge)
+    if edge is not None and not record.held:
+        ui.display_list.plate(record.pane, edge)
+        ui.display_list.plate(Pane(record.pane.x, record.pane.y, record.pane.w, record.pane.h - 2), fill, edge)
     else:
-        ui.pen.plate(spot.pane, fill, edge)
+        ui.display_list.plate(record.pane, fill, edge)
 
 
-def _picked_card(ui: Ui, spot: WidgetRecord) -> None:
+def _picked_card(ui: Ui, record: WidgetRecord) -> None:
     """The card of what is on: a tint, a heavy edge, a turned-down corner."""
-    fill = theme.PICKED if spot.enabled and not spot.hovered else spot.ground
-    ui.pen.plate(spot.pane, fill, spot.ink, width=2, ear=True)
+    fill = theme.PICKED if record.enabled and not record.hovered else record.ground
+    ui.display_list.plate(record.pane, fill, record.ink, width=2, ear=True)
 
 
 def _face(
-    ui: Ui, spot: WidgetRecord, text: str, icon: str, ink: Rgb, *, bold: bool = False, align: Align = "middle"
+    ui: Ui, record: WidgetRecord, text: str, icon: str, ink: Rgb, *, bold: bool = False, align: Align = "middle"
 ) -> None:
     """Icon and text on a card, together in its middle; the text is shortened if it must be."""
-    pane = spot.pane.inset(min(theme.GAP, spot.pane.w / 8), 0)
-    if not spot.held:
+    pane = record.pane.inset(min(theme.GAP, record.pane.w / 8), 0)
+    if not record.held:
         pane = Pane(pane.x, pane.y, pane.w, pane.h - 2)
     if icon and not text:
-        ui.pen.icon(icon, pane.middle, ink, theme.ICON)
+        ui.display_list.icon(icon, pane.middle, ink, theme.ICON)
         return
     if icon:
-        words = min(ui.pen.text_w(text, "body", bold), pane.w - theme.ICON - theme.GAP)
+        words = min(ui.display_list.text_w(text, "body", bold), pane.w - theme.ICON - theme.GAP)
         left = pane.x if align == "left" else pane.x + (pane.w - words - theme.ICON - theme.GAP) / 2
-        ui.pen.icon(icon, (left + theme.ICON / 2, pane.middle[1]), ink, theme.ICON)
+        ui.display_list.icon(icon, (left + theme.ICON / 2, pane.middle[1]), ink, theme.ICON)
         pane = Pane(left + theme.ICON + theme.GAP, pane.y, words, pane.h)
-    ui.pen.text(text, pane, bold=bold, colour=ink, align="left" if icon else align)
+    ui.display_list.text(text, pane, bold=bold, colour=ink, align="left" if icon else align)

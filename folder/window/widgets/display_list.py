@@ -1,4 +1,4 @@
-"""The pen: what a widget draws goes through it, in logical pixels. It notes orders; the brush carries them out.
+"""The display list: what a widget draws goes through it, in logical pixels. It notes orders; the renderer carries them out.
 
 order    one thing to draw: which, with what, where, inside which clip
 damage   the parts of the window whose orders differ from those of the last drawn pass
@@ -27,7 +27,7 @@ Paint = Callable[[pygame.Surface, pygame.Rect], None]
 
 
 class DrawCommand(NamedTuple):
-    """One thing to draw. `what` names a method of the brush; `bound` is where it can leave marks."""
+    """One thing to draw. `what` names a method of the renderer; `bound` is where it can leave marks."""
 
     what: str
     bound: Pane
@@ -38,7 +38,7 @@ class DrawCommand(NamedTuple):
 class CommandRun(NamedTuple):
     """A stretch of a pass's orders, and how those that a page draws itself are carried out."""
 
-    orders: list[DrawCommand]
+    commands: list[DrawCommand]
     paints: dict[int, Paint]
 
 
@@ -55,13 +55,13 @@ class DisplayList:
     """Notes orders while `drawing`; `show` brings a surface up to date with them."""
 
     def __init__(self) -> None:
-        self.brush = Renderer()
+        self.renderer = Renderer()
         self.drawing = False
         self.audit = False
         """Draw everything and measure the contrast of each text on what lies under it (slow: for tests)."""
         self.damage: list[pygame.Rect] = []
         """What the last `show` drew, physical px."""
-        self._orders: list[DrawCommand] = []
+        self._commands: list[DrawCommand] = []
         self._shown: list[DrawCommand] = []
         self._shown_on: tuple[pygame.Surface, tuple[int, int], float] | None = None
         self._paints: dict[int, Paint] = {}
@@ -72,22 +72,22 @@ class DisplayList:
         """Begin a pass."""
         self.drawing, self._clip = drawing, None
         if drawing:
-            self._orders, self._paints = [], {}
+            self._commands, self._paints = [], {}
 
     @property
     def count(self) -> int:
         """How many orders have been noted in this pass."""
-        return len(self._orders)
+        return len(self._commands)
 
-    def noted(self, first: int) -> CommandRun:
+    def run_from(self, first: int) -> CommandRun:
         """What has been noted from an order on."""
-        return CommandRun(self._orders[first:], {i - first: paint for i, paint in self._paints.items() if i >= first})
+        return CommandRun(self._commands[first:], {i - first: paint for i, paint in self._paints.items() if i >= first})
 
-    def again(self, noted: CommandRun) -> None:
+    def repeat(self, run_from: CommandRun) -> None:
         """Note the same once more."""
-        first = len(self._orders)
-        self._orders += noted.orders
-        self._paints |= {first + i: paint for i, paint in noted.paints.items()}
+        first = len(self._commands)
+        self._commands += run_from.commands
+        self._paints |= {first + i: paint for i, paint in run_from.paints.items()}
 
     def forget(self) -> None:
         """Draw everything the next time."""
@@ -159,88 +159,88 @@ class DisplayList:
         It is drawn again when `key` differs from the last time: the key names all that the drawing depends on.
         """
         if self.drawing:
-            self._paints[len(self._orders)] = draw
+            self._paints[len(self._commands)] = draw
             with self.clip(pane):
                 self._note("custom", pane, pane, key)
 
     def text_w(self, text: str, size: Size = "body", bold: bool = False) -> float:
         """How wide a line of text is, logical px; rounded up so that a pane this wide holds it."""
-        return (self.brush.letters.width(text, self.text_px(size), bold) + 1) / self.brush.scale
+        return (self.renderer.glyph_cache.width(text, self.text_px(size), bold) + 1) / self.renderer.scale
 
     def text_h(self, text: str, w: float, size: Size = "body", bold: bool = False) -> float:
         """How high the text is when wrapped to a width, logical px."""
-        lines = self.brush.letters.wrap(text, self.text_px(size), bold, int(w * self.brush.scale + 0.5))
+        lines = self.renderer.glyph_cache.wrap(text, self.text_px(size), bold, int(w * self.renderer.scale + 0.5))
         return len(lines) * theme.SIZES[size] * theme.LEADING
 
     def text_px(self, size: Size) -> int:
         """A text size in physical px."""
-        return self.brush.px(theme.SIZES[size])
+        return self.renderer.px(theme.SIZES[size])
 
     @property
-    def said(self) -> list[TextRun]:
+    def texts(self) -> list[TextRun]:
         """Every text of the page as it was last drawn, in order."""
-        texts = [order for order in self._shown if order.what in ("text", "strip")]
+        texts = [command for command in self._shown if command.what in ("text", "strip")]
         found = []
-        for i, order in enumerate(texts):
-            pane, text, *rest = order.args
-            cut = order.what == "text" and self.brush.layout(pane, text, rest[0], rest[1], rest[4])[1]
+        for i, command in enumerate(texts):
+            pane, text, *rest = command.args
+            cut = command.what == "text" and self.renderer.layout(pane, text, rest[0], rest[1], rest[4])[1]
             found.append(TextRun(text, pane, cut, self._ratios[i] if self.audit else None))
         return found
 
     def show(self, surface: pygame.Surface) -> None:
-        """Bring a surface up to date: draw what differs from what this pen drew on it before."""
-        brush, whole = self.brush, surface.get_rect()
-        brush.surface = surface
-        on = (surface, surface.get_size(), brush.scale)
+        """Bring a surface up to date: draw what differs from what this display list drew on it before."""
+        renderer, whole = self.renderer, surface.get_rect()
+        renderer.surface = surface
+        on = (surface, surface.get_size(), renderer.scale)
         self.damage = [whole] if on != self._shown_on or self.audit else self._differing(whole)
         self._ratios = []
         for part in self.damage:
             near = self._near(part)
-            for i, order in enumerate(self._orders):
-                x, y, w, h = order.bound
+            for i, command in enumerate(self._commands):
+                x, y, w, h = command.bound
                 if x < near.right and y < near.bottom and x + w > near.x and y + h > near.y:
-                    area = part if order.clip is None else part.clip(brush.rect(order.clip))
-                    if area.w and area.h and area.colliderect(brush.rect(_grown(order.bound, 1))):
+                    area = part if command.clip is None else part.clip(renderer.rect(command.clip))
+                    if area.w and area.h and area.colliderect(renderer.rect(_grown(command.bound, 1))):
                         surface.set_clip(area)
-                        self._carry_out(i, order)
+                        self._carry_out(i, command)
                         continue
-                if self.audit and order.what in ("text", "strip"):
+                if self.audit and command.what in ("text", "strip"):
                     self._ratios.append(None)
         surface.set_clip(None)
-        self._shown, self._shown_on = self._orders, on
+        self._shown, self._shown_on = self._commands, on
 
-    def _carry_out(self, i: int, order: DrawCommand) -> None:
-        if order.what == "custom":
-            self.brush.custom(order.args[0], self._paints[i])
+    def _carry_out(self, i: int, command: DrawCommand) -> None:
+        if command.what == "custom":
+            self.renderer.custom(command.args[0], self._paints[i])
             return
-        self.brush.contrasts = [] if self.audit else None
-        getattr(self.brush, order.what)(*order.args)
-        if self.audit and order.what in ("text", "strip"):
-            self._ratios.append(min(self.brush.contrasts or [], default=None))
+        self.renderer.contrasts = [] if self.audit else None
+        getattr(self.renderer, command.what)(*command.args)
+        if self.audit and command.what in ("text", "strip"):
+            self._ratios.append(min(self.renderer.contrasts or [], default=None))
 
     def _note(self, what: str, bound: Pane, *args: Any) -> None:
         if self.drawing:
-            self._orders.append(DrawCommand(what, bound, self._clip, args))
+            self._commands.append(DrawCommand(what, bound, self._clip, args))
 
     def _near(self, part: pygame.Rect) -> Pane:
         """A part of the window in logical px, with a margin: what lies outside cannot leave a mark in it."""
-        scale = self.brush.scale
+        scale = self.renderer.scale
         return _grown(Pane(part.x / scale, part.y / scale, part.w / scale, part.h / scale), 4)
 
     def _differing(self, whole: pygame.Rect) -> list[pygame.Rect]:
         """The parts of the window where the orders differ from those shown."""
-        old, new = self._shown, self._orders
+        old, new = self._shown, self._commands
         if len(old) == len(new):
             pairs = [pair for pair in zip(old, new, strict=True) if pair[0] is not pair[1] and pair[0] != pair[1]]
-            changed = [order for pair in pairs for order in pair]
+            changed = [command for pair in pairs for command in pair]
         else:
             head = _alike(old, new)
             tail = min(_alike(old[::-1], new[::-1]), min(len(old), len(new)) - head)
             changed = old[head : len(old) - tail] + new[head : len(new) - tail]
         parts: list[pygame.Rect] = []
-        for order in changed:
-            bound = order.bound if order.clip is None else order.bound.meet(order.clip)
-            part = self.brush.rect(_grown(bound, 2)).clip(whole)
+        for command in changed:
+            bound = command.bound if command.clip is None else command.bound.meet(command.clip)
+            part = self.renderer.rect(_grown(bound, 2)).clip(whole)
             while part.w and part.h and (hit := part.collidelist(parts)) >= 0:
                 part = part.union(parts.pop(hit))
             if part.w and part.h:

@@ -20,7 +20,7 @@ def frame(ui: Ui, view: PageFunction, events: Iterable[Event], dt_s: float, surf
 
     `view` calls the widgets; it is run several times, so all it may change is the state of the program, in answer to
     what the widgets return. The same events and seconds on the same state give the same pixels. The surface must be
-    left alone between frames: what did not change is not drawn again (`ui.pen.forget()` asks for all of it).
+    left alone between frames: what did not change is not drawn again (`ui.display list.forget()` asks for all of it).
     """
     _tick(ui, dt_s, surface.get_size())
     for event in merged(events):
@@ -34,7 +34,7 @@ def frame(ui: Ui, view: PageFunction, events: Iterable[Event], dt_s: float, surf
         _run(ui, view, None, drawing=True)
         if not ui.unsettled:
             break
-    ui.pen.show(surface)
+    ui.display_list.show(surface)
     return True
 
 
@@ -60,11 +60,11 @@ def _tick(ui: Ui, dt_s: float, size_px: tuple[int, int]) -> None:
 
 def _must_settle(ui: Ui, event: Event) -> bool:
     """Whether a draft becomes a value before this event: the focus leaves it, or Enter or a command comes."""
-    spot = ui.last.get(ui.focus.name)
-    if spot is None or not spot.types or spot.name not in ui.held:
+    record = ui.last.get(ui.focus.name)
+    if record is None or not record.types or record.name not in ui.last_holders:
         return False
     if event.type == pygame.MOUSEBUTTONDOWN:
-        return event.button <= 3 and not spot.seen.holds(event.pos[0] / ui.scale, event.pos[1] / ui.scale)
+        return event.button <= 3 and not record.visible.holds(event.pos[0] / ui.scale, event.pos[1] / ui.scale)
     if event.type == pygame.KEYDOWN:
         return not field_works_with(event) and event.key != pygame.K_ESCAPE
     return bool(event.type == pygame.QUIT)
@@ -74,11 +74,11 @@ def _run(ui: Ui, view: PageFunction, event: Event | None, settling: str = "", dr
     """One pass."""
     ui.renew(event, settling, drawing)
     _hear(ui, event)
-    ui.pen.fill(ui.page, theme.TABLE)
+    ui.display_list.fill(ui.page, theme.TABLE)
     view(ui)
     if drawing:
         draw_messages(ui)
-        for draw in ui.over:
+        for draw in ui.overlays:
             draw()
         draw_tip(ui)
     _close(ui, event)
@@ -110,11 +110,11 @@ def _hear(ui: Ui, event: Event | None) -> None:
 
 def _press(ui: Ui, event: Event) -> None:
     """The pointer goes down. The focus goes with it, but a hanging list leaves it with its owner."""
-    spot = ui.last.get(ui.pointer.hot)
-    ui.pointer.press(event, spot, ui.now_s)
+    record = ui.last.get(ui.pointer.hot)
+    ui.pointer.press(event, record, ui.now_s)
     ui.focus.ring = False
-    if spot is None or spot.layer % 2 == 0:
-        ui.focus.name = "" if spot is None or not spot.enabled else spot.name if spot.stops else spot.owner
+    if record is None or record.layer % 2 == 0:
+        ui.focus.name = "" if record is None or not record.enabled else record.name if record.stops else record.owner
 
 
 def _close(ui: Ui, event: Event | None) -> None:
@@ -125,9 +125,9 @@ def _close(ui: Ui, event: Event | None) -> None:
         elif event.type == pygame.KEYDOWN:
             ui.keys.mute = ui.used
         ui.changed |= event.type != pygame.MOUSEMOTION or bool(ui.pointer.active)
-    ui.last, ui.held = ui.spots, ui.holding
-    ui.kept = {name: kept for name, kept in ui.kept.items() if name in ui.asked}
-    if ui.focus.follow(ui.dialogs, ui.spots) | ui.pointer.aim(ui.spots):
+    ui.last, ui.last_holders = ui.records, ui.holders
+    ui.memory_store = {name: kept for name, kept in ui.memory_store.items() if name in ui.memory_used}
+    if ui.focus.follow(ui.dialogs, ui.records) | ui.pointer.aim(ui.records):
         ui.changed = ui.unsettled = True
-    if ui.pointer.active not in ui.spots:
+    if ui.pointer.active not in ui.records:
         ui.pointer.active, ui.pointer.button = "", 0

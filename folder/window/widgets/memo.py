@@ -18,34 +18,36 @@ class Memo(Struct, frozen=True, eq=False):
     """What a part left behind in a pass, and all that it depended on."""
 
     key: object
-    noted: CommandRun
-    spots: dict[str, WidgetRecord]
-    asked: frozenset[str]
-    holding: frozenset[str]
+    commands: CommandRun
+    records: dict[str, WidgetRecord]
+    used: frozenset[str]
+    holders: frozenset[str]
 
 
 def memo(ui: Ui, name: str, key: object, show: Callable[[], None]) -> None:
     """Show a part; `key` names what it depends on besides the pointer and the focus.
 
     What its widgets remember changes in the passes of events alone: a page that lets one of them reach the part must
-    empty `ui.parts`.
+    empty `ui.memos`.
     """
     if not ui.drawing:
         show()
         return
     focus, pointer = ui.focus, ui.pointer
     whole = (key, ui.size, ui.scale, focus.name, focus.ring, focus.layer, focus.reveal, pointer.hot, pointer.active)
-    kept = ui.parts.get(name)
-    if isinstance(kept, Memo) and kept.key == whole:
-        ui.pen.again(kept.noted)
-        ui.spots |= kept.spots
-        ui.asked |= kept.asked
-        ui.holding |= kept.holding
+    cache = ui.memos.get(name)
+    if isinstance(cache, Memo) and cache.key == whole:
+        ui.display_list.repeat(cache.commands)
+        ui.records |= cache.records
+        ui.memory_used |= cache.used
+        ui.holders |= cache.holders
         return
-    first, spots, asked, holding, hanging = ui.pen.count, len(ui.spots), set(ui.asked), set(ui.holding), len(ui.over)
+    first, records, overlays = ui.display_list.count, len(ui.records), len(ui.overlays)
+    used, holders = set(ui.memory_used), set(ui.holders)
     show()
-    ui.parts.pop(name, None)
+    ui.memos.pop(name, None)
     # What hangs over the page is drawn after it, and a part that is not settled is about to change.
-    if not ui.unsettled and len(ui.over) == hanging:
-        fresh = dict(list(ui.spots.items())[spots:])
-        ui.parts[name] = Memo(whole, ui.pen.noted(first), fresh, frozenset(ui.asked - asked), frozenset(ui.holding - holding))
+    if not ui.unsettled and len(ui.overlays) == overlays:
+        fresh = dict(list(ui.records.items())[records:])
+        run = ui.display_list.run_from(first)
+        ui.memos[name] = Memo(whole, run, fresh, frozenset(ui.memory_used - used), frozenset(ui.holders - holders))

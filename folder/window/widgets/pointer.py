@@ -1,4 +1,4 @@
-"""The pointer: where it is, the spot under it, the spot it holds."""
+"""The pointer: where it is, the widget under it, the widget it holds."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ TWICE_PX = 4
 
 
 class Pointer:
-    """hot: the name of the topmost spot under the pointer; active: the one a button went down on, until it goes up."""
+    """hot: the name of the topmost widget under the pointer; active: the one a button went down on, until it goes up."""
 
     def __init__(self) -> None:
         self.at = AWAY
@@ -35,28 +35,28 @@ class Pointer:
         elif event.type == pygame.WINDOWFOCUSLOST:
             self.active, self.button = "", 0
 
-    def aim(self, spots: dict[str, WidgetRecord]) -> bool:
-        """Find the spot under the pointer: of the top layer alone, the last placed. Whether it is another one."""
-        before, self.hot = self.hot, next((s.name for s in self.under(spots) if s.pointed), "")
+    def aim(self, records: dict[str, WidgetRecord]) -> bool:
+        """Find the widget under the pointer: of the top layer alone, the last placed. Whether it is another one."""
+        before, self.hot = self.hot, next((s.name for s in self.under(records) if s.pointed), "")
         return self.hot != before
 
-    def wheel_target(self, spots: dict[str, WidgetRecord]) -> str:
-        """The topmost spot under the pointer that the wheel turns."""
-        return next((s.name for s in self.under(spots) if s.wheel), "")
+    def wheel_target(self, records: dict[str, WidgetRecord]) -> str:
+        """The topmost widget under the pointer that the wheel turns."""
+        return next((s.name for s in self.under(records) if s.wheel), "")
 
-    def under(self, spots: dict[str, WidgetRecord]) -> list[WidgetRecord]:
-        """The spots of the top layer under the pointer, the topmost first."""
-        top = max((s.layer for s in spots.values()), default=0)
-        return [s for s in reversed(spots.values()) if s.layer == top and s.seen.holds(*self.at)]
+    def under(self, records: dict[str, WidgetRecord]) -> list[WidgetRecord]:
+        """The widgets of the top layer under the pointer, the topmost first."""
+        top = max((s.layer for s in records.values()), default=0)
+        return [s for s in reversed(records.values()) if s.layer == top and s.visible.holds(*self.at)]
 
-    def press(self, event: Event, spot: WidgetRecord | None, now_s: float) -> None:
-        """A button goes down on a spot, or on none."""
+    def press(self, event: Event, record: WidgetRecord | None, now_s: float) -> None:
+        """A button goes down on a widget, or on none."""
         at_s, place = self._last_press
         twice = now_s - at_s <= TWICE_S and math.dist(place, self.at) <= TWICE_PX and event.button == 1
         self.clicks = self.clicks + 1 if twice else 1
         self._last_press = (now_s, self.at)
-        if spot is not None and spot.enabled:
-            self.active, self.button = spot.name, event.button
+        if record is not None and record.enabled:
+            self.active, self.button = record.name, event.button
 
     def release(self, event: Event) -> None:
         """After the pass of a button that goes up."""

@@ -18,7 +18,7 @@ class WidgetRecord(Struct, frozen=True):
     name: str
     kind: str
     pane: Pane
-    seen: Pane
+    visible: Pane
     text: str = ""
     value: object = None
     enabled: bool = True
@@ -29,7 +29,7 @@ class WidgetRecord(Struct, frozen=True):
     stops: bool = True
     """Tab stops here."""
     owner: str = ""
-    """The spot that gets the focus when this part of it is pressed."""
+    """The widget that gets the focus when this part of it is pressed."""
     pointed: bool = True
     """The pointer finds it; what only shows is looked through."""
     types: bool = False

@@ -1,4 +1,4 @@
-"""The brush: draws on a surface, in logical pixels at a scale. What is drawn is decided by the pen.
+"""The renderer: draws on a surface, in logical pixels at a scale. What is drawn is decided by the display list.
 
 Smooth shapes are made a few times too large and shrunk, over a hidden ground of their own colour: no dark fringes.
 """
@@ -27,7 +27,7 @@ class Renderer:
     """Draws on `surface` at `scale` physical px to a logical one. Shapes once made are kept."""
 
     def __init__(self) -> None:
-        self.letters = GlyphCache()
+        self.glyph_cache = GlyphCache()
         self.scale = 1.0
         self.surface = pygame.Surface((1, 1))
         self.contrasts: list[float] | None = None
@@ -106,9 +106,9 @@ class Renderer:
         lines, _ = self.layout(pane, text, size, bold, wrap)
         step = theme.SIZES[size] * theme.LEADING
         y = pane.y if top else pane.y + (pane.h - step * len(lines)) / 2
-        drop = (step * self.scale - self.letters.face(px, bold).get_height()) / 2
+        drop = (step * self.scale - self.glyph_cache.face(px, bold).get_height()) / 2
         for line in lines:
-            image = self.letters.drawn(line, px, bold, colour)
+            image = self.glyph_cache.drawn(line, px, bold, colour)
             spare = pane.w * self.scale - image.get_width()
             x = pane.x * self.scale + {"left": 0.0, "middle": spare / 2, "right": spare}[align]
             self._text_image(image, (round(x), round(y * self.scale + drop)), colour)
@@ -116,18 +116,18 @@ class Renderer:
 
     def strip(self, pane: Pane, text: str, shift_px: float, colour: Rgb) -> None:
         """One line of body text, moved to the left by some physical px, as a field shows it."""
-        image, r = self.letters.drawn(text, self.px(theme.SIZES["body"]), False, colour), self.rect(pane)
+        image, r = self.glyph_cache.drawn(text, self.px(theme.SIZES["body"]), False, colour), self.rect(pane)
         self._text_image(image, (r.left - round(shift_px), r.top + (r.h - image.get_height()) // 2), colour)
 
     def layout(self, pane: Pane, text: str, size: Size, bold: bool, wrap: bool) -> tuple[list[str], bool]:
         """The lines a text makes in a pane, and whether it had to be cut."""
         px, width = self.px(theme.SIZES[size]), int(pane.w * self.scale + 0.5)
-        whole = self.letters.wrap(text, px, bold, width) if wrap else [text]
+        whole = self.glyph_cache.wrap(text, px, bold, width) if wrap else [text]
         room = max(int(pane.h / (theme.SIZES[size] * theme.LEADING) + 0.05), 1)
         lines = whole[:room]
         if len(whole) > room:
             lines[-1] += "…"
-        lines = [self.letters.shorten(line, px, bold, width) for line in lines]
+        lines = [self.glyph_cache.shorten(line, px, bold, width) for line in lines]
         return lines, lines != whole or pane.h + 2 < theme.SIZES[size]
 
     def custom(self, pane: Pane, draw: Callable[[pygame.Surface, pygame.Rect], None]) -> None:

@@ -40,26 +40,26 @@ def scroll(ui: Ui, name: str, pane: Pane) -> Iterator[Pane]:
     inside = Pane(pane.x + MARGIN, pane.y + MARGIN - roll.top, pane.w - BAR - 2 * MARGIN, ENDLESS)
     ui.bounds.append(pane.meet(ui.bounds[-1]) if ui.bounds else pane)
     ui.reach.append(pane.y)
-    first = len(ui.spots)
-    with ui.pen.clip(pane):
+    first = len(ui.records)
+    with ui.display_list.clip(pane):
         yield inside
     reached = ui.reach.pop() + MARGIN
     ui.bounds.pop()
     height = reached - pane.y + roll.top
     if abs(height - roll.content_h) > 0.5:
         roll.content_h, ui.unsettled, ui.changed = height, True, True
-    _reveal(ui, pane, roll, list(ui.spots)[first:])
+    _reveal(ui, pane, roll, list(ui.records)[first:])
     if most > 0:
         _bar(ui, name, pane, roll, most)
 
 
 def _reveal(ui: Ui, pane: Pane, roll: _Roll, inside: list[str]) -> None:
-    """Bring the spot the keys moved to into view."""
+    """Bring the widget the keys moved to into view."""
     target = ui.focus.reveal
     if not target or target not in inside:
         return
-    spot = ui.spots[target]
-    up, down = pane.y + MARGIN - spot.pane.y, spot.pane.bottom - pane.bottom + MARGIN
+    record = ui.records[target]
+    up, down = pane.y + MARGIN - record.pane.y, record.pane.bottom - pane.bottom + MARGIN
     by = -up if up > 0 else max(down, 0.0)
     if by:
         roll.top += by
@@ -73,18 +73,18 @@ def _bar(ui: Ui, name: str, pane: Pane, roll: _Roll, most: float) -> None:
     thumb_h = max(track.h * pane.h / roll.content_h, 28.0)
     free = max(track.h - thumb_h, 1.0)
     thumb = Pane(track.x, track.y + free * roll.top / most, BAR, thumb_h)
-    spot = ui.place(f"{name}/bar", track, "bar", value=roll.top, stops=False)
+    record = ui.place(f"{name}/bar", track, "bar", value=roll.top, stops=False)
     y = ui.pointer.at[1]
-    if ui.went_down(spot):
+    if ui.went_down(record):
         roll.grip = y - thumb.y if thumb.holds(*ui.pointer.at) else thumb_h / 2
-    if spot.held and ui.event is not None and ui.event.type in (pygame.MOUSEBUTTONDOWN, pygame.MOUSEMOTION):
+    if record.held and ui.event is not None and ui.event.type in (pygame.MOUSEBUTTONDOWN, pygame.MOUSEMOTION):
         roll.top = min(max((y - roll.grip - track.y) / free * most, 0.0), most)
-    _draw_bar(ui, spot, track, thumb)
+    _draw_bar(ui, record, track, thumb)
 
 
-def _draw_bar(ui: Ui, spot: WidgetRecord, track: Pane, thumb: Pane) -> None:
+def _draw_bar(ui: Ui, record: WidgetRecord, track: Pane, thumb: Pane) -> None:
     if ui.drawing:
-        if spot.hovered:
-            ui.pen.plate(track.inset(2, 0), theme.TRAY, radius=5)
-        colour = theme.INK if spot.held else theme.SOFT_INK if spot.hovered else theme.EDGE
-        ui.pen.plate(thumb.inset(3, 0), colour, radius=4)
+        if record.hovered:
+            ui.display_list.plate(track.inset(2, 0), theme.TRAY, radius=5)
+        colour = theme.INK if record.held else theme.SOFT_INK if record.hovered else theme.EDGE
+        ui.display_list.plate(thumb.inset(3, 0), colour, radius=4)

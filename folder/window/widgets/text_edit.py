@@ -80,7 +80,7 @@ class Editing(Struct):
     """The draft of one field and how it got there. `base` is the value's own text, which Escape puts back."""
 
     base: str
-    draft: TextEdit = field(default_factory=TextEdit)
+    text_edit: TextEdit = field(default_factory=TextEdit)
     problem: str = ""
     shift_px: float = 0.0
     """How far the text is scrolled to the left."""
@@ -95,22 +95,22 @@ class Editing(Struct):
     @property
     def pending(self) -> bool:
         """Whether what is typed differs from the value."""
-        return self.draft.text != self.base
+        return self.text_edit.text != self.base
 
     def start(self, base: str) -> None:
         """Begin anew from a value's text."""
-        self.base, self.draft, self.problem = base, TextEdit(base, len(base), len(base)), ""
+        self.base, self.text_edit, self.problem = base, TextEdit(base, len(base), len(base)), ""
         self._past, self._future, self._running = [], [], ""
 
-    def change(self, draft: TextEdit, kind: str) -> None:
+    def change(self, text_edit: TextEdit, kind: str) -> None:
         """A step. A run of letters typed one after the other is one step to undo; moving the caret ends a run."""
-        if draft.text == self.draft.text:
-            self.draft, self._running = draft, ""
+        if text_edit.text == self.text_edit.text:
+            self.text_edit, self._running = text_edit, ""
             return
         if kind != self._running or kind == "paste":
-            self._past.append(self.draft)
-        self.draft, self._future, self.problem = draft, [], ""
-        self._running = kind if kind == "type" and not draft.text[: draft.caret].endswith(" ") else ""
+            self._past.append(self.text_edit)
+        self.text_edit, self._future, self.problem = text_edit, [], ""
+        self._running = kind if kind == "type" and not text_edit.text[: text_edit.caret].endswith(" ") else ""
 
     def undo(self) -> None:
         """Back one step."""
@@ -122,5 +122,5 @@ class Editing(Struct):
 
     def _swap(self, source: list[TextEdit], target: list[TextEdit]) -> None:
         if source:
-            target.append(self.draft)
-            self.draft, self.problem, self._running = source.pop(), "", ""
+            target.append(self.text_edit)
+            self.text_edit, self.problem, self._running = source.pop(), "", ""

@@ -31,19 +31,19 @@ def tiles(
 ) -> Selection:
     """A grid of tiles about this large. What is picked; `opened` when a tile is pressed, or Enter or Space on it.
 
-    The tiles are the spots `name/0`, `name/1`, ...; one stop for Tab, the arrow keys go from tile to tile.
+    The tiles are the widgets `name/0`, `name/1`, ...; one stop for Tab, the arrow keys go from tile to tile.
     """
-    spot = ui.place(name, pane, "tiles", value=picked, stops=bool(items))
+    record = ui.place(name, pane, "tiles", value=picked, stops=bool(items))
     with scroll(ui, f"{name}/roll", pane) as inside:
         across = max(int((inside.w + theme.GAP) / (w + theme.GAP)), 1)
-        picked, opened = _by_key(ui, spot, picked, len(items), across)
+        picked, opened = _by_key(ui, record, picked, len(items), across)
         cells = Pane(inside.x, inside.y, inside.w, h).columns(across, theme.GAP)
         for i, item in enumerate(items):
             place = cells[i % across].moved(0, (i // across) * (h + theme.GAP))
-            if _tile(ui, f"{name}/{i}", place, item, i == picked, spot):
+            if _tile(ui, f"{name}/{i}", place, item, i == picked, record):
                 picked, opened = i, True
-    if picked != spot.value:
-        ui.mark(spot, picked)
+    if picked != record.value:
+        ui.mark(record, picked)
     return Selection(picked, opened)
 
 
@@ -53,12 +53,12 @@ class _Along(Struct):
 
 def strip(ui: Ui, name: str, pane: Pane, items: Sequence[Tile], picked: int | None, *, w: float = 120) -> Selection:
     """Tiles in one row that rolls along with the wheel, the bar or the keys; otherwise as `tiles`."""
-    spot = ui.place(name, pane, "strip", value=picked, stops=bool(items), wheel=True)
+    record = ui.place(name, pane, "strip", value=picked, stops=bool(items), wheel=True)
     along = ui.memory(name, _Along)
     whole = len(items) * (w + theme.GAP) - theme.GAP + 2 * MARGIN
     most = max(whole - pane.w, 0.0)
     before = picked
-    picked, opened = _by_key(ui, spot, picked, len(items), 1)
+    picked, opened = _by_key(ui, record, picked, len(items), 1)
     along.left -= ui.wheel(name) * w
     inside = pane.inset(MARGIN, MARGIN)
     if picked is not None and picked != before:
@@ -66,56 +66,56 @@ def strip(ui: Ui, name: str, pane: Pane, items: Sequence[Tile], picked: int | No
         along.left = min(max(along.left, ahead + w - inside.w), ahead)
     along.left = min(max(along.left, 0.0), most)
     ui.bounds.append(pane)
-    with ui.pen.clip(pane):
+    with ui.display_list.clip(pane):
         for i, item in enumerate(items):
             place = Pane(inside.x + i * (w + theme.GAP) - along.left, inside.y, w, inside.h - (8 if most else 0))
-            if _tile(ui, f"{name}/{i}", place, item, i == picked, spot):
+            if _tile(ui, f"{name}/{i}", place, item, i == picked, record):
                 picked, opened = i, True
         if most and ui.drawing:
             track = Pane(inside.x, pane.bottom - 8, inside.w, 6)
             part = track.w * pane.w / whole
-            ui.pen.plate(Pane(track.x + (track.w - part) * along.left / most, track.y, part, 6), theme.EDGE, radius=3)
+            ui.display_list.plate(Pane(track.x + (track.w - part) * along.left / most, track.y, part, 6), theme.EDGE, radius=3)
     ui.bounds.pop()
-    if picked != spot.value:
-        ui.mark(spot, picked)
+    if picked != record.value:
+        ui.mark(record, picked)
     return Selection(picked, opened)
 
 
-def _by_key(ui: Ui, spot: WidgetRecord, picked: int | None, count: int, across: int) -> tuple[int | None, bool]:
+def _by_key(ui: Ui, record: WidgetRecord, picked: int | None, count: int, across: int) -> tuple[int | None, bool]:
     """The tile the keys go to, and whether one is wanted."""
     if not count:
         return picked, False
-    key = ui.key(spot)
+    key = ui.key(record)
     if key in (*ENTER, pygame.K_SPACE) and not ui.keys.repeat:
         return (picked if picked is not None else 0), ui.take()
     if key in (pygame.K_HOME, pygame.K_END):
         ui.take()
         to = 0 if key == pygame.K_HOME else count - 1
     else:
-        right, down = ui.arrow(spot)
+        right, down = ui.arrow(record)
         if not right and not down:
             return picked, False
         to = 0 if picked is None else picked + right + down * across
         if not 0 <= to < count:
             return picked, False
-    ui.focus.reveal = f"{spot.name}/{to}"
+    ui.focus.reveal = f"{record.name}/{to}"
     return to, False
 
 
 def _tile(ui: Ui, name: str, pane: Pane, item: Tile, on: bool, group: WidgetRecord) -> bool:
     """One tile: whether it is pressed."""
-    spot = ui.place(name, pane, "tile", text=item.text, value=on, enabled=item.enabled, stops=False, owner=group.name)
-    if ui.drawing and spot.seen.w and spot.seen.h:
-        edge = theme.INK if on or spot.hovered else theme.EDGE
-        ui.pen.plate(pane, theme.PICKED if on else spot.ground, edge, width=2 if on else 1, ear=on)
+    record = ui.place(name, pane, "tile", text=item.text, value=on, enabled=item.enabled, stops=False, owner=group.name)
+    if ui.drawing and record.visible.w and record.visible.h:
+        edge = theme.INK if on or record.hovered else theme.EDGE
+        ui.display_list.plate(pane, theme.PICKED if on else record.ground, edge, width=2 if on else 1, ear=on)
         inner = pane.inset(8, 6)
         if item.note:
             note, inner = inner.cut_bottom(theme.SIZES["small"] * theme.LEADING)
-            ui.pen.text(item.note, note, "small", colour=spot.ink, align="middle")
+            ui.display_list.text(item.note, note, "small", colour=record.ink, align="middle")
         words, picture = inner.cut_bottom(theme.SIZES["body"] * theme.LEADING, 4)
-        ui.pen.text(item.text, words, bold=on, colour=spot.ink, align="middle")
-        with ui.pen.clip(picture):
-            item.draw(ui.pen, picture)
+        ui.display_list.text(item.text, words, bold=on, colour=record.ink, align="middle")
+        with ui.display_list.clip(picture):
+            item.draw(ui.display_list, picture)
         if on and ui.shows_focus(group):
-            ui.pen.ring(pane.inset(1, 1))
-    return ui.fired(spot)
+            ui.display_list.ring(pane.inset(1, 1))
+    return ui.fired(record)

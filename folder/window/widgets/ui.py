@@ -1,11 +1,11 @@
 """What lasts between passes, and what a widget or a page may ask of it.
 
 pass    one run of the page's function. Each event gets a pass of its own in which nothing is drawn; then one draws
-spot    what a widget leaves behind in a pass: its name, pane and state
+widget    what a widget leaves behind in a pass: its name, pane and state
 draft   typed text that is not yet a value. It becomes one in a settling pass, and only there, so only once
 layer   0 the page, 2 a dialog on it, 4 a dialog on that; a hanging list is one above. Only the top layer is hit
 
-What the pointer hits is found among the spots of the last pass: what was seen is what is pressed. There is no clock and
+What the pointer hits is found among the widgets of the last pass: what was seen is what is pressed. There is no clock and
 no global here: what a pass does follows from the events, the seconds and this state.
 """
 
@@ -45,8 +45,8 @@ class Ui:
     """Everything that lasts from one pass to the next; `frame.frame` runs the passes."""
 
     def __init__(self, scale: float = 1.0, clipboard: Clipboard | None = None) -> None:
-        self.pen = DisplayList()
-        self.pen.brush.scale = scale
+        self.display_list = DisplayList()
+        self.display_list.renderer.scale = scale
         self.clipboard: Clipboard = clipboard or OwnClipboard()
         self.pointer, self.focus, self.keys = Pointer(), Focus(), Keys()
         self.size = (0.0, 0.0)
@@ -57,32 +57,32 @@ class Ui:
         self.unsettled = False
         """Something found out while drawing asks for the page to be drawn again."""
         self.last: dict[str, WidgetRecord] = {}
-        self.held: set[str] = set()
+        self.last_holders: set[str] = set()
         """Spots of the last pass with something Escape would put back."""
-        self.kept: dict[str, object] = {}
-        self.parts: dict[str, object] = {}
+        self.memory_store: dict[str, object] = {}
+        self.memos: dict[str, object] = {}
         """Parts of the page as they were last noted: `part.part`."""
         self.renew(None, "")
 
     def renew(self, event: Event | None, settling: str = "", drawing: bool = False) -> None:
         """Lay out what belongs to one pass alone."""
         self.event, self.used, self.settling = event, False, settling
-        self.pen.start(drawing)
-        self.spots: dict[str, WidgetRecord] = {}
+        self.display_list.start(drawing)
+        self.records: dict[str, WidgetRecord] = {}
         self.layer = 0
         self.bounds: list[Pane] = []
         self.reach: list[float] = []
-        self.over: list[Callable[[], None]] = []
+        self.overlays: list[Callable[[], None]] = []
         self.dialogs: list[Open] = []
-        self.asked: set[str] = set()
-        self.holding: set[str] = set()
+        self.memory_used: set[str] = set()
+        self.holders: set[str] = set()
 
     # what a widget asks
 
     @property
     def drawing(self) -> bool:
         """Whether this pass draws."""
-        return self.pen.drawing
+        return self.display_list.drawing
 
     def place(
         self, name: str, pane: Pane, kind: str, *, text: str = "", value: object = None, enabled: bool = True,
@@ -90,63 +90,63 @@ class Ui:
         inside: Pane | None = None,
     ) -> WidgetRecord:  # fmt: skip
         """Say where a widget stands; what comes back says what the pointer and the focus do to it."""
-        if name in self.spots:
+        if name in self.records:
             raise ValueError(f"two widgets are called {name!r} in one pass")
         bound = inside or (self.bounds[-1] if self.bounds else self.page)
-        spot = WidgetRecord(
+        record = WidgetRecord(
             name, kind, pane, pane.meet(bound), text, value, enabled,
             focused=enabled and self.focus.name == name and self.layer >= self.focus.layer,
             hovered=enabled and self.pointer.hot == name and self.pointer.active in ("", name),
             held=enabled and self.pointer.active == name,
             layer=self.layer, stops=stops, owner=owner, pointed=pointed, types=types, wheel=wheel, tip=tip,
         )  # fmt: skip
-        self.spots[name] = spot
+        self.records[name] = record
         self.spread(pane)
-        return spot
+        return record
 
-    def mark(self, spot: WidgetRecord, value: object, problem: str = "") -> None:
-        """Note the value a spot of this pass has in the end, and what is wrong with what was typed."""
-        self.spots[spot.name] = replace(spot, value=value, problem=problem)
+    def mark(self, record: WidgetRecord, value: object, problem: str = "") -> None:
+        """Note the value a widget of this pass has in the end, and what is wrong with what was typed."""
+        self.records[record.name] = replace(record, value=value, problem=problem)
 
     def spread(self, pane: Pane) -> None:
         """Tell the scroll area around that something reaches this far down."""
         if self.reach:
             self.reach[-1] = max(self.reach[-1], pane.bottom)
 
-    def fired(self, spot: WidgetRecord) -> bool:
-        """Whether this pass presses the spot: pointer up over it, Enter or Space on the focus, Enter on a default."""
+    def fired(self, record: WidgetRecord) -> bool:
+        """Whether this pass presses the widget: pointer up over it, Enter or Space on the focus, Enter on a default."""
         event = self.event
-        if not spot.enabled or event is None or self.used:
+        if not record.enabled or event is None or self.used:
             return False
         if event.type == pygame.MOUSEBUTTONUP:
-            return bool(event.button == 1 == self.pointer.button) and spot.held and self.pointer.hot == spot.name
+            return bool(event.button == 1 == self.pointer.button) and record.held and self.pointer.hot == record.name
         if event.type != pygame.KEYDOWN or self.keys.repeat or event.mod & MODIFIERS:
             return False
-        focused = spot.focused and event.key in (*ENTER, pygame.K_SPACE)
-        default = event.key in ENTER and self.focus.default(self.last) == spot.name
+        focused = record.focused and event.key in (*ENTER, pygame.K_SPACE)
+        default = event.key in ENTER and self.focus.default(self.last) == record.name
         return (focused or default) and self.take()
 
-    def went_down(self, spot: WidgetRecord) -> bool:
-        """Whether the left button goes down on this spot in this pass."""
+    def went_down(self, record: WidgetRecord) -> bool:
+        """Whether the left button goes down on this widget in this pass."""
         event = self.event
-        return event is not None and event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and spot.held
+        return event is not None and event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and record.held
 
-    def key(self, spot: WidgetRecord) -> int:
-        """The key that goes down for this spot in this pass, 0 for none. `take` it when it is used."""
+    def key(self, record: WidgetRecord) -> int:
+        """The key that goes down for this widget in this pass, 0 for none. `take` it when it is used."""
         event = self.event
-        heard = event is not None and not self.used and event.type == pygame.KEYDOWN and spot.focused
+        heard = event is not None and not self.used and event.type == pygame.KEYDOWN and record.focused
         return int(event.key) if event is not None and heard else 0
 
-    def arrow(self, spot: WidgetRecord) -> tuple[int, int]:
-        """The step right and down when an arrow key goes down for this spot without a modifier. Takes it."""
-        step = ARROWS.get(self.key(spot))
+    def arrow(self, record: WidgetRecord) -> tuple[int, int]:
+        """The step right and down when an arrow key goes down for this widget without a modifier. Takes it."""
+        step = ARROWS.get(self.key(record))
         if step is None or self.event is None or self.event.mod & MODIFIERS:
             return 0, 0
         self.take()
         return step
 
     def wheel(self, name: str) -> float:
-        """How far the wheel turns for this spot in this pass, upward positive. Takes it."""
+        """How far the wheel turns for this widget in this pass, upward positive. Takes it."""
         event = self.event
         if event is None or self.used or event.type != pygame.MOUSEWHEEL:
             return 0.0
@@ -161,19 +161,19 @@ class Ui:
         return True
 
     def hold(self, name: str) -> None:
-        """Say, in every pass while it is so, that this spot has something Escape would put back: a draft, a list."""
-        self.holding.add(name)
+        """Say, in every pass while it is so, that this widget has something Escape would put back: a draft, a list."""
+        self.holders.add(name)
 
     def memory(self, name: str, make: Callable[[], T]) -> T:
         """What a widget remembers between passes; forgotten after a pass in which it was not asked for."""
-        self.asked.add(name)
-        if name not in self.kept:
-            self.kept[name] = make()
-        return self.kept[name]  # type: ignore[return-value]  # a name keeps the type its own widget made
+        self.memory_used.add(name)
+        if name not in self.memory_store:
+            self.memory_store[name] = make()
+        return self.memory_store[name]  # type: ignore[return-value]  # a name keeps the type its own widget made
 
-    def shows_focus(self, spot: WidgetRecord) -> bool:
-        """Whether the focus ring is drawn around this spot: always around a field, else once the keys are used."""
-        return spot.focused and (self.focus.ring or spot.types)
+    def shows_focus(self, record: WidgetRecord) -> bool:
+        """Whether the focus ring is drawn around this widget: always around a field, else once the keys are used."""
+        return record.focused and (self.focus.ring or record.types)
 
     # what a page asks
 
@@ -185,12 +185,12 @@ class Ui:
     @property
     def scale(self) -> float:
         """Physical px to a logical one, 1 to 2."""
-        return self.pen.brush.scale
+        return self.display_list.renderer.scale
 
     @scale.setter
     def scale(self, scale: float) -> None:
-        self.changed |= scale != self.pen.brush.scale
-        self.pen.brush.scale = scale
+        self.changed |= scale != self.display_list.renderer.scale
+        self.display_list.renderer.scale = scale
 
     def redraw(self) -> None:
         """Something outside the widgets changed: the next frame runs the page and draws what differs."""
@@ -205,8 +205,8 @@ class Ui:
         event = self.event
         if event is None or self.used or event.type != pygame.KEYDOWN or self.layer < self.focus.layer:
             return False
-        spot = self.last.get(self.focus.name)
-        if spot is not None and spot.types and field_works_with(event):
+        record = self.last.get(self.focus.name)
+        if record is not None and record.types and field_works_with(event):
             return False
         return matches(event, keys) and self.take()
 
@@ -222,14 +222,14 @@ class Ui:
         self.changed = True
 
     def find(self, name: str) -> WidgetRecord:
-        """The spot of this name as it was last seen."""
+        """The widget of this name as it was last seen."""
         if name not in self.last:
             raise LookupError(f"no widget is called {name!r}; there are {', '.join(sorted(self.last))}")
         return self.last[name]
 
     def shows(self, text: str) -> bool:
         """Whether a text that holds these words stands on the page as last drawn, uncut."""
-        return any(text in said.text and not said.cut for said in self.pen.said)
+        return any(text in texts.text and not texts.cut for texts in self.display_list.texts)
 
     def wake_s(self) -> float | None:
         """Seconds until something changes by itself (a tip, the end of a message); None if nothing will."""
@@ -239,12 +239,12 @@ class Ui:
         return max(min(due) - self.now_s, 0.0) if due else None
 
     def tip(self) -> str:
-        """The spot whose tip shows now."""
+        """The widget whose tip shows now."""
         return self._tip_owner() if self.now_s - self.rested_s >= TIP_S - 1e-6 else ""
 
     def _tip_owner(self) -> str:
-        """The spot under the pointer, else the one the keys stand on, if it has a tip and nothing hangs from it."""
+        """The widget under the pointer, else the one the keys stand on, if it has a tip and nothing hangs from it."""
         for name in (self.pointer.hot, self.focus.name if self.focus.ring else ""):
-            if name in self.last and self.last[name].tip and not self.pointer.active and name not in self.held:
+            if name in self.last and self.last[name].tip and not self.pointer.active and name not in self.last_holders:
                 return name
         return ""

@@ -10,34 +10,34 @@ drafts = texts.flatmap(lambda t: st.builds(TextEdit, st.just(t), st.integers(0, 
 
 
 @given(drafts, texts)
-def test_typing_replaces_what_is_selected_and_stands_after_it(draft, text):
-    start, end = draft.span
-    typed = draft.typed(text, 100)
-    assert draft.text[:start] + text + draft.text[end:] == typed.text
+def test_typing_replaces_what_is_selected_and_stands_after_it(text_edit, text):
+    start, end = text_edit.span
+    typed = text_edit.typed(text, 100)
+    assert text_edit.text[:start] + text + text_edit.text[end:] == typed.text
     assert start + len(text) == typed.caret == typed.anchor
 
 
 @given(drafts, texts, st.integers(0, 20))
-def test_typing_never_makes_a_line_longer_than_allowed(draft, text, longest):
-    assert len(draft.typed(text, longest).text) <= max(longest, len(draft.text))
+def test_typing_never_makes_a_line_longer_than_allowed(text_edit, text, longest):
+    assert len(text_edit.typed(text, longest).text) <= max(longest, len(text_edit.text))
 
 
 @given(drafts, st.sampled_from([-1, 1]), st.booleans())
-def test_deleting_takes_the_selection_or_what_is_beside_the_caret(draft, step, by_word):
-    left = draft.without(step, by_word)
-    gone = len(draft.text) - len(left.text)
-    if draft.selected:
-        assert len(draft.selected) == gone
+def test_deleting_takes_the_selection_or_what_is_beside_the_caret(text_edit, step, by_word):
+    left = text_edit.without(step, by_word)
+    gone = len(text_edit.text) - len(left.text)
+    if text_edit.selected:
+        assert len(text_edit.selected) == gone
     else:
-        at_end = draft.caret == (0 if step < 0 else len(draft.text))
+        at_end = text_edit.caret == (0 if step < 0 else len(text_edit.text))
         assert gone == 0 if at_end else gone >= 1
     assert 0 <= left.caret <= len(left.text)
 
 
 @given(drafts, st.integers(-3, 20))
-def test_a_double_press_selects_letters_or_signs_but_not_both(draft, place):
-    word = draft.word(place).selected
-    assert word in draft.text
+def test_a_double_press_selects_letters_or_signs_but_not_both(text_edit, place):
+    word = text_edit.word(place).selected
+    assert word in text_edit.text
     assert len({c.isalnum() for c in word}) <= 1
 
 
@@ -60,26 +60,26 @@ def test_undo_leads_back_to_the_start_and_redo_to_the_end(steps):
     editing.start("25")
     for step in steps:
         if isinstance(step, int):
-            editing.change(editing.draft.to(step), "caret")
+            editing.change(editing.text_edit.to(step), "caret")
         elif step[0] == "type":
-            editing.change(editing.draft.typed(step[1], 40), "type")
+            editing.change(editing.text_edit.typed(step[1], 40), "type")
         else:
-            editing.change(editing.draft.without(-1), "delete")
-    end = editing.draft.text
+            editing.change(editing.text_edit.without(-1), "delete")
+    end = editing.text_edit.text
     for _ in range(len(steps) + 1):
         editing.undo()
-    assert "25" == editing.draft.text
+    assert "25" == editing.text_edit.text
     for _ in range(len(steps) + 1):
         editing.redo()
-    assert end == editing.draft.text
+    assert end == editing.text_edit.text
 
 
 def test_a_run_of_letters_is_one_step_to_undo():
     editing = Editing("")
     editing.start("")
     for c in "plain tray":
-        editing.change(editing.draft.typed(c, 40), "type")
+        editing.change(editing.text_edit.typed(c, 40), "type")
     editing.undo()
-    assert "plain " == editing.draft.text
+    assert "plain " == editing.text_edit.text
     editing.undo()
-    assert "" == editing.draft.text
+    assert "" == editing.text_edit.text

@@ -14,15 +14,15 @@ Place = tuple[float, float]
 
 
 def middle(ui: Ui, name: str) -> Place:
-    """The middle of what is seen of a spot, logical px."""
-    spot = ui.find(name)
-    if spot.seen.w < 1 or spot.seen.h < 1:
+    """The middle of what is seen of a widget, logical px."""
+    record = ui.find(name)
+    if record.visible.w < 1 or record.visible.h < 1:
         raise LookupError(f"{name!r} is scrolled out of sight")
-    return spot.seen.middle
+    return record.visible.middle
 
 
 def press(ui: Ui, name: str, times: int = 1, button: int = 1) -> list[Event]:
-    """Press a spot in its middle."""
+    """Press a widget in its middle."""
     at = middle(ui, name)
     return [move(ui, at), *(event for _ in range(times) for event in (down(ui, at, button), up(ui, at, button)))]
 
@@ -50,7 +50,7 @@ def up(ui: Ui, at: Place, button: int = 1) -> Event:
 
 
 def wheel(ui: Ui, name: str, notches: float) -> list[Event]:
-    """Turn the wheel over a spot."""
+    """Turn the wheel over a widget."""
     turned = Event(pygame.MOUSEWHEEL, x=0, y=int(notches), precise_x=0.0, precise_y=float(notches), flipped=False)
     return [move(ui, middle(ui, name)), turned]
 

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from folder.pattern.pattern import Crease, Pattern
 from folder.studies import study
-from folder.window.tools import pointer
+from folder.window.tools import gesture
 from folder.window.tools.laying import lay_typed
 from folder.window.tools.tool import TOOLS, Setting, SheetPointer, Tool, ToolContext, Typed
 
@@ -18,41 +18,41 @@ class Bench:
     """A table with a tool in hand."""
 
     def __init__(self, pattern=None, tool="pick", **setting):
-        self.table = ToolContext(pattern or Pattern(), frozenset(), Setting(**{"mirrors": "none", **setting}))
-        self.tool, self.said = Tool(tool), ""
+        self.context = ToolContext(pattern or Pattern(), frozenset(), Setting(**{"mirrors": "none", **setting}))
+        self.tool, self.message = Tool(tool), ""
 
     def take(self, name):
         self.tool = Tool(name)
 
     def _do(self, what, at, shift=False):
-        move = what(self.tool, self.table, SheetPointer(at, 2.0, shift))
-        self.tool, self.said = move.tool, self.said + move.said
-        self.table = replace(self.table, pattern=move.pattern, picked=move.picked)
+        move = what(self.tool, self.context, SheetPointer(at, 2.0, shift))
+        self.tool, self.message = move.tool, self.message + move.message
+        self.context = replace(self.context, pattern=move.pattern, picked=move.picked)
         return move
 
     def press(self, at, shift=False):
-        self._do(pointer.press, at, shift)
-        return self._do(pointer.release, at, shift)
+        self._do(gesture.press, at, shift)
+        return self._do(gesture.release, at, shift)
 
     def draw(self, start, end):
-        self._do(pointer.press, start)
-        self._do(pointer.drag, end)
-        return self._do(pointer.release, end)
+        self._do(gesture.press, start)
+        self._do(gesture.drag, end)
+        return self._do(gesture.release, end)
 
     def look(self, at):
-        return pointer.look(self.tool, self.table, SheetPointer(at, 2.0))
+        return gesture.look(self.tool, self.context, SheetPointer(at, 2.0))
 
     @property
     def ends(self):
-        return [(c.start, c.end) for c in self.table.pattern.creases]
+        return [(c.start, c.end) for c in self.context.pattern.creases]
 
     @property
     def picked(self):
-        return sorted(self.table.picked)
+        return sorted(self.context.picked)
 
 
 def test_the_tools_need_no_drawing_library():
-    code = "import sys, folder.window.tools.pointer, folder.window.editor; sys.exit('pygame' in sys.modules)"
+    code = "import sys, folder.window.tools.gesture, folder.window.editor; sys.exit('pygame' in sys.modules)"
     assert 0 == subprocess.run([sys.executable, "-c", code], check=False).returncode
 
 
@@ -68,10 +68,10 @@ def test_a_line_is_drawn_in_one_stroke_or_with_two_presses():
 def test_what_will_be_laid_is_shown_before_the_press():
     bench = Bench(tool="long")
     bench.press((0, 25))
-    sight = bench.look((100, 25.6))
-    assert [((0, 25), (150, 25))] == [(c.start, c.end) for c in sight.strokes]
-    assert 100 == pytest.approx(sight.length_mm)
-    assert 0 == pytest.approx(sight.angle_rad)
+    preview = bench.look((100, 25.6))
+    assert [((0, 25), (150, 25))] == [(c.start, c.end) for c in preview.strokes]
+    assert 100 == pytest.approx(preview.length_mm)
+    assert 0 == pytest.approx(preview.angle_rad)
     bench.press((100, 25.6))
     assert bench.ends == [((0, 25), (150, 25))]
 
@@ -80,7 +80,7 @@ def test_one_long_line_with_the_four_corner_mirror_gives_four_walls():
     bench = Bench(tool="long", mirrors="four")
     bench.draw((0, 25), (150, 25))
     assert 4 == len(bench.ends)
-    assert {25.0, 125.0} == {p[0] for c in bench.table.pattern.creases if c.start[0] == c.end[0] for p in (c.start, c.end)}
+    assert {25.0, 125.0} == {p[0] for c in bench.context.pattern.creases if c.start[0] == c.end[0] for p in (c.start, c.end)}
 
 
 def test_a_tray_takes_four_gestures_at_most_and_folds():
@@ -89,7 +89,7 @@ def test_a_tray_takes_four_gestures_at_most_and_folds():
     bench.draw((0, 25), (150, 25))
     bench.take("corner")
     bench.press((22, 20))
-    result = study(bench.table.pattern)
+    result = study(bench.context.pattern)
     assert () == result.report.stops
     assert not result.needs_cut
     assert not result.needs_tape
@@ -100,9 +100,9 @@ def test_the_flap_lies_on_the_wall_the_hand_is_nearer_to():
     for at, sideways in (((24, 10), True), ((10, 24), False)):
         bench = Bench(tool="long", mirrors="four")
         bench.draw((0, 25), (150, 25))
-        bench = Bench(bench.table.pattern, "corner")
+        bench = Bench(bench.context.pattern, "corner")
         bench.press(at)
-        mountains = [c for c in bench.table.pattern.creases if c.sense == "mountain"]
+        mountains = [c for c in bench.context.pattern.creases if c.sense == "mountain"]
         assert 1 == len(mountains)
         # The mountain is the side line of the wall it is tucked on.
         (x0, _), (x1, _) = mountains[0].start, mountains[0].end
@@ -116,7 +116,7 @@ def test_corner_folds_are_right_where_walls_lean_and_are_not_square():
     bench = Bench(Pattern(creases=walls, floor_at=(100, 100)), "corner")
     bench.press((28, 20))
     assert 5 == len(bench.ends)
-    assert () == study(bench.table.pattern).report.having("will-not-close")
+    assert () == study(bench.context.pattern).report.having("will-not-close")
 
 
 def test_a_line_square_to_another_goes_through_the_point_at_right_angles():
@@ -146,8 +146,8 @@ def test_the_line_half_way_between_two_points_folds_one_onto_the_other():
 def test_a_line_beside_another_keeps_its_distance_and_the_side_of_the_hand():
     bench = Bench(Pattern(creases=(Crease((0, 40), (150, 40)),)), "beside")
     bench.press((60, 40))
-    sight = bench.look((62, 58))
-    assert 20 == pytest.approx(sight.length_mm)
+    preview = bench.look((62, 58))
+    assert 20 == pytest.approx(preview.length_mm)
     bench.press((62, 58))
     assert bench.ends[1] == ((0, 60), (150, 60))
 
@@ -156,7 +156,7 @@ def test_length_and_angle_can_be_typed():
     bench = Bench(tool="line")
     bench.press((10, 10))
     bench.tool = replace(bench.tool, typed=Typed(length_mm=50.0, angle_rad=math.radians(30)))
-    move = lay_typed(bench.tool, bench.table, SheetPointer((99, 1), 2.0))
+    move = lay_typed(bench.tool, bench.context, SheetPointer((99, 1), 2.0))
     end = move.pattern.creases[0].end
     assert (10 + 50 * math.cos(math.pi / 6), 35) == pytest.approx(end)
 
@@ -173,7 +173,7 @@ def test_a_line_of_no_length_is_refused_with_a_sentence_and_the_drawing_stays():
     bench.press((20, 30))
     bench.press((20, 30))
     assert bench.ends == []
-    assert "different ends" in bench.said
+    assert "different ends" in bench.message
 
 
 def test_the_same_line_is_not_laid_twice():
@@ -181,7 +181,7 @@ def test_the_same_line_is_not_laid_twice():
     bench.draw((0, 25), (150, 25))
     bench.draw((0, 125), (150, 125))
     assert 4 == len(bench.ends)
-    assert "there already" in bench.said
+    assert "there already" in bench.message
 
 
 def test_picking_one_several_by_shift_and_several_by_a_box():
@@ -208,12 +208,12 @@ def test_a_loose_line_moves_with_the_hand_and_rests_on_the_grid():
 
 def test_nothing_is_settled_until_the_hand_lets_go():
     bench = Bench(Pattern(creases=(Crease((20, 20), (60, 20)),)))
-    hand = SheetPointer((30, 20), 2.0)
-    move = pointer.press(bench.tool, bench.table, hand)
-    table = replace(bench.table, picked=move.picked)
-    dragged = pointer.drag(move.tool, table, SheetPointer((30, 60), 2.0))
-    assert dragged.pattern is bench.table.pattern
-    assert (20, 60) == dragged.shown.creases[0].start
+    pointer = SheetPointer((30, 20), 2.0)
+    move = gesture.press(bench.tool, bench.context, pointer)
+    context = replace(bench.context, picked=move.picked)
+    dragged = gesture.drag(move.tool, context, SheetPointer((30, 60), 2.0))
+    assert dragged.pattern is bench.context.pattern
+    assert (20, 60) == dragged.drag_pattern.creases[0].start
 
 
 def test_an_end_of_a_picked_line_can_be_stretched():
@@ -226,19 +226,19 @@ def test_an_end_of_a_picked_line_can_be_stretched():
 def test_pinches_are_set_and_taken_away_by_a_press():
     bench = Bench(tool="pinch", mirrors="left-right")
     bench.press((40, 0))
-    assert bench.table.pattern.crimps == ((40, 0), (110, 0))
+    assert bench.context.pattern.crimps == ((40, 0), (110, 0))
     bench.press((40, 0))
-    assert bench.table.pattern.crimps == ((110, 0),)
+    assert bench.context.pattern.crimps == ((110, 0),)
 
 
 def test_the_floor_is_named_by_a_press_and_refused_off_the_sheet():
     bench = Bench(tool="floor")
     bench.press((20, 30))
-    assert bench.table.pattern.floor_at == (20, 30)
+    assert bench.context.pattern.floor_at == (20, 30)
     bench.take("floor")
     bench.press((-5, 30))
-    assert bench.table.pattern.floor_at == (20, 30)
-    assert "on the sheet" in bench.said
+    assert bench.context.pattern.floor_at == (20, 30)
+    assert "on the sheet" in bench.message
 
 
 @pytest.mark.parametrize("name", TOOLS)
@@ -246,9 +246,9 @@ def test_escape_comes_home_from_every_tool_in_three_steps(name):
     bench = Bench(Pattern(creases=(Crease((20, 20), (60, 20)),)), name)
     bench.press((40, 20))
     for _ in range(3):
-        move = pointer.home(bench.tool, bench.table)
+        move = gesture.home(bench.tool, bench.context)
         bench.tool = move.tool
-        bench.table = replace(bench.table, pattern=move.pattern, picked=move.picked)
+        bench.context = replace(bench.context, pattern=move.pattern, picked=move.picked)
     assert Tool() == bench.tool
     assert bench.picked == []
 
@@ -256,6 +256,6 @@ def test_escape_comes_home_from_every_tool_in_three_steps(name):
 @pytest.mark.parametrize("name", TOOLS)
 def test_places_that_are_no_numbers_change_nothing(name):
     bench = Bench(Pattern(creases=(Crease((20, 20), (60, 20)),)), name)
-    before = bench.table.pattern
+    before = bench.context.pattern
     bench.press((math.nan, math.inf))
-    assert bench.table.pattern is before
+    assert bench.context.pattern is before

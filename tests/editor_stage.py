@@ -14,11 +14,11 @@ from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from folder.window.background.worker import AtOnce
 from folder.window.commands import new_sheet
-from folder.window.fold.sheet_view import lens_of
-from tests import hand
+from folder.window.fold.sheet_view import viewport_of
+from tests import user_input
 
 
-class DeskStage:
+class EditorStage:
     """A window whose work lies in a directory of its own. `play` makes a frame of each step."""
 
     def __init__(
@@ -27,9 +27,9 @@ class DeskStage:
         pygame.font.init()
         self.directory = directory
         memory = Memory(list(recent), scale)
-        self.window = Window(pygame.Surface(size), executor=AtOnce(), memory=memory, keeper=Autosave(directory / "work"))
+        self.window = Window(pygame.Surface(size), executor=AtOnce(), memory=memory, autosave=Autosave(directory / "work"))
         if not start:  # the start page folds every ready pattern for its picture
-            new_sheet(self.desk)
+            new_sheet(self.editor)
         self.wait(0.0)
         self.wait(0.1)
 
@@ -38,12 +38,12 @@ class DeskStage:
         return self.window.ui
 
     @property
-    def desk(self):
-        return self.window.desk
+    def editor(self):
+        return self.window.editor
 
     @property
     def pattern(self):
-        return self.window.desk.work.pattern
+        return self.window.editor.document.pattern
 
     def wait(self, seconds: float) -> bool:
         return self.window.frame([], seconds)
@@ -53,13 +53,13 @@ class DeskStage:
             self.window.frame([step] if isinstance(step, Event) else list(step), 0.05)
 
     def press(self, name: str, times: int = 1) -> None:
-        self.play(*hand.press(self.ui, name, times))
+        self.play(*user_input.press(self.ui, name, times))
 
     def keys(self, *keys: str) -> None:
-        self.play(*(hand.key(key) for key in keys))
+        self.play(*(user_input.key(key) for key in keys))
 
     def type(self, text: str) -> None:
-        self.play(hand.typed(text))
+        self.play(user_input.typed(text))
 
     def field(self, name: str, text: str) -> None:
         """Type into a field, and Enter."""
@@ -71,16 +71,16 @@ class DeskStage:
     def choose(self, name: str, key: str) -> None:
         """Open a drop-down, roll to a row, press it."""
         self.press(name)
-        self.play(*hand.wheel(self.ui, f"{name}/", 1000))
+        self.play(*user_input.wheel(self.ui, f"{name}/", 1000))
         for _ in range(200):
             if f"{name}/{key}" in self.ui.last:
                 break
-            self.play(*hand.wheel(self.ui, f"{name}/", -3))
+            self.play(*user_input.wheel(self.ui, f"{name}/", -3))
         self.press(f"{name}/{key}")
 
     def open(self, name: str) -> None:
         """Lay a ready pattern on the table, and wait until all is known of it."""
-        self.desk.begin(read_pattern(find_pattern(name)))
+        self.editor.begin(read_pattern(find_pattern(name)))
         self.ui.redraw()
         self.settle()
 
@@ -92,23 +92,23 @@ class DeskStage:
     def at(self, point: Point) -> tuple[float, float]:
         """Where a place on the sheet is seen, logical px."""
         pane = self.ui.find("sheet").pane
-        x, y = lens_of(self.desk, pane).px(point)
+        x, y = viewport_of(self.editor, pane).px(point)
         return pane.x + x, pane.y + y
 
     def move_to(self, point: Point) -> None:
-        self.play(hand.move(self.ui, self.at(point)))
+        self.play(user_input.move(self.ui, self.at(point)))
 
     def click(self, point: Point) -> None:
         at = self.at(point)
-        self.play(hand.move(self.ui, at), hand.down(self.ui, at), hand.up(self.ui, at))
+        self.play(user_input.move(self.ui, at), user_input.down(self.ui, at), user_input.up(self.ui, at))
 
     def draw(self, start: Point, end: Point) -> None:
         """Press at a place, move to another, let go."""
-        self.play(*hand.drag(self.ui, self.at(start), self.at(end)))
+        self.play(*user_input.drag(self.ui, self.at(start), self.at(end)))
 
     def hold(self, start: Point, end: Point) -> None:
         """As `draw`, without letting go."""
-        self.play(*hand.drag(self.ui, self.at(start), self.at(end))[:-1])
+        self.play(*user_input.drag(self.ui, self.at(start), self.at(end))[:-1])
 
     def quit(self) -> None:
         """The cross of the window is pressed."""
@@ -119,7 +119,7 @@ class DeskStage:
 
     def drawn_anew(self) -> bytes:
         """The picture when nothing of the one before is kept."""
-        self.ui.pen.forget()
+        self.ui.display_list.forget()
         self.ui.redraw()
         self.wait(0)
         return self.pixels()
