@@ -110,11 +110,11 @@ class Study(Struct, frozen=True, eq=False, dict=True):
     def _flat(self) -> list[Finding]:
         """What drawing and fold have to say."""
         unsolved = self._unsolved() if self.faces.free.any() else []
-        told = {f.at for f in unsolved}
+        places = {f.at for f in unsolved}
         return [
             *planar_findings(self.pattern, self.faces),
             *unsolved,
-            *(f for f in self._fold[0].findings if f.code != "will-not-close" or f.at not in told),
+            *(f for f in self._fold[0].findings if f.code != "will-not-close" or f.at not in places),
             *clash_findings(self.folded, self.clashes),
             *stack_findings(self.folded, self.clashes.layering),
             *loose_findings(self.folded, self.clashes.layering, self.pattern.crimps),
@@ -223,10 +223,10 @@ class Study(Struct, frozen=True, eq=False, dict=True):
 
             basis = f"No trials yet: from the model alone. {first_try_text(w.brim_g)}"
             return replace(whole, low_g=w.low_g, likely_g=w.likely_g, high_g=w.high_g, basis=basis)
-        seen = self.joined.in_grams
+        estimate = self.joined.in_grams
         return replace(
-            whole, low_g=seen.low, likely_g=seen.likely, high_g=seen.high, basis=seen.text,
-            count_on_g=seen.count_on, trials_own=seen.n_own, trials_others=seen.n_others,
+            whole, low_g=estimate.low, likely_g=estimate.likely, high_g=estimate.high, basis=estimate.text,
+            count_on_g=estimate.count_on, trials_own=estimate.n_own, trials_others=estimate.n_others,
         )  # fmt: skip
 
     @cached_property
@@ -248,8 +248,8 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         """The working load as it is told: the model's, with what trials taught."""
         if self.working is None or self.joined is None:
             return self.working
-        seen = self.joined.in_grams
-        return replace(self.working, low_g=seen.low, likely_g=seen.likely, high_g=seen.high)
+        estimate = self.joined.in_grams
+        return replace(self.working, low_g=estimate.low, likely_g=estimate.likely, high_g=estimate.high)
 
     @cached_property
     def bows(self) -> tuple[WallDeflection, ...]:

@@ -94,10 +94,10 @@ def design_of(study: Study) -> Design:
     """The design as card and compare sheet show it, with its verdict."""
     from folder.paper.design import Design
 
-    known = verdict_of(study)
+    verdict = verdict_of(study)
     return Design(
         study.pattern, study.folded, study.hull, study.expected, study.folds,
-        known.text, known.level == "good", level_sentence(study), study.joined, study.working,
+        verdict.text, verdict.level == "good", level_sentence(study), study.joined, study.working,
     )  # fmt: skip
 
 

@@ -118,7 +118,7 @@ def test_what_cannot_be_measured_is_taken_from_the_template_by_its_number():
     assert "On the template they have the number 4" in words(pages_of(make("two-bend-tray")))
 
 
-def test_a_fold_to_the_outside_turns_the_sheet_over_twice():
+def test_a_fold_to_the_outside_rotations_the_sheet_over_twice():
     said = words(pages_of(drawn([line((0, 140), (150, 140), "mountain", 180), line((0, 60), (150, 60))])))
     assert 2 == said.count("Turn the sheet over")
 

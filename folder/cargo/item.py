@@ -129,13 +129,13 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
     @property
     def cautions(self) -> tuple[str, ...]:
         """What an adult should know before handing it out, a sentence each."""
-        said = []
+        sentences = []
         if self.sharp:
-            said.append("Edges or points can cut skin and foil: an adult hands these out.")
+            sentences.append("Edges or points can cut skin and foil: an adult hands these out.")
         _, middle, longest = sorted(self.extents_mm)
         if middle <= SWALLOW_WIDTH_MM and longest <= SWALLOW_LENGTH_MM:
-            said.append("Small enough to choke on: keep away from small children, count them out and back in.")
-        return tuple(said)
+            sentences.append("Small enough to choke on: keep away from small children, count them out and back in.")
+        return tuple(sentences)
 
 
 def items() -> tuple[Item, ...]:
@@ -161,18 +161,18 @@ def own_fault() -> str:
 
 def find_item(name: str) -> Item:
     """The object of this name or label, however it is spaced or capitalised. BadRequest names the nearest ones."""
-    known = {item.name: item for item in items()}
+    by_name = {item.name: item for item in items()}
     wanted = _hyphened(name)
-    if wanted in known:
-        return known[wanted]
-    for item in known.values():
+    if wanted in by_name:
+        return by_name[wanted]
+    for item in by_name.values():
         if _hyphened(item.label) == wanted:
             return item
     import difflib  # only wanted when a name was not found
 
-    near = [n for n in known if wanted and (wanted in n or n in wanted)]
-    near += [n for n in difflib.get_close_matches(wanted, known, n=5, cutoff=0.5) if n not in near]
-    examples = f"There are {len(known)}, such as {_either(list(known)[:3])}"
+    near = [n for n in by_name if wanted and (wanted in n or n in wanted)]
+    near += [n for n in difflib.get_close_matches(wanted, by_name, n=5, cutoff=0.5) if n not in near]
+    examples = f"There are {len(by_name)}, such as {_either(list(by_name)[:3])}"
     hint = f"Did you mean {_either(near[:5])}?" if near else examples
     raise BadRequest("there is no object of that name", where="object", found=repr(name), remedy=hint)
 

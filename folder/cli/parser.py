@@ -35,10 +35,10 @@ class Parser(argparse.ArgumentParser):
         self, args: Sequence[str] | None = None, namespace: Any = None
     ) -> argparse.Namespace:
         """As the library does; for an option that there is not, the nearest one is named."""
-        known, rest = self.parse_known_args(args, namespace)
+        given, rest = self.parse_known_args(args, namespace)
         if rest:
             self.refuse(rest[0])
-        return known
+        return given
 
     def refuse(self, word: str) -> NoReturn:
         """BadRequest for a word that this verb does not know."""

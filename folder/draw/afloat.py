@@ -75,13 +75,13 @@ class DrawnCargo(Struct, frozen=True):
 def drawn_cargo(cargo: Cargo) -> tuple[DrawnCargo, ...]:
     """The objects of a cargo in loading order, each in its place."""
     stack, first = cargo.stack, cargo.stack.first
-    # Loading takes its places from the stack, number for number; a few gathered in the middle lie on the floor, unturned.
+    # Loading takes its places from the stack, number for number; a few gathered in the middle lie on the floor, unrotated.
     row_of = {place: row for row, place in enumerate(map(tuple, stack.places_mm.tolist()))}
     found = []
     for number, (x, y, z) in enumerate(cargo.loading.places_mm.tolist(), 1):
         row = row_of.get((x, y, z))
-        turn = 0.0 if row is None else float(first.rotations_rad[row % first.count])
-        ring = tuple((x + dx, y + dy) for dx, dy in _outline(first.size_mm, turn))
+        rotation_rad = 0.0 if row is None else float(first.rotations_rad[row % first.count])
+        ring = tuple((x + dx, y + dy) for dx, dy in _outline(first.size_mm, rotation_rad))
         layer, half = (0, stack.half_mm[0]) if row is None else (int(stack.layer[row]), stack.half_mm[row])
         found.append(DrawnCargo(number, layer, ring, z - float(half), z + float(half), cargo.item.shape == "ball"))
     return tuple(found)
@@ -132,8 +132,8 @@ def side_view(hull: Hull, rest: Rest, objects: Sequence[DrawnCargo], into: Box, 
         return Picture(tuple(marks), into)
     x = shift[0] + scale * around.right + 4.0
     if rest.freeboard is None:
-        said = "turns over" if rest.state == "capsizes" else "water comes in"
-        return Picture((*marks, Label(said, (x, level + 2.0), weight="bold")), into)
+        text = "turns over" if rest.state == "capsizes" else "water comes in"
+        return Picture((*marks, Label(text, (x, level + 2.0), weight="bold")), into)
     marks += _size(x, level, level + scale * rest.freeboard.least_mm, f"freeboard {rest.freeboard.least_mm:.0f} mm")
     marks += _size(x, level, level - scale * pose.draft_mm, f"draft {pose.draft_mm:.0f} mm")
     return Picture(tuple(marks), into)
@@ -158,7 +158,7 @@ def _from_the_side(objects: Sequence[DrawnCargo], view: View) -> Iterator[Area]:
             yield Area((Box(min(across), thing.low_mm, max(across), thing.high_mm).corners,), SHADE, "thin")
 
 
-def _size(x: float, level: float, to: float, said: str) -> Iterator[Mark]:
+def _size(x: float, level: float, to: float, text: str) -> Iterator[Mark]:
     """A size upward or downward from the water level, its words beside it or, where it is short, beyond it."""
     tick = 1.2
     yield Line(((x, level), (x, to)), "thin")
@@ -166,7 +166,7 @@ def _size(x: float, level: float, to: float, said: str) -> Iterator[Mark]:
         yield Line(((x - tick, y), (x + tick, y)), "thin")
     way = 1.0 if to >= level else -1.0
     middle = (level + to) / 2 if abs(to - level) > 1.6 * PUPIL_MM else to + way * 0.9 * PUPIL_MM
-    yield Label(said, (x + 2.2, middle - CAP_HEIGHT * PUPIL_MM / 2))
+    yield Label(text, (x + 2.2, middle - CAP_HEIGHT * PUPIL_MM / 2))
 
 
 def _level_sign(at: Point) -> Iterator[Mark]:
@@ -210,10 +210,10 @@ def _corners(mark: Mark) -> Iterator[Point]:
                 yield from ring
 
 
-def _outline(size_mm: tuple[float, ...], turn: float) -> tuple[Point, ...]:
-    """The outline of an object about the origin: a circle for one size, a turned block for two."""
+def _outline(size_mm: tuple[float, ...], rotation_rad: float) -> tuple[Point, ...]:
+    """The outline of an object about the origin: a circle for one size, a rotated block for two."""
     if len(size_mm) == 1:
         return arc((0.0, 0.0), size_mm[0], 0.0, 2 * math.pi, ROUND_RAD)[:-1]
-    c, s = math.cos(turn), math.sin(turn)
+    c, s = math.cos(rotation_rad), math.sin(rotation_rad)
     corners = Box(-size_mm[0] / 2, -size_mm[1] / 2, size_mm[0] / 2, size_mm[1] / 2).corners
     return tuple((c * x - s * y, s * x + c * y) for x, y in corners)

@@ -76,8 +76,8 @@ def bars(spreads: Sequence[Spread], box: Box, unit: str = "g") -> Picture:
     marks: list[Mark] = []
     for value in values:
         marks.append(Line(((at(value), floor), (at(value), box.top)), "thin", colour=FOIL))
-        said = f"{value:g} {unit}" if value == values[-1] else f"{value:g}"
-        marks.append(Label(said, (at(value), box.bottom + 1.2), anchor="middle"))
+        number = f"{value:g} {unit}" if value == values[-1] else f"{value:g}"
+        marks.append(Label(number, (at(value), box.bottom + 1.2), anchor="middle"))
     marks.append(Line(((left, floor), (right, floor)), "thin"))
     for k, spread in enumerate(spreads):
         middle = box.top - (k + 0.5) * row - DOWN_MM

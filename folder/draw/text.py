@@ -37,9 +37,9 @@ class Font(Struct, frozen=True, eq=False):
 
     def advance(self, char: str) -> float:
         """Advance of one character, over the text size."""
-        known = self.advances.get(ord(char))
-        if known is not None:
-            return known
+        advance = self.advances.get(ord(char))
+        if advance is not None:
+            return advance
         return 0.0 if unicodedata.category(char) in _UNSEEN else 1.0
 
 

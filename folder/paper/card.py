@@ -145,9 +145,9 @@ def _sentences(design: Design) -> Iterator[str]:
     if load.wins:
         best = load.wins[0]
         yield f"Worth most: {best.change}, {rounded_down(best.gain_g)} g more."
-    if design.joined is not None and (known := design.joined.in_grams).n:
-        of = f"trials: {known.n_own} of this hull, {known.n_others} of others"
-        yield f"Rests on the model and {of}. Count on {rounded_down(known.count_on or 0.0)} g."
+    if design.joined is not None and (estimate := design.joined.in_grams).n:
+        of = f"trials: {estimate.n_own} of this hull, {estimate.n_others} of others"
+        yield f"Rests on the model and {of}. Count on {rounded_down(estimate.count_on or 0.0)} g."
 
 
 def _blanks(box: Box) -> Picture:
@@ -225,8 +225,8 @@ def _map(hull: Hull, cargo: Cargo, box: Box) -> Picture:
         )
     ]
     if not objects:
-        said = wrapped(" ".join(cargo.advice), PUPIL_MM, box.width)
-        marks += [Label(line, (box.left, box.top - (k + 2) * LEADING_MM)) for k, line in enumerate(said)]
+        advice = wrapped(" ".join(cargo.advice), PUPIL_MM, box.width)
+        marks += [Label(line, (box.left, box.top - (k + 2) * LEADING_MM)) for k, line in enumerate(advice)]
         return Picture(tuple(marks), box)
     if box.height < LEAST_MAP_MM:
         return Picture(tuple(marks), box)

@@ -45,10 +45,10 @@ def compare_sheet(designs: Sequence[Design], paper: PaperName = "a4") -> Page:
         left = body.left + hull + GAP_MM
         parts.append(_words(design, Box(left, top - row, left + WORDS_MM, top)))
     parts.append(chart_key(body.width).moved(body.left, chart.bottom - GAP_MM))
-    said = "All hulls are drawn to one scale. A real build carries less than the brim load: folds are uneven, loads lie off the middle."
+    text = "All hulls are drawn to one scale. A real build carries less than the brim load: folds are uneven, loads lie off the middle."
     y = parts[-1].box.bottom
     marks: list[Mark] = []
-    for line in wrapped(said, PUPIL_MM, body.width):
+    for line in wrapped(text, PUPIL_MM, body.width):
         y -= LEADING_MM
         marks.append(Label(line, (body.left, y)))
     for words in ("We take", "because", ""):

@@ -96,7 +96,7 @@ def _answers(problems: Sequence[Problem], grade: int, paper: PaperName, again: s
     columns: list[list[tuple[int, list[str]]]] = [[]]
     used = 0.0
     for number, problem in enumerate(problems, 1):
-        lines = [line for said in _working(problem) for line in _broken(said, wide - NUMBER_MM - 2.0)]
+        lines = [line for sentence in _working(problem) for line in _broken(sentence, wide - NUMBER_MM - 2.0)]
         high = len(lines) * LEADING_MM + GAP_MM
         if used + high > room and columns[-1]:
             columns.append([])
@@ -121,14 +121,14 @@ def _working(problem: Problem) -> Iterator[str]:
     yield from next(step.lines for step in working.steps if step.way == working.suggestion)
 
 
-def _broken(said: str, room_mm: float) -> Iterator[str]:
+def _broken(line: str, room_mm: float) -> Iterator[str]:
     """A line of working in the room it has: broken between its two sums rather than within one."""
     for end, begin in ((":", "guess with "), (",", "about "), (", and", ""), (",", "and ")):
-        first, joint, second = said.partition(f"{end} {begin}")
-        if joint and width_mm(said, PUPIL_MM) > room_mm >= width_mm(f"{first}{end}", PUPIL_MM):
+        first, joint, second = line.partition(f"{end} {begin}")
+        if joint and width_mm(line, PUPIL_MM) > room_mm >= width_mm(f"{first}{end}", PUPIL_MM):
             yield f"{first}{end}"
-            said = f"{begin}{second}"
-    yield from wrapped(said, PUPIL_MM, room_mm)
+            line = f"{begin}{second}"
+    yield from wrapped(line, PUPIL_MM, room_mm)
 
 
 def _column(column: Sequence[tuple[int, list[str]]], left: float, top: float) -> Iterator[Mark]:

@@ -123,8 +123,8 @@ class Page(Struct, frozen=True):
         ]
         if self.warning:
             band = Box(left, top - HEAD_MM - GAP_MM - BANNER_MM, right, top - HEAD_MM - GAP_MM)
-            said = shortened(clean(self.warning), 5.0, band.width - 2 * GAP_MM, "bold")
-            marks += [Area((band.corners,), STOP), centred(said, band.middle, 5.0, "bold", PAPER)]
+            text = shortened(clean(self.warning), 5.0, band.width - 2 * GAP_MM, "bold")
+            marks += [Area((band.corners,), STOP), centred(text, band.middle, 5.0, "bold", PAPER)]
         return marks
 
     @property

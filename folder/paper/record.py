@@ -49,8 +49,8 @@ def record_page(name: str = "", paper: PaperName = "a4", *, warning: str = "") -
     for heading, width in COLUMNS:
         marks.append(Label(heading, (x + 1.5, head.bottom + 2.0), weight="bold"))
         if heading == "Pattern" and name:
-            said = shortened(clean(name), PUPIL_MM, width - 3.0)
-            marks += [Label(said, (x + 1.5, y)) for y in _baselines(head, rows, high)]
+            text = shortened(clean(name), PUPIL_MM, width - 3.0)
+            marks += [Label(text, (x + 1.5, y)) for y in _baselines(head, rows, high)]
         x += width
         marks.append(Line(((x, body.bottom), (x, head.top)), "thin"))
     marks.append(Label(WHAT_HAPPENED, (x + 2.0, head.top - LEADING_MM), weight="bold"))

@@ -44,8 +44,8 @@ def steps_pages(
     order = order or fold_sequence(pattern, folded)
     page = Page(pattern.name, "Steps", paper, cautions=FOLDING, warning=warning)
     if not order.found:
-        return (page.showing(_said(order.note, page.body)),)
-    start = _said(START, page.body)
+        return (page.showing(_text_block(order.note, page.body)),)
+    start = _text_block(START, page.body)
     body = page.body._replace(top=start.box.bottom - GAP_MM)
     made = list(panels(pattern, order, floor))
     rows = _rows(made, body)
@@ -58,7 +58,7 @@ def steps_pages(
     )
 
 
-def _said(text: str, body: Box) -> Picture:
+def _text_block(text: str, body: Box) -> Picture:
     """Words at the top of a page."""
     lines = wrapped(text, PUPIL_MM, body.width)
     words = tuple(Label(line, (body.left, body.top - (k + 0.8) * LEADING_MM)) for k, line in enumerate(lines))
@@ -74,7 +74,7 @@ def _rows(made: Sequence[Panel], body: Box) -> int:
 
 def _lines(panel: Panel) -> list[tuple[str, bool]]:
     """The words of a panel line by line, and whether a sentence starts there."""
-    return [(line, k == 0) for said in panel.words for k, line in enumerate(wrapped(said, PUPIL_MM, WORDS_MM))]
+    return [(line, k == 0) for sentence in panel.words for k, line in enumerate(wrapped(sentence, PUPIL_MM, WORDS_MM))]
 
 
 def _laid_out(part: Sequence[Panel], rows: int, body: Box) -> Iterator[Picture]:

@@ -29,20 +29,20 @@ def joined_prediction(
     cargo = predict(vessel, item, mass_each=mass_each, wanted=wanted)
     each_g = float(read_mass(mass_each, "mass each")) if mass_each is not None else item.mass_g or 0.0
 
-    def laid(count: int) -> Loading:
+    def load_order(count: int) -> Loading:
         if wanted is not None:
             return cargo.loading
         return predict(vessel, item, mass_each=mass_each, wanted=count).loading
 
-    return joined_cargo(cargo, joined, each_g, laid)
+    return joined_cargo(cargo, joined, each_g, load_order)
 
 
 def joined_cargo(
-    cargo: Cargo, joined: Joined | None, each_g: float, laid: Callable[[int], Loading]
+    cargo: Cargo, joined: Joined | None, each_g: float, load_order: Callable[[int], Loading]
 ) -> tuple[Cargo, Estimate | None]:
     """A cargo as it is told: with the counts that trials lead to, and what they rest on; None where the model stands alone.
 
-    `laid` lays out another likely count than the cargo's.
+    `load_order` lays out another likely count than the cargo's.
     """
     if joined is None:
         return cargo, None
@@ -51,7 +51,7 @@ def joined_cargo(
         return cargo, found
     # Nobody lays more objects than have a place.
     low, likely, high = (min(int(count), cargo.stack.room) for count in (found.low, found.likely, found.high))
-    loading = cargo.loading if likely == cargo.count else laid(likely)
+    loading = cargo.loading if likely == cargo.count else load_order(likely)
     return replace(cargo, count_low=low, count=likely, count_high=high, loading=loading), found
 
 

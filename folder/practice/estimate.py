@@ -99,21 +99,21 @@ class Joined(Struct, frozen=True, eq=False, dict=True):
         return self._told(low, likely, high, min(sure, low), "")
 
     def _alone(self, low: float, likely: float, high: float) -> Estimate:
-        known = self.evidence
+        of_trials = self.evidence
         text = "No trials yet: from the model alone, for builds that do not leak."
-        return Estimate(low, likely, high, None, 0, 0, known.set_aside, " ".join((text, *_left_out(known))))
+        return Estimate(low, likely, high, None, 0, 0, of_trials.set_aside, " ".join((text, *_left_out(of_trials))))
 
     def _told(self, low: float, likely: float, high: float, sure: float, unit: str) -> Estimate:
-        known = self.evidence
-        said = f"{rounded_down(sure)} g" if unit else f"{sure}"
-        own = f"{known.n_own} {_trials(known.n_own)} of this design"
-        others = f"{known.n_others} of {known.designs} other {'design' if known.designs == 1 else 'designs'}"
-        of = " and ".join(part for part, n in ((own, known.n_own), (others, known.n_others)) if n)
-        if not known.n_own:
-            of = f"{known.n_others} {_trials(known.n_others)} of {others.partition(' of ')[2]}"
-        text = f"From the model and {of}: 8 builds in 10 lie in that span. Count on {said}: 19 builds in 20 hold that."
+        of_trials = self.evidence
+        sure_text = f"{rounded_down(sure)} g" if unit else f"{sure}"
+        own = f"{of_trials.n_own} {_trials(of_trials.n_own)} of this design"
+        others = f"{of_trials.n_others} of {of_trials.designs} other {'design' if of_trials.designs == 1 else 'designs'}"
+        of = " and ".join(part for part, n in ((own, of_trials.n_own), (others, of_trials.n_others)) if n)
+        if not of_trials.n_own:
+            of = f"{of_trials.n_others} {_trials(of_trials.n_others)} of {others.partition(' of ')[2]}"
+        text = f"From the model and {of}: 8 builds in 10 lie in that span. Count on {sure_text}: 19 builds in 20 hold that."
         return Estimate(
-            low, likely, high, sure, known.n_own, known.n_others, known.set_aside, " ".join((text, *_left_out(known)))
+            low, likely, high, sure, of_trials.n_own, of_trials.n_others, of_trials.set_aside, " ".join((text, *_left_out(of_trials)))
         )
 
 
@@ -121,20 +121,20 @@ def join(
     trials: Iterable[Trial], pattern: Pattern, brim_g: float, hand: str, held_by: Callable[[str], Sequence[float]]
 ) -> Joined:
     """What a log's trials say of a pattern, joined with the loads, g, that its simulated builds hold by each hand."""
-    known = evidence(trials, identity_of(pattern, brim_g))
-    held = {name: np.array(loads) for name in dict.fromkeys((hand, *known.hands)) if (loads := held_by(name))}
-    return Joined(brim_g, hand, held, known)
+    of_trials = evidence(trials, identity_of(pattern, brim_g))
+    held = {name: np.array(loads) for name in dict.fromkeys((hand, *of_trials.hands)) if (loads := held_by(name))}
+    return Joined(brim_g, hand, held, of_trials)
 
 
-def _left_out(known: Evidence) -> list[str]:
+def _left_out(of_trials: Evidence) -> list[str]:
     """What is not, or not surely, counted in."""
-    said = []
-    if known.by_name:
-        said.append(f"{known.by_name} {_trials(known.by_name)} known by name and brim load alone.")
-    if known.set_aside:
-        n = known.set_aside
-        said.append(f"{n} {_trials(n)} set aside: more than the brim load. Look for a slip with: folder trial list.")
-    return said
+    sentences: list[str] = []
+    if of_trials.by_name:
+        sentences.append(f"{of_trials.by_name} {_trials(of_trials.by_name)} known by name and brim load alone.")
+    if of_trials.set_aside:
+        n = of_trials.set_aside
+        sentences.append(f"{n} {_trials(n)} set aside: more than the brim load. Look for a slip with: folder trial list.")
+    return sentences
 
 
 def _trials(n: int) -> str:

@@ -123,10 +123,10 @@ def near_way(held: Decimal, each: Decimal) -> list[str] | None:
 
 def _as_tables(held: Decimal, near: Decimal) -> str:
     """The division by a near number, and the same with a divisor of the tables where tens, doubling or halving lead there."""
-    said = f"{plain(held)} / {plain(near)}"
+    text = f"{plain(held)} / {plain(near)}"
     if in_tables(near):
-        return said
+        return text
     for factor in _FACTORS:
         if in_tables(near * factor):
-            return f"{said} = {plain(held * factor)} / {plain(near * factor)}"
-    return said
+            return f"{text} = {plain(held * factor)} / {plain(near * factor)}"
+    return text

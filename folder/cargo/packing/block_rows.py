@@ -3,7 +3,7 @@
 slab      a strip of the floor as high as one row; blocks lie lengthwise in it, or crosswise
 pinwheel  four groups of blocks about a middle, lengthwise and crosswise in turn, each a quarter turn on from the last
 
-At each of a number of turns the best slabs are chosen by dynamic programming: what can still be laid above a height
+At each of a number of rotations the best slabs are chosen by dynamic programming: what can still be laid above a height
 does not depend on what lies below it (Bellman 1957). Each slab is filled by itself, so that its blocks are shifted along
 it as the walls allow; slabs start on fine grids from either end, and at the walls' corners.
 """
@@ -18,53 +18,53 @@ import shapely
 
 from folder.cargo.packing.floor import Places, as_points, centroid, polygon_area
 from folder.cargo.packing.outline import widened
-from folder.cargo.packing.rows import TOUCH, Rows, fill_gaps, gaps_between, in_rows, side_turns
+from folder.cargo.packing.rows import TOUCH, Rows, fill_gaps, gaps_between, in_rows, side_rotations
 from folder.geometry.space import Floats
 
 STARTS = 240
 """A slab may start at this many heights of a floor or some more, counted from either end, besides those that walls give."""
 
-EVEN_TURNS = 30
+EVEN_ROTATIONS = 30
 """Turns tried besides those of the sides, evenly over a right angle: one long block may lie across."""
 
 WHEELS = 12
-"""So many pinwheels, those of the most blocks, are tried at each turn."""
+"""So many pinwheels, those of the most blocks, are tried at each rotation."""
 
 BlockLayout = tuple[Places, Floats]
-"""Middles (n,) complex mm and turns (n,) rad."""
+"""Middles (n,) complex mm and rotations (n,) rad."""
 
 
 def block_rows(floor: Places, length_mm: float, width_mm: float, *, thorough: bool) -> Rows:
-    """The rows that hold the most blocks along the floor's sides; thorough, or if none fits: at other turns too.
+    """The rows that hold the most blocks along the floor's sides; thorough, or if none fits: at other rotations too.
 
     Thorough also tries pinwheels.
     """
     most = math.floor(polygon_area(floor) / (length_mm * width_mm) + TOUCH)
     best = Rows(np.empty(0, dtype=np.complex128), np.empty(0), "rows")
-    sides = side_turns(floor)
+    sides = side_rotations(floor)
     even = [
-        turn for turn in (np.arange(2 * EVEN_TURNS) * (math.pi / 2.0 / EVEN_TURNS)).tolist() if not _near(turn, sides)
+        rotation for rotation in (np.arange(2 * EVEN_ROTATIONS) * (math.pi / 2.0 / EVEN_ROTATIONS)).tolist() if not _near(rotation, sides)
     ]
-    for k, turn in enumerate(sides + even):
+    for k, rotation in enumerate(sides + even):
         if len(best.places) >= most or (k >= len(sides) and len(best.places) and not thorough):
             break
-        walls = floor * np.exp(-1j * turn)
+        walls = floor * np.exp(-1j * rotation)
         found = _slabs(walls, length_mm, width_mm, len(best.places))
         kind = "rows"
         if thorough:
             wheel = _pinwheel(walls, length_mm, width_mm, len(best.places if found is None else found[0]))
             found, kind = (found, kind) if wheel is None else (wheel, "pinwheel")
         if found is not None:
-            best = Rows(found[0] * np.exp(1j * turn), turn + found[1], kind)
+            best = Rows(found[0] * np.exp(1j * rotation), rotation + found[1], kind)
     return best
 
 
-def _near(turn: float, others: list[float]) -> bool:
-    return any(abs(math.remainder(turn - other, math.pi)) < 1e-6 for other in others)
+def _near(rotation: float, others: list[float]) -> bool:
+    return any(abs(math.remainder(rotation - other, math.pi)) < 1e-6 for other in others)
 
 
 def _slabs(walls: Places, length: float, width: float, beat: int) -> BlockLayout | None:
-    """The slabs on a turned floor that together hold the most blocks; None unless more than `beat`."""
+    """The slabs on a rotated floor that together hold the most blocks; None unless more than `beat`."""
     low, high = walls.imag.min(), walls.imag.max()
     if high - low < width * (1.0 - TOUCH):
         return None
@@ -146,13 +146,13 @@ def _pinwheel(walls: Places, length: float, width: float, beat: int) -> BlockLay
     for number, wheel in wheels[:WHEELS]:
         if number <= best:
             break
-        places, turns = _wheel(*wheel, length, width)
+        places, rotations = _wheel(*wheel, length, width)
         places = places + centroid(walls)
-        half = np.where(turns > 0.0, width, length) / 2.0, np.where(turns > 0.0, length, width) / 2.0
+        half = np.where(rotations > 0.0, width, length) / 2.0, np.where(rotations > 0.0, length, width) / 2.0
         boxes = shapely.box(places.real - half[0], places.imag - half[1], places.real + half[0], places.imag + half[1])
         inside = shapely.covers(region, boxes)
         if inside.sum() > best:
-            best, found = int(inside.sum()), (places[inside], turns[inside])
+            best, found = int(inside.sum()), (places[inside], rotations[inside])
     return found
 
 
@@ -163,8 +163,8 @@ def _wheel(along: int, rows: int, across: int, columns: int, length: float, widt
     upright = _grid(across, columns, width, length)
     middle = complex(a + c, b + d) / 2.0
     groups = [flat, upright + a, flat + complex(c, d), upright + 1j * b]
-    turned = np.repeat([0.0, math.pi / 2.0, 0.0, math.pi / 2.0], [len(group) for group in groups])
-    return np.concatenate(groups) - middle, turned
+    rotated = np.repeat([0.0, math.pi / 2.0, 0.0, math.pi / 2.0], [len(group) for group in groups])
+    return np.concatenate(groups) - middle, rotated
 
 
 def _grid(columns: int, rows: int, wide: float, tall: float) -> Places:

@@ -1,4 +1,4 @@
-"""A search for places and turns of blocks that rows do not find: soft blocks push each other and the walls until at rest.
+"""A search for places and rotations of blocks that rows do not find: soft blocks push each other and the walls until at rest.
 
 depth   how far two blocks enter each other: the least of their overlaps along the four directions of their sides. Two
         rectangles are apart when along one of these they are (the separating axis, Gottschalk, Lin & Manocha 1996)
@@ -12,7 +12,7 @@ from __future__ import annotations
 import numpy as np
 
 from folder.cargo.packing.floor import Places, clearance, inside_floor
-from folder.cargo.packing.rows import TOUCH, Rows, side_turns
+from folder.cargo.packing.rows import TOUCH, Rows, side_rotations
 from folder.cargo.packing.search import scatter
 from folder.geometry.space import Floats
 
@@ -28,41 +28,41 @@ PRESS = 1.004
 CORNERS = np.array([-1 - 1j, 1 - 1j, 1 + 1j, -1 + 1j]) / 2.0
 
 
-def fit_blocks(floor: Places, known: Rows, size_mm: tuple[float, float], rounds: int) -> Rows | None:
-    """Places for one block more than the known ones, or None when `rounds` rounds found none. Size: length and width."""
-    count = len(known.places) + 1
+def fit_blocks(floor: Places, rows: Rows, size_mm: tuple[float, float], rounds: int) -> Rows | None:
+    """Places for one block more than the rows have, or None when `rounds` rounds found none. Size: length and width."""
+    count = len(rows.places) + 1
     random = np.random.default_rng(count)
     unit = size_mm[0]
     walls, side = floor / unit, size_mm[1] / unit
-    turns = np.array(side_turns(floor))
+    rotations = np.array(side_rotations(floor))
     for _ in range(rounds):
         z = scatter(random, walls, STARTS * count).reshape(STARTS, count)
-        turn = random.choice(turns, (STARTS, count)) + random.normal(0.0, 0.1, (STARTS, count))
-        turn[1::3] = random.uniform(0.0, np.pi, turn[1::3].shape)
+        rotation = random.choice(rotations, (STARTS, count)) + random.normal(0.0, 0.1, (STARTS, count))
+        rotation[1::3] = random.uniform(0.0, np.pi, rotation[1::3].shape)
         half = STARTS // 2
         shaken = random.normal(0.0, 0.1, (2, half, count - 1))
-        z[:half, :-1] = known.places / unit + shaken[0] + 1j * shaken[1]
-        turn[:half, :-1] = known.rotations_rad + random.normal(0.0, 0.1, (half, count - 1))
-        z, turn = relax_blocks(z, turn, walls, PRESS, PRESS * side)
-        energy = push_blocks(z, turn, walls, 1.0, side)[0]
+        z[:half, :-1] = rows.places / unit + shaken[0] + 1j * shaken[1]
+        rotation[:half, :-1] = rows.rotations_rad + random.normal(0.0, 0.1, (half, count - 1))
+        z, rotation = relax_blocks(z, rotation, walls, PRESS, PRESS * side)
+        energy = push_blocks(z, rotation, walls, 1.0, side)[0]
         best = int(energy.argmin())
         if energy[best] <= (TOUCH * side) ** 2:
-            return Rows(z[best] * unit, turn[best], "improved")
+            return Rows(z[best] * unit, rotation[best], "improved")
     return None
 
 
-def relax_blocks(z: Places, turn: Floats, walls: Places, length: float, width: float) -> tuple[Places, Floats]:
-    """Places (s, n) and turns (s, n) at rest. Steps of Barzilai & Borwein, IMA J. Numerical Analysis 8 (1988) 141-148."""
-    arm = length / 3.0  # a turn counts as what it moves, so that both have steps of one size
+def relax_blocks(z: Places, rotation: Floats, walls: Places, length: float, width: float) -> tuple[Places, Floats]:
+    """Places (s, n) and rotations (s, n) at rest. Steps of Barzilai & Borwein, IMA J. Numerical Analysis 8 (1988) 141-148."""
+    arm = length / 3.0  # a rotation counts as what it moves, so that both have steps of one size
     step = np.full(len(z), 0.15)
-    _, slope, twist = push_blocks(z, turn, walls, length, width)
+    _, slope, twist = push_blocks(z, rotation, walls, length, width)
     for round_ in range(ROUNDS):
         move, swing = -step[:, None] * slope, -step[:, None] * twist / arm
         longest = np.maximum(abs(move), abs(swing)).max(axis=1)
         short = (0.2 * length / np.maximum(longest, 0.2 * length))[:, None]
         move, swing = move * short, swing * short
-        z, turn = z + move, turn + swing / arm
-        energy, after, twisted = push_blocks(z, turn, walls, length, width)
+        z, rotation = z + move, rotation + swing / arm
+        energy, after, twisted = push_blocks(z, rotation, walls, length, width)
         if not energy.min():
             break
         bend, bent = after - slope, (twisted - twist) / arm
@@ -73,17 +73,17 @@ def relax_blocks(z: Places, turn: Floats, walls: Places, length: float, width: f
         steep = along > 1e-300
         long_, short_ = ahead / np.where(steep, along, 1.0), along / np.maximum(across, 1e-300)
         step = np.clip(np.where(steep, long_ if round_ % 2 else short_, 0.15), 0.02, 0.6)
-    return z, turn
+    return z, rotation
 
 
-def push_blocks(z: Places, turn: Floats, walls: Places, length: float, width: float) -> tuple[Floats, Places, Floats]:
-    """Energy (s,) of soft blocks, the sum of depths squared, and its slopes: by place (s, n) and by turn (s, n)."""
-    depth, push, own, other = _depths(z, turn, length, width)
+def push_blocks(z: Places, rotation: Floats, walls: Places, length: float, width: float) -> tuple[Floats, Places, Floats]:
+    """Energy (s,) of soft blocks, the sum of depths squared, and its slopes: by place (s, n) and by rotation (s, n)."""
+    depth, push, own, other = _depths(z, rotation, length, width)
     energy = (depth**2).sum(axis=(1, 2))
     force = 2.0 * depth * push
     slope = force.sum(axis=2) - force.sum(axis=1)
     twist = (2.0 * depth * own).sum(axis=2) + (2.0 * depth * other).sum(axis=1)
-    ahead = np.exp(1j * turn)
+    ahead = np.exp(1j * rotation)
     arms = ahead[..., None] * (CORNERS.real * length + 1j * CORNERS.imag * width)
     corners = z[..., None] + arms
     distance, away = clearance(corners, walls)
@@ -111,15 +111,15 @@ def _points_inward(walls: Places) -> np.ndarray:
     return np.asarray((np.conj(behind) * ahead).imag < 0.0)
 
 
-def _depths(z: Places, turn: Floats, length: float, width: float) -> tuple[Floats, Places, Floats, Floats]:
+def _depths(z: Places, rotation: Floats, length: float, width: float) -> tuple[Floats, Places, Floats, Floats]:
     """Depth of each pair (s, n, n), once, where the direction is the first one's own; its slopes by the first one's place
-    (the second's is the opposite), by the first one's turn and by the second's."""
+    (the second's is the opposite), by the first one's rotation and by the second's."""
     apart = z[:, None, :] - z[:, :, None]
-    lean = turn[:, None, :] - turn[:, :, None]
+    lean = rotation[:, None, :] - rotation[:, :, None]
     cos, sin = np.cos(lean), np.sin(lean)
     best = None
     for quarter, own_half in ((1.0 + 0j, length / 2.0), (1j, width / 2.0)):
-        axis = (quarter * np.exp(1j * turn))[:, :, None]
+        axis = (quarter * np.exp(1j * rotation))[:, :, None]
         along = apart * np.conj(axis)
         c, s = (cos, sin) if quarter == 1.0 else (sin, -cos)  # the other's direction seen from this one
         reach = length / 2.0 * abs(c) + width / 2.0 * abs(s)

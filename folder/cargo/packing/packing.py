@@ -5,7 +5,7 @@ place      the middle of one object, seen from above, mm
 packing    places of equal objects that lie inside the floor and not in each other
 
 Discs, balls and cups are discs seen from above; blocks, lying tubes and screws are blocks, which are laid in
-rows at many turns, lengthwise and crosswise, in pinwheels, and then improved too.
+rows at many rotations, lengthwise and crosswise, in pinwheels, and then improved too.
 """
 
 from __future__ import annotations
@@ -46,15 +46,15 @@ MOST = 100_000
 GATHERED = 7
 """One in the middle and six round it: more do not gather about a place."""
 
-RING_TURNS = 12
-"""A ring is tried turned so many ways."""
+RING_ROTATIONS = 12
+"""A ring is tried rotated so many ways."""
 
 HALVINGS = 20
 """Halvings when a layout is drawn to the middle of the floor: to a millionth of the way."""
 
 
 class Packing(Struct, frozen=True, eq=False):
-    """Equal objects in one layer: places (n, 2) mm, turns (n,) rad, and `size_mm`: (radius,) or (length, width)."""
+    """Equal objects in one layer: places (n, 2) mm, rotations (n,) rad, and `size_mm`: (radius,) or (length, width)."""
 
     places_mm: Floats
     rotations_rad: Floats
@@ -91,8 +91,8 @@ class Packing(Struct, frozen=True, eq=False):
         half = np.array(self.size_mm) / 2.0 if len(self.size_mm) == 2 else np.repeat(self.size_mm, 2)
         corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half
         cos, sin = np.cos(self.rotations_rad), np.sin(self.rotations_rad)
-        turn = np.stack([cos, -sin, sin, cos], axis=-1).reshape(-1, 2, 2)
-        placed: Floats = self.places_mm[:, None, :] + corners @ turn.transpose(0, 2, 1)
+        rotation = np.stack([cos, -sin, sin, cos], axis=-1).reshape(-1, 2, 2)
+        placed: Floats = self.places_mm[:, None, :] + corners @ rotation.transpose(0, 2, 1)
         return placed
 
 
@@ -103,8 +103,8 @@ def pack_all(outlines: Outlines, size_mm: tuple[float, ...], pack: Callable[[Flo
     if len(packings) == 1:
         return packings[0]
     places = np.concatenate([np.empty((0, 2)), *(packing.places_mm for packing in packings)])
-    turns = np.concatenate([np.empty(0), *(packing.rotations_rad for packing in packings)])
-    return Packing(places, turns, size_mm, packings[0].kind if packings else "rows")
+    rotations = np.concatenate([np.empty(0), *(packing.rotations_rad for packing in packings)])
+    return Packing(places, rotations, size_mm, packings[0].kind if packings else "rows")
 
 
 def pack_discs(floor_mm: ArrayLike, radius_mm: float, *, enough: int = MOST, rounds: int = ROUNDS) -> Packing:
@@ -142,8 +142,8 @@ def pack_blocks(
         if found is None:
             break
         rows = found
-    turns = rows.rotations_rad if length_mm >= width_mm else rows.rotations_rad + math.pi / 2.0
-    packing = Packing(as_points(rows.places), turns, (length_mm, width_mm), rows.kind)
+    rotations = rows.rotations_rad if length_mm >= width_mm else rows.rotations_rad + math.pi / 2.0
+    packing = Packing(as_points(rows.places), rotations, (length_mm, width_mm), rows.kind)
     room = _widened(as_points(floor), length_mm)
     corners = packing.corners_mm()
 
@@ -170,8 +170,8 @@ def gathered(floor_mm: ArrayLike, packing: Packing, count: int, at_mm: tuple[flo
     ring = count if count < 6 else count - 1
     wide = 0.0 if count == 1 else max(radius / math.sin(math.pi / ring), 0.0 if count < 6 else 2.0 * radius)
     around = wide * np.exp(2j * math.pi * np.arange(ring) / ring)
-    for turn in np.arange(RING_TURNS) * (2.0 * math.pi / ring / RING_TURNS) if 1 <= count <= GATHERED else ():
-        places = complex(*at_mm) + np.append(around * np.exp(1j * turn), [0j] * (count - ring))
+    for rotation in np.arange(RING_ROTATIONS) * (2.0 * math.pi / ring / RING_ROTATIONS) if 1 <= count <= GATHERED else ():
+        places = complex(*at_mm) + np.append(around * np.exp(1j * rotation), [0j] * (count - ring))
         if inside_floor(places, floor).all() and clearance(places, floor)[0].min() >= radius * (1.0 - TOUCH):
             return Packing(as_points(places), np.zeros(count), packing.size_mm, "gathered")
     return Packing(np.empty((0, 2)), np.empty(0), packing.size_mm, "gathered")

@@ -39,9 +39,9 @@ def relax(starts: Places, floor: Places, radius_mm: float, rounds: int) -> tuple
         move *= (0.25 / np.maximum(longest, 0.25))[:, None]  # at most half a radius a round
         z = z + move
         energy, after = _push(z, walls)
-        turn, slope = after - slope, after
-        along = (np.conj(move) * turn).real.sum(axis=1)
-        ahead, across = (abs(move) ** 2).sum(axis=1), (abs(turn) ** 2).sum(axis=1)
+        change, slope = after - slope, after
+        along = (np.conj(move) * change).real.sum(axis=1)
+        ahead, across = (abs(move) ** 2).sum(axis=1), (abs(change) ** 2).sum(axis=1)
         bent = along > 0.0
         long, short = ahead / np.where(bent, along, 1.0), along / np.maximum(across, 1e-300)
         step = np.where(bent, long if round_ % 2 else short, 0.1)

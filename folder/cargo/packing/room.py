@@ -179,19 +179,19 @@ def _section(skin: Skin, z_mm: float) -> shapely.Geometry:
     noded = shapely.union_all(shapely.linestrings(segments), grid_size=HAIR_MM)
     cells = shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
     cells = cells[shapely.area(cells) > HAIR_MM]
-    inside = _turns_round(shapely.get_coordinates(shapely.point_on_surface(cells)), closed) > 0
+    inside = _winding_numbers(shapely.get_coordinates(shapely.point_on_surface(cells)), closed) > 0
     return shapely.simplify(shapely.union_all(cells[inside]), 10.0 * HAIR_MM)  # the grid bends straight walls a little
 
 
-def _turns_round(points: Floats, segments: Floats) -> Ints:
+def _winding_numbers(points: Floats, segments: Floats) -> Ints:
     """How often closed rounds of segments (s, 2, 2) go about points (n, 2): a ray to the right counts what it crosses."""
     start, end = segments[:, 0], segments[:, 1]
     x, y = points[:, 0, None], points[:, 1, None]
     up, down = (start[:, 1] <= y) & (end[:, 1] > y), (start[:, 1] > y) & (end[:, 1] <= y)
     rise = np.where(start[:, 1] == end[:, 1], 1.0, end[:, 1] - start[:, 1])
     right = x < start[:, 0] + (y - start[:, 1]) * (end[:, 0] - start[:, 0]) / rise
-    turns: Ints = (up & right).sum(axis=1) - (down & right).sum(axis=1)
-    return turns
+    winding: Ints = (up & right).sum(axis=1) - (down & right).sum(axis=1)
+    return winding
 
 
 def _shadows(skin: Skin, low: float, high: float) -> shapely.Geometry:

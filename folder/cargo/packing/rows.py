@@ -1,11 +1,11 @@
-"""Rows: equal objects laid in straight rows on a floor, the best over turns and shifts.
+"""Rows: equal objects laid in straight rows on a floor, the best over rotations and shifts.
 
 square rows     each row straight behind the last
 staggered rows  each row in the hollows of the last: half a pitch aside
 stretched rows  staggered rows drawn out lengthwise, which lets them move closer together
 gap             a stretch of a row line on which the middle of a disc may lie
 
-What the walls forbid on a row line is worked out exactly; only the turns and the shifts across the rows are sampled.
+What the walls forbid on a row line is worked out exactly; only the rotations and the shifts across the rows are sampled.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ PHASES = 24
 
 
 class Rows(Struct, frozen=True, eq=False):
-    """A layout: middles (n,) complex mm, the turn of each (n,) rad, and the kind of rows."""
+    """A layout: middles (n,) complex mm, the rotation of each (n,) rad, and the kind of rows."""
 
     places: Places
     rotations_rad: Floats
@@ -48,26 +48,26 @@ def disc_rows(floor: Places, radius_mm: float, kinds: tuple[RowKind, ...] = ROW_
     """The rows that hold the most discs; among equals the first kind wins."""
     best = Rows(np.empty(0, dtype=np.complex128), np.empty(0), kinds[0])
     for kind in kinds:
-        for turn in side_turns(floor):
-            walls = floor * np.exp(-1j * turn)
+        for rotation in side_rotations(floor):
+            walls = floor * np.exp(-1j * rotation)
             if min(np.ptp(walls.real), np.ptp(walls.imag)) < 2.0 * radius_mm * (1.0 - TOUCH):
                 continue
             for pitch, height in _spacings(walls, radius_mm, kind):
                 lay = _square if kind == "square rows" else _staggered
                 found = lay(walls, radius_mm, pitch, height, len(best.places))
                 if found is not None:
-                    best = Rows(found * np.exp(1j * turn), np.zeros(len(found)), kind)
+                    best = Rows(found * np.exp(1j * rotation), np.zeros(len(found)), kind)
     return best
 
 
-def side_turns(floor: Places) -> list[float]:
+def side_rotations(floor: Places) -> list[float]:
     """Directions of rows, rad: along the longest sides, and square to them."""
     side = np.roll(floor, -1) - floor
-    turns: list[float] = []
+    rotations: list[float] = []
     for angle in np.angle(side[np.argsort(-abs(side).round(6), kind="stable")]) % (math.pi / 2.0):
-        if not any(abs(math.remainder(angle - known, math.pi / 2.0)) < 1e-6 for known in turns):
-            turns.append(float(angle))
-    return [turn + quarter for quarter in (0.0, math.pi / 2.0) for turn in turns[:SIDES]]
+        if not any(abs(math.remainder(angle - other, math.pi / 2.0)) < 1e-6 for other in rotations):
+            rotations.append(float(angle))
+    return [rotation + quarter for quarter in (0.0, math.pi / 2.0) for rotation in rotations[:SIDES]]
 
 
 def _spacings(walls: Places, radius: float, kind: RowKind) -> Iterator[tuple[float, float]]:
@@ -99,7 +99,7 @@ def _lines(walls: Places, radius: float, height: float) -> Floats:
 
 
 def _square(walls: Places, radius: float, pitch: float, height: float, beat: int) -> Places | None:
-    """Square rows on a turned floor, each filled by itself; None unless there are more than `beat`."""
+    """Square rows on a rotated floor, each filled by itself; None unless there are more than `beat`."""
     lines = _lines(walls, radius, height)
     low, high = _disc_gaps(walls, lines.ravel(), radius)
     first, count = fill_gaps(low, high, pitch)
@@ -112,7 +112,7 @@ def _square(walls: Places, radius: float, pitch: float, height: float, beat: int
 
 
 def _staggered(walls: Places, radius: float, pitch: float, height: float, beat: int) -> Places | None:
-    """Staggered rows on a turned floor, slid together until one touches a wall; None unless more than `beat`."""
+    """Staggered rows on a rotated floor, slid together until one touches a wall; None unless more than `beat`."""
     lines = _lines(walls, radius, height)
     low, high = _disc_gaps(walls, lines.ravel(), radius)
     aside = np.tile(np.arange(lines.shape[1]) % 2 * pitch / 2.0, len(lines))[:, None]

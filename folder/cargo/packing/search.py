@@ -77,7 +77,7 @@ def _round(
     starts = scatter(random, floor, STARTS * count).reshape(STARTS, count)
     if best:
         for k in range(PERTURBED):
-            starts[k] = _shake(random, best[k % len(best)][1], radius, starts[k])
+            starts[k] = _perturbed(random, best[k % len(best)][1], radius, starts[k])
     starts, energy = relax(starts, floor, PRESS * radius, FIRST_REST)
     starts, energy = relax(starts[energy.argsort(kind="stable")[:FINALISTS]], floor, PRESS * radius, SECOND_REST)
     results = list(best)
@@ -89,7 +89,7 @@ def _round(
             continue
         last = energy[k]
         places, reached = polish(starts[k], floor, radius, enough)
-        if all(abs(reached - known) > TOUCH * radius for known, _ in results):
+        if all(abs(reached - other) > TOUCH * radius for other, _ in results):
             results.append((reached, places))
         if reached >= enough:
             break
@@ -102,7 +102,7 @@ def _fewer(number: int, count: int) -> int:
     return math.ceil(number * min(1.0, (EASY / count) ** 2))
 
 
-def _shake(random: np.random.Generator, places: Places, radius: float, elsewhere: Places) -> Places:
+def _perturbed(random: np.random.Generator, places: Places, radius: float, elsewhere: Places) -> Places:
     """Every disc moved a little, one or two put elsewhere."""
     size = len(places)
     moved = places + 0.2 * radius * (random.standard_normal(size) + 1j * random.standard_normal(size))

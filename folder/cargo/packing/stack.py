@@ -219,12 +219,12 @@ def _heap(first: Packing, item: Item, room: Room, fraction: float, enough: int) 
     most = max(first.count, math.floor(room_below[-1] / each + 1e-9))
     band = max(tall, room.rim_mm / BANDS)
     layers: list[Floats] = []
-    number, bottom, lying, at = 0, 0.0, first, 0
+    number, bottom, current, at = 0, 0.0, first, 0
     while number < min(most, enough):
         if (step := int(bottom / band)) > at:
             above = first_layer(room, item, rounds=0, low_mm=step * band)
-            lying, at = above if above.count else lying, step
-        spots = lying.places_mm[: most - number]
+            current, at = above if above.count else current, step
+        spots = current.places_mm[: most - number]
         number += len(spots)
         top = float(np.interp(each * number, room_below, levels))
         z = max(tall / 2.0, (bottom + top) / 2.0) if layers else tall / 2.0

@@ -33,30 +33,30 @@ def run(argv: Sequence[str]) -> int:
             "this pattern makes no hull to load", where=args.file, found=verdict_of(result).text, remedy="See folder check"
         )
     vessel = vessel_of(result.hull, result.water, result.working)
-    cargo, known = joined_prediction(vessel, item, result.joined, args.each, args.count)
+    cargo, estimate = joined_prediction(vessel, item, result.joined, args.each, args.count)
     if args.json:
-        print(json_text({**cargo.as_json(), **_resting_on(known)}))
+        print(json_text({**cargo.as_json(), **_resting_on(estimate)}))
         return int(bool(result.report.stops))
-    told = cargo.as_json()
+    data = cargo.as_json()
     print(f"{result.pattern.name} with {item.label}")
-    print(f"  {told['fits_per_layer']} lie side by side, {told['layers']} layer(s)")
+    print(f"  {data['fits_per_layer']} lie side by side, {data['layers']} layer(s)")
     print(f"  likely {cargo.count}, from {cargo.count_low} to {cargo.count_high}; limited by {cargo.limited_by}")
-    if known is not None:
-        print(f"  {known.text}")
+    if estimate is not None:
+        print(f"  {estimate.text}")
     print("  The object that lets the water in does not count.")
     for sentence in (*cargo.advice, *item.cautions):
         print(f"  {sentence}")
     print("  Where to lay them, mm from the middle of the floor, and the least freeboard and the tilt after each:")
-    for place, board, tilt in zip(told["placed"], told["least_freeboard_mm"], told["tilt_deg"], strict=True):
+    for place, board, tilt in zip(data["placed"], data["least_freeboard_mm"], data["tilt_deg"], strict=True):
         left = "water comes in" if board is None else f"{board:.1f} mm left, {tilt:.1f}°"
         print(f"  {place['n']:4d}. ({place['x_mm']:6.1f}, {place['y_mm']:6.1f}) {left}")
     return int(bool(result.report.stops))
 
 
-def _resting_on(known: Estimate | None) -> dict[str, object]:
+def _resting_on(estimate: Estimate | None) -> dict[str, object]:
     """What the counts rest on, for machines."""
-    if known is None:
+    if estimate is None:
         return {"count_on": None, "trials_own": 0, "trials_others": 0, "basis": None}
     return {
-        "count_on": known.count_on, "trials_own": known.n_own, "trials_others": known.n_others, "basis": known.text,
+        "count_on": estimate.count_on, "trials_own": estimate.n_own, "trials_others": estimate.n_others, "basis": estimate.text,
     }  # fmt: skip

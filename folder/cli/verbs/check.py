@@ -21,20 +21,20 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
     trials = trials_or_warning()
-    told: list[object] = []
+    reports: list[object] = []
     code = stops = 0
     for name in args.file:
         try:
             one = study(read_pattern(find_pattern(name)), trials=trials, hand=args.hand)
-            told.append(check_json(one) if args.json else "\n".join(check_lines(one)))
+            reports.append(check_json(one) if args.json else "\n".join(check_lines(one)))
             stops |= bool(one.report.stops)
         except FolderError as error:
             print(f"folder: {error}", file=sys.stderr)
             code = max(code, 2)
         except Exception as error:  # noqa: BLE001 (a fault over one pattern does not keep the others from being checked)
             code = tell_fault(error, ["check", name])
-    if args.json and told:
-        print(json_text(told[0] if len(args.file) == 1 else told))
-    elif told:
-        print("\n\n".join(map(str, told)))
+    if args.json and reports:
+        print(json_text(reports[0] if len(args.file) == 1 else reports))
+    elif reports:
+        print("\n\n".join(map(str, reports)))
     return code or stops

@@ -51,8 +51,8 @@ def run(argv: Sequence[str]) -> int:
     if args.to is not None:
         written += write_book({"compare": [compare_sheet(designs, paper)]}, made_directory(args.to) / "compare.pdf")
     if args.json:
-        told = [_json(*both) for both in zip(studies, designs, strict=True)]
-        print(json_text({"designs": told, "written": [str(path) for path in written]}))
+        data = [_json(*both) for both in zip(studies, designs, strict=True)]
+        print(json_text({"designs": data, "written": [str(path) for path in written]}))
     else:
         print("\n".join(_table([HEADS, *(_row(*both) for both in zip(studies, designs, strict=True))])))
         for one in studies:

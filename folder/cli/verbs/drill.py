@@ -22,10 +22,10 @@ def run(argv: Sequence[str]) -> int:
     problems = drill(args.grade, args.count, args.seed)
     written = [] if args.to is None else _write(problems, args.grade, args.seed, args.paper, args.to)
     if args.json:
-        told = [
+        data = [
             {"question": p.question, "guess": _guess(p), "answer": p.answer, "working": p.working.as_json()} for p in problems
         ]
-        print(json_text({"problems": told, "written": written} if written else told))
+        print(json_text({"problems": data, "written": written} if written else data))
         return 0
     if written:
         print("\n".join(written))

@@ -35,7 +35,7 @@ def run(argv: Sequence[str]) -> int:
     if args.to:
         write_pattern(make(family.name, found.best.values), args.to)
     gain = None if found.start is None else found.best.score - found.start.score
-    told = {
+    data = {
         "family": family.name,
         "parameters": dict(found.best.values),
         "brim_g": found.best.score,
@@ -43,7 +43,7 @@ def run(argv: Sequence[str]) -> int:
         "tried": found.tried,
     }
     if args.json:
-        print(json_text(told))
+        print(json_text(data))
         return 0
     settings = ", ".join(f"{k} {v:.2f}" if isinstance(v, float) else f"{k} {v}" for k, v in found.best.values.items())
     print(f"{family.title}: {settings}: brim load {found.best.score:.1f} g")

@@ -36,14 +36,14 @@ def run(argv: Sequence[str]) -> int:
         print(pattern_bytes(made).decode(), end="")
     else:
         write_pattern(made, args.to)
-        told = {
+        data = {
             "written": args.to,
             "name": made.name,
             "family": family.name,
             "parameters": dict(made.family.parameters if made.family else {}),
         }
         names = ": ".join(one_line(name, LONGEST_NAME) for name in (args.to, made.name))
-        print(json_text(told) if args.json else f"{names}. {verdict_of(result).text}")
+        print(json_text(data) if args.json else f"{names}. {verdict_of(result).text}")
     return int(bool(result.report.stops))
 
 

@@ -34,9 +34,9 @@ ANYWAY = "Look again; --anyway notes it as it is"
 def run(argv: Sequence[str]) -> int:
     """Add to the log, correct it, show it, sum it up, or carry it to and from a spreadsheet."""
     args = _parser().parse_args(argv)
-    told, lines = _DOINGS[args.what](args)
+    data, lines = _DOINGS[args.what](args)
     if args.json:
-        print(json_text(told))
+        print(json_text(data))
     else:
         print("\n".join(lines))
     return 0
@@ -84,12 +84,12 @@ def _fields(required: bool) -> Parser:
     return of
 
 
-Told = tuple[object, list[str]]
+Answer = tuple[object, list[str]]
 """What was done: for machines, and line by line for people."""
 
 
-def _add(args: argparse.Namespace) -> Told:
-    trial = Trial(**_said(args))
+def _add(args: argparse.Namespace) -> Answer:
+    trial = Trial(**_fields_given(args))
     _ask(args, [trial])
     with TrialLog(args.log) as log:
         _tell_notice(log)
@@ -97,8 +97,8 @@ def _add(args: argparse.Namespace) -> Told:
     return {"number": number, **asdict(trial)}, [f"Noted as trial {number}: {_line(trial)}"]
 
 
-def _edit(args: argparse.Namespace) -> Told:
-    changes = _said(args)
+def _edit(args: argparse.Namespace) -> Answer:
+    changes = _fields_given(args)
     with TrialLog(args.log) as log:
         _tell_notice(log)
         was = log.entry(args.number).trial
@@ -108,7 +108,7 @@ def _edit(args: argparse.Namespace) -> Told:
     return {"number": args.number, **asdict(trial)}, [f"Trial {args.number} is now: {_line(trial)}"]
 
 
-def _remove(args: argparse.Namespace) -> Told:
+def _remove(args: argparse.Namespace) -> Answer:
     with TrialLog(args.log) as log:
         _tell_notice(log)
         trial = log.remove(args.number)
@@ -116,22 +116,22 @@ def _remove(args: argparse.Namespace) -> Told:
     return {"number": args.number, **asdict(trial)}, [f"Trial {args.number} is struck out: {_line(trial)}", back]
 
 
-def _said(args: argparse.Namespace) -> dict[str, Any]:
+def _fields_given(args: argparse.Namespace) -> dict[str, Any]:
     """The fields of a trial that the call names."""
     plain = {
         "pattern": args.pattern, "item": args.item, "count": args.count, "guess": args.guess, "date": args.date,
         "sheets_used": args.sheets, "hand": args.hand, "note": args.note, "pupil": args.pupil, "happened": args.happened,
     }  # fmt: skip
-    said = {name: value for name, value in plain.items() if value is not None}
+    fields = {name: value for name, value in plain.items() if value is not None}
     if args.each is not None:
-        said["mass_each_g"] = float(read_mass(args.each, "the mass of one object"))
+        fields["mass_each_g"] = float(read_mass(args.each, "the mass of one object"))
     elif args.item is not None:
         mass = named_item(args.item).mass_g
         if mass is None:
             remedy = "Weigh yours and give --each"
             raise BadRequest("this object's mass varies", where="--item", found=args.item, remedy=remedy)
-        said["mass_each_g"] = mass
-    return said | (_design(args.pattern) if args.pattern is not None else {})
+        fields["mass_each_g"] = mass
+    return fields | (_design(args.pattern) if args.pattern is not None else {})
 
 
 def _design(name: str) -> dict[str, Any]:
@@ -158,7 +158,7 @@ def _ask(args: argparse.Namespace, trials: Sequence[Trial], where: str = "") -> 
         raise BadRequest(f"can this be? {'; '.join(found[0])}{more}", where=where, remedy=ANYWAY)
 
 
-def _import(args: argparse.Namespace) -> Told:
+def _import(args: argparse.Namespace) -> Answer:
     trials = read_csv(args.file)
     _ask(args, trials, str(args.file))
     with TrialLog(args.log) as log:
@@ -188,13 +188,13 @@ def _others(trials: Sequence[Trial], before: Sequence[Trial]) -> Iterator[int]:
             yield k
 
 
-def _export(args: argparse.Namespace) -> Told:
+def _export(args: argparse.Namespace) -> Answer:
     trials = read_trials(args.log)
     export_csv(trials, args.file)
     return {"exported": len(trials)}, [f"{len(trials)} trials written to {args.file}."]
 
 
-def _list(args: argparse.Namespace) -> Told:
+def _list(args: argparse.Namespace) -> Answer:
     history = read_history(args.log)
     shown = [
         (number, entry, entry is entries[-1])
@@ -202,13 +202,13 @@ def _list(args: argparse.Namespace) -> Told:
         for entry in (entries if args.all else entries[-1:])
         if args.all or not entry.struck
     ]
-    told = [
+    data = [
         {"number": number, **asdict(entry.trial)}
         | ({"noted_at": entry.noted_at, "struck": entry.struck, "counts": last and not entry.struck} if args.all else {})
         for number, entry, last in shown
     ]
     lines = [f"{number:4d}  {_line(entry.trial)}{_standing(entry, last)}" for number, entry, last in shown]
-    return told, lines or ["No trials yet."]
+    return data, lines or ["No trials yet."]
 
 
 def _standing(entry: Entry, last: bool) -> str:
@@ -218,14 +218,14 @@ def _standing(entry: Entry, last: bool) -> str:
     return "" if last else "  (corrected or struck out later)"
 
 
-def _summary(args: argparse.Namespace) -> Told:
+def _summary(args: argparse.Namespace) -> Answer:
     trials = read_trials(args.log)
     summary = summarise(trials)
     loads = list(_loads(summary, trials))
-    told = summary.as_json()
-    for pattern, load in zip(told["patterns"], loads, strict=True):
+    data = summary.as_json()
+    for pattern, load in zip(data["patterns"], loads, strict=True):
         pattern["load"] = None if load is None else asdict(load)
-    return told, list(_summary_lines(summary, loads))
+    return data, list(_summary_lines(summary, loads))
 
 
 def _loads(summary: Summary, trials: Sequence[Trial]) -> Iterator[LoadEstimate | None]:
@@ -236,8 +236,8 @@ def _loads(summary: Summary, trials: Sequence[Trial]) -> Iterator[LoadEstimate |
             pattern = read_pattern(path)
             ready[design_key(pattern)] = ready[pattern.name] = pattern
     for one in summary.patterns:
-        known = ready.get(one.design or one.pattern)
-        yield None if known is None else study(known, trials=trials).load
+        design = ready.get(one.design or one.pattern)
+        yield None if design is None else study(design, trials=trials).load
 
 
 def _summary_lines(summary: Summary, loads: Sequence[LoadEstimate | None]) -> Iterator[str]:
@@ -273,7 +273,7 @@ def _tell_notice(log: TrialLog) -> None:
         print(f"folder: {log.notice}", file=sys.stderr)
 
 
-_DOINGS: dict[str, Callable[[argparse.Namespace], Told]] = {
+_DOINGS: dict[str, Callable[[argparse.Namespace], Answer]] = {
     "add": _add,
     "list": _list,
     "edit": _edit,

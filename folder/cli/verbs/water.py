@@ -49,41 +49,41 @@ def run(argv: Sequence[str]) -> int:
     result = study(read_pattern(find_pattern(args.file)), temp_c=args.temp)
     hull = _floating(result, args.file)
     whole = hull.weight + standing_on_floor(hull.skin, Weight(args.mass, (x, y, args.height)))
-    lying = rest(hull.skin, whole, water)
-    pushed = None if lying.pose is None else righting(hull.skin, whole, water, lying.pose)
-    held = metacentre(hull.skin, whole, water) if lying.state == "capsizes" else None
-    told = water_json(lying, pushed, held)
-    if tub and lying.pose:
-        told["tub"] = asdict(in_tub(hull.skin, lying.pose, tub))
+    at_rest = rest(hull.skin, whole, water)
+    pushed = None if at_rest.pose is None else righting(hull.skin, whole, water, at_rest.pose)
+    held = metacentre(hull.skin, whole, water) if at_rest.state == "capsizes" else None
+    data = water_json(at_rest, pushed, held)
+    if tub and at_rest.pose:
+        data["tub"] = asdict(in_tub(hull.skin, at_rest.pose, tub))
     begins = stands_from(hull.skin, hull.weight, water, (x, y, args.height))
     print(
-        json_text(told)
+        json_text(data)
         if args.json
-        else "\n".join([*_lines(result, lying, pushed, told), *_standing(lying, held, begins)])
+        else "\n".join([*_lines(result, at_rest, pushed, data), *_standing(at_rest, held, begins)])
     )
     return int(bool(result.report.stops))
 
 
-def water_json(lying: Rest, pushed: Righting | None, held: Metacentre | None) -> dict[str, object]:
+def water_json(at_rest: Rest, pushed: Righting | None, held: Metacentre | None) -> dict[str, object]:
     """A hull at rest for machines; what has no value when it does not float is null.
 
     Of one that turns over KB, BM and GM are told as it is `held` level: they say why.
     """
-    board, stiff = lying.freeboard, held or lying
+    board, stiff = at_rest.freeboard, held or at_rest
     return {
-        "state": lying.state,
-        "draft_mm": lying.draft_mm,
-        "heel_deg": _degrees(lying.heel_rad),
-        "trim_deg": _degrees(lying.trim_rad),
+        "state": at_rest.state,
+        "draft_mm": at_rest.draft_mm,
+        "heel_deg": _degrees(at_rest.heel_rad),
+        "trim_deg": _degrees(at_rest.trim_rad),
         "freeboard_mm": {
             "least": board.least_mm if board else None,
-            "at": board.at if board else lying.at,
+            "at": board.at if board else at_rest.at,
             "corners": [{"at": c.at, "freeboard_mm": c.freeboard_mm} for c in board.corners] if board else [],
         },
         "kb_mm": stiff.kb_mm,
         "bm_mm": stiff.bm_mm,
         "gm_mm": stiff.gm_mm,
-        "displaced_mm3": lying.displaced_mm3,
+        "displaced_mm3": at_rest.displaced_mm3,
         "righting": {
             "toward_deg": _degrees(pushed.toward_rad) if pushed else None,
             "heel_deg": [_degrees(heel) for heel in pushed.heel_rad] if pushed else [],
@@ -109,13 +109,13 @@ def _floating(result: Study, file: str) -> Hull:
     return result.hull
 
 
-def _standing(lying: Rest, held: Metacentre | None, begins: float | None) -> Iterator[str]:
+def _standing(at_rest: Rest, held: Metacentre | None, begins: float | None) -> Iterator[str]:
     """From which load the hull stands, where that is not plain."""
     if held is not None:
         yield f"  Held level: KB {held.kb_mm:.2f}, BM {held.bm_mm:.2f}, GM {held.gm_mm:.2f} mm"
     if begins:
         yield f"  Empty it turns over. With its load here it stands from {rounded_up(begins)} g on: hold it till then."
-    elif begins is None and lying.state == "capsizes":
+    elif begins is None and at_rest.state == "capsizes":
         yield "  It turns over with any load that is put here."
 
 
@@ -133,22 +133,22 @@ def _pushed(pushed: Righting) -> Iterator[str]:
         yield f"  at {pushed.flooding_rad * DEG_PER_RAD:.1f} deg water comes in"
 
 
-def _lines(result: Study, lying: Rest, pushed: Righting | None, told: dict[str, object]) -> Iterator[str]:
+def _lines(result: Study, at_rest: Rest, pushed: Righting | None, data: dict[str, object]) -> Iterator[str]:
     yield result.pattern.name
-    x, y, _ = lying.at
-    if lying.state != "floats" or lying.freeboard is None:
-        happens = "turns over" if lying.state == "capsizes" else f"floods: water comes in near ({x:.0f}, {y:.0f}) mm"
-        yield f"  With {lying.weight.mass_g:.1f} g in all it {happens}."
+    x, y, _ = at_rest.at
+    if at_rest.state != "floats" or at_rest.freeboard is None:
+        happens = "turns over" if at_rest.state == "capsizes" else f"floods: water comes in near ({x:.0f}, {y:.0f}) mm"
+        yield f"  With {at_rest.weight.mass_g:.1f} g in all it {happens}."
         return
-    x, y, _ = lying.freeboard.at
-    yield f"  Floats with {lying.weight.mass_g:.1f} g in all: draft {lying.draft_mm:.2f} mm at the middle of the floor."
-    heel, trim = (round((turn or 0.0) * DEG_PER_RAD, 2) + 0.0 for turn in (lying.heel_rad, lying.trim_rad))
+    x, y, _ = at_rest.freeboard.at
+    yield f"  Floats with {at_rest.weight.mass_g:.1f} g in all: draft {at_rest.draft_mm:.2f} mm at the middle of the floor."
+    heel, trim = (round((turn or 0.0) * DEG_PER_RAD, 2) + 0.0 for turn in (at_rest.heel_rad, at_rest.trim_rad))
     yield f"  heel {heel:.2f} deg (the right side dips when positive), trim {trim:.2f} deg (the far side dips)"
-    yield f"  least freeboard {lying.freeboard.least_mm:.2f} mm, near ({x:.0f}, {y:.0f}) mm from the middle"
-    yield f"  KB {lying.kb_mm:.2f}, BM {lying.bm_mm:.2f}, GM {lying.gm_mm:.2f} mm"
+    yield f"  least freeboard {at_rest.freeboard.least_mm:.2f} mm, near ({x:.0f}, {y:.0f}) mm from the middle"
+    yield f"  KB {at_rest.kb_mm:.2f}, BM {at_rest.bm_mm:.2f}, GM {at_rest.gm_mm:.2f} mm"
     if pushed is not None:
         yield from _pushed(pushed)
-    tub = told.get("tub")
+    tub = data.get("tub")
     if isinstance(tub, dict):
         yield f"  In the tub the water rises {tub['rise_mm']:.2f} mm; {tub['under_keel_mm']:.1f} mm are left under the hull."
         for wrong, text in (

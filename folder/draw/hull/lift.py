@@ -91,10 +91,10 @@ def _order(folded: Folded) -> Iterator[tuple[int, int, int]]:
 def _stack(base: int, over: _Over) -> list[int]:
     """The layers that hang together with one by touching."""
     found = [base]
-    seen = {base}
+    reached = {base}
     for k in found:
-        new = {other for other, _ in over[k]} - seen
-        seen |= new
+        new = {other for other, _ in over[k]} - reached
+        reached |= new
         found += sorted(new)
     return found
 

@@ -32,13 +32,13 @@ def is_rough(folded: Folded) -> bool:
 def rough_marks(folded: Folded, axes: Floats, floor: Bools | None) -> list[Mark]:
     """Every placed face that is not seen edge-on, with its border, the farthest first; `axes` (3, 3) as in `View`."""
     borders = borders_of(folded.faces)
-    seen = (carry(folded.motions[borders.face], borders.places) - [*folded.faces.floor_at, 0.0]) @ axes.T
+    projected = (carry(folded.motions[borders.face], borders.places) - [*folded.faces.floor_at, 0.0]) @ axes.T
     toward = folded.normals @ axes[2]
     tint = np.zeros(folded.faces.count, dtype=np.bool_) if floor is None else floor
     fills = np.where(toward < 0.0, FOIL, np.where(tint, SHADE, PAPER)).tolist()
-    places = list(map(tuple, seen[:, :2].tolist()))
+    places = list(map(tuple, projected[:, :2].tolist()))
     marks: list[Mark] = []
-    for face in _back_to_front(seen[:, 2], borders.face, folded.placed & (np.abs(toward) > _EDGE_ON)):
+    for face in _back_to_front(projected[:, 2], borders.face, folded.placed & (np.abs(toward) > _EDGE_ON)):
         starts = borders.starts[face]
         rings = tuple(tuple(places[a:b]) for a, b in pairwise(starts))
         marks.append(Area(rings, fills[face], "edge"))

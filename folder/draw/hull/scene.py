@@ -52,12 +52,12 @@ class Scene(Struct, frozen=True, eq=False):
         drawn = solid(folded, view, floor=floor, edge_marks=edge_marks)
         room = box.grown(-MARGIN_MM)
         if near is None:
-            seen = drawn.box
+            shown = drawn.box
         else:
             x, y, _ = view.project(folded, near[0]).tolist()
-            seen = Box(x, y, x, y).grown(near[1])
-        scale = min(room.width / max(seen.width, 1e-9), room.height / max(seen.height, 1e-9))
-        (x, y), (to_x, to_y) = seen.middle, box.middle
+            shown = Box(x, y, x, y).grown(near[1])
+        scale = min(room.width / max(shown.width, 1e-9), room.height / max(shown.height, 1e-9))
+        (x, y), (to_x, to_y) = shown.middle, box.middle
         shift = (to_x - scale * x, to_y - scale * y)
         placed = drawn.scaled(scale).moved(*shift)
         marks = tuple(_thinner(mark) for mark in placed.marks)
@@ -67,8 +67,8 @@ class Scene(Struct, frozen=True, eq=False):
 
     def at(self, points: Floats) -> list[Point]:
         """Places in space (n, 3) in the picture."""
-        seen = self.view.project(self.folded, points)[:, :2] * self.scale + self.shift
-        return [(float(x), float(y)) for x, y in seen]
+        projected = self.view.project(self.folded, points)[:, :2] * self.scale + self.shift
+        return [(float(x), float(y)) for x, y in projected]
 
     def on_table(self, points: Iterable[Point]) -> list[Point]:
         """Places on the table in the picture."""

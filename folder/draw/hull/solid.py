@@ -1,7 +1,7 @@
 """The folded sheet as a picture: faces from back to front, hidden lines removed.
 
 view      from where one looks: `around_rad` about the vertical, counter-clockwise from the front; `above_rad` over the floor
-seen      in view space: x to the right, y up, z toward the eye; mm
+projected in view space: x to the right, y up, z toward the eye; mm
 bias      how much nearer to the eye a layer of a flat stack counts than it lies, so that layers have an order
 """
 
@@ -58,8 +58,8 @@ class View(Struct, frozen=True):
 
     def project(self, folded: Folded, points: Floats) -> Floats:
         """Places in space (..., 3) as they are seen; the middle of `floor_at` is the origin."""
-        seen: Floats = (points - [*folded.faces.floor_at, 0.0]) @ self.axes.T
-        return seen
+        projected: Floats = (points - [*folded.faces.floor_at, 0.0]) @ self.axes.T
+        return projected
 
 
 ABOVE = View(0.0, math.pi / 2)
@@ -109,9 +109,9 @@ def _areas(folded: Folded, view: View, bias: Floats, floor: Bools | None) -> lis
     for face, layer in zip(shown.tolist(), layers_of(folded)[shown].tolist(), strict=True):
         layers.setdefault((layer, bool(tint[face])), []).append(face)
     borders = borders_of(folded.faces)
-    seen = view.project(folded, carry(folded.motions[borders.face], borders.places))
-    polygons = np.array([_joined(borders, seen[:, :2], faces) for faces in layers.values()])
-    points = [np.concatenate([seen[borders.rows(face)] for face in faces]) for faces in layers.values()]
+    projected = view.project(folded, carry(folded.motions[borders.face], borders.places))
+    polygons = np.array([_joined(borders, projected[:, :2], faces) for faces in layers.values()])
+    points = [np.concatenate([projected[borders.rows(face)] for face in faces]) for faces in layers.values()]
     first = np.array([faces[0] for faces in layers.values()], dtype=np.int64)
     marks: list[Mark] = []
     for k in _back_to_front(polygons, points, folded.normals[first] @ view.axes.T, bias[first]):
@@ -121,9 +121,9 @@ def _areas(folded: Folded, view: View, bias: Floats, floor: Bools | None) -> lis
     return marks
 
 
-def _joined(borders: Borders, seen: Floats, faces: list[int]) -> shapely.Geometry:
+def _joined(borders: Borders, projected: Floats, faces: list[int]) -> shapely.Geometry:
     """Some faces as one shape in the picture."""
-    shapes = [shapely.Polygon(border, holes) for border, *holes in (borders.rings(seen, face) for face in faces)]
+    shapes = [shapely.Polygon(border, holes) for border, *holes in (borders.rings(projected, face) for face in faces)]
     return shapely.union_all(shapes, grid_size=_GRID_MM) if len(shapes) > 1 else shapes[0]
 
 
@@ -204,8 +204,8 @@ def _nearer(first: Ints, second: Ints, corners: list[Floats], normals: Floats) -
         if not len(begin):
             return found
         low, high = np.minimum.reduceat(off, begin), np.maximum.reduceat(off, begin)
-        known = np.where(low >= -_LEVEL_MM, np.where(high <= _LEVEL_MM, 0.0, sign), np.where(high <= _LEVEL_MM, -sign, np.nan))
-        found = np.where(np.isnan(found), known, found)
+        plain = np.where(low >= -_LEVEL_MM, np.where(high <= _LEVEL_MM, 0.0, sign), np.where(high <= _LEVEL_MM, -sign, np.nan))
+        found = np.where(np.isnan(found), plain, found)
     return found
 
 
@@ -225,15 +225,15 @@ def _lines(folded: Folded, view: View, bias: Floats, edge_marks: Sequence[EdgeMa
         drawn |= marked
     edge, face = _drawn_sides(folded, drawn, bias)
     ends = faces.vertices[faces.edges[edge]].reshape(-1, 2)
-    seen = view.project(folded, carry(np.repeat(folded.motions[face], 2, axis=0), ends)).reshape(-1, 2, 3)
-    seen[..., 2] += bias[face, None]
+    projected = view.project(folded, carry(np.repeat(folded.motions[face], 2, axis=0), ends)).reshape(-1, 2, 3)
+    projected[..., 2] += bias[face, None]
     triangles = view.project(folded, folded.corners)
     triangles[..., 2] += bias[faces.triangle_face, None]
     own = faces.sides[edge]
     spared = (faces.triangle_face == own[:, :1]) | (faces.triangle_face == own[:, 1:])
     spared |= ~folded.placed[faces.triangle_face]
-    which, shares = visible_stretches(seen, triangles, spared)
-    start, along = seen[which, 0, :2], seen[which, 1, :2] - seen[which, 0, :2]
+    which, shares = visible_stretches(projected, triangles, spared)
+    start, along = projected[which, 0, :2], projected[which, 1, :2] - projected[which, 0, :2]
     stretches = np.stack([start + shares[:, :1] * along, start + shares[:, 1:] * along], axis=1)
     lines: list[Mark] = []
     for k, name in enumerate(names):

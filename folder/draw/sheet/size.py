@@ -56,8 +56,8 @@ def _level_chain(stops: Sequence[float], scale: float, y: float) -> Iterator[Mar
         yield Line(((scale * stop, y - TICK_MM), (scale * stop, y + TICK_MM)), "thin")
     for low, high in pairwise(kept):
         size, a, b = high - low, scale * low, scale * high
-        said = f"{size:.0f}" if abs(size - round(size)) < 0.05 else f"{size:.1f}"
-        wide = width_mm(said, PUPIL_MM)
+        text = f"{size:.0f}" if abs(size - round(size)) < 0.05 else f"{size:.1f}"
+        wide = width_mm(text, PUPIL_MM)
         if wide + 1.0 > b - a:
             yield Line(((a, y), (b, y)), "thin")
             continue
@@ -65,4 +65,4 @@ def _level_chain(stops: Sequence[float], scale: float, y: float) -> Iterator[Mar
         if b - a > wide + 4.0:
             yield Line(((a, y), (middle - wide / 2 - 1.0, y)), "thin")
             yield Line(((middle + wide / 2 + 1.0, y), (b, y)), "thin")
-        yield Label(said, (middle, y - CAP_HEIGHT * PUPIL_MM / 2), anchor="middle")
+        yield Label(text, (middle, y - CAP_HEIGHT * PUPIL_MM / 2), anchor="middle")

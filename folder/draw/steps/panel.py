@@ -101,8 +101,8 @@ class Panel:
         if self.step.kind == "crease":
             return [(edges, "valley")]
         up = np.sign(self.was.normals[self.order.faces.sides.max(axis=1), 2]) * (-1.0 if over else 1.0)
-        seen = np.sign(self.order.steps[-1].turn) * up
-        return [(edges & (seen > 0), "valley"), (edges & (seen < 0), "mountain")]
+        sense = np.sign(self.order.steps[-1].turn) * up
+        return [(edges & (sense > 0), "valley"), (edges & (sense < 0), "mountain")]
 
     def _raising(self, scene: Scene) -> Iterator[Mark]:
         """Push in at each corner, and fold each wall up."""
@@ -124,8 +124,8 @@ class Panel:
         start, end = _tip(self.was, flap.faces, flap.at), _tip(self.now, flap.faces, flap.at)
         reach = float(np.linalg.norm(end - flap.at))
         scene = Scene.of(self.was, view, box, floor=self.floor, near=((start + end) / 4 + flap.at / 2, 0.7 * reach + 2.0))
-        tip, laid = scene.at(np.array([start, end]))
-        return scene.with_marks(valley_arrow(tip, laid, bow=-0.3, head_mm=3.0))
+        tip, target = scene.at(np.array([start, end]))
+        return scene.with_marks(valley_arrow(tip, target, bow=-0.3, head_mm=3.0))
 
     def _crimping(self, box: Box) -> Picture:
         """Where to pinch, close up, from a side from which a mark is seen."""
@@ -133,11 +133,11 @@ class Panel:
         size, high = np.ptp(self.now.corners.reshape(-1, 3), axis=0)[[0, 2]]
         middle = np.array([*self.now.faces.floor_at, 0.0])
 
-        def seen(k: int, view: View) -> float:
+        def merit(k: int, view: View) -> float:
             eye = view.axes[2]
             return float(min(outward[k] @ eye, _ENOUGH)) + 0.3 * float((places[k] - middle) @ eye / size) + _usual(view, self.view)
 
-        k, view = max(((k, view) for k in range(len(places)) for view in _VIEWS), key=lambda pair: seen(*pair))
+        k, view = max(((k, view) for k in range(len(places)) for view in _VIEWS), key=lambda pair: merit(*pair))
         scene = Scene.of(self.now, view, box, floor=self.floor, near=(places[k], max(0.25 * size, 0.8 * high)))
         # A mark on the far side would be read as one on the near side.
         near = [p for p, out in zip(scene.at(places), outward, strict=True) if out @ view.axes[2] > 0.1]
@@ -187,19 +187,19 @@ def _inset(scene: Scene, lines: Sequence[TableLine]) -> tuple[Mark, ...]:
 def _shown_flap(was: Folded, flaps: Sequence[Flap], view: View) -> tuple[Flap, View]:
     """A flap, and a view in which it is seen broad, in front, and from the side of the wall on which it is laid."""
 
-    def seen(flap: Flap, turned: View) -> float:
-        eye = turned.axes[2]
+    def merit(flap: Flap, view_from: View) -> float:
+        eye = view_from.axes[2]
         middle = flap.at - [*was.faces.floor_at, 0.0]
         broad = np.abs(was.normals[flap.faces] @ eye).mean()
         ahead = 0.3 * middle @ eye / (np.linalg.norm(middle) or 1.0)
-        return float(min(flap.away @ eye, _ENOUGH) + min(broad, _ENOUGH) + ahead) + _usual(turned, view)
+        return float(min(flap.away @ eye, _ENOUGH) + min(broad, _ENOUGH) + ahead) + _usual(view_from, view)
 
-    return max(((flap, turned) for flap in flaps for turned in _VIEWS), key=lambda pair: seen(*pair))
+    return max(((flap, view_from) for flap in flaps for view_from in _VIEWS), key=lambda pair: merit(*pair))
 
 
-def _usual(turned: View, view: View) -> float:
+def _usual(view_from: View, view: View) -> float:
     """A little more for a view like the one of the other pictures."""
-    return 0.1 * math.cos(turned.around_rad - view.around_rad) + 0.3 * turned.above_rad
+    return 0.1 * math.cos(view_from.around_rad - view.around_rad) + 0.3 * view_from.above_rad
 
 
 def _tip(folded: Folded, faces: Bools, far_from: Floats | None = None) -> Floats:

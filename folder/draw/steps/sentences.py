@@ -41,15 +41,15 @@ def _folding(step: FoldStep, lines: Sequence[TableLine]) -> tuple[str, ...]:
         case "edge to edge" if not many:
             return ("Fold the sheet over, edge to edge. Press it flat.",)
         case "edge to edge" | "edge to crease":
-            said = "Fold the edge over to meet the " + ("other edge." if line.guide == "edge to edge" else "crease.")
+            first = "Fold the edge over to meet the " + ("other edge." if line.guide == "edge to edge" else "crease.")
         case "from fold":
-            said = "Fold the top layer back along the dashed line."
+            first = "Fold the top layer back along the dashed line."
         case _ if line.corner:
-            said = "Fold the corner in along the dashed line."
+            first = "Fold the corner in along the dashed line."
         case _:
-            said = "Fold the edge over along the dashed line."
+            first = "Fold the edge over along the dashed line."
     repeat = (f"Do the same at {_all(len(lines))} {'corners' if line.corner else 'edges'}.",) if many else ()
-    return said, *where, *repeat
+    return first, *where, *repeat
 
 
 def folds_over(lines: Sequence[TableLine]) -> bool:
@@ -113,22 +113,22 @@ def _from_edges(step: FoldStep, lines: Sequence[TableLine], sizes: Sequence[tupl
 def _raising(step: FoldStep) -> tuple[str, ...]:
     corners = corner_count(step.flaps)
     if corners:
-        said = "Fold the walls up. Pinch the spare foil at the corner flat: it points outward."
-        return (said, f"Do the same at {_all(corners)} corners.") if corners > 1 else (said,)
-    said = "Fold up along the dashed lines, little by little, all at once."
+        first = "Fold the walls up. Pinch the spare foil at the corner flat: it points outward."
+        return (first, f"Do the same at {_all(corners)} corners.") if corners > 1 else (first,)
+    first = "Fold up along the dashed lines, little by little, all at once."
     flat = bool((np.abs(step.turn[step.edges]) > np.pi - HALF_TURN_RAD).any())
-    return (said, "Press the spare foil of each corner flat against its wall.") if flat else (said,)
+    return (first, "Press the spare foil of each corner flat against its wall.") if flat else (first,)
 
 
 def _laying(flaps: Sequence[Flap], was: Folded) -> tuple[str, ...]:
     middle = np.array([*was.faces.floor_at, 0.0])
     outside = all(float(flap.away @ (flap.at - middle)) > 0 for flap in flaps)
-    said = f"Fold the flap flat against the {'outside' if outside else 'inside'} of its wall."
+    first = f"Fold the flap flat against the {'outside' if outside else 'inside'} of its wall."
     count = corner_count(flaps)
     sides = sorted({_side(_level(flap.away), over=False) for flap in flaps})
     walls = {"left right": "left and right", "lower upper": "front and back"}.get(" ".join(sides))
     on = (f"The flaps lie on the {walls} walls.",) if walls and outside else ()
-    return said, *on, *((f"Do the same with {_all(count)} flaps.",) if count > 1 else ())
+    return first, *on, *((f"Do the same with {_all(count)} flaps.",) if count > 1 else ())
 
 
 def corner_count(flaps: Sequence[Flap]) -> int:
