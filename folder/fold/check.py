@@ -38,8 +38,8 @@ def fold_report(pattern: Pattern, folded: Folded) -> tuple[Report, bool]:
     if folded.closure_gap_mm > TOLERANCES.closed_mm:
         # A point that has a plainer finding already is not told twice.
         lone = {_at(faces.vertices[v]) for v in lone_vertices(faces)[0]}
-        told = lone | {f.at for f in findings}
-        findings += [f for f in _will_not_close(faces, fans, misfit, gap) if f.at not in told]
+        places = lone | {f.at for f in findings}
+        findings += [f for f in _will_not_close(faces, fans, misfit, gap) if f.at not in places]
     stopped = bool(lone) or any(f.level == "stop" for f in findings)
     if not stopped and folded.closure_gap_mm > (TOLERANCES.take_up_mm if findings else TOLERANCES.closed_mm):
         findings.append(_gap(folded))

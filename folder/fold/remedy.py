@@ -66,7 +66,7 @@ class _Trials:
 
     def __init__(self, pattern: Pattern, shape: Folded) -> None:
         self.pattern, self.shape = pattern, shape
-        self.tried: dict[Remedy, bool] = {}
+        self.trials: dict[Remedy, bool] = {}
 
     @cached_property
     def before(self) -> int:
@@ -81,9 +81,9 @@ class _Trials:
 
     def helps(self, remedy: Remedy) -> bool:
         """Whether fewer stops are left."""
-        if remedy not in self.tried:
-            self.tried[remedy] = self.leaves_fewer(remedy)
-        return self.tried[remedy]
+        if remedy not in self.trials:
+            self.trials[remedy] = self.leaves_fewer(remedy)
+        return self.trials[remedy]
 
     def leaves_fewer(self, remedy: Remedy) -> bool:
         """The same, tried out."""
@@ -92,19 +92,19 @@ class _Trials:
         if not (faces.free & faces.joined).any():
             return _stops(mended, folded(faces)) < self.before
         # A few tries from what is known tell nearly always; the whole search then only bears out what has passed them.
-        near = quick_solution(faces, mended.creases, self.known_turns(mended, faces, remedy), _TRIES)
+        near = quick_solution(faces, mended.creases, self.turns_at_hand(mended, faces, remedy), _TRIES)
         if _stops(mended, folded(faces, near)) >= self.before:
             return False
         return _stops(mended, folded(faces, solved(faces, mended.creases).turn)) < self.before
 
-    def known_turns(self, mended: Pattern, faces: Faces, remedy: Remedy) -> Floats:
+    def turns_at_hand(self, mended: Pattern, faces: Faces, remedy: Remedy) -> Floats:
         """(e,) rad: for each edge of a mended pattern the turn of the nearest edge on the same crease as it was."""
-        known = self.shape.faces
+        own_faces = self.shape.faces
         was = [i for i in range(len(self.pattern.creases)) if i not in remedy.drop]
         # A line that is put elsewhere goes on from what it was.
         was += [*remedy.drop, *[-1] * len(remedy.add)][: len(remedy.add)]
-        same = np.array([*was, FLAT, BORDER])[faces.crease][:, None] == known.crease
-        here, there = (f.vertices[f.edges].mean(axis=1) for f in (faces, known))
+        same = np.array([*was, FLAT, BORDER])[faces.crease][:, None] == own_faces.crease
+        here, there = (f.vertices[f.edges].mean(axis=1) for f in (faces, own_faces))
         apart = np.hypot(here[:, :1] - there[:, 0], here[:, 1:] - there[:, 1])
         nearest = np.where(same, apart, np.inf).argmin(axis=1)
         usual = edge_senses(faces, mended.creases) * (math.pi / 2.0)

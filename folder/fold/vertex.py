@@ -32,8 +32,8 @@ class Fans(Struct, frozen=True, eq=False):
 
     def turns(self, turn: Floats) -> Floats:
         """The turns (e,) of all edges laid out as (n, d), 0 in the padding."""
-        laid: Floats = np.where(self.edge >= 0, turn[self.edge], 0.0)
-        return laid
+        layout: Floats = np.where(self.edge >= 0, turn[self.edge], 0.0)
+        return layout
 
 
 def fans_of(faces: Faces, which: Bools | None = None) -> Fans:
@@ -96,8 +96,8 @@ def residual_and_jacobian(turns: Floats, sectors: Floats) -> tuple[Floats, Float
     p, r = product[-1, :, 0, 0], product[-1, :, 1, 0]
     sign = np.where(p.real < 0.0, -1.0, 1.0)
     w, i, j, k = sign * p.real, sign * r.imag, sign * r.real, sign * p.imag
-    change = np.empty((3, degree, count))
-    change[0] = w * x + y * k - z * j
-    change[1] = w * y + z * i - x * k
-    change[2] = w * z + x * j - y * i
-    return 2.0 * np.stack([i, j, k], axis=1), change.transpose(2, 0, 1)
+    jacobian = np.empty((3, degree, count))
+    jacobian[0] = w * x + y * k - z * j
+    jacobian[1] = w * y + z * i - x * k
+    jacobian[2] = w * z + x * j - y * i
+    return 2.0 * np.stack([i, j, k], axis=1), jacobian.transpose(2, 0, 1)

@@ -92,10 +92,10 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
         count = np.bincount(self.stretch)[self.stretch]
         return a + (b - a) * (self.share - 0.5 / count), a + (b - a) * (self.share + 0.5 / count)
 
-    def piece_passes(self, heights: Floats, passes: Floats) -> Floats:
+    def piece_elevations(self, heights: Floats, elevations: Floats) -> Floats:
         """(p,) how high water must stand to come in over each piece."""
         low = np.minimum(*self.piece_ends(heights))
-        return np.asarray(np.maximum(low, passes[self.triangle].min(axis=1)[self.stretch]))
+        return np.asarray(np.maximum(low, elevations[self.triangle].min(axis=1)[self.stretch]))
 
     def runs(self, met: Bools) -> Ints:
         """(p,) the number of the run each piece belongs to; -1 for pieces that are not met, or in a run too short."""
@@ -211,17 +211,17 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
         around = float(self.round_mm[self.round_of[one]])
         apart = (other_mm - one_mm) % around
         ways = ((one_mm + apart / 2.0, apart / 2.0), (other_mm + (around - apart) / 2.0, (around - apart) / 2.0))
-        return any(self._known_together(int(self.round_of[one]), middle % around, reach) for middle, reach in ways)
+        return any(self._runs_together_cached(int(self.round_of[one]), middle % around, reach) for middle, reach in ways)
 
-    def _known_together(self, number: int, middle_mm: float, reach_mm: float) -> bool:
+    def _runs_together_cached(self, number: int, middle_mm: float, reach_mm: float) -> bool:
         """As `_runs_together`; of one middle it is asked for piece after piece, and what holds far out holds nearer."""
         key = (number, round(middle_mm, 3))
-        yes, no = self._together.get(key, (0.0, math.inf))
-        if yes < reach_mm < no:
+        holds_mm, fails_mm = self._together.get(key, (0.0, math.inf))
+        if holds_mm < reach_mm < fails_mm:
             holds = self._runs_together(number, middle_mm, reach_mm)
-            self._together[key] = (reach_mm, no) if holds else (yes, reach_mm)
+            self._together[key] = (reach_mm, fails_mm) if holds else (holds_mm, reach_mm)
             return holds
-        return reach_mm <= yes
+        return reach_mm <= holds_mm
 
     @cached_property
     def _together(self) -> dict[tuple[int, float], tuple[float, float]]:

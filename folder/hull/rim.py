@@ -4,13 +4,14 @@ Water touches the outside of the sheet and reaches the inside only round the edg
 water out as long as the part of the sheet below that level which hangs together with the floor does not touch the edge
 line. So:
 
-pass height   of a vertex: the least height to which a path on the sheet from the floor must climb to get there
-spill         the edge line's lowest pass height and the vertex that sets it: the edge, or the fold a hem hangs from
-hollow        a part of the sheet below the level that does not hang together with the floor
-wet           water stands against it from outside only: it takes part in what the hull displaces
+spill elevation  of a vertex: the least height to which a path on the sheet from the floor must climb to get there (the
+                 minimax path height of a raised-relief map: Barnes, Lehman & Mulla, Computers & Geosciences 62 (2014) 117)
+spill            the edge line's lowest spill elevation and the vertex that sets it: the edge, or the fold a hem hangs from
+basin            a part of the sheet below the level that does not hang together with the floor
+wet              water stands against it from outside only: it takes part in what the hull displaces
 
-Heights run along any up direction, so all of this holds for a tilted hull. On flat triangles the ways along the
-vertices' links decide; each kernel takes `k` poses at once.
+Heights run along any up direction, so all of this holds for a tilted hull. On flat triangles the paths along the
+vertices' adjacency decide; each kernel takes `k` poses at once.
 """
 
 from __future__ import annotations
@@ -31,21 +32,21 @@ _SAME_PLACE_MM = 0.01
 
 
 def spill_elevations(heights: Floats, skin: Skin) -> Floats:
-    """Pass height `(k, v)` mm of every vertex, for heights `(k, v)` mm; infinite where no way leads."""
+    """Spill elevation `(k, v)` mm of every vertex, for heights `(k, v)` mm; infinite where no way leads."""
     upright = np.ascontiguousarray(heights.T)  # vertices first: whole rows are gathered, all poses at once
-    passes = np.where(skin.on_floor[:, None], upright, np.inf)
+    elevations = np.where(skin.on_floor[:, None], upright, np.inf)
     rings, everywhere = _outward(skin)
     # Once outward from the floor finds nearly all of them; then on until none is lower by another way.
-    for ring, tied in rings:
-        passes[ring] = np.maximum(passes[tied].min(axis=0), upright[ring])
+    for ring, neighbours in rings:
+        elevations[ring] = np.maximum(elevations[neighbours].min(axis=0), upright[ring])
     lowered = True
     while lowered:
         lowered = False
-        for ring, tied in everywhere:
-            nearer = np.maximum(passes[tied].min(axis=0), upright[ring])
-            if (nearer < passes[ring]).any():  # only ever lower, and to a height there is: this ends
-                passes[ring], lowered = nearer, True
-    return np.ascontiguousarray(passes.T)
+        for ring, neighbours in everywhere:
+            nearer = np.maximum(elevations[neighbours].min(axis=0), upright[ring])
+            if (nearer < elevations[ring]).any():  # only ever lower, and to a height there is: this ends
+                elevations[ring], lowered = nearer, True
+    return np.ascontiguousarray(elevations.T)
 
 
 VertexRing = tuple[Ints, Ints]
@@ -54,16 +55,16 @@ VertexRing = tuple[Ints, Ints]
 
 @lru_cache(maxsize=32)
 def _outward(skin: Skin) -> tuple[list[VertexRing], list[VertexRing]]:
-    """The vertices off the floor in the order in which links lead there from it, and all of them in as few rings as may be."""
+    """The vertices off the floor in the order in which paths lead there from it, and all of them in as few rings as may be."""
     starts, ends = skin.adjacency
     rings: list[VertexRing] = []
-    seen = skin.on_floor
+    reached = skin.on_floor
     while True:
-        farther = np.logical_or.reduceat(seen[ends], starts[:-1])
-        if np.array_equal(farther, seen):
+        farther = np.logical_or.reduceat(reached[ends], starts[:-1])
+        if np.array_equal(farther, reached):
             return rings, _rings(~skin.on_floor, skin)
-        rings += _rings(farther & ~seen, skin)
-        seen = farther
+        rings += _rings(farther & ~reached, skin)
+        reached = farther
 
 
 def _rings(chosen: Bools, skin: Skin) -> list[VertexRing]:
@@ -79,15 +80,15 @@ def _rings(chosen: Bools, skin: Skin) -> list[VertexRing]:
     return rings
 
 
-def spills(heights: Floats, skin: Skin, passes: Floats | None = None) -> tuple[Floats, Ints]:
+def spills(heights: Floats, skin: Skin, elevations: Floats | None = None) -> tuple[Floats, Ints]:
     """Height of the rim `(k,)` mm and the vertex `(k,)` over which water comes in, for heights `(k, v)`.
 
-    Pass heights `(k, v)` that are known already need not be found again; so too in `wet_triangles`.
+    Spill elevations `(k, v)` that are at hand need not be found again; so too in `wet_triangles`.
     """
-    if passes is None:
-        passes = spill_elevations(heights, skin)
-    rims = passes[:, skin.on_edge].min(axis=1, initial=np.inf)
-    sets_it = (heights == rims[:, None]) & (passes == heights)
+    if elevations is None:
+        elevations = spill_elevations(heights, skin)
+    rims = elevations[:, skin.on_edge].min(axis=1, initial=np.inf)
+    sets_it = (heights == rims[:, None]) & (elevations == heights)
     # The edge itself where it is that low; else the fold over which the way to the edge leads.
     return rims, np.argmax(sets_it * (1 + skin.on_edge), axis=1)
 
@@ -98,26 +99,26 @@ def spill(heights: Floats, skin: Skin) -> tuple[float, int]:
     Dijkstra's way, a path being as long as its highest point is high; in plain numbers, which for one pose is quicker.
     """
     height, on_edge = heights.tolist(), skin.on_edge.tolist()
-    tied: list[set[int]] = [set() for _ in height]
+    neighbours: list[set[int]] = [set() for _ in height]
     for a, b, c in skin.triangles.tolist():
-        tied[a] |= {b, c}
-        tied[b] |= {c, a}
-        tied[c] |= {a, b}
+        neighbours[a] |= {b, c}
+        neighbours[b] |= {c, a}
+        neighbours[c] |= {a, b}
     shore = [(height[v], v) for v in np.nonzero(skin.on_floor)[0].tolist()]
     heapq.heapify(shore)
-    seen = {v for _, v in shore}
-    rim, risen, reached = math.inf, -math.inf, [0]
+    queued = {v for _, v in shore}
+    rim, highest, reached = math.inf, -math.inf, [0]
     while shore and shore[0][0] <= rim:
-        passed, vertex = heapq.heappop(shore)
-        if passed > risen:
-            risen, reached = passed, []
-        if height[vertex] == passed:
+        elevation, vertex = heapq.heappop(shore)
+        if elevation > highest:
+            highest, reached = elevation, []
+        if height[vertex] == elevation:
             reached.append(vertex)
         if on_edge[vertex]:
-            rim = passed
-        for other in tied[vertex] - seen:
-            heapq.heappush(shore, (max(passed, height[other]), other))
-        seen |= tied[vertex]
+            rim = elevation
+        for other in neighbours[vertex] - queued:
+            heapq.heappush(shore, (max(elevation, height[other]), other))
+        queued |= neighbours[vertex]
     return rim, min(reached, key=lambda v: (not on_edge[v], v)) if rim < math.inf else 0
 
 
@@ -137,7 +138,7 @@ def level_moments(skin: Skin, level_mm: float) -> Floats:
     return frozen(moments_below(skin.soup, up, level, wet)[0])
 
 
-def wet_triangles(heights: Floats, levels: Floats, skin: Skin, passes: Floats | None = None) -> Bools | None:
+def wet_triangles(heights: Floats, levels: Floats, skin: Skin, elevations: Floats | None = None) -> Bools | None:
     """Which triangles `(k, m)` take part in what is displaced, for heights `(k, v)` and levels `(k,)`; None when all do.
 
     Above the rim what hangs over it stays left out, and what stands on goes on counting: the integrals go on as if
@@ -148,21 +149,21 @@ def wet_triangles(heights: Floats, levels: Floats, skin: Skin, passes: Floats | 
     if not partly.any():
         return None
     wet = np.ones((len(levels), len(skin.triangles)), dtype=bool)
-    passes = spill_elevations(heights[partly], skin) if passes is None else passes[partly]
-    rims = passes[:, skin.on_edge].min(axis=1, initial=np.inf)
+    elevations = spill_elevations(heights[partly], skin) if elevations is None else elevations[partly]
+    rims = elevations[:, skin.on_edge].min(axis=1, initial=np.inf)
     # A triangle is reached at its lowest corner first.
-    reached = _lowest(passes, skin)
+    reached = _lowest(elevations, skin)
     climbed = _lowest(heights[partly], skin) == reached
     wet[partly] = (reached < levels[partly, None]) & ((reached < rims[:, None] - TOLERANCES.level_mm) | climbed)
     for row in np.nonzero((bottom & _outer_bottoms(skin)[skin.may_hold]).any(axis=1))[0]:
         up = np.asarray(np.linalg.lstsq(skin.vertices, heights[row], rcond=None)[0], dtype=float)
         if (skin.stars[skin.may_hold][bottom[row]] @ up > 0.0).any():  # one that stands on its head holds nothing out
-            wet[row] |= _wet_hollows(up, float(levels[row]), np.asarray(wet[row]), skin)
+            wet[row] |= _wet_basins(up, float(levels[row]), np.asarray(wet[row]), skin)
     return wet
 
 
 def _bottoms(heights: Floats, levels: Floats, skin: Skin) -> Bools:
-    """Where the water stands over the bottom of what may be a hollow, `(k, h)` for the skin's h vertices that `may_hold`."""
+    """Where the water stands over the bottom of what may be a basin, `(k, h)` for the skin's h vertices that `may_hold`."""
     held = skin.may_hold
     if not held.any():
         return np.zeros((len(levels), 0), dtype=bool)
@@ -180,11 +181,11 @@ def _lowest(heights: Floats, skin: Skin) -> Floats:
     return np.asarray(np.minimum(np.minimum(heights[:, a], heights[:, b]), heights[:, c]))
 
 
-def _wet_hollows(up: Floats, level: float, wet: Bools, skin: Skin) -> Bools:
-    """Triangles `(m,)` of the hollows that hold out water by themselves, as the second hull of a pair does.
+def _wet_basins(up: Floats, level: float, wet: Bools, skin: Skin) -> Bools:
+    """Triangles `(m,)` of the basins that hold out water by themselves, as the second hull of a pair does.
 
-    A hollow counts when it does not reach the edge line, stands the right way up, and lies outside the dry space over
-    the `wet` triangles of the floor's own part: the hollow of a rolled hem lies inside and stays dry.
+    A basin counts when it does not reach the edge line, stands the right way up, and lies outside the dry space over
+    the `wet` triangles of the floor's own part: the basin of a rolled hem lies inside and stays dry.
     """
     starts, ends = skin.adjacency
     heights = skin.vertices @ up
@@ -193,19 +194,19 @@ def _wet_hollows(up: Floats, level: float, wet: Bools, skin: Skin) -> Bools:
     counted = np.zeros(len(skin.triangles), dtype=bool)
     while rest.any():
         lowest = int(np.argmin(np.where(rest, heights, np.inf)))
-        part = np.zeros(len(heights), dtype=bool)
-        part[lowest] = True
+        basin = np.zeros(len(heights), dtype=bool)
+        basin[lowest] = True
         while True:
-            grown = np.logical_or.reduceat(part[ends], starts[:-1]) & rest
-            if np.array_equal(grown, part):
+            grown = np.logical_or.reduceat(basin[ends], starts[:-1]) & rest
+            if np.array_equal(grown, basin):
                 break
-            part = grown
-        rest &= ~part
-        triangles = np.asarray(part[skin.triangles].any(axis=1))
+            basin = grown
+        rest &= ~basin
+        triangles = np.asarray(basin[skin.triangles].any(axis=1))
         upright = moments_below(skin.soup, up[None], np.array([level]), triangles)[0, 0, 0] > 0.0
         if (
             upright
-            and not (part & skin.on_edge).any()
+            and not (basin & skin.on_edge).any()
             and not _inside(_within(triangles, heights, up, skin), up, wet, skin)
         ):
             counted |= triangles
@@ -221,7 +222,7 @@ def _within(triangles: Bools, heights: Floats, up: Floats, skin: Skin) -> Floats
 
 @lru_cache(maxsize=32)
 def _outer_bottoms(skin: Skin) -> Bools:
-    """(v,) where the bottom of a wet hollow may be: what lies in the dry space of the level hull stays in it, tilted."""
+    """(v,) where the bottom of a wet basin may be: what lies in the dry space of the level hull stays in it, tilted."""
     up, heights = np.array([0.0, 0.0, 1.0]), skin.vertices[:, 2]
     reached = _lowest(spill_elevations(heights[None], skin), skin)[0]
     flags = skin.may_hold.copy()
@@ -252,11 +253,11 @@ def rim_at(heights: Floats, skin: Skin) -> tuple[float, int]:
     return lowest_of(spill_elevations(heights[None], skin)[0], heights, skin)
 
 
-def lowest_of(passes: Floats, heights: Floats, skin: Skin) -> tuple[float, int]:
-    """The rim and the vertex named for it, from the pass heights `(v,)` and heights `(v,)` of one pose."""
-    rim = float(passes[skin.on_edge].min())
+def lowest_of(elevations: Floats, heights: Floats, skin: Skin) -> tuple[float, int]:
+    """The rim and the vertex named for it, from the spill elevations `(v,)` and heights `(v,)` of one pose."""
+    rim = float(elevations[skin.on_edge].min())
     for vertex in corners(skin):
-        if passes[vertex] <= rim + TOLERANCES.level_mm:
+        if elevations[vertex] <= rim + TOLERANCES.level_mm:
             return rim, vertex
     return rim, spill(heights, skin)[1]
 

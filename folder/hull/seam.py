@@ -54,14 +54,14 @@ def seams_of(skin: Skin, triangle_face: Ints, lips: Bools) -> Seams:
     triangles that are cut. Nothing is looked for where water comes in over an edge that no tape could join.
     """
     heights = np.ascontiguousarray(skin.vertices[:, 2])
-    passes = spill_elevations(heights[None], skin)[0]
+    elevations = spill_elevations(heights[None], skin)[0]
     edge = Edge.of(skin, triangle_face, lips)
     if not len(edge.ends):
         return Seams(math.inf, math.inf)
-    rim = max(0.0, float(passes[edge.ends].min()))
+    rim = max(0.0, float(elevations[edge.ends].min()))
     if not math.isfinite(rim):
         return Seams(rim, rim)
-    reached = edge.piece_passes(heights, passes) <= rim + _LEVEL_MM
+    reached = edge.piece_elevations(heights, elevations) <= rim + _LEVEL_MM
     if any(not edge.partners(piece) for piece in _long_enough(edge, reached)):
         return Seams(rim, rim)
     return _taped(edge, heights, rim)
@@ -80,8 +80,8 @@ def _taped(edge: Edge, heights: Floats, rim: float) -> Seams:
     taped = np.zeros(len(partners), dtype=bool)
     best, best_taped = rim, taped
     while True:
-        passes = _passes_with(edge, heights, taped, partners)
-        through = np.where(taped, np.inf, edge.piece_passes(heights, passes))
+        elevations = _elevations_with(edge, heights, taped, partners)
+        through = np.where(taped, np.inf, edge.piece_elevations(heights, elevations))
         now = float(through.min(initial=np.inf))
         if now > best and math.isfinite(now):
             best, best_taped = now, taped
@@ -90,9 +90,9 @@ def _taped(edge: Edge, heights: Floats, rim: float) -> Seams:
             break
         taped = taped | np.isin(run_of, met)
     low, high = edge.piece_ends(heights)
-    told = best_taped & (edge.lip | ~edge.cut_free)[edge.stretch]  # of what a cut has freed, its lips alone
-    pieces = zip(low[told].tolist(), high[told].tolist(), edge.length[told].tolist(), strict=True)
-    return Seams(best, rim, tuple(pieces), _lowest(edge, heights, np.where(told, run_of, -1)))
+    counted = best_taped & (edge.lip | ~edge.cut_free)[edge.stretch]  # of what a cut has freed, its lips alone
+    pieces = zip(low[counted].tolist(), high[counted].tolist(), edge.length[counted].tolist(), strict=True)
+    return Seams(best, rim, tuple(pieces), _lowest(edge, heights, np.where(counted, run_of, -1)))
 
 
 def _lowest(edge: Edge, heights: Floats, run_of: Ints) -> tuple[int, ...]:
@@ -108,8 +108,8 @@ def _lowest(edge: Edge, heights: Floats, run_of: Ints) -> tuple[int, ...]:
     return tuple(found)
 
 
-def _passes_with(edge: Edge, heights: Floats, taped: Bools, partners: list[list[int]]) -> Floats:
-    """Pass heights (v,) with ways over the taped pieces; `partners` are vertices of what each piece is taped to."""
+def _elevations_with(edge: Edge, heights: Floats, taped: Bools, partners: list[list[int]]) -> Floats:
+    """Spill elevations (v,) mm with ways over the taped pieces; `partners` are vertices of what each piece is taped to."""
     skin = edge.skin
     starts, ends = skin.adjacency
     ties = [set(ends[starts[v] : starts[v + 1]].tolist()) for v in range(len(heights))]
@@ -122,19 +122,19 @@ def _passes_with(edge: Edge, heights: Floats, taped: Bools, partners: list[list[
         ties.append(corners)
         for v in corners:
             ties[v].add(node)
-    passes = [math.inf] * len(over)
+    elevations = [math.inf] * len(over)
     shore = [(over[v], v) for v in np.nonzero(skin.on_floor)[0].tolist()]
     heapq.heapify(shore)
     while shore:
-        passed, vertex = heapq.heappop(shore)
-        if passed >= passes[vertex]:
+        elevation, vertex = heapq.heappop(shore)
+        if elevation >= elevations[vertex]:
             continue
-        passes[vertex] = passed
+        elevations[vertex] = elevation
         for other in ties[vertex]:
-            there = max(passed, over[other])
-            if there < passes[other]:
+            there = max(elevation, over[other])
+            if there < elevations[other]:
                 heapq.heappush(shore, (there, other))
-    return np.array(passes[: len(heights)])
+    return np.array(elevations[: len(heights)])
 
 
 def _share_below(a: float, b: float, level: float) -> float:

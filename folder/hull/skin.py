@@ -4,7 +4,7 @@ hull frame   z = 0 is the plane of the floor, z points to the inside; the origin
              of its area); x and y run along the sheet's
 joined       two triangles that share an edge of the sheet; foil runs across it and water cannot
 edge line    the edges that are not joined: the sheet's edge and both lips of every cut
-link         an edge of a triangle, as the two vertices it ties together
+adjacency    the vertices that share an edge of a triangle with a vertex
 """
 
 from __future__ import annotations
@@ -71,7 +71,7 @@ class Skin(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def adjacency(self) -> tuple[Ints, Ints]:
-        """The vertices each vertex is tied to, itself among them: `starts (v + 1,)` into `ends (l,)`."""
+        """The vertices that share an edge with each vertex, itself among them: `starts (v + 1,)` into `ends (l,)`."""
         count = len(self.vertices)
         tails, heads = self.triangles.ravel(), np.roll(self.triangles, -1, axis=1).ravel()
         selves = np.arange(count)
@@ -88,7 +88,7 @@ class Skin(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def may_hold(self) -> Bools:
-        """(v,) whether a hollow could have its bottom here: off the floor and the edge line, and not just a flat fold.
+        """(v,) whether a basin could have its bottom here: off the floor and the edge line, and not just a flat fold.
 
         At a flat fold every triangle has another one on it that faces the other way: nothing is between them.
         """

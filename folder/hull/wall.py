@@ -107,12 +107,12 @@ def open_sides(folded: Folded, floor_faces: Bools, heights: Floats, outline: Flo
     side_of = np.where(on_floor[edges, 0], faces.sides[edges, 0], faces.sides[edges, 1])
     ends = faces.vertices[faces.edges[edges]]
     motion = folded.motions[side_of]
-    laid = np.einsum("eij,ekj->eki", motion[:, :2, :2], ends) + motion[:, None, :2, 3]
+    places = np.einsum("eij,ekj->eki", motion[:, :2, :2], ends) + motion[:, None, :2, 3]
     corners = _corners(outline)
     lengths = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
     sides: dict[int, list[int]] = {}
-    for row, middle in enumerate(laid.mean(axis=1)):
-        apart = _to_sides(middle, corners)
+    for row, midpoint in enumerate(places.mean(axis=1)):
+        apart = _to_sides(midpoint, corners)
         if apart.min() <= _ON_OUTLINE_MM and lengths[row] >= OPEN_MM:
             sides.setdefault(int(apart.argmin()), []).append(row)
     found = []

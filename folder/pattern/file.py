@@ -156,12 +156,12 @@ def _refuse_doubles(data: bytes) -> None:
     import json
 
     def once(pairs: list[tuple[str, object]]) -> dict[str, object]:
-        seen: dict[str, object] = {}
+        members: dict[str, object] = {}
         for key, value in pairs:
-            if key in seen:
+            if key in members:
                 raise BadRequest("the same key stands here twice", found=_json(key), remedy="Remove one of the two")
-            seen[key] = value
-        return seen
+            members[key] = value
+        return members
 
     json.loads(data, object_pairs_hook=once)
 

@@ -205,18 +205,18 @@ def _two_senses(pattern: Pattern, faces: Faces) -> Iterator[Finding]:
         at = _point(edge[on_second][0].mean(axis=0)) if on_second.any() else a.start
         yield Finding(
             "two-senses", "stop", at, "Two lines lie on top of each other and want different folds.",
-            f"One is {_told(a)}, the other {_told(b)}.", _longer_kept(first, a, second, b),
+            f"One is {_in_words(a)}, the other {_in_words(b)}.", _longer_kept(first, a, second, b),
         )  # fmt: skip
 
 
 def _longer_kept(first: int, a: Crease, second: int, b: Crease) -> Remedy:
     """Keep the longer line, which others lean on; of two alike the one that was drawn last."""
     if a.length_mm > b.length_mm + _SNAP:
-        return Remedy(f"Take the shorter line away: {_told(b)}.", (second,))
-    return Remedy(f"Take this line away: {_told(a)}.", (first,))
+        return Remedy(f"Take the shorter line away: {_in_words(b)}.", (second,))
+    return Remedy(f"Take this line away: {_in_words(a)}.", (first,))
 
 
-def _told(crease: Crease) -> str:
+def _in_words(crease: Crease) -> str:
     turn = "free" if crease.turn_rad is None else f"{math.degrees(crease.turn_rad):.1f} deg"
     return f"{crease.sense}, {turn}"
 

@@ -96,7 +96,7 @@ def drafts(
     """The draft `(k,)` mm at which a hull held at each tilt `(k, 3)` displaces a volume: one for all, or `(k,)`.
 
     Where that is more than the rim allows, as if its walls went on upward. A hull that can displace nothing, however
-    deep, gives the deepest draft looked at. Newton's method on the waterplane, kept inside what is already known, until
+    deep, gives the deepest draft looked at. Newton's method on the waterplane, kept inside the bracket found so far, until
     the next step would be less than `slack_mm`; from drafts `near_mm (k,)` if there are some.
     """
     heights = ups @ skin.vertices.T
@@ -104,16 +104,16 @@ def drafts(
     draft = (low + heights.max(axis=1)) / 2.0 if near_mm is None else near_mm
     for _ in range(_STEPS):
         volume, area = _volumes_and_areas(skin, ups, draft)
-        missing = volume_mm3 - volume
-        open_yet = (np.abs(missing) > slack_mm * area) & (draft < _DEEPEST_MM)
-        if not open_yet.any():
+        residual = volume_mm3 - volume
+        unsettled = (np.abs(residual) > slack_mm * area) & (draft < _DEEPEST_MM)
+        if not unsettled.any():
             break
-        low, high = np.where(missing > 0.0, draft, low), np.where(missing > 0.0, high, draft)
+        low, high = np.where(residual > 0.0, draft, low), np.where(residual > 0.0, high, draft)
         afloat = area > TOLERANCES.waterplane_mm2
-        newton = draft + missing / np.where(afloat, area, np.inf)
+        newton = draft + residual / np.where(afloat, area, np.inf)
         between = np.where(np.isfinite(high), (low + high) / 2.0, 2.0 * draft - low + 1.0)
-        known = afloat & (low <= newton) & (newton <= high)
-        draft = np.where(open_yet, np.where(known, newton, between), draft)
+        bracketed = afloat & (low <= newton) & (newton <= high)
+        draft = np.where(unsettled, np.where(bracketed, newton, between), draft)
     return np.asarray(np.minimum(draft, _DEEPEST_MM))
 
 
@@ -133,18 +133,18 @@ def frames(ups: Floats) -> Floats:
     return axes
 
 
-def pose_moments(skin: Skin, ups: Floats, drafts_mm: Floats, axes: Floats, passes: Floats | None = None) -> Floats:
+def pose_moments(skin: Skin, ups: Floats, drafts_mm: Floats, axes: Floats, elevations: Floats | None = None) -> Floats:
     """Moments `(k, 4, 4)` of the wet skin in the water's own axes: c = (1, e1.p, e2.p, height above the water).
 
     So `m[0, 0]` is the waterplane's area, `m[0, 1:3]` its first and `m[1:3, 1:3]` its second moments about the floor's
     middle, `-m[0, 3]` the displaced volume, `-m[1:3, 3]` the volume's first moments and `-m[3, 3] / 2` that of height.
-    `passes` are the pass heights, when they are known already.
+    `elevations` `(k, v)` mm are the spill elevations, when they are at hand.
     """
     turn = np.zeros((len(ups), 4, 4))
     turn[:, 0, 0] = 1.0
     turn[:, 1:, 1:] = axes
     turn[:, 3, 0] = -drafts_mm
-    own = moments_below(skin.soup, ups, drafts_mm, wet_triangles(ups @ skin.vertices.T, drafts_mm, skin, passes))
+    own = moments_below(skin.soup, ups, drafts_mm, wet_triangles(ups @ skin.vertices.T, drafts_mm, skin, elevations))
     return np.asarray(turn @ own @ turn.transpose(0, 2, 1))
 
 

@@ -138,8 +138,8 @@ def righting(skin: Skin, weight: Weight, water: Water, leaning: Pose) -> Rightin
 def _weak_side(skin: Skin, weight: Weight, water: Water) -> float:
     """The side toward which the least work brings water in: the arm summed over the heel."""
     heels = np.linspace(0.0, STEEPEST_RAD, _TILTS)
-    tried = _arms(skin, weight, water, np.repeat(_SIDES_RAD, _TILTS), np.tile(heels, len(_SIDES_RAD)))
-    arm, board = (part.reshape(len(_SIDES_RAD), _TILTS) for part in tried)
+    tilted = _arms(skin, weight, water, np.repeat(_SIDES_RAD, _TILTS), np.tile(heels, len(_SIDES_RAD)))
+    arm, board = (part.reshape(len(_SIDES_RAD), _TILTS) for part in tilted)
     # Of the step in which the water comes in the part counts that is dry.
     here, there = board[:, :-1], board[:, 1:]
     dry = np.clip(here / np.maximum(here - there, 1e-9), 0.0, 1.0)

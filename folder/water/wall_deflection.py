@@ -147,7 +147,7 @@ class _Piece(NamedTuple):
         )
 
     def wall(self, skin: Skin) -> WallSpan:
-        """As it is told."""
+        """As a span of wall."""
         right = np.array([self.along[1], -self.along[0]])
         x, y = ((self.low_mm + self.high_mm) / 2.0 * self.along + self.reach_mm * right).tolist()
         return WallSpan(self.span_mm, self.top_mm, _layers(skin, np.array([x, y, self.top_mm])), (x, y))
@@ -162,13 +162,13 @@ def _towards(vectors: Floats) -> Floats:
 
 def _face(skin: Skin, first: int, towards: Floats, floor: Bools) -> list[int]:
     """The triangles of the wall that begins with `first`: on over every crease as long as they face the same way."""
-    seen, ahead = {first}, [first]
+    visited, ahead = {first}, [first]
     while ahead:
         for other in skin.neighbours[ahead.pop()].tolist():
-            if other >= 0 and other not in seen and not floor[other] and towards[other] @ towards[first] > _SAME_WAY:
-                seen.add(other)
+            if other >= 0 and other not in visited and not floor[other] and towards[other] @ towards[first] > _SAME_WAY:
+                visited.add(other)
                 ahead.append(other)
-    return sorted(seen)
+    return sorted(visited)
 
 
 def _layers(skin: Skin, top: Floats) -> int:

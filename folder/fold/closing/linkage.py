@@ -25,7 +25,7 @@ ROUNDS = 60
 """Steps after which a part that has not settled is given up: exact patterns need 4 to 15."""
 
 MOST_NULL_DIRECTIONS = 64
-"""Free directions that are told apart: a drawing with more has hardly a turn settled."""
+"""Directions of the null space that are looked for: a drawing with more has hardly a turn settled."""
 
 _BLOCK_ROWS = 12
 _ONE_BLOCK_ROWS = 25
@@ -58,7 +58,7 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
     pairs: Ints
     """(q, 4) rows that share an unknown: row, its slot, other row (not in an earlier block), its slot."""
     weights: Floats
-    """(m + 1,) how willingly each unknown moves; 0 at the end, for what is kept."""
+    """(m + 1,) how willingly each unknown moves: a weight on its column of the Jacobian; 0 at the end, for what is kept."""
 
     @property
     def parts(self) -> int:
@@ -72,14 +72,14 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
         return 1.0 + float((4.0 * sizes**3 + _BLOCK_EFFORT).sum())
 
     @cached_property
-    def _eases(self) -> Floats:
-        eases: Floats = self.weights[self.slot][:, None, :]
-        return eases
+    def _slot_weights(self) -> Floats:
+        slot_weights: Floats = self.weights[self.slot][:, None, :]
+        return slot_weights
 
     def residual_and_jacobian(self, turn: Floats) -> tuple[Floats, Floats]:
-        """The misfit vectors (n, 3) at turns (e,), and their change with each turn (n, 3, d), 0 where it is kept."""
-        value, change = residual_and_jacobian(self.rows.turns(turn), self.rows.sector)
-        return value, change * self._eases
+        """The misfit vectors (n, 3) at turns (e,) rad, and their Jacobian with the turns (n, 3, d), 0 where it is kept."""
+        residual, jacobian = residual_and_jacobian(self.rows.turns(turn), self.rows.sector)
+        return residual, jacobian * self._slot_weights
 
     @cached_property
     def _shared(self) -> tuple[tuple[Ints, bool], tuple[Ints, bool]]:
@@ -88,16 +88,16 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
         within = block[self.pairs[:, 0]] == block[self.pairs[:, 2]]
         return (self.pairs[within].T, True), (self.pairs[~within].T, False)
 
-    def normal_equations(self, change: Floats, damping: Floats) -> tuple[Floats, Floats]:
+    def normal_equations(self, jacobian: Floats, damping: Floats) -> tuple[Floats, Floats]:
         """J J' with damping (n,) on its diagonal: the blocks (b, k, k), and those below the diagonal (b - 1, k, k)."""
         count = int(self.place[:, 1].max(initial=0)) + 1
         blocks = int(self.place[:, 0].max(initial=-1)) + 1
         main = np.zeros((blocks, count, 3, count, 3))
         below = np.zeros((max(blocks - 1, 0), count, 3, count, 3))
         block, number = self.place.T
-        main[block, number, :, number, :] = change @ change.transpose(0, 2, 1) + damping[:, None, None] * np.eye(3)
+        main[block, number, :, number, :] = jacobian @ jacobian.transpose(0, 2, 1) + damping[:, None, None] * np.eye(3)
         for (row, i, other, j), within in self._shared:
-            shared = change[other, :, j][:, :, None] * change[row, :, i][:, None, :]
+            shared = jacobian[other, :, j][:, :, None] * jacobian[row, :, i][:, None, :]
             if within:
                 main[block[row], number[other], :, number[row], :] = shared
                 main[block[row], number[row], :, number[other], :] = shared.transpose(0, 2, 1)
@@ -105,45 +105,45 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
                 below[block[row], number[other], :, number[row], :] = shared
         return main.reshape(blocks, 3 * count, 3 * count), below.reshape(-1, 3 * count, 3 * count)
 
-    def damped_solution(self, change: Floats, damping: Floats, right: Floats) -> Floats:
+    def damped_solution(self, jacobian: Floats, damping: Floats, right: Floats) -> Floats:
         """J' (J J' + damping)^-1 applied to columns: (n, 3, c) -> (m, c)."""
-        if len(change) <= _ONE_BLOCK_ROWS:
-            laid_out = np.zeros((len(change), 3, len(self.weights)))
-            laid_out[np.arange(len(change))[:, None], :, self.slot] = change.transpose(0, 2, 1)
-            wide = laid_out.reshape(3 * len(change), -1)
+        if len(jacobian) <= _ONE_BLOCK_ROWS:
+            jacobian = np.zeros((len(jacobian), 3, len(self.weights)))
+            jacobian[np.arange(len(jacobian))[:, None], :, self.slot] = jacobian.transpose(0, 2, 1)
+            wide = jacobian.reshape(3 * len(jacobian), -1)
             square = wide @ wide.T
             square.flat[:: len(square) + 1] += damping.repeat(3)
             few: Floats = (wide.T @ np.linalg.solve(square, right.reshape(len(wide), -1)))[:-1]
             return few
         block, number = self.place.T
-        main, below = self.normal_equations(change, damping)
+        main, below = self.normal_equations(jacobian, damping)
         size, columns = main.shape[1], right.shape[2]
-        laid = np.zeros((len(main), size // 3, 3, columns))
-        laid[block, number] = right
-        solved = laid.reshape(len(main), size, columns)
+        layout = np.zeros((len(main), size // 3, 3, columns))
+        layout[block, number] = right
+        solved = layout.reshape(len(main), size, columns)
         used = 3 * np.bincount(block, minlength=len(main))
         ahead: list[Floats] = []
         for k, n in enumerate(used.tolist()):
-            here, known = main[k, :n, :n], solved[k, :n]
+            here, right_side = main[k, :n, :n], solved[k, :n]
             if k:
                 link = below[k - 1, :n, : used[k - 1]]
                 here -= link @ ahead[k - 1]
-                known -= link @ solved[k - 1, : used[k - 1]]
+                right_side -= link @ solved[k - 1, : used[k - 1]]
             if k < len(below):
-                both = np.linalg.solve(here, np.hstack([below[k, : used[k + 1], :n].T, known]))
+                both = np.linalg.solve(here, np.hstack([below[k, : used[k + 1], :n].T, right_side]))
                 ahead.append(both[:, : used[k + 1]])
-                known[:] = both[:, used[k + 1] :]
+                right_side[:] = both[:, used[k + 1] :]
             else:
-                known[:] = np.linalg.solve(here, known)
+                right_side[:] = np.linalg.solve(here, right_side)
         for k in range(len(main) - 2, -1, -1):
             solved[k, : used[k]] -= ahead[k] @ solved[k + 1, : used[k + 1]]
         wanted = solved.reshape(len(main), size // 3, 3, columns)[block, number]
-        return self._gathered(change.transpose(0, 2, 1) @ wanted)
+        return self._gathered(jacobian.transpose(0, 2, 1) @ wanted)
 
-    def _gathered(self, laid: Floats) -> Floats:
+    def _gathered(self, layout: Floats) -> Floats:
         """What each unknown gets from the rows it runs into: (n, d, c) -> (m, c)."""
-        out = np.zeros((len(self.unknown) + 1, laid.shape[2]))
-        np.add.at(out, self.slot, laid)
+        out = np.zeros((len(self.unknown) + 1, layout.shape[2]))
+        np.add.at(out, self.slot, layout)
         return out[:-1]
 
     def closed(self, start: Floats, rounds: int = ROUNDS) -> Floats:
@@ -151,22 +151,22 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
         turn = start.copy()
         if not len(self.rows.vertex):
             return turn
-        value, change = self.residual_and_jacobian(turn)
-        cost = self._per_part((value * value).sum(axis=1))
+        residual, jacobian = self.residual_and_jacobian(turn)
+        cost = self._per_part((residual * residual).sum(axis=1))
         damping = np.full(self.parts, 0.01)
         resting = cost < _MET * _MET
         for _ in range(rounds):
             if resting.all():
                 break
             held = (damping * cost + _LEAST_DAMPING)[self.part]
-            step = -self.damped_solution(change, held, value[:, :, None])[:, 0] * self.weights[:-1]
+            step = -self.damped_solution(jacobian, held, residual[:, :, None])[:, 0] * self.weights[:-1]
             longest = np.zeros(self.parts)
             np.maximum.at(longest, self.unknown_part, np.abs(step))
             step *= (_MOST_STEP_RAD / np.maximum(longest, _MOST_STEP_RAD) * ~resting)[self.unknown_part]
             trial = turn.copy()
             trial[self.unknown] += step
-            new_value, new_change = self.residual_and_jacobian(trial)
-            new_cost = self._per_part((new_value * new_value).sum(axis=1))
+            new_residual, new_jacobian = self.residual_and_jacobian(trial)
+            new_cost = self._per_part((new_residual * new_residual).sum(axis=1))
             better = new_cost < cost
             # A part rests when it closes, when it hardly moves, or when no step helps it any more.
             little = np.where(new_cost > _FAR, 1e-4, 1e-9) * cost
@@ -175,12 +175,12 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
             damping = np.where(better, np.maximum(damping * 0.1, 1e-4), damping * 10.0)
             cost = np.where(better, new_cost, cost)
             if better.all():
-                turn, value, change = trial, new_value, new_change
+                turn, residual, jacobian = trial, new_residual, new_jacobian
             else:
                 moved = self.unknown[better[self.unknown_part]]
                 turn[moved] = trial[moved]
                 taken = better[self.part]
-                value[taken], change[taken] = new_value[taken], new_change[taken]
+                residual[taken], jacobian[taken] = new_residual[taken], new_jacobian[taken]
         return turn
 
     def _per_part(self, amounts: Floats) -> Floats:
@@ -195,15 +195,15 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
         m = len(self.unknown)
         if not m:
             return np.empty((0, 0))
-        _, change = self.residual_and_jacobian(turn)
-        damping = np.full(len(change), 1e-11)
+        _, jacobian = self.residual_and_jacobian(turn)
+        damping = np.full(len(jacobian), 1e-11)
         few, random = 16, np.random.default_rng(1)
         while True:
             probes = np.eye(m) if m <= 3 * few else np.linalg.qr(random.standard_normal((m, few)))[0]
             left = probes
             for _ in range(2):  # twice, because the damping leaves a trace of what opens a row
-                opened = change @ np.concatenate([left, np.zeros((1, left.shape[1]))])[self.slot]
-                left = left - self.damped_solution(change, damping, opened)
+                opened = jacobian @ np.concatenate([left, np.zeros((1, left.shape[1]))])[self.slot]
+                left = left - self.damped_solution(jacobian, damping, opened)
             squares, across = np.linalg.eigh(left.T @ left)
             found = squares > 1e-6
             if probes.shape[1] == m or found.sum() < few or few >= MOST_NULL_DIRECTIONS:
@@ -212,13 +212,13 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
             few *= 4
 
 
-def linkage(faces: Faces, unknown: Bools, fans: Fans | None = None, ease: Floats | None = None) -> Linkage:
-    """The linkage of a sheet with some edges unknown (e,); `ease` (e,) says how willingly each one moves, 1 by default."""
+def linkage(faces: Faces, unknown: Bools, fans: Fans | None = None, weights: Floats | None = None) -> Linkage:
+    """The linkage of a sheet with some edges unknown (e,); `weights` (e,) says how willingly each one moves, 1 by default."""
     fans = fans_of(faces) if fans is None else fans
     loose = fans.real & unknown[fans.edge]
     which = np.nonzero(loose.any(axis=1))[0]
     edge = np.where(loose[which], fans.edge[which], -1)
-    order, part, level = _walk(edge)
+    order, part, level = _breadth_first(edge)
     edge, which = edge[order], which[order]
     used = np.unique(edge[edge >= 0])
     index = np.full(len(faces.edges), len(used))
@@ -232,13 +232,13 @@ def linkage(faces: Faces, unknown: Bools, fans: Fans | None = None, ease: Floats
     pairs = np.column_stack([row[twice], i[twice], row[twice + 1], i[twice + 1]])
     unknown_part = np.zeros(len(used), dtype=np.int64)
     unknown_part[slot[row, i]] = part[row]
-    moves = np.append(np.ones(len(used)) if ease is None else ease[used], 0.0)
+    moves = np.append(np.ones(len(used)) if weights is None else weights[used], 0.0)
     rows = Fans(frozen(fans.vertex[which]), frozen(fans.edge[which]), frozen(fans.sector[which]))
     arrays = (used, slot, part, unknown_part, _blocks(level), pairs, moves)
     return Linkage(rows, *(frozen(a) for a in arrays))
 
 
-def _walk(edge: Ints) -> tuple[Ints, Ints, Ints]:
+def _breadth_first(edge: Ints) -> tuple[Ints, Ints, Ints]:
     """Rows (n, d) of unknown edges, -1 for none, walked part by part, level by level.
 
     The order of the rows; and in that order the part of each, and its level, which goes on counting from part to part.
@@ -248,38 +248,38 @@ def _walk(edge: Ints) -> tuple[Ints, Ints, Ints]:
         for e in edges:
             if e >= 0:
                 by_edge.setdefault(e, []).append(row)
-    near: list[set[int]] = [set() for _ in edge]
+    adjacent: list[set[int]] = [set() for _ in edge]
     for rows in by_edge.values():
         for row in rows:
-            near[row].update(rows)
+            adjacent[row].update(rows)
     order: list[int] = []
     part: list[int] = []
     level: list[int] = []
-    seen: set[int] = set()
+    visited: set[int] = set()
     for first in range(len(edge)):
-        if first in seen:
+        if first in visited:
             continue
         number = part[-1] + 1 if part else 0
         # Walked twice: from anywhere to a far end, and from there, so that the levels are small.
-        start = _levels([first], near)[-1][-1]
-        for ring in _levels([start], near):
+        start = _levels([first], adjacent)[-1][-1]
+        for ring in _levels([start], adjacent):
             base = level[-1] + 1 if level else 0
             order += ring
             part += [number] * len(ring)
             level += [base] * len(ring)
-        seen.update(order[len(seen) :])
+        visited.update(order[len(visited) :])
     return np.array(order, dtype=np.int64), np.array(part, dtype=np.int64), np.array(level, dtype=np.int64)
 
 
-def _levels(start: Iterable[int], near: list[set[int]]) -> list[list[int]]:
+def _levels(start: Iterable[int], adjacent: list[set[int]]) -> list[list[int]]:
     """Rows by how many unknowns they lie away from the start."""
     rings = [list(start)]
-    seen = set(rings[0])
+    visited = set(rings[0])
     while True:
         ring = []
         for row in rings[-1]:
-            new = near[row] - seen
-            seen |= new
+            new = adjacent[row] - visited
+            visited |= new
             ring += sorted(new)
         if not ring:
             return rings

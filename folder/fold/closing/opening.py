@@ -1,8 +1,8 @@
 """How far each vertex is from closing, in mm: where the sheet's two places lie apart, and which vertex is to blame.
 
-torn      an edge with two places
-tear      torn edges that hang together: it begins at a vertex that does not close and runs on to the sheet's edge
-opens by  the widest place of a tear, for each vertex that it may come from
+open edge   an edge with two places in space
+tear        a connected component of open edges: it begins at a vertex that does not close and runs on to the sheet's edge
+opens by    the widest place of a tear, for each vertex that it may come from
 """
 
 from __future__ import annotations
@@ -18,18 +18,18 @@ from folder.units import TOLERANCES
 def openings(shape: Folded, fans: Fans, misfit: Floats) -> Floats:
     """(n,) mm: how far each vertex of the fans, by its misfit (n,) rad, opens the sheet; 0 where it is closed."""
     faces = shape.faces
-    torn = (shape.gaps > TOLERANCES.closed_mm).nonzero()[0]
-    if not len(torn):
+    open_edges = (shape.gaps > TOLERANCES.closed_mm).nonzero()[0]
+    if not len(open_edges):
         return np.zeros(len(fans.vertex))
-    ends = faces.edges.take(torn, axis=0)
-    tear = _tears(ends, len(faces.vertices))
-    widest, low, high = np.zeros(len(tear)), faces.vertices.copy(), faces.vertices.copy()
+    ends = faces.edges.take(open_edges, axis=0)
+    component = _components(ends, len(faces.vertices))
+    widest, low, high = np.zeros(len(component)), faces.vertices.copy(), faces.vertices.copy()
     for end in ends.T:
-        of = tear.take(end)
-        np.maximum.at(widest, of, shape.gaps.take(torn))
+        of = component.take(end)
+        np.maximum.at(widest, of, shape.gaps.take(open_edges))
         np.minimum.at(low, of, faces.vertices.take(end, axis=0))
         np.maximum.at(high, of, faces.vertices.take(end, axis=0))
-    at, of = faces.vertices.take(fans.vertex, axis=0), tear.take(fans.vertex)
+    at, of = faces.vertices.take(fans.vertex, axis=0), component.take(fans.vertex)
     # A vertex cannot open the sheet by more than its own misfit does at the far end of the tear.
     far = np.maximum(at - low.take(of, axis=0), high.take(of, axis=0) - at)
     reach = np.hypot(far[:, 0], far[:, 1])
@@ -37,14 +37,14 @@ def openings(shape: Folded, fans: Fans, misfit: Floats) -> Floats:
     return opens
 
 
-def _tears(ends: Ints, count: int) -> Ints:
-    """(v,) for each vertex the lowest one that torn edges (t, 2) join it to."""
-    tear = np.arange(count)
+def _components(ends: Ints, count: int) -> Ints:
+    """(v,) for each vertex the lowest one that open edges (t, 2) join it to."""
+    component = np.arange(count)
     while True:
-        before = tear.copy()
-        lower = tear.take(ends).min(axis=1)
+        before = component.copy()
+        lower = component.take(ends).min(axis=1)
         for end in ends.T:
-            np.minimum.at(tear, end, lower)
-        tear = tear.take(tear)
-        if not np.count_nonzero(tear != before):
-            return tear
+            np.minimum.at(component, end, lower)
+        component = component.take(component)
+        if not np.count_nonzero(component != before):
+            return component

@@ -83,15 +83,15 @@ def solved(faces: Faces, creases: Sequence[Crease]) -> Solution:
     return _Search(faces, fans, edge_senses(faces, creases), free).solution()
 
 
-def quick_solution(faces: Faces, creases: Sequence[Crease], known: Floats, tries: int) -> Floats:
-    """(e,) rad: the turns of a sheet after a few tries, the first from what is `known` (e,): what `solved` comes to, as a rule.
+def quick_solution(faces: Faces, creases: Sequence[Crease], initial: Floats, tries: int) -> Floats:
+    """(e,) rad: the turns of a sheet after a few tries, the first from what is `initial` (e,): what `solved` comes to, as a rule.
 
     Neither the freedom that is left nor what passes through what is looked at.
     """
     free = faces.free & faces.joined
     if not free.any():
         return faces.turn
-    return frozen(_Search(faces, fans_of(faces), edge_senses(faces, creases), free).after(known, tries))
+    return frozen(_Search(faces, fans_of(faces), edge_senses(faces, creases), free).after(initial, tries))
 
 
 def _solution(faces: Faces, fans: Fans, turn: Floats, swings: Bools, freedom: int) -> Solution:
@@ -101,7 +101,7 @@ def _solution(faces: Faces, fans: Fans, turn: Floats, swings: Bools, freedom: in
 
 
 class _Search:
-    """One search for free turns. `known` holds, for each part, what was found for it: score and turns, best first."""
+    """One search for free turns. `candidates` holds, for each part, what was found for it: score and turns, best first."""
 
     def __init__(self, faces: Faces, fans: Fans, sense: Floats, free: Bools) -> None:
         self.faces, self.fans, self.sense, self.free = faces, fans, sense, free
@@ -111,7 +111,7 @@ class _Search:
         self.rounds = max(12, min(ROUNDS, round(_MOST_EFFORT / (2.0 * self.link.effort))))
         self.tries = max(2, min(_TRIES, round(_MOST_EFFORT / (self.link.effort * self.rounds))))
         self.on_floor = (faces.sides == faces.root).any(axis=1)
-        self.known: list[list[tuple[tuple[float, ...], Floats]]] = [[] for _ in self.members]
+        self.candidates: list[list[tuple[tuple[float, ...], Floats]]] = [[] for _ in self.members]
         # A free crease that no vertex settles: a wall stands up, a flap lies flat.
         self.turn = np.where(free, sense * np.where(self.on_floor, math.pi / 2.0, math.pi), faces.turn)
 
@@ -120,9 +120,9 @@ class _Search:
         for start in tries:
             self._learn(self.link, start, self.rounds)
             self._take_best()
-            if all(found[0][0][:2] == (0.0, 0.0) for found in self.known):
+            if all(found[0][0][:2] == (0.0, 0.0) for found in self.candidates):
                 break
-        swinging = self._flexes()
+        swinging = self._motions()
         self._lay_flat(swinging)
         self._avoid_clashes(tries)
         lone = self.free & self.faces.joined
@@ -131,12 +131,12 @@ class _Search:
         swings[self.link.unknown] = swinging > 1e-6
         return _solution(self.faces, self.fans, self.turn, swings, int(lone.sum()) + round(float(swinging.sum())))
 
-    def after(self, known: Floats, tries: int) -> Floats:
-        """(e,) the best turns after some tries, one from the turns `known` (e,) among them."""
-        for start in itertools.islice(itertools.chain([known], self._tries()), tries):
+    def after(self, initial: Floats, tries: int) -> Floats:
+        """(e,) the best turns after some tries, one from the turns `initial` (e,) among them."""
+        for start in itertools.islice(itertools.chain([initial], self._tries()), tries):
             self._learn(self.link, np.where(self.free, start, self.turn), self.rounds)
             self._take_best()
-            if all(found[0][0][0] == 0.0 for found in self.known):
+            if all(found[0][0][0] == 0.0 for found in self.candidates):
                 break
         return self.turn
 
@@ -162,8 +162,8 @@ class _Search:
         """Close from a start, and note what each part came to."""
         turn = link.closed(start, rounds)
         turn = np.where(self.free, self._wrapped(turn), turn)
-        value, _ = self.link.residual_and_jacobian(turn)
-        gap = np.sqrt((value * value).sum(axis=1)) * self.spoke
+        residual, _ = self.link.residual_and_jacobian(turn)
+        gap = np.sqrt((residual * residual).sum(axis=1)) * self.spoke
         worst = np.zeros(self.link.parts)
         np.maximum.at(worst, self.link.part, gap)
         opens = np.searchsorted([TOLERANCES.closed_mm, TOLERANCES.take_up_mm], worst)
@@ -175,9 +175,9 @@ class _Search:
                 mine[flat[: len(sides)]] *= sides
                 wrong = float((mine * self.sense[edges] < _LEAST_TURN_RAD).sum())
                 score = (float(opens[part]), wrong, -float(len(flat)), round(float(worst[part]), 6))
-                if all(np.abs(mine - other).max() > 1e-4 for _, other in self.known[part]):
-                    self.known[part].append((score, mine))
-            self.known[part].sort(key=lambda found: found[0])
+                if all(np.abs(mine - other).max() > 1e-4 for _, other in self.candidates[part]):
+                    self.candidates[part].append((score, mine))
+            self.candidates[part].sort(key=lambda found: found[0])
 
     def _wrapped(self, turn: Floats) -> Floats:
         """The same rotations in -pi..pi; a half turn to the side that the crease was drawn for."""
@@ -187,10 +187,10 @@ class _Search:
         return wrapped
 
     def _take_best(self) -> None:
-        for edges, found in zip(self.members, self.known, strict=True):
+        for edges, found in zip(self.members, self.candidates, strict=True):
             self.turn[edges] = found[0][1]
 
-    def _flexes(self) -> Floats:
+    def _motions(self) -> Floats:
         """(m,) how far each unknown takes part in motions that keep all closed; sums to the number of motions."""
         link = self.link
         basis = link.null_space(self.turn)
@@ -200,9 +200,9 @@ class _Search:
         nudged = self.turn.copy()
         nudged[link.unknown] += 0.2 * basis @ np.random.default_rng(2).choice([-1.0, 1.0], basis.shape[1])
         nudged = link.closed(nudged, self.rounds)
-        value, _ = link.residual_and_jacobian(nudged)
+        residual, _ = link.residual_and_jacobian(nudged)
         shut = np.ones(link.parts, dtype=np.bool_)
-        shut[link.part[np.abs(value).max(axis=1) > TOLERANCES.vertex_rad]] = False
+        shut[link.part[np.abs(residual).max(axis=1) > TOLERANCES.vertex_rad]] = False
         moved = np.zeros(link.parts)
         np.maximum.at(moved, link.unknown_part, np.abs(nudged - self.turn)[link.unknown])
         here, there = ((b * b).sum(axis=1) for b in (basis, link.null_space(nudged)))
@@ -238,14 +238,14 @@ class _Search:
         count = [int(np.isin(hit, m).sum()) for m in mine]
         for k in range(1, max(2, min(_MOST_CLASH_LOOKS, _MOST_FACES_LOOKED_AT // self.faces.count))):
             trial = self.turn.copy()
-            tried = []
-            for part, (edges, found) in enumerate(zip(self.members, self.known, strict=True)):
+            parts_tried = []
+            for part, (edges, found) in enumerate(zip(self.members, self.candidates, strict=True)):
                 # What does not close has no other way to close.
                 if count[part] and k < len(found) and found[k][0][0] <= found[0][0][0] < 2.0:
                     trial[edges] = found[k][1]
-                    tried.append(part)
-            hit = clashing_faces(self.faces, trial) if tried else hit
-            for part in tried:
+                    parts_tried.append(part)
+            hit = clashing_faces(self.faces, trial) if parts_tried else hit
+            for part in parts_tried:
                 fewer = int(np.isin(hit, mine[part]).sum())
                 if fewer < count[part]:
                     self.turn[self.members[part]], count[part] = trial[self.members[part]], fewer

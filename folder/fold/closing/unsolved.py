@@ -80,12 +80,12 @@ def in_the_way(faces: Faces, solution: Solution, row: int) -> InTheWay | None:
         unknown[mine] = True
         link = linkage(faces, unknown, one)
         turn = link.closed(solution.turn)
-        value, _ = link.residual_and_jacobian(turn)
+        residual, _ = link.residual_and_jacobian(turn)
         needed = turn[mine]
         # The walls are what the pupil wants: a line beside the floor is changed last.
         change = (bool(on_floor[mine].any()), float(np.abs(needed - solution.turn[mine]).max()))
         same = float(np.ptp(needed)) < 1e-6 and abs(needed[0]) <= math.pi + 1e-6
-        if same and np.abs(value).max() < TOLERANCES.vertex_rad and change < least:
+        if same and np.abs(residual).max() < TOLERANCES.vertex_rad and change < least:
             best, least = InTheWay(crease, _plain(float(needed[0]))), change
     return best
 

@@ -27,7 +27,7 @@ MOST_FINDINGS = 8
 """Places named in one report."""
 _SAME_PLACE_MM = 5.0
 _FAR_TOO_WIDE_MM = 3.0
-"""A strip too wide by more is told as what it is: layers that have no order."""
+"""A strip too wide by more is reported as what it is: layers that have no order."""
 _MOST_MEASURED = 100
 """Pairs of layers; with more the search for the strip that is too wide would take too long."""
 
@@ -158,13 +158,13 @@ def clash_findings(shape: Folded, clashes: Clashes) -> list[Finding]:
     """A stop for each place where the sheet would have to pass through itself, the deepest first; then what foil takes up."""
     found: list[Finding] = []
     for strip in clashes.wide:
-        if not _is_told(found, strip.at):
+        if not _is_listed(found, strip.at):
             text = "This strip is too wide for the folds round it: it would have to go through one of them. Make it narrower."
             detail = f"{strip.excess_mm:.1f} mm too wide; {_lies_around(shape, strip.face, 'the strip')}."
             found.append(Finding("passes-through", "stop", strip.at, text, detail))
     for k in np.argsort(-clashes.depth_mm, kind="stable").tolist():
         at = (float(clashes.at[k, 0]), float(clashes.at[k, 1]))
-        if _is_told(found, at):
+        if _is_listed(found, at):
             continue
         if len(found) == MOST_FINDINGS:
             break
@@ -182,9 +182,9 @@ def clash_findings(shape: Folded, clashes: Clashes) -> list[Finding]:
 
 
 def _slight_findings(shape: Folded, clashes: Clashes) -> Iterator[Finding]:
-    told: list[Finding] = []
+    found: list[Finding] = []
     for slight in sorted(clashes.slight, key=lambda s: -s.excess_mm):
-        if _is_told(told, slight.at) or len(told) == MOST_FINDINGS:
+        if _is_listed(found, slight.at) or len(found) == MOST_FINDINGS:
             continue
         if slight.other < 0:
             text = "This strip is a little too wide for the folds round it. Foil will take it up; a narrower strip folds better."
@@ -192,8 +192,8 @@ def _slight_findings(shape: Folded, clashes: Clashes) -> Iterator[Finding]:
         else:
             text = "Here one part of the foil runs a little into another part. Foil gives way so far."
             detail = f"{slight.excess_mm:.1f} mm deep; {_lies_around(shape, slight.other)}."
-        told.append(Finding("passes-through", "note", slight.at, text, detail))
-    yield from told
+        found.append(Finding("passes-through", "note", slight.at, text, detail))
+    yield from found
 
 
 def _not_known(shape: Folded, clashes: Clashes) -> Iterator[Finding]:
@@ -209,7 +209,7 @@ def _not_known(shape: Folded, clashes: Clashes) -> Iterator[Finding]:
         yield Finding("passes-through", "warn", None, text, f"{shape.faces.count} faces, too many of them near each other.")
 
 
-def _is_told(found: list[Finding], at: Point) -> bool:
+def _is_listed(found: list[Finding], at: Point) -> bool:
     return any(f.at is not None and math.dist(f.at, at) < _SAME_PLACE_MM for f in found)
 
 

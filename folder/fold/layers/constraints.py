@@ -1,9 +1,12 @@
 """Questions of above and below that have to do with each other, and their answers.
 
-question  does the second face of a pair of layers lie above the first: 1 yes, -1 no, 0 not known
-literal   a question with a sign: the same, asked from the other side
-table     a few literals of which only some combinations of answers are allowed
-grid      the faces of a cell against each other: above is transitive there
+question          does the second face of a pair of layers lie above the first: 1 yes, -1 no, 0 not known
+literal           a question with a sign: the same, asked from the other side
+constraint table  a few literals of which only some combinations of answers are allowed
+cell order        the faces of a cell against each other: above is transitive there
+parity union-find questions that have the same or the opposite answer, gathered under one (Tarjan & van Leeuwen, J. ACM 31 (1984) 245)
+
+What follows is propagated; what is left is answered by backtracking: a question with hints first, its likely answer first.
 """
 
 from __future__ import annotations
@@ -46,10 +49,10 @@ class ParityUnionFind:
     def assign(self, literal: Literal, holds: int) -> bool:
         """Note that a literal is true (1) or false (-1); False when the opposite is known."""
         root, sign = self.find(literal[0])
-        told = holds * literal[1] * sign
-        if self.value[root] == -told:
+        assigned = holds * literal[1] * sign
+        if self.value[root] == -assigned:
             return False
-        self.value[root] = told
+        self.value[root] = assigned
         return True
 
     def find(self, k: int) -> Literal:
@@ -109,11 +112,11 @@ def constraint_table(ranks: tuple[int, ...]) -> ConstraintTable:
         low, high = sorted((place[0], place[1]))
         if (low < place[2] < high) == (low < place[3] < high):
             allowed.add(answers)
-    way = np.array(sorted(allowed), dtype=np.int8).reshape(len(allowed), len(ties))
-    told = np.array(np.meshgrid(*[(-1, 0, 1)] * len(ties), indexing="ij"), dtype=np.int8).reshape(len(ties), 3 ** len(ties)).T
-    fits = ((told[:, None] == 0) | (told[:, None] == way)).all(axis=2)
-    most = np.where(fits[..., None], way, -1).max(axis=1, initial=-1)
-    least = np.where(fits[..., None], way, 1).min(axis=1, initial=1)
+    orders = np.array(sorted(allowed), dtype=np.int8).reshape(len(allowed), len(ties))
+    assigned = np.array(np.meshgrid(*[(-1, 0, 1)] * len(ties), indexing="ij"), dtype=np.int8).reshape(len(ties), 3 ** len(ties)).T
+    fits = ((assigned[:, None] == 0) | (assigned[:, None] == orders)).all(axis=2)
+    most = np.where(fits[..., None], orders, -1).max(axis=1, initial=-1)
+    least = np.where(fits[..., None], orders, 1).min(axis=1, initial=1)
     digits = 3 ** np.arange(len(ties))[::-1]
     return ConstraintTable(ties, digits, allowed != every, fits.any(axis=1), np.where(most == least, most, 0).astype(np.int8))
 
@@ -135,10 +138,10 @@ class ConstraintRows(Struct, frozen=True, eq=False):
 
     def follow(self, value: OrderAnswers) -> Bools:
         """Note in `value` what follows; which rows (r,) contradict."""
-        told = value.take(self.which) * self.sign
-        code = (told + 1) @ self.table.digits
+        assigned = value.take(self.which) * self.sign
+        code = (assigned + 1) @ self.table.digits
         forced = self.table.forced.take(code, axis=0)
-        new = (told == 0) & (forced != 0)
+        new = (assigned == 0) & (forced != 0)
         if np.count_nonzero(new):
             value[self.which[new]] = forced[new] * self.sign[new]
         contradicts: Bools = ~self.table.possible.take(code)
@@ -161,14 +164,14 @@ class CellOrder(Struct, frozen=True, eq=False):
 
     def above(self, value: OrderAnswers) -> Bools:
         """(c, k, k) known: the second lies above the first."""
-        known: Bools = (value.take(self.which) * self.sign == 1) & (self.which >= 0)
-        return known
+        above: Bools = (value.take(self.which) * self.sign == 1) & (self.which >= 0)
+        return above
 
     def follow(self, value: OrderAnswers) -> Bools:
         """Note in `value` what follows; which cells (c,) contradict."""
-        known = self.above(value)
-        implied = known
-        for _ in range(known.shape[1].bit_length()):
+        above = self.above(value)
+        implied = above
+        for _ in range(above.shape[1].bit_length()):
             more = implied | (implied @ implied)
             if not np.count_nonzero(more != implied):
                 break
@@ -203,7 +206,7 @@ FacePair = tuple[int, int]
 
 
 def decide_order(
-    value: OrderAnswers, rules: Sequence[Rule], asked: Ints, kin_of: Callable[[], Hints]
+    value: OrderAnswers, rules: Sequence[Rule], asked: Ints, hints_of: Callable[[], Hints]
 ) -> tuple[list[FacePair], list[FacePair]]:
     """Answer the questions `asked`: first what follows, then by trying.
 
@@ -213,9 +216,9 @@ def decide_order(
     unknown: list[FacePair] = []
     if broken or value[asked].all():
         return broken, unknown
-    kin = kin_of()
+    hints = hints_of()
     for part, own in _parts(value, rules, asked):
-        fits = _tried(value, own, part, kin)
+        fits = _backtrack(value, own, part, hints)
         if not fits:
             pair = (int(own[0].faces[0, 0]), int(own[0].faces[0, 1]))
             (unknown if fits is None else broken).append(pair)
@@ -252,16 +255,16 @@ def _parts(value: OrderAnswers, rules: Sequence[Rule], asked: Ints) -> list[tupl
     return [(np.array(m), own.get(k, [])) for k, m in members.items()]
 
 
-def _guess(value: OrderAnswers, open_ones: Ints, kin: Hints) -> tuple[int, int]:
-    """The question to try next and its likely answer: one with answered kin, if there is any."""
+def _guess(value: OrderAnswers, open_ones: Ints, hints: Hints) -> tuple[int, int]:
+    """The question to try next and its likely answer: one that has hints, if there is any."""
     for k in open_ones.tolist():
-        told = sum(int(value[other]) * sign for other, sign in kin.get(k, ()))
-        if told:
-            return k, 1 if told > 0 else -1
+        vote = sum(int(value[other]) * sign for other, sign in hints.get(k, ()))
+        if vote:
+            return k, 1 if vote > 0 else -1
     return int(open_ones[0]), 1
 
 
-def _tried(value: OrderAnswers, rules: Sequence[Rule], asked: Ints, kin: Hints) -> bool | None:
+def _backtrack(value: OrderAnswers, rules: Sequence[Rule], asked: Ints, hints: Hints) -> bool | None:
     """Answer questions by trying; False when every way contradicts itself. None, and left open, when it takes too long."""
     trail: list[tuple[int, int, OrderAnswers, bool]] = []
     wrong = 0
@@ -270,7 +273,7 @@ def _tried(value: OrderAnswers, rules: Sequence[Rule], asked: Ints, kin: Hints) 
             open_ones = asked[value[asked] == 0]
             if not len(open_ones):
                 return True
-            k, answer = _guess(value, open_ones, kin)
+            k, answer = _guess(value, open_ones, hints)
             trail.append((k, answer, value[asked], False))
             value[k] = answer
             continue

@@ -1,10 +1,10 @@
 """Where the folded sheet touches itself: faces that cross, faces that lie flat on each other, edges against faces.
 
-pair      two faces whose boxes touch, the lower number first
-crossing  a pair where each face has parts on both sides of the other, along a common stretch
-flat      a pair that lies in one plane, as layers, and overlaps
-inlay     a joined edge that lies in the plane of a face and runs through its inside
-abreast   two joined edges that lie along each other in space
+pair             two faces whose boxes touch, the lower number first
+crossing         a pair where each face has parts on both sides of the other, along a common stretch
+flat             a pair that lies in one plane, as layers, and overlaps
+edge in face     a joined edge that lies in the plane of a face and runs through its inside
+collinear edges  two joined edges that lie along each other in space
 
 What is less deep than the tolerance lies in one plane or touches; what overlaps or sticks out within a plane by less than
 the margin touches.
@@ -54,7 +54,7 @@ class Contacts(Struct, frozen=True, eq=False):
 
 
 def contacts_of(folded: Folded, tolerance_mm: float, margin_mm: float | None = None) -> Contacts:
-    """How the sheet touches itself. The margin is the tolerance unless told otherwise."""
+    """How the sheet touches itself. The margin is the tolerance unless given."""
     margin_mm = tolerance_mm if margin_mm is None else margin_mm
     least_mm = least_part_mm(tolerance_mm, margin_mm)
     outline = Outline(folded)
@@ -66,14 +66,14 @@ def contacts_of(folded: Folded, tolerance_mm: float, margin_mm: float | None = N
         return no_contacts(complete=False)
     crossed, crossing_at, deep = _crossings(outline, *crossing, tolerance_mm)
     flat, flat_at, area = overlaps(outline, flat, least_mm)
-    inlaid, inlay_at = edges_in_faces(outline, edge, face, margin_mm, least_mm)
-    inlay = pairs_between(edge.take(inlaid), face.take(inlaid))
-    abreast = _abreast(outline, edge, face, margin_mm, least_mm)
-    return Contacts(crossed, crossing_at, deep, flat, flat_at, area, inlay, inlay_at, abreast, True)
+    rows, edge_in_face_at = edges_in_faces(outline, edge, face, margin_mm, least_mm)
+    edge_in_face = pairs_between(edge.take(rows), face.take(rows))
+    collinear = _collinear_edges(outline, edge, face, margin_mm, least_mm)
+    return Contacts(crossed, crossing_at, deep, flat, flat_at, area, edge_in_face, edge_in_face_at, collinear, True)
 
 
 def least_part_mm(tolerance_mm: float, margin_mm: float) -> float:
-    """How wide a part must be for it to be told from touching: a thin triangle is as wide as a strip half its height."""
+    """How wide a part must be for it to count as more than touching: a thin triangle is as wide as a strip half its height."""
     return max(tolerance_mm, margin_mm / 2.0)
 
 
@@ -89,9 +89,9 @@ def _by_planes(outline: Outline, pairs: Ints, tolerance_mm: float) -> tuple[tupl
     one, other = np.concatenate([a, b]), np.concatenate([b, a])
     first, count = outline.first.take(one), outline.size.take(one)
     owner, row = ranges(first, count)
-    seen_from = other.take(owner)
-    points, normals = outline.points.take(row, axis=0), outline.normals.take(seen_from, axis=0)
-    height = np.einsum("nj,nj->n", points, normals) - outline.offset.take(seen_from)
+    plane_of = other.take(owner)
+    points, normals = outline.points.take(row, axis=0), outline.normals.take(plane_of, axis=0)
+    height = np.einsum("nj,nj->n", points, normals) - outline.offset.take(plane_of)
     begin = count.cumsum() - count
     low, high = np.minimum.reduceat(height, begin), np.maximum.reduceat(height, begin)
 
@@ -106,7 +106,7 @@ def _by_planes(outline: Outline, pairs: Ints, tolerance_mm: float) -> tuple[tupl
 
     on = np.abs(height) <= tolerance_mm
     on &= on.take(outline.next.take(row) + (begin - first).take(owner))
-    edge, face = outline.edge.take(row.compress(on)), seen_from.compress(on)
+    edge, face = outline.edge.take(row.compress(on)), plane_of.compress(on)
     sides = outline.faces.sides.take(edge, axis=0)
     other_one = outline.faces.joined.take(edge) & (sides[:, 0] != face) & (sides[:, 1] != face)
     keys = (edge * outline.faces.count + face).compress(other_one)
@@ -127,10 +127,10 @@ def _crossings(outline: Outline, pairs: Ints, deep: Floats, tolerance_mm: float)
     along /= np.sqrt((along * along).sum(axis=1))[:, None]
     which, place, side, enter = [], [], [], []
     for mine, other in ((0, 1), (1, 0)):
-        face, seen_from = pairs[:, mine], pairs[:, other]
+        face, plane_of = pairs[:, mine], pairs[:, other]
         owner, row = ranges(outline.first[face], outline.first[face + 1] - outline.first[face])
         a, b = outline.points[row], outline.points[outline.next[row]]
-        normal, offset = outline.normals[seen_from[owner]], outline.offset[seen_from[owner]]
+        normal, offset = outline.normals[plane_of[owner]], outline.offset[plane_of[owner]]
         ha, hb = (a * normal).sum(axis=1) - offset, (b * normal).sum(axis=1) - offset
         cut = (ha >= 0.0) != (hb >= 0.0)
         owner, share = owner[cut], (ha[cut] / (ha[cut] - hb[cut]))[:, None]
@@ -158,7 +158,7 @@ def _crossings(outline: Outline, pairs: Ints, deep: Floats, tolerance_mm: float)
     return pairs[hit], base + middle[:, None] * along[hit], np.minimum(stretch[long], deep[hit])
 
 
-def _abreast(outline: Outline, edge: Ints, face: Ints, margin_mm: float, least_mm: float) -> Ints:
+def _collinear_edges(outline: Outline, edge: Ints, face: Ints, margin_mm: float, least_mm: float) -> Ints:
     """(a, 2) joined edges that lie along each other, found among edges in the planes of faces."""
     if not len(edge):
         return np.empty((0, 2), dtype=np.int64)

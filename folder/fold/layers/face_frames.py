@@ -60,12 +60,12 @@ def holding(folded: Folded, face: Ints, points: Floats) -> Bools:
     rank, first = folded.faces.triangle_rows
     start = first.take(face)
     owner, row = ranges(start, first.take(face + 1) - start)
-    seen = to_local(folded, face, points.T[:, None])
-    corner = folded.faces.triangle_corners.take(rank.take(row), axis=2) - seen[:2].take(owner, axis=2)
+    local = to_local(folded, face, points.T[:, None])
+    corner = folded.faces.triangle_corners.take(rank.take(row), axis=2) - local[:2].take(owner, axis=2)
     x, y = corner[0], corner[1]
     inside = (x * y.take(AHEAD, axis=0) - y * x.take(AHEAD, axis=0)).min(axis=0) >= -_HAIR_MM2
-    held: Bools = np.bincount(owner.compress(inside), minlength=len(face)) > 0
-    return held
+    holds: Bools = np.bincount(owner.compress(inside), minlength=len(face)) > 0
+    return holds
 
 
 def to_local(folded: Folded, face: Ints, points: Floats) -> Floats:
@@ -73,12 +73,12 @@ def to_local(folded: Folded, face: Ints, points: Floats) -> Floats:
     frame = folded.frames.take(face, axis=2)[:, :, None]
     off = points - frame[3]
     turn = frame[:3]
-    seen: Floats = turn[:, 0] * off[0] + turn[:, 1] * off[1] + turn[:, 2] * off[2]
-    return seen
+    local: Floats = turn[:, 0] * off[0] + turn[:, 1] * off[1] + turn[:, 2] * off[2]
+    return local
 
 
 def from_face(folded: Folded, face: Ints, points: Floats) -> Floats:
     """Points in space (n, 3) as places on the sheet, seen square to faces (n,): (n, 2) mm."""
     motion = folded.motions[face]
-    seen: Floats = np.einsum("nij,ni->nj", motion[:, :3, :2], points - motion[:, :3, 3])
-    return seen
+    local: Floats = np.einsum("nij,ni->nj", motion[:, :3, :2], points - motion[:, :3, 3])
+    return local

@@ -101,16 +101,16 @@ def _near(shape: Folded, places: Floats) -> Bools:
     """(c, t) which triangles lie within a pinch of places in space (c, 3)."""
     corners = shape.faces.triangle_corners
     ahead = corners.take(AHEAD, axis=1) - corners
-    seen = to_local(shape, shape.faces.triangle_face, places.T[:, :, None])
+    local = to_local(shape, shape.faces.triangle_face, places.T[:, :, None])
     # From each of the three corners, as seen square to the triangle: (3, c, t).
-    off = seen[:2, None] - corners[:, :, None]
+    off = local[:2, None] - corners[:, :, None]
     x, y, ahead_x, ahead_y = off[0], off[1], ahead[0][:, None], ahead[1][:, None]
     along = (x * ahead_x + y * ahead_y) / np.maximum(ahead_x * ahead_x + ahead_y * ahead_y, 1e-12)
     along = along.clip(0.0, 1.0)
     aside_x, aside_y = x - along * ahead_x, y - along * ahead_y
-    far_mm2 = (aside_x * aside_x + aside_y * aside_y).min(axis=0) + seen[2] * seen[2]
+    far_mm2 = (aside_x * aside_x + aside_y * aside_y).min(axis=0) + local[2] * local[2]
     over = (y * ahead_x - x * ahead_y).min(axis=0) >= 0.0
-    near: Bools = (far_mm2 <= PINCH_MM**2) | (over & (np.abs(seen[2]) <= PINCH_MM))
+    near: Bools = (far_mm2 <= PINCH_MM**2) | (over & (np.abs(local[2]) <= PINCH_MM))
     return near
 
 

@@ -43,7 +43,7 @@ class Layering(Struct, frozen=True, eq=False):
     pairs: Ints
     """(q, 2) faces that overlap in one plane, the lower number first."""
     above: Ints
-    """(q,) 1 where the second lies on the inside of the first, -1 outside, 0 where it could not be told.
+    """(q,) 1 where the second lies on the inside of the first, -1 outside, 0 where it could not be found out.
 
     Where several orders are possible it is one of them."""
     at: Floats
@@ -72,43 +72,43 @@ class Layering(Struct, frozen=True, eq=False):
 def layering_of(folded: Folded, contacts: Contacts, tolerance_mm: float) -> Layering:
     """Work out the order of layers from the senses of the creases and from what runs between them."""
     order = _Order(folded, contacts, tolerance_mm)
-    torn = [*order.inlays(), *order.abreast()]
+    crossings = [*order.edges_in_faces(), *order.collinear_edges()]
     if len(contacts.flat):
         order.creases()
-        order.settle()
+        order.solve()
     above = order.above.astype(np.int64)
-    broken, unknown = (np.array(sorted(set(p)), dtype=np.int64).reshape(-1, 2) for p in (order.broken, order.unknown))
-    torn_pairs = np.array([pair for pair, _ in torn], dtype=np.int64).reshape(-1, 2)
-    torn_at = np.array([at for _, at in torn], dtype=np.float64).reshape(-1, 3)
+    cyclic, unknown = (np.array(sorted(set(p)), dtype=np.int64).reshape(-1, 2) for p in (order.cyclic, order.unknown))
+    crossing_pairs = np.array([pair for pair, _ in crossings], dtype=np.int64).reshape(-1, 2)
+    crossings_at = np.array([at for _, at in crossings], dtype=np.float64).reshape(-1, 3)
     cells_at = np.array(order.cells_at, dtype=np.float64).reshape(-1, 3)
     flat = (frozen(contacts.flat), frozen(above), frozen(contacts.flat_at), frozen(contacts.flat_mm2))
-    return Layering(*flat, tuple(order.cells), frozen(cells_at), *map(frozen, (broken, unknown, torn_pairs, torn_at)))
+    return Layering(*flat, tuple(order.cells), frozen(cells_at), *map(frozen, (cyclic, unknown, crossing_pairs, crossings_at)))
 
 
 class _Order:
-    """The questions of one sheet, what is known of them, and what they have to do with each other."""
+    """The questions of one sheet, what is settled of them, and what they have to do with each other."""
 
     def __init__(self, folded: Folded, contacts: Contacts, tolerance_mm: float) -> None:
         self.folded, self.faces, self.contacts, self.tolerance_mm = folded, folded.faces, contacts, tolerance_mm
         self.keys = contacts.flat[:, 0] * folded.faces.count + contacts.flat[:, 1]
-        self.known = ParityUnionFind(len(self.keys))
+        self.parity = ParityUnionFind(len(self.keys))
         self.above: constraints.OrderAnswers = np.zeros(len(self.keys), dtype=np.int8)
         self.tables: list[ConstraintRows] = []
         self.cells: list[tuple[int, ...]] = []
         self.cells_at: list[Floats] = []
-        self.broken: list[tuple[int, int]] = []
+        self.cyclic: list[tuple[int, int]] = []
         self.unknown: list[tuple[int, int]] = []
 
-    # What is asked and what is known.
+    # What is asked and what is settled.
 
     def ask(self, lower: Ints, upper: Ints, along: Floats) -> tuple[Ints, Ints]:
         """Is face `upper` above `lower` along a direction (n, 3)? Number of the pair, -1 for none, and sign: (n,) each."""
         first = np.minimum(lower, upper)
         key = first * self.faces.count + np.maximum(lower, upper)
         at = self.keys.searchsorted(key)
-        known = self.keys.take(at, mode="clip") == key if len(self.keys) else np.zeros(len(key), dtype=np.bool_)
+        is_pair = self.keys.take(at, mode="clip") == key if len(self.keys) else np.zeros(len(key), dtype=np.bool_)
         same_side = np.einsum("nj,nj->n", self.folded.normals.take(first, axis=0), along) > 0.0
-        return np.where(known, at, -1), np.where((lower < upper) == same_side, 1, -1)
+        return np.where(is_pair, at, -1), np.where((lower < upper) == same_side, 1, -1)
 
     # Where the questions come from.
 
@@ -131,11 +131,11 @@ class _Order:
         left, right = sides[:, 0], sides[:, 1]
         k, s = self.ask(right, left, self.folded.normals.take(right, axis=0))
         for edge_k, k_k, s_k in zip(edge.tolist(), k.tolist(), s.tolist(), strict=True):
-            if k_k >= 0 and not self.known.assign((k_k, s_k), 1 if self.folded.turn[edge_k] > 0.0 else -1):
+            if k_k >= 0 and not self.parity.assign((k_k, s_k), 1 if self.folded.turn[edge_k] > 0.0 else -1):
                 a, b = self.contacts.flat[k_k].tolist()
-                self.broken.append((a, b))
+                self.cyclic.append((a, b))
 
-    def inlays(self) -> list[tuple[tuple[int, int], Floats]]:
+    def edges_in_faces(self) -> list[tuple[tuple[int, int], Floats]]:
         """Creases that run across a layer. What is returned passes through it."""
         edge, face = self.contacts.edge_in_face[:, 0], self.contacts.edge_in_face[:, 1]
         if not len(edge):
@@ -147,25 +147,25 @@ class _Order:
         up = up.reshape(2, -1) / length.take(edge)
         k, s = self.ask(wing, twice, normal)
         (one, other), (k1, k2), (s1, s2), (up1, up2) = (x.reshape(2, -1).tolist() for x in (wing, k, s, up))
-        torn = []
+        crossings = []
         rows = zip(one, other, face.tolist(), k1, s1, up1, k2, s2, up2, strict=True)
         for row, (a1, a2, b, k_1, s_1, u_1, k_2, s_2, u_2) in enumerate(rows):
             at = self.contacts.edge_in_face_at[row]
             if k_1 >= 0 and k_2 >= 0:
-                fits = self.known.union((k_1, s_1), (k_2, s_2))
+                fits = self.parity.union((k_1, s_1), (k_2, s_2))
             elif k_1 >= 0 and abs(u_2) > tolerance_mm:
-                fits = self.known.assign((k_1, s_1), -1 if u_2 > 0.0 else 1)
+                fits = self.parity.assign((k_1, s_1), -1 if u_2 > 0.0 else 1)
             elif k_2 >= 0 and abs(u_1) > tolerance_mm:
-                fits = self.known.assign((k_2, s_2), -1 if u_1 > 0.0 else 1)
+                fits = self.parity.assign((k_2, s_2), -1 if u_1 > 0.0 else 1)
             else:
                 fits = True
                 if k_1 < 0 and k_2 < 0 and u_1 * u_2 < 0.0 and min(abs(u_1), abs(u_2)) > tolerance_mm:
-                    torn.append(((a1, b), at))
+                    crossings.append(((a1, b), at))
             if not fits:
-                self.broken.append((a1 if k_1 >= 0 else a2, b))
-        return torn
+                self.cyclic.append((a1 if k_1 >= 0 else a2, b))
+        return crossings
 
-    def abreast(self) -> list[tuple[tuple[int, int], Floats]]:
+    def collinear_edges(self) -> list[tuple[tuple[int, int], Floats]]:
         """Creases along each other. What is returned passes through each other along them."""
         edges = self.contacts.collinear_edges
         if not len(edges):
@@ -180,7 +180,7 @@ class _Order:
         ahead = aside[..., None] * across - up[..., None] * right
         wing, other = (wings.take(n, axis=1).ravel() for n in _TWO_WINGS)
         k, s = (x.reshape(-1, 6) for x in self.ask(wing, other, ahead.take(_TWO_WINGS[0], axis=1).reshape(-1, 3)))
-        torn = []
+        crossings = []
         # A narrow wing lies with another where its far side is no farther off than touching.
         deep = self.faces.areas.take(wings) / self.inward[1].take(edges).repeat(2, axis=1)
         narrow = (self.tolerance_mm / deep.take(_TWO_WINGS, axis=1).min(axis=1)).clip(_SAME_WAY_RAD, _LAYERS_RAD)
@@ -188,15 +188,15 @@ class _Order:
         kind = ranks @ np.array([64, 16, 4, 1])
         for n in sorted(set(kind.tolist())):
             rows = (kind == n).nonzero()[0]
-            ways = constraints.constraint_table(tuple(ranks[rows[0]].tolist()))
-            if not ways.pairs and not ways.possible.any():
-                torn += [((int(wings[r, 0]), int(wings[r, 2])), self._middle(int(edges[r, 0]))) for r in rows]
-            elif ways.binds:
-                rows = rows.compress((k.take(rows, axis=0).take(ways.pairs, axis=1) >= 0).all(axis=1))
+            table = constraints.constraint_table(tuple(ranks[rows[0]].tolist()))
+            if not table.pairs and not table.possible.any():
+                crossings += [((int(wings[r, 0]), int(wings[r, 2])), self._middle(int(edges[r, 0]))) for r in rows]
+            elif table.binds:
+                rows = rows.compress((k.take(rows, axis=0).take(table.pairs, axis=1) >= 0).all(axis=1))
                 if len(rows):
-                    which, sign = (x.take(rows, axis=0).take(ways.pairs, axis=1) for x in (k, s))
-                    self.tables.append(ConstraintRows(which, sign, ways, wings.take(rows, axis=0)[:, ::2]))
-        return torn
+                    which, sign = (x.take(rows, axis=0).take(table.pairs, axis=1) for x in (k, s))
+                    self.tables.append(ConstraintRows(which, sign, table, wings.take(rows, axis=0)[:, ::2]))
+        return crossings
 
     def _middle(self, edge: int) -> Floats:
         """The middle of an edge in space."""
@@ -206,23 +206,23 @@ class _Order:
 
     # The answers.
 
-    def settle(self) -> None:
-        """Answer what follows from what is known, and try the rest until nothing contradicts."""
-        root, flip = self.known.roots()
-        value = np.array(self.known.value, dtype=np.int8)
-        grids = self._grids()
+    def solve(self) -> None:
+        """Answer what follows from what is settled, and try the rest until nothing contradicts."""
+        root, flip = self.parity.roots()
+        value = np.array(self.parity.value, dtype=np.int8)
+        cell_orders = self._cell_orders()
         rules: list[Rule] = [ConstraintRows(root[t.which], t.sign * flip[t.which], t.table, t.faces) for t in self.tables]
-        rules += [CellOrder(np.where(g.which >= 0, root[g.which], -1), g.sign * flip[g.which], g.faces) for g in grids]
-        broken, self.unknown = constraints.decide_order(value, rules, distinct(root), lambda: self._kin(root, flip))
-        self.broken += broken
+        rules += [CellOrder(np.where(c.which >= 0, root[c.which], -1), c.sign * flip[c.which], c.faces) for c in cell_orders]
+        cyclic, self.unknown = constraints.decide_order(value, rules, distinct(root), lambda: self._hints(root, flip))
+        self.cyclic += cyclic
         answer = value[root] * flip
         self.above = answer
-        for grid in grids:
+        for cell_order in cell_orders:
             # The outermost has all others above it.
-            order = (-grid.above(answer).sum(axis=2)).argsort(axis=1, kind="stable")
-            self.cells += [tuple(c) for c in grid.faces[np.arange(len(order))[:, None], order].tolist()]
+            order = (-cell_order.above(answer).sum(axis=2)).argsort(axis=1, kind="stable")
+            self.cells += [tuple(c) for c in cell_order.faces[np.arange(len(order))[:, None], order].tolist()]
 
-    def _kin(self, root: Ints, flip: Ints) -> Hints:
+    def _hints(self, root: Ints, flip: Ints) -> Hints:
         """Two faces with a flat fold between them are likely to lie on the same side of a third."""
         edge = self._folded_flat()
         start, neighbour = self._neighbours()
@@ -232,11 +232,11 @@ class _Order:
         normal = self.folded.normals[third]
         (a, s), (b, t) = self.ask(one[owner], third, normal), self.ask(other[owner], third, normal)
         both = (a >= 0) & (b >= 0)
-        kin: Hints = {}
+        hints: Hints = {}
         for x, y, sign in zip(*(z[both].tolist() for z in (root[a], root[b], s * flip[a] * t * flip[b])), strict=True):
-            kin.setdefault(x, []).append((y, sign))
-            kin.setdefault(y, []).append((x, sign))
-        return kin
+            hints.setdefault(x, []).append((y, sign))
+            hints.setdefault(y, []).append((x, sign))
+        return hints
 
     def _neighbours(self) -> tuple[Ints, Ints]:
         """The layers of each face: start (f + 1,), then faces (2 q,)."""
@@ -251,7 +251,7 @@ class _Order:
         edges: Ints = (self.faces.joined & (np.abs(self.folded.turn) > math.pi / 2.0) & long).nonzero()[0]
         return edges
 
-    def _grids(self) -> list[CellOrder]:
+    def _cell_orders(self) -> list[CellOrder]:
         """Faces that overlap at one of the places where two do; each set once, the largest first."""
         near = np.rint(self.contacts.flat_at / _SAME_PLACE_MM).astype(np.int64)
         key = ((near[:, 0] << 21) + near[:, 1] << 21) + near[:, 2]
@@ -270,9 +270,9 @@ class _Order:
             by_size.setdefault(len(m), {})[tuple(sorted(m))] = at
         sizes = sorted(by_size, reverse=True)
         self.cells_at = [at for size in sizes for at in by_size[size].values()]
-        return [self._grid(np.array(list(by_size[size]))) for size in sizes]
+        return [self._cell_order(np.array(list(by_size[size]))) for size in sizes]
 
-    def _grid(self, cells: Ints) -> CellOrder:
+    def _cell_order(self, cells: Ints) -> CellOrder:
         """Cells (c, k) with their questions."""
         number, size = cells.shape
         lower, upper = cells.repeat(size, axis=1).ravel(), cells[:, None].repeat(size, axis=1).ravel()

@@ -33,9 +33,9 @@ class Outline:
         rank = here.argsort()
         self.next = rank.take(here.take(rank).searchsorted(start + following))
         keys = pair_keys(vertex, following, width)
-        known = pair_keys(faces.edges[:, 0], faces.edges[:, 1], width)
-        rank = known.argsort()
-        self.edge = rank.take(known.take(rank).searchsorted(keys))
+        edge_keys = pair_keys(faces.edges[:, 0], faces.edges[:, 1], width)
+        rank = edge_keys.argsort()
+        self.edge = rank.take(edge_keys.take(rank).searchsorted(keys))
         self.normals = folded.normals
         self.offset = (folded.frames[2] * folded.frames[3]).sum(axis=0)
         self.ring_keys = np.sort(keys)

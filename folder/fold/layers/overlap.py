@@ -99,12 +99,12 @@ def edges_in_faces(outline: Outline, edge: Ints, face: Ints, margin_mm: float, l
     if not len(edge):
         return edge, np.empty((0, 3))
     place = outline.ends.take(edge, axis=2)
-    seen = to_local(outline.folded, face, place)[:2]
-    ahead = seen[:, 1] - seen[:, 0]
+    local = to_local(outline.folded, face, place)[:2]
+    ahead = local[:, 1] - local[:, 0]
     length = np.hypot(ahead[0], ahead[1])
     owner, k = ranges(outline.triangle_first.take(face), outline.triangle_size.take(face))
     corners = outline.flat.take(k, axis=2)
-    run = seen.take(owner, axis=2)
+    run = local.take(owner, axis=2)
     # Most run exactly along an outline: these are left out at once.
     margin = np.where(outline.outer.take(k, axis=1), _LEAST_RUN_MM, -_HAIR_MM)[:, None]
     low, high = inside_layer(run[:, :1], run[:, 1:], corners, corners.take(AHEAD, axis=1) - corners, margin)
@@ -118,7 +118,7 @@ def edges_in_faces(outline: Outline, edge: Ints, face: Ints, margin_mm: float, l
     owner, low, high = number.take(owner.compress(of_kept)), low.compress(of_kept), high.compress(of_kept)
     # What runs within the margin of the outline is taken away.
     by, row = ranges(outline.first.take(face.take(kept)), outline.size.take(face.take(kept)))
-    near, far = _beside(seen.take(kept, axis=2).take(by, axis=2), outline.sides_on_sheet.take(row, axis=2), margin_mm)
+    near, far = _beside(local.take(kept, axis=2).take(by, axis=2), outline.sides_on_sheet.take(row, axis=2), margin_mm)
     which = np.concatenate([owner, owner, by, by])
     place_on = np.concatenate([low, high, near, far])
     step = np.zeros((2, len(which)), dtype=np.int64)
@@ -133,10 +133,10 @@ def edges_in_faces(outline: Outline, edge: Ints, face: Ints, margin_mm: float, l
     longest = np.lexsort((stretch, which[:-1]))
     longest = longest.compress(run_ends(which[:-1].take(longest)))
     longest = longest.compress(stretch.take(longest) > _LEAST_RUN_MM)
-    inlaid = kept.take(which.take(longest))
-    start, end = place.take(inlaid, axis=2).transpose(1, 0, 2)
+    kept_edges = kept.take(which.take(longest))
+    start, end = place.take(kept_edges, axis=2).transpose(1, 0, 2)
     at = start + (place_on.take(longest) + place_on.take(longest + 1)) / 2.0 * (end - start)
-    return inlaid, at.T
+    return kept_edges, at.T
 
 
 def _beside(run: Floats, side: Floats, margin_mm: float) -> tuple[Floats, Floats]:

@@ -116,7 +116,7 @@ def _hinges(shape: Folded, lines: Bools) -> list[tuple[Ints, Floats]]:
     ends = shape.ends.take(joined, axis=1)
     asked = lines.take(joined).nonzero()[0]
     found: list[tuple[Ints, Floats]] = []
-    seen: set[int] = set()
+    visited: set[int] = set()
     for some in (asked[k : k + _AT_ONCE] for k in range(0, len(asked), _AT_ONCE)):
         at = ends[0].take(some, axis=0)
         along = ends[1].take(some, axis=0) - at
@@ -124,10 +124,10 @@ def _hinges(shape: Folded, lines: Bools) -> list[tuple[Ints, Floats]]:
         off = reach(ends[:, None], at[:, None], axis[:, None])
         beside = np.maximum(off[0], off[1]) < TOLERANCES.closed_mm
         for k, row in enumerate(some.tolist()):
-            if row in seen:
+            if row in visited:
                 continue
             on = beside[k].nonzero()[0]
-            seen.update(on.tolist())
+            visited.update(on.tolist())
             # A crease alone lets nothing go while an end of it lies inside the sheet.
             if len(on) > 1 or not faces.inner[faces.edges[joined[row]]].any():
                 there = ends[:, on].reshape(-1, 3)
@@ -164,9 +164,9 @@ def _hanging(shape: Folded, flat: Bools, part: Ints, on: Ints, at: Floats) -> li
     flaps = []
     for loose in sorted(set(sides.ravel().tolist()) - {int(part[faces.root])}):
         edges = on.compress((sides[:, 0] == loose) != (sides[:, 1] == loose))
-        lying = edges.compress(flat.take(edges))
-        if len(lying):
-            nearest = lying[shape.level.take(faces.sides.take(lying, axis=0)).min(axis=1).argmin()]
+        flat_edges = edges.compress(flat.take(edges))
+        if len(flat_edges):
+            nearest = flat_edges[shape.level.take(faces.sides.take(flat_edges, axis=0)).min(axis=1).argmin()]
             flaps.append(_flap(shape, part == loose, edges, int(nearest), on, at))
     return flaps
 

@@ -88,8 +88,8 @@ def folded_with(now: Folded, turn: Floats, edges: Ints) -> Folded | None:
         return None
     after = folded(now.faces, turns)
     # Round the end of a cut there is no inner vertex, and still the sheet must come back onto itself.
-    torn = bool(now.faces.cut.any()) and after.closure_gap_mm > TOLERANCES.take_up_mm
-    return None if torn else after
+    opens = bool(now.faces.cut.any()) and after.closure_gap_mm > TOLERANCES.take_up_mm
+    return None if opens else after
 
 
 def closes(faces: Faces, turn: Floats) -> bool:

@@ -142,14 +142,14 @@ class _Table:
         moved = np.abs(now.motions - was.motions).max(axis=(1, 2)) > 1e-6
         sides = faces.sides[edges].ravel()
         part = np.unique(sides[moved[sides]]).tolist()
-        seen = set(part)
+        visited = set(part)
         beside = faces.sides[faces.joined]
         beside = beside[moved[beside].all(axis=1)]
         for face in part:
-            new = set(beside[(beside == face).any(axis=1)].ravel().tolist()) - seen
-            seen |= new
+            new = set(beside[(beside == face).any(axis=1)].ravel().tolist()) - visited
+            visited |= new
             part += new
-        return np.concatenate([self.face_points[f] for f in seen]) if seen else np.empty((0, 2))
+        return np.concatenate([self.face_points[f] for f in visited]) if visited else np.empty((0, 2))
 
     def _guide(
         self, start: Floats, end: Floats, beyond: Floats, far: Floats, reach: float, corner: Point | None, *, moves: bool

@@ -2,7 +2,7 @@
 
 share     how far along, 0 at the start, 1 at the end
 state     turns for every edge, and whether they close
-led       the creases round the floor: they go with the share, and the others follow so that all closes
+driven    the creases round the floor: they go with the share, and the others follow so that all closes
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ _SLACK_RAD = 0.05
 _MOST_JUMP_RAD = 0.8
 """What closes farther off than this is another state, not the one asked for."""
 _MOST_RAD = np.pi + 1e-6
-_LED_EASE = 0.2
+_DRIVEN_WEIGHT = 0.2
 """How much less willingly the creases round the floor move, where they must give way too."""
 _LAST_SHARE = 0.75
 """Where flaps go on moving after the walls stand, the walls take this much of the way."""
@@ -50,11 +50,11 @@ class _Way:
         self.faces, self.start, self.end = faces, start, end
         self.fans: Fans = fans_of(faces)
         self.spoke = spokes(faces, self.fans)
-        self.turning: Bools = faces.joined & ((np.abs(start) > 1e-9) | (np.abs(end) > 1e-9))
-        self.led: Bools = self.turning & (faces.sides == faces.root).any(axis=1)
-        # First only what follows moves; where that cannot close, the led creases give way too.
-        self.moving = [self.turning & ~self.led, self.turning]
-        self.links: dict[bytes, Linkage] = {}
+        self.moves: Bools = faces.joined & ((np.abs(start) > 1e-9) | (np.abs(end) > 1e-9))
+        self.driven: Bools = self.moves & (faces.sides == faces.root).any(axis=1)
+        # First only what follows moves; where that cannot close, the driven creases give way too.
+        self.moving = [self.moves & ~self.driven, self.moves]
+        self.linkages: dict[bytes, Linkage] = {}
         # A drawing that is off by rounding is off on the way too.
         off = max(self.gap_mm(start), self.gap_mm(end))
         self.exact_mm, self.allowed_mm = 1.5 * off + _EXACT_MM, max(off, TOLERANCES.closed_mm)
@@ -64,7 +64,7 @@ class _Way:
         return float((2.0 * np.sin(misfit / 2.0) * self.spoke).max(initial=0.0))
 
     def near(self, turn: Floats) -> PartwayState:
-        """The state nearest to these turns that closes, the led creases kept as they are if that can be."""
+        """The state nearest to these turns that closes, the driven creases kept as they are if that can be."""
         for moving, allowed in zip(tuple(self.moving), (self.exact_mm, self.allowed_mm)[-len(self.moving) :], strict=True):
             found = self.link(moving).closed(turn, _ROUNDS)
             over = np.abs(found) > _MOST_RAD
@@ -72,8 +72,8 @@ class _Way:
                 # No crease folds farther than back onto itself.
                 found = self.link(moving & ~over).closed(np.clip(found, -np.pi, np.pi), _ROUNDS)
             change = np.abs(found - turn)
-            # Led creases that have gone back by half have gone another way.
-            near = (change < _MOST_JUMP_RAD).all() and (change <= np.abs(turn - self.start) / 2.0 + _SLACK_RAD)[self.led].all()
+            # Driven creases that have gone back by half have gone another way.
+            near = (change < _MOST_JUMP_RAD).all() and (change <= np.abs(turn - self.start) / 2.0 + _SLACK_RAD)[self.driven].all()
             if near and self.gap_mm(found) <= allowed and (np.abs(found) <= _MOST_RAD).all():
                 return PartwayState(frozen(found), True)
             # What did not close once is not asked again.
@@ -83,23 +83,23 @@ class _Way:
     def link(self, moving: Bools) -> Linkage:
         """The linkage with some edges moving, made once."""
         key = moving.tobytes()
-        if key not in self.links:
-            self.links[key] = linkage(self.faces, moving, self.fans, np.where(self.led, _LED_EASE, 1.0))
-        return self.links[key]
+        if key not in self.linkages:
+            self.linkages[key] = linkage(self.faces, moving, self.fans, np.where(self.driven, _DRIVEN_WEIGHT, 1.0))
+        return self.linkages[key]
 
     def raised(self, share: float, stops: int) -> list[PartwayState]:
-        """States from the start up to a share, each from the one before; the led creases go with the share."""
+        """States from the start up to a share, each from the one before; the driven creases go with the share."""
         states = [PartwayState(frozen(self.start.copy()), True)]
         for k in range(1, stops + 1):
             level = self.mixed(share * k / stops)
             ahead = level
             if k > 2 and states[-1].closed and states[-2].closed:
                 ahead = 2.0 * states[-1].turn - states[-2].turn
-            state = self.near(np.where(self.led, level, ahead))
+            state = self.near(np.where(self.driven, level, ahead))
             states.append(state if state.closed else PartwayState(frozen(level), False))
         return states
 
-    def laid_round(self, begin: PartwayState, stops: int) -> list[PartwayState]:
+    def laid_flat(self, begin: PartwayState, stops: int) -> list[PartwayState]:
         """States from where the walls stand on to the end."""
         ahead = self.end - begin.turn
         states = [self.near(begin.turn + k / stops * ahead) for k in range(1, stops)]
@@ -179,6 +179,6 @@ def _leg(way: _Way) -> tuple[Floats, list[PartwayState], _Way]:
     if np.abs(states[-1].turn - way.end).max(initial=0.0) < _NEAR_RAD:
         states[-1] = way.whole()
     else:
-        states += way.laid_round(states[-1], _STOPS // 2)
+        states += way.laid_flat(states[-1], _STOPS // 2)
         shares = np.concatenate([shares * _LAST_SHARE, np.linspace(_LAST_SHARE, 1.0, _STOPS // 2 + 1)[1:]])
     return shares, states, way

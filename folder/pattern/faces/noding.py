@@ -121,7 +121,7 @@ def _renoded(moved: Floats, others: Floats) -> Floats:
 
 def _back_off_grid(found: Floats, rounded: Floats, exact: Floats) -> Floats:
     """Places (n, 2) with those that were ends before, `rounded (k, 2)`, where they were, `exact (k, 2)`: only crossings are new."""
-    known = complex_of(rounded)
-    order = known.argsort()
-    at = order[np.minimum(known[order].searchsorted(complex_of(found)), len(order) - 1)]
-    return np.where((known[at] == complex_of(found))[:, None], exact[at], found)
+    rounded_keys = complex_of(rounded)
+    order = rounded_keys.argsort()
+    at = order[np.minimum(rounded_keys[order].searchsorted(complex_of(found)), len(order) - 1)]
+    return np.where((rounded_keys[at] == complex_of(found))[:, None], exact[at], found)

@@ -70,10 +70,10 @@ class Family(Struct, frozen=True):
 
     def values(self, given: Mapping[str, object]) -> dict[str, Value]:
         """All parameters, the given ones checked, the others at their defaults."""
-        known = {p.name for p in self.parameters}
+        names = {p.name for p in self.parameters}
         for name in given:
-            if name not in known:
-                raise BadRequest("no such parameter", where=self.name, found=name, remedy=nearest(name, sorted(known), among="It has"))
+            if name not in names:
+                raise BadRequest("no such parameter", where=self.name, found=name, remedy=nearest(name, sorted(names), among="It has"))
         return {p.name: p.accepted(given[p.name], self.name) if p.name in given else p.default for p in self.parameters}
 
 

@@ -63,7 +63,7 @@ class _Corner:
             yield signed_crease(own, self.place(*end), turn, _DART)
             yield signed_crease(other, self.place(*end), -turn, _DART)
 
-    def laid_tip(self) -> tuple[float, float]:
+    def tip_on_wall(self) -> tuple[float, float]:
         """Where the sheet's corner comes to lie on the upper wall: mirrored about the upper side crease."""
         x, y = self.tip[0] - self.bend[0], self.tip[1] - self.bend[1]
         lean = 2.0 * self.leans[1]
@@ -72,11 +72,11 @@ class _Corner:
     def reach_mm(self) -> float:
         """How far the flap comes along its wall."""
         darts = (self.bend[0] + math.dist(self.bend, end) for end in self.dart_ends())
-        return max(self.laid_tip()[0], *darts)
+        return max(self.tip_on_wall()[0], *darts)
 
     def crimp(self) -> Point:
         """A place on the upper wall well inside the flap that lies on it."""
-        weighed = zip((0.5, 0.3, 0.2), (self.bend, self.rim, self.laid_tip()), strict=True)
+        weighed = zip((0.5, 0.3, 0.2), (self.bend, self.rim, self.tip_on_wall()), strict=True)
         x, y = map(sum, zip(*((w * p[0], w * p[1]) for w, p in weighed), strict=True))
         at = self.place(x, y)
         return (round(at[0], 2), round(at[1], 2))

@@ -81,7 +81,7 @@ class _Flap:
         self.side, self.diagonal, self.other = complex(*side), complex(*fold.diagonal), complex(*other)
         self.way = 1.0 if tuck_on_first else -1.0
 
-    def laid(self, point: Point) -> complex | None:
+    def on_wall(self, point: Point) -> complex | None:
         """Where a point of the spare sheet comes to lie in the plane of the wall; None for a point outside the flap."""
         at = complex(*point) - self.corner
         if _cross(at, self.side) * self.way < -1e-9 or _cross(self.other, at) * self.way < -1e-9:
@@ -93,7 +93,7 @@ class _Flap:
     def crimp(self, ends: Sequence[Point]) -> Point:
         """A place on the wall well inside the flap that lies on it: near the rim, where fingers can pinch both."""
         side_end = ends[0] if self.way > 0 else ends[2]
-        tip = self.laid(ends[1])
+        tip = self.on_wall(ends[1])
         assert tip is not None  # the diagonal bounds the flap
         at = self.corner + 0.4 * (complex(*side_end) - self.corner + tip)
         return (at.real, at.imag)
@@ -101,8 +101,8 @@ class _Flap:
     def reaches_past(self, other_corner: Point, far_side: Vector, points: Sequence[Point]) -> bool:
         """The flap comes out beyond the far side of the wall it lies on."""
         far, line = complex(*other_corner), complex(*far_side)
-        laid = (self.laid(p) for p in points)
-        return any(at is not None and _cross(self.corner + at - far, line) * self.way < -1e-9 for at in laid)
+        on_wall = (self.on_wall(p) for p in points)
+        return any(at is not None and _cross(self.corner + at - far, line) * self.way < -1e-9 for at in on_wall)
 
 
 def _cross(a: complex, b: complex) -> float:

@@ -39,9 +39,9 @@ class _Points:
         cell = (math.floor(point[0] / _SAME_MM), math.floor(point[1] / _SAME_MM))
         for i in (0, -1, 1):
             for j in (0, -1, 1):
-                known = self.cells.get((cell[0] + i, cell[1] + j))
-                if known is not None:
-                    return known
+                earlier = self.cells.get((cell[0] + i, cell[1] + j))
+                if earlier is not None:
+                    return earlier
         self.cells[cell] = point
         return point
 

@@ -21,8 +21,8 @@ from folder.hull.skin import Skin
 from folder.units import RAD_PER_DEG, TOLERANCES
 from folder.water.displace import frames, pose_moments
 
-LYING_RAD = 45.0 * RAD_PER_DEG
-LYING_UP = math.cos(LYING_RAD)
+CAPSIZE_RAD = 45.0 * RAD_PER_DEG
+CAPSIZE_UP = math.cos(CAPSIZE_RAD)
 """A hull that leans by more lies on its side: it has turned over, though it may float like that."""
 
 STEEPEST_UP = math.cos(80.0 * RAD_PER_DEG)
@@ -42,7 +42,7 @@ _STILL_RAD, _STILL_MM = 3e-6, 1e-4
 
 
 class EnergyDerivatives(Struct, frozen=True, eq=False):
-    """Energy, slope and stiffness of `n` poses, each under its weight."""
+    """Energy, gradient and stiffness of `n` poses, each under its weight."""
 
     axes: Floats
     """(n, 3, 3): the water's axes."""
@@ -51,13 +51,13 @@ class EnergyDerivatives(Struct, frozen=True, eq=False):
     energy: Floats
     """(n,) mm4"""
     volume_residual: Floats
-    """(n,) mm3: how much more it must displace; less the energy's slope over draft."""
+    """(n,) mm3: how much more it must displace; minus the derivative of the energy with draft."""
     gradient: Floats
-    """(n, 2) mm4: the energy's slope over the two turns, the displacement kept."""
+    """(n, 2) mm4: the derivative of the energy with the two turns, the displacement kept."""
     stiffness: Floats
     """(n, 2) mm4: its second derivative, the least and the most over all ways to turn."""
     principal: Floats
-    """(n, 2, 2): the two turns, as columns, that are answered so."""
+    """(n, 2, 2): the principal turns, as columns, that these stiffnesses belong to."""
 
     @property
     def least_stiffness(self) -> Floats:
@@ -79,24 +79,24 @@ class Equilibria(Struct, frozen=True, eq=False):
 
 
 def energy_derivatives(skin: Skin, volumes_mm3: Floats, centres: Floats, ups: Floats, drafts_mm: Floats) -> EnergyDerivatives:
-    """Energy, slope and stiffness of poses `(n,)`, for weights with centres `(n, 3)`."""
+    """Energy, gradient and stiffness of poses `(n,)`, for weights with centres `(n, 3)`."""
     axes = frames(ups)
     m = pose_moments(skin, ups, drafts_mm, axes)
     points = (axes @ centres[:, :, None])[:, :, 0]
     volume, area, first = -m[:, 0, 3], _or_infinite(m[:, 0, 0]), m[:, 0, 1:3]
     lever = drafts_mm * volume - m[:, 3, 3] / 2.0 - volumes_mm3 * points[:, 2]
-    missing = volumes_mm3 - volume
-    middle = first / area[:, None]
-    turning = volumes_mm3[:, None] * points[:, :2] + m[:, 1:3, 3] - middle * missing[:, None]
-    own, ways = np.linalg.eigh(m[:, 1:3, 1:3] - middle[:, :, None] * first[:, None, :])
+    residual = volumes_mm3 - volume
+    flotation = first / area[:, None]
+    gradient = volumes_mm3[:, None] * points[:, :2] + m[:, 1:3, 3] - flotation * residual[:, None]
+    curvature, principal = np.linalg.eigh(m[:, 1:3, 1:3] - flotation[:, :, None] * first[:, None, :])
     energy = volumes_mm3 * (points[:, 2] - drafts_mm) + m[:, 3, 3] / 2.0
-    return EnergyDerivatives(axes, m, energy, missing, turning, own + lever[:, None], ways)
+    return EnergyDerivatives(axes, m, energy, residual, gradient, curvature + lever[:, None], principal)
 
 
 def least_stiffness(m: Floats, righting: Floats) -> Floats:
     """The stiffness `(n,)` mm4 the way each hull is easiest to tilt, from its moments and its righting lever.
 
-    The same as in `lies`, where the lever is what the centre of what is displaced and the weight's make of it.
+    The same as in `energy_derivatives`, where the lever is what the centre of what is displaced and the weight's make of it.
     """
     area, first, second = _or_infinite(m[:, 0, 0]), m[:, 0, 1:3], m[:, 1:3, 1:3]
     xx, yy = (second[:, i, i] - first[:, i] ** 2 / area for i in (0, 1))
@@ -115,37 +115,37 @@ def find_equilibria(
     size = float(np.abs(skin.vertices).max())
     n = len(ups)
     done = Equilibria(ups.copy(), drafts_mm.copy(), np.zeros(n, dtype=bool), np.zeros(n))
-    rows, volumes, here = np.arange(n), volumes_mm3, _Place.new(ups, drafts_mm)
+    rows, volumes, here = np.arange(n), volumes_mm3, _Iterate.new(ups, drafts_mm)
     while len(rows):
-        trial_ups, trial_drafts = _moved(here.ups, here.push), here.drafts + here.sink
+        trial_ups, trial_drafts = _turned_by(here.ups, here.push), here.drafts + here.sink
         found = energy_derivatives(skin, volumes, centres, trial_ups, trial_drafts)
         push, sink, turn, lost = _steps(found, size)
         zeros = np.zeros(len(rows))
-        trial = _Place(
+        trial = _Iterate(
             trial_ups, trial_drafts, push, sink, found.energy, found.least_stiffness, zeros, here.steps + 1.0
         )
         leaves = (trial.stiffness < 0.0) & (here.stiffness > 0.0) & (here.halved < _WARY_HALVINGS)
         higher = found.energy > here.energy + 1e-13 * size * volumes
-        spoiled = (higher | leaves) & (here.halved < _MOST_HALVINGS)
-        calm = (turn < _STILL_RAD) & (np.abs(sink) < _STILL_MM)
+        rejected = (higher | leaves) & (here.halved < _MOST_HALVINGS)
+        converged = (turn < _STILL_RAD) & (np.abs(sink) < _STILL_MM)
         over = (trial_ups[:, 2] <= STEEPEST_UP) | (trial_drafts > _SUNK_SIZES * size) | lost
-        if spoiled.any():
-            trial = _chosen(spoiled, here.halfway(), trial)
-            calm &= ~spoiled
-            over &= ~spoiled
+        if rejected.any():
+            trial = _chosen(rejected, here.halfway(), trial)
+            converged &= ~rejected
+            over &= ~rejected
         here = trial
-        ends = calm | over | (here.steps >= _STEPS)
+        ends = converged | over | (here.steps >= _STEPS)
         if ends.any():
-            # Near the rest each step squares the error, so the last one is taken unseen.
+            # Near the rest each step squares the error, so the last one is taken unchecked.
             last = rows[ends]
-            done.ups[last], done.drafts_mm[last] = _moved(here.ups, here.push)[ends], (here.drafts + here.sink)[ends]
-            done.still[last], done.least_stiffness[last] = calm[ends], here.stiffness[ends]
+            done.ups[last], done.drafts_mm[last] = _turned_by(here.ups, here.push)[ends], (here.drafts + here.sink)[ends]
+            done.still[last], done.least_stiffness[last] = converged[ends], here.stiffness[ends]
             rows, volumes, centres = rows[~ends], volumes[~ends], centres[~ends]
-            here = _Place(*(part[~ends] for part in here))
+            here = _Iterate(*(part[~ends] for part in here))
     return done
 
 
-class _Place(NamedTuple):
+class _Iterate(NamedTuple):
     """Where some hulls are on their way down, and the step they are about to take."""
 
     ups: Floats
@@ -158,24 +158,24 @@ class _Place(NamedTuple):
     steps: Floats
 
     @classmethod
-    def new(cls, ups: Floats, drafts_mm: Floats) -> _Place:
+    def new(cls, ups: Floats, drafts_mm: Floats) -> _Iterate:
         """At the start."""
         n, most = len(ups), np.full(len(ups), np.inf)
         return cls(ups, drafts_mm, np.zeros((n, 3)), np.zeros(n), most, np.zeros(n), np.zeros(n), np.zeros(n))
 
-    def halfway(self) -> _Place:
+    def halfway(self) -> _Iterate:
         """The same place, about to take half the step."""
         return self._replace(
             push=self.push / 2.0, sink=self.sink / 2.0, halved=self.halved + 1.0, steps=self.steps + 1.0
         )
 
 
-def _chosen(flags: Bools, one: _Place, other: _Place) -> _Place:
+def _chosen(flags: Bools, one: _Iterate, other: _Iterate) -> _Iterate:
     """Row by row the one place where the flag is up, else the other."""
-    return _Place(*(np.where(flags if a.ndim == 1 else flags[:, None], a, b) for a, b in zip(one, other, strict=True)))
+    return _Iterate(*(np.where(flags if a.ndim == 1 else flags[:, None], a, b) for a, b in zip(one, other, strict=True)))
 
 
-def _moved(ups: Floats, push: Floats) -> Floats:
+def _turned_by(ups: Floats, push: Floats) -> Floats:
     """Ups `(n, 3)` after pushes `(n, 3)` across them."""
     moved = ups + push
     return np.asarray(moved / np.sqrt((moved * moved).sum(axis=1))[:, None])

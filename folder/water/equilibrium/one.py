@@ -1,7 +1,7 @@
-"""The rest of one ordinary hull, quickly: the same Newton's method as in `settle`, for one pose and in plain numbers.
+"""The rest of one ordinary hull, quickly: the same Newton's method as in `many.find_equilibria`, for one pose and in plain numbers.
 
 Ordinary: it stands stably all the way there, no step raises the energy, and all of the skin below the water is wet. For
-anything else the answer is None, and `settle` is asked. What is found here is what `settle` finds; it takes a third of
+anything else the answer is None, and that is asked. What is found here is what it finds; it takes a third of
 the time, and that is what a load dragged over the floor feels.
 """
 
@@ -60,7 +60,7 @@ def _newton(
 ) -> tuple[float, float, tuple[float, float]] | None:
     """Energy, and Newton's step of draft and of two turns; None where the hull does not stand stably.
 
-    `m` are the moments in the hull's frame; see `settle.lies` for the same in the water's.
+    `m` are the moments in the hull's frame; see `many.energy_derivatives` for the same in the water's.
     """
     area, sx, sy, sz = m[0]
     ux, uy, uz = up
@@ -86,23 +86,23 @@ def _newton(
     ua = ux * second_a[0] + uy * second_a[1] + uz * second_a[2]
     ub = ux * second_b[0] + uy * second_b[1] + uz * second_b[2]
     uu = ux * second_u[0] + uy * second_u[1] + uz * second_u[2]
-    squared = uu - 2.0 * draft * first_u + draft * draft * area
-    missing = volume - (draft * area - first_u)
-    energy = volume * (height_u - draft) + squared / 2.0
+    height_moment = uu - 2.0 * draft * first_u + draft * draft * area
+    residual = volume - (draft * area - first_u)
+    energy = volume * (height_u - draft) + height_moment / 2.0
     if not area > TOLERANCES.waterplane_mm2:
         return None
-    lever = draft * first_u - uu + squared / 2.0 - volume * height_u
-    middle_a, middle_b = first_a / area, first_b / area
-    slope_a = volume * (ax * gx + ay * gy + az * gz) - (draft * first_a - ua) - middle_a * missing
-    slope_b = volume * (bx * gx + by * gy + bz * gz) - (draft * first_b - ub) - middle_b * missing
-    aa += lever - middle_a * first_a
-    ab -= middle_a * first_b
-    bb += lever - middle_b * first_b
+    lever = draft * first_u - uu + height_moment / 2.0 - volume * height_u
+    flotation_a, flotation_b = first_a / area, first_b / area
+    gradient_a = volume * (ax * gx + ay * gy + az * gz) - (draft * first_a - ua) - flotation_a * residual
+    gradient_b = volume * (bx * gx + by * gy + bz * gz) - (draft * first_b - ub) - flotation_b * residual
+    aa += lever - flotation_a * first_a
+    ab -= flotation_a * first_b
+    bb += lever - flotation_b * first_b
     det = aa * bb - ab * ab
     if det <= 1e-12 * (aa * aa + bb * bb) or aa <= 0.0:
         return None
-    turn_a, turn_b = (ab * slope_b - bb * slope_a) / det, (ab * slope_a - aa * slope_b) / det
-    return energy, (missing + first_a * turn_a + first_b * turn_b) / area, (turn_a, turn_b)
+    turn_a, turn_b = (ab * gradient_b - bb * gradient_a) / det, (ab * gradient_a - aa * gradient_b) / det
+    return energy, (residual + first_a * turn_a + first_b * turn_b) / area, (turn_a, turn_b)
 
 
 def _turned(up: Triple, turn: tuple[float, float]) -> Triple:

@@ -1,6 +1,6 @@
 """How a hull lies at rest with a weight: draft, heel, trim, and how far the edge line is above the water.
 
-`quick` or, for what is out of the ordinary, `settle` finds the pose; here it is told what the pose means.
+`one.find_equilibrium` or, for what is out of the ordinary, `many.find_equilibria` finds the pose; here stands what it means.
 
 floats     it lies still with all of the edge line above the water
 floods     water comes in over the edge line first
@@ -21,7 +21,7 @@ from folder.hull.rim import corners, lowest_of, rim_at, spill_elevations
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.water.displace import UPRIGHT, Pose, Triple, displacement, drafts
-from folder.water.equilibrium.many import LYING_UP, Equilibria, energy_derivatives, find_equilibria
+from folder.water.equilibrium.many import CAPSIZE_UP, Equilibria, energy_derivatives, find_equilibria
 from folder.water.equilibrium.one import find_equilibrium
 from folder.water.fluid import Water
 
@@ -86,10 +86,10 @@ def rest(skin: Skin, weight: Weight, water: Water) -> Rest:
         raise BadRequest("the hull must weigh something", found=f"{weight.mass_g:g} g", remedy="Give the foil's mass.")
     volume = weight.mass_g / water.density_g_per_mm3
     pose = find_equilibrium(skin, volume, weight.centre_mm)
-    if pose is not None and pose.up[2] >= LYING_UP:
-        lying = _floating(skin, weight, pose)
-        if lying is not None:
-            return lying
+    if pose is not None and pose.up[2] >= CAPSIZE_UP:
+        floating = _floating(skin, weight, pose)
+        if floating is not None:
+            return floating
     return _patient_rest(skin, weight, volume)
 
 
@@ -99,13 +99,13 @@ def _patient_rest(skin: Skin, weight: Weight, volume_mm3: float) -> Rest:
     draft = drafts(skin, level, volume)
     level_rim, vertex = rim_at(skin.vertices[:, 2], skin)
     found = stable_rest(skin, volume, centre, level, draft)
-    if found is not None and found.ups[0, 2] < LYING_UP:
+    if found is not None and found.ups[0, 2] < CAPSIZE_UP:
         return Rest("capsizes", weight, place_of(skin, vertex))
     if found is not None:
         x, y, z = found.ups[0].tolist()
-        lying = _floating(skin, weight, Pose(float(found.drafts_mm[0]), (x, y, z)))
-        if lying is not None:
-            return lying
+        floating = _floating(skin, weight, Pose(float(found.drafts_mm[0]), (x, y, z)))
+        if floating is not None:
+            return floating
         vertex = rim_at(skin.vertices @ found.ups[0], skin)[1]
     too_heavy = draft[0] > level_rim
     tips = not too_heavy and (found is None or energy_derivatives(skin, volume, centre, level, draft).least_stiffness[0] <= 0.0)
@@ -145,8 +145,8 @@ def stable_rest(skin: Skin, volume: Floats, centre: Floats, ups: Floats, draft: 
             return None
         if found.least_stiffness[0] >= -slack:
             break
-        lie = energy_derivatives(skin, volume, centre, found.ups, found.drafts_mm)
-        nudged = found.ups[0] + _NUDGE_RAD * lie.principal[0, :, 0] @ lie.axes[0, :2]
+        derivatives = energy_derivatives(skin, volume, centre, found.ups, found.drafts_mm)
+        nudged = found.ups[0] + _NUDGE_RAD * derivatives.principal[0, :, 0] @ derivatives.axes[0, :2]
         ups, draft = nudged[None] / np.linalg.norm(nudged), found.drafts_mm
     return found
 
@@ -155,13 +155,13 @@ def _floating(skin: Skin, weight: Weight, pose: Pose) -> Rest | None:
     """What there is to know of a hull at rest; None when it does not float like that because water comes in."""
     up = np.array(pose.up)
     heights = skin.vertices @ up
-    passes = spill_elevations(heights[None], skin)[0]
-    rim, vertex = lowest_of(passes, heights, skin)
+    elevations = spill_elevations(heights[None], skin)[0]
+    rim, vertex = lowest_of(elevations, heights, skin)
     least = rim - pose.draft_mm
     if least < -1e-9:
         return None
     around = list(corners(skin))
-    places, freeboard = skin.vertices[around].tolist(), (passes[around] - pose.draft_mm).tolist()
+    places, freeboard = skin.vertices[around].tolist(), (elevations[around] - pose.draft_mm).tolist()
     edge = Freeboard(
         max(0.0, least),
         place_of(skin, vertex),

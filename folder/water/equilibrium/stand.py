@@ -1,9 +1,9 @@
 """Under which loads a hull stands, put on at one place, the empty hull first.
 
-stands    it lies still, comes back from a push, leans by no more than `LYING_RAD` and has its rim above the water
+stands    it lies still, comes back from a push, leans by no more than `CAPSIZE_RAD` and has its rim above the water
 held      a hull that turns over when empty is kept upright by hand until it stands
 
-Under every load the hull is let go level, as in `balance`, and looked at where it comes to rest.
+Under every load the hull is let go level, as in `rest`, and looked at where it comes to rest.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.units import rounded_up
 from folder.water.displace import UPRIGHT, Triple, drafts, frames, pose_moments, volumes
-from folder.water.equilibrium.many import LYING_UP, find_equilibria, least_stiffness
+from folder.water.equilibrium.many import CAPSIZE_UP, find_equilibria, least_stiffness
 from folder.water.equilibrium.rest import rest
 from folder.water.fluid import Water
 
@@ -53,7 +53,7 @@ def standing(skin: Skin, own_mm3: float, own_centre: Floats, loads_mm3: Floats, 
     ups = np.tile(np.array(UPRIGHT), (len(total), 1))
     found = find_equilibria(skin, total, both, ups, drafts(skin, ups, total, 0.1))
     freeboard = spills(found.ups @ skin.vertices.T, skin)[0] - found.drafts_mm
-    still = found.still & (found.least_stiffness > 0.0) & (found.ups[:, 2] >= LYING_UP)
+    still = found.still & (found.least_stiffness > 0.0) & (found.ups[:, 2] >= CAPSIZE_UP)
     return Standing(still, found.ups, freeboard)
 
 

@@ -15,7 +15,7 @@ from folder.hull.rim import corners, level_rim, spill_elevations, spills
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.water.displace import UPRIGHT, drafts, volumes
-from folder.water.equilibrium.many import LYING_UP, Equilibria, energy_derivatives, find_equilibria
+from folder.water.equilibrium.many import CAPSIZE_UP, Equilibria, energy_derivatives, find_equilibria
 from folder.water.equilibrium.one import level_curve
 from folder.water.fluid import Water
 
@@ -71,18 +71,18 @@ def laden(
         found.ups[by_hand], found.still[by_hand], found.least_stiffness[by_hand] = UPRIGHT, True, np.inf
         found.drafts_mm[by_hand] = drafts(skin, level[by_hand], volume[by_hand])
     heights = found.ups @ skin.vertices.T
-    passes = spill_elevations(heights, skin)
-    least = spills(heights, skin, passes)[0] - found.drafts_mm
+    elevations = spill_elevations(heights, skin)
+    least = spills(heights, skin, elevations)[0] - found.drafts_mm
     least[abs(least) < _SAME_MM] = 0.0
     stiff = found.least_stiffness >= -_slack(skin, volume)
-    stands = found.still & stiff & (found.ups[:, 2] >= LYING_UP)
+    stands = found.still & stiff & (found.ups[:, 2] >= CAPSIZE_UP)
     sunk = np.nonzero(~(stands & (least >= 0.0)))[0]
     tips = np.zeros(len(total), dtype=bool)
     if len(sunk):
         light = volume[sunk] <= volumes(skin, np.array([level_rim(skin)[0]]))[0]
         upright = energy_derivatives(skin, volume[sunk], centres[sunk], level[sunk], level_draft[sunk]).least_stiffness > 0.0
         tips[sunk] = light & ~(stands[sunk] & upright)
-    around = passes[:, list(corners(skin))] - found.drafts_mm[:, None]
+    around = elevations[:, list(corners(skin))] - found.drafts_mm[:, None]
     tilt = np.arctan2(np.hypot(found.ups[:, 0], found.ups[:, 1]), found.ups[:, 2])
     return Laden(around, least, tilt, stands, tips)
 
@@ -95,8 +95,8 @@ def _at_rest(skin: Skin, volume: Floats, centres: Floats, ups: Floats, drafts_mm
         if not len(rows):
             break
         ups, depth = found.ups[rows], found.drafts_mm[rows]
-        lie = energy_derivatives(skin, volume[rows], centres[rows], ups, depth)
-        pushed = ups + _NUDGE_RAD * (lie.principal[:, None, :, 0] @ lie.axes[:, :2])[:, 0]
+        derivatives = energy_derivatives(skin, volume[rows], centres[rows], ups, depth)
+        pushed = ups + _NUDGE_RAD * (derivatives.principal[:, None, :, 0] @ derivatives.axes[:, :2])[:, 0]
         pushed /= np.linalg.norm(pushed, axis=1)[:, None]
         again = find_equilibria(skin, volume[rows], centres[rows], pushed, depth)
         for whole, part in (

@@ -24,7 +24,7 @@ from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.units import RAD_PER_DEG
 from folder.water.displace import UPRIGHT, frames, pose_moments
-from folder.water.equilibrium.many import LYING_UP, STEEPEST_UP, least_stiffness
+from folder.water.equilibrium.many import CAPSIZE_UP, STEEPEST_UP, least_stiffness
 from folder.water.flooding.load_continuation import Case, limit_loads, stands_throughout
 from folder.water.fluid import Water
 
@@ -74,7 +74,7 @@ def flooding_loads(
     own_centre = np.array(own.centre_mm)
     case = Case(skin, own_mm3, own_centre, centres, shift)
     found = _at_the_rim(case, _start(case), slack_rad)
-    found = found._replace(stable=found.stable & (found.ups[:, 2] >= LYING_UP))
+    found = found._replace(stable=found.stable & (found.ups[:, 2] >= CAPSIZE_UP))
     plain = found.stable & (found.ups[:, 2] >= _PLAIN_UP) & stands_throughout(case, found.load)
     capsizes, hard = ~plain, np.nonzero(~plain)[0]
     if len(hard):
@@ -85,7 +85,7 @@ def flooding_loads(
         near = _at_the_rim(some, last.ups, slack_rad)
         slack = _BESIDE * last.load
         beside = (near.load >= last.load - slack) & (near.load <= last.above + slack) & (near.load > 0.0)
-        good = near.stable & (near.ups[:, 2] >= LYING_UP) & beside
+        good = near.stable & (near.ups[:, 2] >= CAPSIZE_UP) & beside
         over = _Found(
             last.ups,
             last.load,
@@ -116,7 +116,7 @@ class _Found(NamedTuple):
 
 def _at_the_rim(case: Case, start: Floats, slack_rad: float) -> _Found:
     """From tilts `(n, 3)` to where all balances; volumes in mm3."""
-    n, ends = len(start), case.skin.vertices[list(corners(case.skin))]
+    n, rim_corners = len(start), case.skin.vertices[list(corners(case.skin))]
     done = _Found(
         np.tile(UPRIGHT, (n, 1)), np.zeros(n), np.zeros(n, dtype=np.int64), np.zeros((n, 4)), np.zeros(n, dtype=bool)
     )
@@ -124,7 +124,7 @@ def _at_the_rim(case: Case, start: Floats, slack_rad: float) -> _Found:
     for _ in range(_STEPS):
         found, size = _step(case.some(left), ups)
         rim = case.skin.vertices[found.vertices]
-        before, after = (u @ ends.T - (u * rim).sum(axis=1)[:, None] for u in (ups, found.ups))
+        before, after = (u @ rim_corners.T - (u * rim).sum(axis=1)[:, None] for u in (ups, found.ups))
         takes_over = ((before >= 0.0) & (after < -_LOWER_MM)).any(axis=1)
         last = (size < slack_rad) & ~takes_over
         for whole, part in zip(done, found, strict=True):
@@ -143,10 +143,10 @@ def _step(case: Case, ups: Floats) -> tuple[_Found, Floats]:
     """
     skin = case.skin
     heights = ups @ skin.vertices.T
-    passes = spill_elevations(heights, skin)
-    rims, vertices = spills(heights, skin, passes)
+    elevations = spill_elevations(heights, skin)
+    rims, vertices = spills(heights, skin, elevations)
     depth, axes = rims + case.shift, frames(ups)
-    m = pose_moments(skin, ups, depth, axes, passes)
+    m = pose_moments(skin, ups, depth, axes, elevations)
     rim_points = (axes[:, :2] @ skin.vertices[vertices][:, :, None])[:, :, 0]
     load_points = (axes @ case.centres[:, :, None])[:, :, 0]
     own_points = axes @ case.own_centre
@@ -186,7 +186,7 @@ def _start(case: Case) -> Floats:
     rim = float(spills(level @ skin.vertices.T, skin)[0][0])
     m = pose_moments(skin, level, np.array([rim]), frames(level))[0]
     area, first, second = float(m[0, 0]), m[0, 1:3], m[1:3, 1:3]
-    ends = skin.vertices[list(corners(skin))]
+    rim_corners = skin.vertices[list(corners(skin))]
 
     def balance(deeper: Floats) -> tuple[Floats, Floats, Floats]:
         """The load, how far off balance it is, and minus its stiffness, with the level hull so much deeper than its rim."""
@@ -199,7 +199,7 @@ def _start(case: Case) -> Floats:
 
     _, off, change = balance(case.shift)
     lean = -(_inverse(change)[0] @ off[:, :, None])[:, :, 0]
-    lowest = ends[np.argmin(lean @ ends[:, :2].T + ends[:, 2], axis=1)]
+    lowest = rim_corners[np.argmin(lean @ rim_corners[:, :2].T + rim_corners[:, 2], axis=1)]
     load, off, change = balance(case.shift + lowest[:, 2] - rim)
     growth = area * lowest[:, :2] - first
     change += first[:, None] * lowest[:, None, :2] - centres[:, :2, None] * growth[:, None, :]

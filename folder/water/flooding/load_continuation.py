@@ -18,7 +18,7 @@ from folder.hull.rim import spills
 from folder.hull.skin import Skin
 from folder.units import RAD_PER_DEG
 from folder.water.displace import UPRIGHT, drafts, frames, pose_moments
-from folder.water.equilibrium.many import LYING_UP, least_stiffness
+from folder.water.equilibrium.many import CAPSIZE_UP, least_stiffness
 from folder.water.equilibrium.one import level_curve
 from folder.water.equilibrium.rest import stable_rest
 from folder.water.equilibrium.stand import Standing, standing
@@ -141,7 +141,7 @@ def _put_on(case: Case, last: LimitLoads, most: float) -> Bools:
     empty = stable_rest(case.skin, own, case.own_centre[None], level, drafts(case.skin, level, own))
     begun = np.zeros(len(case.shift), dtype=np.bool_)
     last.above[:] = math.inf
-    if empty is not None and empty.ups[0, 2] >= LYING_UP:
+    if empty is not None and empty.ups[0, 2] >= CAPSIZE_UP:
         begun = np.asarray(spills(empty.ups @ case.skin.vertices.T, case.skin)[0] + case.shift >= empty.drafts_mm)
         last.ups[:], last.above[~begun] = empty.ups, 0.0
     places, which = _distinct(case.centres)
