@@ -108,9 +108,9 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
     def damped_solution(self, jacobian: Floats, damping: Floats, right: Floats) -> Floats:
         """J' (J J' + damping)^-1 applied to columns: (n, 3, c) -> (m, c)."""
         if len(jacobian) <= _ONE_BLOCK_ROWS:
-            jacobian = np.zeros((len(jacobian), 3, len(self.weights)))
-            jacobian[np.arange(len(jacobian))[:, None], :, self.slot] = jacobian.transpose(0, 2, 1)
-            wide = jacobian.reshape(3 * len(jacobian), -1)
+            dense = np.zeros((len(jacobian), 3, len(self.weights)))
+            dense[np.arange(len(jacobian))[:, None], :, self.slot] = jacobian.transpose(0, 2, 1)
+            wide = dense.reshape(3 * len(jacobian), -1)
             square = wide @ wide.T
             square.flat[:: len(square) + 1] += damping.repeat(3)
             few: Floats = (wide.T @ np.linalg.solve(square, right.reshape(len(wide), -1)))[:-1]
