@@ -60,6 +60,33 @@ def test_trials_move_the_counts_as_they_move_the_load(tried: Study) -> None:
     assert known.count_on == pytest.approx((tried.load.count_on_g or 0.0) / 2.5, abs=2.0)
 
 
+def test_trials_that_held_more_than_the_model_finds_room_for_are_believed() -> None:
+    """Five table-tennis balls lie in the tray; six builds held 6 to 8, so that the count is no more than 5 in none of them."""
+    ball = find_item("table-tennis-ball")
+    key = design_key(TRAY)
+    trials = [Trial("2025-03-14", "Plain tray", ball.name, 2.7, n, brim_g=248.0, design=key) for n in (6, 6, 7, 7, 7, 8)]
+    made = study(TRAY, trials=trials)
+    assert made.hull is not None
+    assert made.working is not None
+    found, known = joined_prediction(vessel_of(made.hull, made.water, made.working), ball, made.joined)
+    assert known is not None
+    assert 6 <= found.count <= 8
+    assert found.count_low < found.count_high <= 8
+    assert (known.count_on or 0) <= found.count_low
+    assert (5, 5) == (found.stack.room, len(found.loading.places_mm))
+
+
+def test_no_more_objects_can_be_counted_on_than_have_a_place() -> None:
+    """Builds held cents far better than the model says; of table-tennis balls there is room for five all the same."""
+    made = studied(90, 92, 94, 95, 96)
+    assert made.hull is not None
+    assert made.working is not None
+    found, known = joined_prediction(vessel_of(made.hull, made.water, made.working), find_item("table-tennis-ball"), made.joined)
+    assert known is not None
+    assert (5, 5) == (found.count, found.count_high)
+    assert (known.count_on or 0) <= found.count_low <= found.count_high - 1
+
+
 def test_simulated_builds_keep_their_order_and_reach_the_counts_of_the_cargo(tried: Study) -> None:
     assert tried.hull is not None
     assert tried.working is not None

@@ -46,12 +46,14 @@ def joined_cargo(
     """
     if joined is None:
         return cargo, None
-    found = by_objects(cargo, joined, each_g).in_objects(each_g)
+    # Nobody lays more objects than have a place, unless trials show that there is a way to.
+    room = max(cargo.stack.room, joined.evidence.most_held.get(cargo.item.name, 0))
+    found = by_objects(cargo, joined, each_g).in_objects(each_g, room)
     if not joined.evidence.n:
         return cargo, found
-    # Nobody lays more objects than have a place.
-    low, likely, high = (min(int(count), cargo.stack.room) for count in (found.low, found.likely, found.high))
-    loading = cargo.loading if likely == cargo.count else load_order(likely)
+    low, likely, high = int(found.low), int(found.likely), int(found.high)
+    placed = min(likely, cargo.stack.room)
+    loading = cargo.loading if placed == cargo.count else load_order(placed)
     return replace(cargo, count_low=low, count=likely, count_high=high, loading=loading), found
 
 

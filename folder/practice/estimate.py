@@ -83,9 +83,9 @@ class Joined(Struct, frozen=True, eq=False, dict=True):
             low, high = (low, high) if high <= self.brim_g else (max(low - (high - self.brim_g), 0.0), self.brim_g)
         return self._told(low, likely, high, min(sure, low), "g")
 
-    def in_objects(self, each_g: float) -> Estimate:
-        """How many objects of a mass the next build holds."""
-        most = math.floor(self.brim_g / each_g + 1e-9)
+    def in_objects(self, each_g: float, room: float = math.inf) -> Estimate:
+        """How many objects of a mass the next build holds, where there is room for so many."""
+        most = int(min(math.floor(self.brim_g / each_g + 1e-9), room))
         if not self.evidence.n:
             counts = np.minimum(np.floor(self.held_g[self.hand] / each_g + 1e-9), most)
             return self._alone(*(math.floor(count) for count in percentiles(counts, LOW, LIKELY, HIGH)))

@@ -8,7 +8,7 @@ set aside  held more than the brim load of its own design: a slip of the pen, or
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -50,6 +50,8 @@ class Evidence(Struct, frozen=True, eq=False):
 
     hands: tuple[HandName, ...] = ()
     """Whose trials they are."""
+    most_held: Mapping[str, int] = {}
+    """The most objects of a name that its own builds held."""
 
     @property
     def n(self) -> int:
@@ -89,6 +91,7 @@ def evidence(trials: Iterable[Trial], design: Identity) -> Evidence:
         without_brim,
         float(np.median(masses)) if masses else 0.0,
         tuple({trial.hand: None for group in (own, *heard) for trial in group}),
+        {name: max(trial.count for trial in own if trial.item == name) for name in {trial.item for trial in own}},
     )
 
 
