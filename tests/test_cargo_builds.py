@@ -11,8 +11,8 @@ from msgspec.structs import replace
 
 from folder.cargo.builds import standing_rad
 from folder.cargo.item import find_item
-from folder.cargo.order.order import load_order
-from folder.cargo.predict import FEW, held_by_mass, predict
+from folder.cargo.plan import FEW
+from folder.cargo.predict import held_by_mass, predict
 from folder.cargo.vessel import vessel_of
 from folder.water.build_variation import draw_builds, variation_named
 from folder.water.equilibrium.under_loads import laden
@@ -69,14 +69,6 @@ def towers(cargo, places_mm):
     return standing_rad(tops, min(length, width), tall, cargo.stack.way == "nest")
 
 
-def same_order(cargo, vessel, mass_g):
-    """The order that was simulated: for somewhat more than the high count."""
-    stack = cargo.stack
-    most = min(len(stack.places_mm), held_by_mass(vessel.brim_g, Decimal(str(mass_g))))
-    level = vessel.level_at_mm
-    return load_order(stack.places_mm, stack.layer, most, mass_g, vessel.lie, level, cargo.item.rolls).places_mm
-
-
 def cases(count):
     """So many hulls, objects and hands: tall and low objects in turn."""
     masses = TALL | LOW
@@ -97,7 +89,7 @@ def test_counts_are_those_of_a_plain_simulation(many):
     for name, item, mass, hand in cases(many(2, 64)):
         vessel, _ = ship(name, hand)
         cargo = predict(vessel, find_item(item), mass_each=mass, rounds=0)
-        places = same_order(cargo, vessel, float(mass))
+        places = cargo.simulated.places_mm
         plain = plain_counts(name, places, float(mass), towers(cargo, places), hand)
         for percent in (10.0, LIKELY, 90.0):
             ours, theirs = np.percentile(cargo.counts[:PLAIN_BUILDS], percent), np.percentile(plain, percent)

@@ -217,7 +217,6 @@ def test_check_water_compare_cargo_and_the_window_tell_the_same(many, tmp_path, 
         cargo = told("cargo", file, "--item", "us-cent")
         assert cargo["hold_until"] >= math.ceil(begins / 2.5)
         assert cargo["count"] == 0 or cargo["count"] * 2.5 <= load["high_g"]
-        # A first object beside the middle turns over a hull that would stand under it in the middle: then cargo says why.
-        assert cargo["count"] > 0 or likely < 10.0 or not cargo["fits_per_layer"] or cargo["limited_by"] == "tipping"
+        assert cargo["count"] > 0 or likely < 10.0 or not cargo["fits_per_layer"]
         shown = measured(study(read_pattern(Path(file)))).spread.low_likely_high
         assert (load["low_g"], likely, load["high_g"]) == pytest.approx(shown, abs=1e-8)

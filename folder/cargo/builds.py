@@ -5,7 +5,8 @@ moment    the hull at rest with the first objects aboard, one moment for each nu
 tower     objects on top of each other, or one that is taller than it is wide
 fails     a build at a moment: water comes in, the hull does not stand, or a tower topples
 
-A build holds as many as are aboard before the first moment at which it fails. That moment is guessed first: how the hull
+A build holds as many as are aboard before the first moment at which it fails. A hull that turns over when empty is held by
+a hand, each build until it stands; one that never does holds none. The moment at which it fails is guessed first: how the hull
 lies is asked for loads off the middle by a few distances along and across, and what lies between is read off straight
 lines, corner by corner of the rim (each corner rises and sinks evenly with the tilt, while the lowest of them jumps from
 one to the next). Then every build itself is asked at the moments about the guess, until one holds and the next fails.
@@ -29,7 +30,7 @@ STEPS = np.array([-1.0, -0.45, 0.0, 0.45, 1.0])
 BEYOND = 98.0
 """Percentage of the loads that are nearer."""
 
-MOMENTS = 64
+MOMENTS = 16
 """Of more moments so many are asked for the guess, evenly."""
 
 STANDING = 0.75
@@ -63,18 +64,26 @@ class BuildCounts(Struct, frozen=True, eq=False):
 
 
 def held_by_builds(
-    places_mm: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws, stands_rad: Floats, most: int
+    places_mm: Floats,
+    mass_each_g: float,
+    lie: Lie,
+    builds: BuildDraws,
+    stands_rad: Floats,
+    most: int,
+    hold_until: int = 0,
 ) -> BuildCounts:
     """What builds hold of objects on places (n, 3) mm in loading order.
 
-    `stands_rad` (n,) is the tilt up to which what is aboard stands, `most` as many as any build is promised.
+    `stands_rad` (n,) is the tilt up to which what is aboard stands, `most` as many as any build is promised; before
+    `hold_until` are aboard no build stands by itself.
     """
     count, centre = min(len(places_mm), most), centres(places_mm)
     off = np.column_stack([builds.eccentricity_mm, np.zeros(len(builds.eccentricity_mm))])
 
     def fails(build: Ints, aboard: Ints) -> tuple[Bools, Bools]:
         """Which builds fail with so many aboard, and which of these tip; beyond the last object all fail, with none not one."""
-        failed, over = aboard > count, np.zeros(len(build), dtype=bool)
+        over = (aboard > 0) & (aboard < hold_until)
+        failed = over | (aboard > count)
         asked = np.nonzero((aboard > 0) & ~failed)[0]
         moment = aboard[asked] - 1
         lying = lie(np.asarray(mass_each_g * aboard[asked]), centre[moment] + off[build[asked]])
@@ -82,7 +91,7 @@ def held_by_builds(
         failed[asked] = over[asked] | (lying.least_mm + builds.shift_mm[build[asked]] < 0.0)
         return failed, over
 
-    held = _guess(centre[:count], mass_each_g, lie, builds, stands_rad)
+    held = _guess(centre[:count], mass_each_g, lie, builds, stands_rad, hold_until)
     tips, step = np.zeros(len(held), dtype=bool), np.ones(len(held), dtype=int)
     open_, last = np.arange(len(held)), np.zeros(len(held), dtype=int)
     for _ in range(ROUNDS):
@@ -100,7 +109,9 @@ def held_by_builds(
     return BuildCounts(held, tips)
 
 
-def _guess(centre: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws, stands_rad: Floats) -> Ints:
+def _guess(
+    centre: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws, stands_rad: Floats, hold_until: int
+) -> Ints:
     """How many each build (d,) seems to hold, the load's centre (n, 3) mm after each."""
     count = len(centre)
     if not count:
@@ -108,6 +119,10 @@ def _guess(centre: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws, sta
     moments = np.unique(np.linspace(0, count - 1, min(count, MOMENTS)).round().astype(int))
     freeboard, tips = _moments(centre[moments], mass_each_g * (moments + 1.0), lie, builds, stands_rad[moments])
     fails = (freeboard < 0.0) | tips
+    if hold_until:
+        stands = ~fails & (moments + 1 >= hold_until)
+        begins = np.where(stands.any(axis=1), stands.argmax(axis=1), 0)
+        fails &= np.arange(len(moments)) >= begins[:, None]
     first, rows = fails.argmax(axis=1), np.arange(len(fails))
     ends = np.where(fails.any(axis=1), moments[first], count)
     if len(moments) == count:

@@ -91,10 +91,12 @@ def load_order(
     lie: Lie,
     level_at_mm: tuple[float, float] = (0.0, 0.0),
     rolls: bool = False,
+    searched: bool = True,
 ) -> Loading:
     """The order for `count` objects on some of the places (n, 3) mm; each layer (n,), from below, is filled before the next.
 
     `level_at_mm` is where the load's centre must be for the hull to lie level.
+    If it is not to be `searched` for, the plain greedy order is taken.
     """
     if not 0 <= count <= len(places_mm):
         raise BadRequest(
@@ -109,10 +111,13 @@ def load_order(
         rings = np.lexsort([-abs(offset[:count]), layer[:count]])
         return follow(places_mm[rings], mass_each_g, lie)
     top = np.nonzero(layer <= layer[count - 1])[0]
+    by_pose = min(count, GREEDY if searched else FIRST)
+    first = begun_greedily(places_mm[top], layer[top], by_pose, mass_each_g, lie)
+    if by_pose == count and not searched:
+        return follow(places_mm[top[first]], mass_each_g, lie)
     response = Response.of(places_mm[top[:count]], layer[top[:count]], mass_each_g, lie, level_at_mm)
-    first = begun_greedily(places_mm[top], layer[top], min(count, GREEDY), mass_each_g, lie)
     plain = top[greedy(offset[top], layer[top], count, response, begun=first)]
-    if count > BUILT:
+    if count > BUILT or not searched:
         return follow(places_mm[plain], mass_each_g, lie)
     level = top[greedy(offset[top], layer[top], count, response, LEVEL_WEIGHT)]
     sets, found = [plain, level, *chosen_places(offset, layer, count)], []

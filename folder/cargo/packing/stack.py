@@ -95,8 +95,9 @@ def fill(
     heap_fraction: float | None = None,
     column_mm: float | None = None,
     rounds: int = ROUNDS,
+    first: Packing | None = None,
 ) -> Stack:
-    """How the item fills the room.
+    """How the item fills the room, upon its `first` layer where that is given.
 
     `enough` objects are as many as anyone will ask for. A `heap_fraction` makes it a heap whatever it is; `column_mm`
     is how high columns and nests may stand, SLENDER times their width when not given. `rounds` is how long the packing
@@ -104,7 +105,8 @@ def fill(
     """
     _check("heap fraction", heap_fraction, 1.0)
     _check("height of a column", column_mm, math.inf)
-    first = first_layer(room, item, enough=enough, rounds=rounds)
+    if first is None:
+        first = first_layer(room, item, enough=enough, rounds=rounds)
     way = _way(item, heap_fraction, first.count)
     if way == "heap":
         return _heap(first, item, room, heap_fraction or HEAP_FRACTIONS[item.shape], enough)
