@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from folder.cargo.item import SIZES, Item, add_item, find_item, items, own_file, read_items
+from folder.cargo.item import Item, add_item, find_item, items, own_file, read_items
+from folder.cargo.shape import SHAPES
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.places import ASSETS
 
@@ -115,7 +116,7 @@ def test_no_metal_disc_is_denser_than_a_solid_coin_metal_could_be() -> None:
 
 
 def test_the_list_covers_the_usual_small_objects_of_every_shape() -> None:
-    assert set(SIZES) == {item.shape for item in items()}
+    assert set(SHAPES) == {item.shape for item in items()}
     assert len(items()) >= 40
     coins, hardware = ["us-", "euro-", "uk-"], ["washer-", "nut-", "screw", "paper-clip"]
     toys, kitchen = ["marble-", "die-", "-cube-", "bead", "tile", "table-tennis"], ["cap", "cup"]
@@ -136,7 +137,7 @@ def test_paper_clips_have_no_mass_because_sources_disagree() -> None:
 
 def test_only_cups_nest_and_balls_roll_and_screws_are_sharp() -> None:
     for item in items():
-        assert item.nests == (item.shape == "cup")
+        assert item.nests == item.form.nests
         assert item.rolls == (item.shape in ("ball", "tube"))
         assert item.sharp or item.shape != "screw"
 

@@ -10,7 +10,9 @@ from folder import places
 from folder.cargo.item import find_item
 from folder.errors import UnwritableFile
 from folder.paper import book
-from folder.paper.book import CARD_ITEM, KINDS, PrintJob, dimples_of, slug, write_job
+from folder.paper.book import slug, write_job
+from folder.paper.job import CARD_ITEM, PrintJob, dimples_of
+from folder.paper.kinds import KINDS
 from folder.pattern.file import find_pattern, read_pattern
 from folder.studies import study
 from folder.verdict import design_of
@@ -31,13 +33,17 @@ def test_every_kind_is_a_file_and_all_are_one_book(tmp_path):
     assert all(path.stat().st_size > 1000 for path in written)
 
 
+def test_the_readme_names_every_kind_of_page_in_the_order_of_the_book():
+    assert f"--what {','.join(KINDS)} " in Path("README.md").read_text()
+
+
 def test_a_verdict_that_is_not_good_stands_on_every_page_of_the_pattern():
     cut = study(slit_tray())
     printed = PrintJob(design_of(cut), cut.water, "a4", find_item(CARD_ITEM))
-    for kind in ("template", "steps", "card", "record"):
-        for page in KINDS[kind](printed):
+    for kind in (kind for kind in KINDS if kind != "notation"):
+        for page in KINDS[kind].maker(printed):
             assert "Needs a cut: not allowed." == page.warning
-        for page in KINDS[kind](job()):
+        for page in KINDS[kind].maker(job()):
             assert "" == page.warning
 
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import asdict, fields, replace
 
-from folder import studies
+from folder import study
 from folder.cli.report import check_json, check_lines
 from folder.findings import Point
 from folder.pattern.edit import apply_remedy
@@ -59,7 +59,7 @@ def codes(result: Study) -> list[str]:
 
 def test_the_plain_tray_measures_what_the_textbook_says() -> None:
     """Textbook: side a, wall x, V = x (a - 2x)^2. Foil 15 x 15 cm, 16 um, 2.70 g/cm3."""
-    result = studies(tray(25.0))
+    result = study(tray(25.0))
     m = result.measures
     assert pytest.approx(10_000.0, rel=1e-12) == m.floor_area_mm2
     assert pytest.approx((25.0, 25.0, 25.0)) == (m.wall_height_mm, m.wall_height_most_mm, m.rim_height_mm)
@@ -71,13 +71,13 @@ def test_the_plain_tray_measures_what_the_textbook_says() -> None:
 
 
 def test_the_plain_trays_brim_load_is_its_water_less_its_foil() -> None:
-    assert pytest.approx(250_000.0 * WATER_20_G_PER_MM3 - 0.972, abs=0.001) == studies(tray(25.0)).load.brim_g
-    assert pytest.approx(248.6, abs=0.05) == studies(tray(25.0)).load.brim_g
+    assert pytest.approx(250_000.0 * WATER_20_G_PER_MM3 - 0.972, abs=0.001) == study(tray(25.0)).load.brim_g
+    assert pytest.approx(248.6, abs=0.05) == study(tray(25.0)).load.brim_g
 
 
 def test_warmer_water_carries_less() -> None:
     """Tanaka: 999.7027 kg/m3 at 10 C, 995.6488 at 30 C."""
-    cold, warm = (studies(tray(25.0), temp_c=t).load.brim_g for t in (10.0, 30.0))
+    cold, warm = (study(tray(25.0), temp_c=t).load.brim_g for t in (10.0, 30.0))
     assert cold is not None
     assert warm is not None
     assert pytest.approx(250_000.0 * (999.7027 - 995.6488) * 1e-6, abs=1e-3) == cold - warm
@@ -88,14 +88,14 @@ def test_warmer_water_carries_less() -> None:
 )
 def test_the_open_tray_table_for_a_15_cm_square(wall: float, volume: float) -> None:
     """CHECKS 4: cm3 for walls of 1 to 4 cm."""
-    assert pytest.approx(volume * 1000.0, rel=1e-9) == studies(tray(wall)).measures.volume_mm3
+    assert pytest.approx(volume * 1000.0, rel=1e-9) == study(tray(wall)).measures.volume_mm3
 
 
 def test_the_best_wall_of_a_square_tray_is_a_sixth_of_the_side() -> None:
     """Textbook: best x = a/6, V = 2 a^3 / 27; found here by trying walls, not from the formula."""
-    found = best(lambda wall: studies(tray(wall)).measures.volume_mm3, 5.0, 70.0, 0.02)
+    found = best(lambda wall: study(tray(wall)).measures.volume_mm3, 5.0, 70.0, 0.02)
     assert pytest.approx(150.0 / 6.0, abs=0.05) == found
-    assert pytest.approx(2.0 * 150.0**3 / 27.0, rel=1e-6) == studies(tray(found)).measures.volume_mm3
+    assert pytest.approx(2.0 * 150.0**3 / 27.0, rel=1e-6) == study(tray(found)).measures.volume_mm3
 
 
 @pytest.mark.parametrize(
@@ -108,7 +108,7 @@ def test_the_best_wall_of_a_square_tray_is_a_sixth_of_the_side() -> None:
 )
 def test_rectangular_trays_hold_what_the_textbooks_say(width: float, height: float, wall: float, volume: float) -> None:
     """CHECKS 4, best walls of rectangles; drawn ten times as large so that every sheet is one of ours."""
-    result = studies(tray(10.0 * wall, 90.0, Sheet(10.0 * width, 10.0 * height)))
+    result = study(tray(10.0 * wall, 90.0, Sheet(10.0 * width, 10.0 * height)))
     assert pytest.approx(volume * 1000.0, rel=1e-4) == result.measures.volume_mm3
     assert result.folds
 
@@ -117,7 +117,7 @@ def test_rectangular_trays_hold_what_the_textbooks_say(width: float, height: flo
 def test_the_leaning_tray_at_its_best_holds_more_and_closes_exactly(tuck: str) -> None:
     """CHECKS 4: s 3.486 cm, f 57.91 deg, V 291.67 cm3; on whichever wall the flaps lie."""
     wall, turn = BEST_LEANING
-    result = studies(tray(wall, turn, tuck=tuck))
+    result = study(tray(wall, turn, tuck=tuck))
     assert pytest.approx(291_670.0, abs=10.0) == result.measures.volume_mm3
     assert pytest.approx(wall * math.sin(math.radians(turn))) == result.measures.rim_height_mm
     assert result.folded.closure_gap_mm < 1e-9
@@ -127,7 +127,7 @@ def test_the_leaning_tray_at_its_best_holds_more_and_closes_exactly(tuck: str) -
 @given(trays())
 @tried(40)
 def test_any_tray_folds_holds_its_closed_form_and_agrees_with_trimesh(pattern: Pattern) -> None:
-    result = studies(pattern)
+    result = study(pattern)
     hull = result.hull
     assert hull is not None
     assert result.folds
@@ -146,7 +146,7 @@ def test_any_tray_folds_holds_its_closed_form_and_agrees_with_trimesh(pattern: P
 
 @pytest.mark.parametrize("sheet", [Sheet(), Sheet(100.0, 210.0), Sheet(300.0, 80.0)])
 def test_a_square_tray_closed_off_at_its_rim_is_a_watertight_mesh_of_the_same_volume(sheet: Sheet) -> None:
-    hull = studies(tray(20.0, 90.0, sheet, "eses")).hull
+    hull = study(tray(20.0, 90.0, sheet, "eses")).hull
     assert hull is not None
     whole = closed_off(hull)
     assert whole.is_watertight
@@ -160,7 +160,7 @@ def mended(pattern: Pattern) -> tuple[Pattern, list[str]]:
     """Carry out the first remedy offered until there is none: the pattern then, and the remedies' words."""
     words: list[str] = []
     for _ in range(20):
-        offered = [f.remedy for f in studies(pattern).report.findings if f.remedy]
+        offered = [f.remedy for f in study(pattern).report.findings if f.remedy]
         if not offered:
             return pattern, words
         words.append(offered[0].text)
@@ -169,7 +169,7 @@ def mended(pattern: Pattern) -> tuple[Pattern, list[str]]:
 
 
 def test_four_crossing_creases_need_a_cut_at_all_four_corners() -> None:
-    result = studies(crossing_creases())
+    result = study(crossing_creases())
     assert (False, True) == (result.folds, result.needs_cut)
     assert {"will-not-close"} == set(codes(result))
     assert {(25.0, 25.0), (125.0, 25.0), (125.0, 125.0), (25.0, 125.0)} == set(result.report.stops[0].places)
@@ -178,7 +178,7 @@ def test_four_crossing_creases_need_a_cut_at_all_four_corners() -> None:
 
 def test_the_remedies_of_four_crossing_creases_make_the_plain_tray() -> None:
     pattern, words = mended(crossing_creases())
-    result = studies(pattern)
+    result = study(pattern)
     assert ["Fold this corner to a flap, at 2 places."] * 2 == words
     assert (True, False, False, []) == (result.folds, result.needs_cut, result.needs_tape, codes(result))
     assert pytest.approx(250_000.0) == result.measures.volume_mm3
@@ -188,7 +188,7 @@ def test_the_remedies_of_four_crossing_creases_make_the_plain_tray() -> None:
 def test_the_remedies_of_four_crossing_creases_of_60_deg_make_the_leaning_tray() -> None:
     crossed = crossing_creases()
     lean = with_instead(crossed, [replace(c, turn_rad=math.radians(60.0)) for c in crossed.creases])
-    result = studies(mended(lean)[0])
+    result = study(mended(lean)[0])
     assert result.folds
     expected = tray_volume_mm3(150.0, 150.0, 25.0, math.radians(60.0))
     assert pytest.approx(expected) == result.measures.volume_mm3
@@ -198,7 +198,7 @@ def test_the_remedies_of_four_crossing_creases_of_60_deg_make_the_leaning_tray()
 @pytest.mark.parametrize("off_deg", [3.0, -3.0])
 def test_a_diagonal_3_deg_off_will_not_close_there_and_only_there(off_deg: float, corner: int) -> None:
     pattern = diagonal_off(off_deg, corner)
-    result = studies(pattern)
+    result = study(pattern)
     assert ["will-not-close"] == codes(result)
     finding = result.report.stops[0]
     assert pattern.creases[5 + 3 * corner].start == finding.at
@@ -206,11 +206,11 @@ def test_a_diagonal_3_deg_off_will_not_close_there_and_only_there(off_deg: float
     assert "6.00 deg" in finding.detail
     assert finding.remedy is not None
     assert "3.0 degrees" in finding.remedy.text
-    assert [] == codes(studies(apply_remedy(pattern, finding.remedy)))
+    assert [] == codes(study(apply_remedy(pattern, finding.remedy)))
 
 
 def test_a_tray_with_slit_and_overlapped_corners_folds_but_needs_tape_and_a_cut() -> None:
-    result = studies(slit_tray())
+    result = study(slit_tray())
     assert (True, True, True) == (result.folds, result.needs_cut, result.needs_tape)
     assert pytest.approx(0.0, abs=1e-9) == result.measures.rim_height_mm
     assert pytest.approx(25.0) == result.measures.wall_height_mm
@@ -220,13 +220,13 @@ def test_a_tray_with_slit_and_overlapped_corners_folds_but_needs_tape_and_a_cut(
 
 def test_the_report_says_what_the_slits_cost() -> None:
     """All of the plain tray's load: 248.6 g."""
-    cuts = studies(slit_tray()).report.having("cut-drawn", "open-seam")
+    cuts = study(slit_tray()).report.having("cut-drawn", "open-seam")
     assert ["249 g" in f.detail for f in cuts] == [True] * 2
-    assert "100.0 mm of open edge" in studies(slit_tray()).report.having("open-seam")[0].detail
+    assert "100.0 mm of open edge" in study(slit_tray()).report.having("open-seam")[0].detail
 
 
 def test_slits_half_way_down_leave_corners_that_will_not_close() -> None:
-    result = studies(slit_tray(depth=0.5))
+    result = study(slit_tray(depth=0.5))
     assert (False, True, False) == (result.folds, result.needs_cut, result.needs_tape)
     assert 4 == result.report.having("will-not-close")[0].count
 
@@ -236,15 +236,15 @@ def test_a_tray_drawn_by_hand_to_a_tenth_of_a_millimetre_still_passes(seed: int)
     """The rounded places miss by up to 0.07 mm, and the turns stay those of the exact tray."""
     wall, turn = BEST_LEANING
     for exact in (tray(25.0), tray(27.35), tray(wall, turn)):
-        result = studies(hand_rounded(exact, seed=seed))
+        result = study(hand_rounded(exact, seed=seed))
         assert () == result.report.stops
         assert (True, False, False) == (result.folds, result.needs_cut, result.needs_tape)
         assert result.folded.closure_gap_mm < TOLERANCES.take_up_mm
-        assert pytest.approx(studies(exact).measures.volume_mm3, rel=0.02) == result.measures.volume_mm3
+        assert pytest.approx(study(exact).measures.volume_mm3, rel=0.02) == result.measures.volume_mm3
 
 
 def test_a_sheet_without_creases_is_all_floor_and_water_comes_straight_in() -> None:
-    result = studies(drawn([]))
+    result = study(drawn([]))
     assert (True, False, False, ["open-side"]) == (result.folds, result.needs_cut, result.needs_tape, codes(result))
     assert pytest.approx(22_500.0) == result.measures.floor_area_mm2
     assert 0.0 == result.load.brim_g
@@ -253,7 +253,7 @@ def test_a_sheet_without_creases_is_all_floor_and_water_comes_straight_in() -> N
 def test_a_tray_folded_the_wrong_way_stands_on_its_rim_and_carries_nothing() -> None:
     other = {"valley": "mountain", "mountain": "valley"}
     down = with_instead(tray(), [replace(c, sense=other[c.sense]) for c in tray().creases])
-    result = studies(down)
+    result = study(down)
     assert (True, ["open-side"], 0.0) == (result.folds, codes(result), result.load.brim_g)
     assert (0.0, 0.0) == (result.measures.rim_height_mm, result.measures.wall_height_mm)
     assert pytest.approx(10_000.0) == result.measures.floor_area_mm2
@@ -261,7 +261,7 @@ def test_a_tray_folded_the_wrong_way_stands_on_its_rim_and_carries_nothing() -> 
 
 def test_guide_lines_change_nothing_but_are_no_creases() -> None:
     guided = with_more(tray(), line((10.0, 10.0), (90.0, 60.0), "guide"))
-    assert summary(studies(tray())) == summary(studies(guided))
+    assert summary(study(tray())) == summary(study(guided))
 
 
 # Moves that change nothing.
@@ -284,7 +284,7 @@ def summary(result: Study, unless: tuple[str, ...] = ()) -> dict[str, object]:
 
 def same(pattern: Pattern, other: Pattern, *, but: tuple[str, ...] = (), places: bool = False) -> None:
     """Both studies say the same; of a sheet that does not fold, no more than that and why."""
-    first, second = studies(pattern), studies(other)
+    first, second = study(pattern), study(other)
     told = [summary(result, but) for result in (first, second)]
     if not first.folds:
         # What does not close has no one shape to measure.
@@ -333,15 +333,15 @@ def test_splitting_a_crease_in_two_changes_nothing_but_their_number(pattern: Pat
     index = data.draw(st.integers(0, len(pattern.creases) - 1))
     other = split_crease(pattern, index, data.draw(st.floats(0.1, 0.9)))
     same(pattern, other, but=("creases",), places=True)
-    assert studies(pattern).measures.creases + 1 == studies(other).measures.creases
+    assert study(pattern).measures.creases + 1 == study(other).measures.creases
 
 
 @pytest.mark.parametrize("pattern", [tray(25.0), tray(22.0, 65.0, Sheet(120.0, 190.0), "eses")])
 def test_what_a_real_build_carries_hardly_changes_with_the_way_the_sheet_lies(pattern: Pattern) -> None:
     """It comes from draws, which meet a turned hull another way round: within a twentieth."""
-    load = studies(pattern).load
+    load = study(pattern).load
     for other in (turned(pattern), mirrored(pattern), rolled(pattern, 5), split_crease(pattern, 0, 0.3)):
-        again = studies(other).load
+        again = study(other).load
         assert load.limited_by == again.limited_by
         for was, now in zip(
             (load.low_g, load.likely_g, load.high_g), (again.low_g, again.likely_g, again.high_g), strict=True
@@ -352,19 +352,19 @@ def test_what_a_real_build_carries_hardly_changes_with_the_way_the_sheet_lies(pa
 @given(trays(), st.floats(0.5, 3.0))
 @tried(20)
 def test_scaling_by_k_scales_areas_by_its_square_and_volumes_by_its_cube(pattern: Pattern, k: float) -> None:
-    plain, other = studies(pattern).measures, studies(scaled(pattern, k)).measures
+    plain, other = study(pattern).measures, study(scaled(pattern, k)).measures
     assert pytest.approx(plain.floor_area_mm2 * k**2) == other.floor_area_mm2
     assert pytest.approx(plain.foil_mass_g * k**2) == other.foil_mass_g
     assert pytest.approx(plain.rim_height_mm * k) == other.rim_height_mm
     assert pytest.approx(plain.wall_height_mm * k) == other.wall_height_mm
     assert pytest.approx(plain.volume_mm3 * k**3) == other.volume_mm3
-    assert studies(scaled(pattern, k)).folds
+    assert study(scaled(pattern, k)).folds
 
 
 @given(patterns(most=24))
 @tried(60)
 def test_folding_keeps_every_length(pattern: Pattern) -> None:
-    folded = studies(pattern).folded
+    folded = study(pattern).folded
     flat = folded.faces.vertices[folded.faces.triangles]
     sides = (np.roll(shape, -1, axis=1) - shape for shape in (flat, folded.corners))
     on_sheet, in_space = (np.sqrt((s**2).sum(axis=2)) for s in sides)
@@ -378,7 +378,7 @@ def test_folding_keeps_every_length(pattern: Pattern) -> None:
 def test_small_misses_that_add_up_across_the_sheet_do_not_fold(turn_deg: float) -> None:
     """Two lines that cross at right angles and both turn by q miss by q^2: little at each point, much after twelve."""
     uprights = [line((10.0 + 11.0 * k, 0.0), (10.0 + 11.0 * k, 150.0), "valley", turn_deg) for k in range(12)]
-    result = studies(drawn([line((0.0, 70.0), (150.0, 70.0), "valley", turn_deg), *uprights], floor_at=(3.0, 3.0)))
+    result = study(drawn([line((0.0, 70.0), (150.0, 70.0), "valley", turn_deg), *uprights], floor_at=(3.0, 3.0)))
     assert result.folded.closure_gap_mm > TOLERANCES.take_up_mm
     assert (False, True) == (result.folds, result.needs_cut)
     assert ["will-not-close"] == [f.code for f in result.report.stops]
@@ -388,7 +388,7 @@ def test_small_misses_that_add_up_across_the_sheet_do_not_fold(turn_deg: float) 
 @tried(40)
 def test_any_drawing_gets_a_report_and_none_is_said_to_fold_that_gapes(pattern: Pattern) -> None:
     before = Pattern(**{f.name: getattr(pattern, f.name) for f in fields(pattern)})
-    result = studies(pattern)
+    result = study(pattern)
     assert "\n".join(check_lines(result)).strip()
     told = check_json(result)
     assert before == pattern
@@ -414,9 +414,9 @@ def test_carrying_out_a_remedy_that_was_tried_out_leaves_fewer_stops(pattern: Pa
     given_turns = with_instead(pattern, [replace(c, turn_rad=c.turn_rad or 0.0) for c in pattern.creases])
 
     def stops(of: Pattern) -> int:
-        return sum(f.count for f in studies(of).report.stops if f.code not in ("passes-through", "open-seam"))
+        return sum(f.count for f in study(of).report.stops if f.code not in ("passes-through", "open-seam"))
 
-    for f in studies(given_turns).report.having("will-not-close", "lone-line", "flat-rule")[:2]:
+    for f in study(given_turns).report.having("will-not-close", "lone-line", "flat-rule")[:2]:
         if f.remedy is not None:
             mended_pattern = apply_remedy(given_turns, f.remedy)
             assert mended_pattern.creases != given_turns.creases

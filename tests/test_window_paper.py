@@ -7,8 +7,8 @@ import pytest
 from folder.cli.pages import write_pages
 from folder.draw.picture import Label
 from folder.errors import UnwritableFile
-from folder.paper import book
-from folder.paper.book import KINDS
+from folder.paper import book, job
+from folder.paper.kinds import KINDS
 from folder.pattern.file import find_pattern, read_pattern
 from folder.studies import study
 from folder.window.fold.side_panel import FIRST_ITEM, Printing
@@ -66,7 +66,7 @@ def test_the_preview_is_the_first_page_of_what_was_ticked_last(stage):
     stage.press("paper/notation")
     stage.settle()
     seen = stage.ui.find("paper/preview").value
-    pages = KINDS["notation"](None_job())
+    pages = KINDS["notation"].maker(None_job())
     assert ("notation", len(pages), pages[0].drawing()) == (seen.kind, seen.count, seen.picture)
 
 
@@ -201,7 +201,7 @@ def test_an_empty_sheet_can_be_looked_at_but_says_what_is_missing(tmp_path):
 
 def test_what_is_ticked_at_first_are_kinds_there_are():
     assert set(Printing().kinds) < set(KINDS)
-    assert FIRST_ITEM == book.CARD_ITEM
+    assert FIRST_ITEM == job.CARD_ITEM
 
 
 def test_two_runs_give_the_same_picture(tmp_path):

@@ -1,7 +1,7 @@
 """Items: the small identical objects a hull carries, shipped with the program or added by the user.
 
 item        one kind of object: its shape, size, mass and habits
-size_mm     the numbers that give a shape its size, in the order SIZES names them
+size_mm     the numbers that give a shape its size, in the order of its row in SHAPES
 nest step   the height, mm, that each further cup adds to a nested stack
 weigh yours the mass is None: it varies too much between makers to be printed
 
@@ -22,19 +22,8 @@ from msgspec import Struct
 from msgspec.structs import asdict
 
 from folder import places
+from folder.cargo.shape import SHAPES, Shape
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
-
-Shape = Literal["disc", "ball", "block", "tube", "cup", "screw"]
-
-SIZES: dict[Shape, tuple[str, ...]] = {
-    "disc": ("diameter", "thickness"),
-    "ball": ("diameter",),
-    "block": ("length", "width", "height"),
-    "tube": ("diameter", "length"),
-    "cup": ("rim diameter", "height"),
-    "screw": ("head diameter", "length"),
-}
-"""What the numbers of `size_mm` mean. A tube is any round bar, hollow or not; a nut is a disc across its corners."""
 
 LARGEST_MM = 1000.0
 """No object is larger than the largest sheet."""
@@ -53,13 +42,13 @@ _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 class Item(Struct, frozen=True, forbid_unknown_fields=True):
     """One kind of object.
 
-    `name` is lower case with hyphens, `label` is what people read. `size_mm` holds the numbers SIZES names. `mass_g` is
+    `name` is lower case with hyphens, `label` is what people read. `size_mm` holds the numbers its shape has in SHAPES. `mass_g` is
     None where it varies too much ("weigh yours"). `nest_step_mm` is None for what does not nest.
     """
 
     name: str
     label: str
-    shape: Shape
+    shape: str
     size_mm: tuple[float, ...]
     mass_g: float | None
     stacks: bool = False
@@ -78,9 +67,9 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
             )
         if not self.label.isprintable() or not self.label.strip():
             raise BadRequest("the label cannot be read", where=where, remedy="Give one line of plain text")
-        if self.shape not in SIZES:
-            raise BadRequest("no such shape", where=where, found=repr(self.shape), remedy=f"Use {_either(SIZES)}")
-        wanted = SIZES[self.shape]
+        if self.shape not in SHAPES:
+            raise BadRequest("no such shape", where=where, found=repr(self.shape), remedy=f"Use {_either(SHAPES)}")
+        wanted = self.form.sizes
         if len(self.size_mm) != len(wanted):
             raise BadRequest(
                 f"a {self.shape} has {len(wanted)} size(s)",
@@ -103,13 +92,18 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
                 found=f"{self.mass_g:g} g",
                 remedy="Give a mass above 0 g, or none for 'weigh yours'",
             )
-        if self.nest_step_mm is not None and not (self.shape == "cup" and 0 < self.nest_step_mm <= self.size_mm[1]):
+        if self.nest_step_mm is not None and not (self.form.nests and 0 < self.nest_step_mm <= self.extents_mm[2]):
             raise BadRequest(
                 "the nest step is not possible",
                 where=where,
                 found=f"{self.nest_step_mm:g} mm",
                 remedy="Only a cup nests, and the step is above 0 and no more than its height",
             )
+
+    @property
+    def form(self) -> Shape:
+        """All that is common to objects of its shape."""
+        return SHAPES[self.shape]
 
     @property
     def nests(self) -> bool:
@@ -119,12 +113,7 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
     @property
     def extents_mm(self) -> tuple[float, float, float]:
         """Length, width and height of the box around it as it lies by itself: tubes and screws on their side."""
-        size = self.size_mm
-        if self.shape == "block":
-            return size[0], size[1], size[2]
-        if self.shape in ("tube", "screw"):
-            return size[1], size[0], size[0]
-        return size[0], size[0], size[-1]
+        return self.form.extents_mm(self.size_mm)
 
     @property
     def cautions(self) -> tuple[str, ...]:

@@ -96,7 +96,7 @@ class Plan(Struct, frozen=True, eq=False):
 
     def _towers_mm(self, places_mm: Floats) -> Floats:
         """How tall the tallest tower is with the first objects aboard (n,); 0 where none stands by itself: balls, heaps."""
-        if self.item.shape in ("ball", "tube", "screw") or self.stack.way == "heap":
+        if not self.item.form.stands or self.stack.way == "heap":
             return np.zeros(len(places_mm))
         top: Floats = np.maximum.accumulate(places_mm[:, 2] + self.item.extents_mm[2] / 2.0)
         return top

@@ -11,7 +11,9 @@ from folder.cargo.division.arithmetic import read_mass
 from folder.cargo.item import Item, find_item
 from folder.cli.user_data import named_item
 from folder.errors import BadRequest, nearest
-from folder.paper.book import CARD_ITEM, KINDS, PrintJob, made_directory, slug, write_book, write_job
+from folder.paper.book import made_directory, slug, write_book, write_job
+from folder.paper.job import CARD_ITEM, PrintJob
+from folder.paper.kinds import KINDS
 from folder.paper.pages import PAPERS, PaperName
 from folder.studies import Study
 from folder.verdict import design_of

@@ -83,7 +83,7 @@ def drawn_cargo(cargo: Cargo) -> tuple[DrawnCargo, ...]:
         rotation_rad = 0.0 if row is None else float(first.rotations_rad[row % first.count])
         ring = tuple((x + dx, y + dy) for dx, dy in _outline(first.size_mm, rotation_rad))
         layer, half = (0, stack.half_mm[0]) if row is None else (int(stack.layer[row]), stack.half_mm[row])
-        found.append(DrawnCargo(number, layer, ring, z - float(half), z + float(half), cargo.item.shape == "ball"))
+        found.append(DrawnCargo(number, layer, ring, z - float(half), z + float(half), cargo.item.form.outline == "ball"))
     return tuple(found)
 
 

@@ -85,7 +85,7 @@ def _fit(layouts: Floats, room: Room, item: Item, first: Packing) -> Bools:
     """Which layouts (m, n, 2) lie wholly on the floor, with nothing overlapping."""
     m, n, _ = layouts.shape
     tall = item.extents_mm[2]
-    outlines = room.clear_for_balls(tall / 2.0) if item.shape == "ball" else room.clear(0.0, tall)
+    outlines = room.clear_for_balls(tall / 2.0) if item.form.outline == "ball" else room.clear(0.0, tall)
     spots = replace(first, places_mm=layouts.reshape(-1, 2), rotations_rad=np.zeros(m * n))
     clear = _nearness(layouts, first)[1] >= 1.0
     clear[:, np.arange(n), np.arange(n)] = True

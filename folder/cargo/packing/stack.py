@@ -18,7 +18,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import ArrayLike
 
-from folder.cargo.item import Item, Shape
+from folder.cargo.item import Item
 from folder.cargo.packing.hollows import CLOSE, hollows
 from folder.cargo.packing.packing import MOST, ROUNDS, Packing, pack_all, pack_blocks, pack_discs
 from folder.cargo.packing.room import Room, straight_room
@@ -31,13 +31,6 @@ SLENDER: dict[Way, float] = {"column": 2.0, "nest": 3.0, "single": 1.0}
 """A free column is at most so many times as tall as it is wide. Loose things one on the other stand while their weight stays
 in the middle third of the foot: twice as tall as wide up to a tilt of 9.5 deg, which a hull reaches under way. Cups in each
 other hold each other and stand farther (common practice)."""
-
-HEAP_FRACTIONS: dict[Shape, float] = {"ball": 0.6, "block": 0.6, "disc": 0.4, "tube": 0.55, "cup": 0.3, "screw": 0.35}
-"""How much of a heap is object. Spheres .55 to .64: Song, Wang, Makse, Nature 453 (2008) 629; dice .54 to .67: Baker &
-Kudrolli, Phys. Rev. E 82 (2010) 061304; screws and nuts .3 to .45, tubes and cups: from memory. The user may change it."""
-
-SHANK = 0.5
-"""A screw's shank is taken to be half as wide as its head (common practice)."""
 
 LEVELS = 65
 """The room below the rim is measured at so many heights; between them it is taken to grow evenly."""
@@ -109,7 +102,7 @@ def fill(
         first = first_layer(room, item, enough=enough, rounds=rounds)
     way = _way(item, heap_fraction, first.count)
     if way == "heap":
-        return _heap(first, item, room, heap_fraction or HEAP_FRACTIONS[item.shape], enough)
+        return _heap(first, item, room, heap_fraction or item.form.heap_fraction, enough)
     if way == "hollow":
         return _hollows(first, item.size_mm[0] / 2.0, room, enough)
     return _columns(first, item, room, way, column_mm, enough, rounds)
@@ -142,28 +135,28 @@ def first_layer(
     def discs(floor: Floats) -> Packing:
         return pack_discs(floor, radius, enough=enough, rounds=rounds)
 
-    if item.shape == "ball" and low_mm <= 0.0:
+    if item.form.outline == "ball" and low_mm <= 0.0:
         packing = pack_all(room.clear_for_balls(radius), (radius,), discs)
         middles = np.column_stack([packing.places_mm, np.full(packing.count, radius)])
         return packing.only(room.distance_mm(middles) >= radius * (1.0 - CLOSE))
     outlines = room.clear(low_mm, low_mm + (tall_mm or height))
-    if item.shape in ("ball", "disc", "cup"):
-        return pack_all(outlines, (radius,), discs)
-    return pack_all(
-        outlines, (length, width), lambda floor: pack_blocks(floor, length, width, enough=enough, rounds=rounds)
-    )
+    if item.form.outline == "block":
+        return pack_all(
+            outlines, (length, width), lambda floor: pack_blocks(floor, length, width, enough=enough, rounds=rounds)
+        )
+    return pack_all(outlines, (radius,), discs)
 
 
 def _way(item: Item, heap_fraction: float | None, per_layer: int) -> Way:
     if heap_fraction is not None:
         return "heap"
-    if item.shape == "ball":
+    if item.form.outline == "ball":
         return "hollow" if per_layer <= MOST_BALLS else "heap"
     if item.nests:
         return "nest"
     if item.stacks:
         return "column"
-    return "single" if item.shape == "cup" else "heap"
+    return "heap" if item.form.poured else "single"
 
 
 def _columns(
@@ -217,7 +210,7 @@ def _heap(first: Packing, item: Item, room: Room, fraction: float, enough: int) 
     tall = item.extents_mm[2]
     levels = np.linspace(0.0, room.rim_mm, LEVELS)
     room_below = np.maximum.accumulate([room.volume_mm3(level) for level in levels.tolist()])
-    each = _volume_mm3(item) / fraction
+    each = item.form.volume_mm3(item.size_mm) / fraction
     most = max(first.count, math.floor(room_below[-1] / each + 1e-9))
     band = max(tall, room.rim_mm / BANDS)
     layers: list[Floats] = []
@@ -241,17 +234,6 @@ def _heap(first: Packing, item: Item, room: Room, fraction: float, enough: int) 
         f"A heap, level with the rim at most: {fraction:.0%} object and {1.0 - fraction:.0%} air, held by the walls."
     )
     return Stack("heap", first, places[:, :3], layer, places[:, 3], most, assumes)
-
-
-def _volume_mm3(item: Item) -> float:
-    """The object's own volume, its holes and hollows filled."""
-    size = item.size_mm
-    if item.shape == "ball":
-        return math.pi / 6.0 * size[0] ** 3
-    if item.shape == "block":
-        return math.prod(size)
-    width = SHANK * size[0] if item.shape == "screw" else size[0]
-    return math.pi / 4.0 * width**2 * size[1]
 
 
 def _hollows(first: Packing, radius: float, room: Room, enough: int) -> Stack:

@@ -16,6 +16,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from folder.findings import Point
+from folder.paper.kinds import USUAL
 from folder.pattern.pattern import Pattern
 
 Mode = Literal["hull", "water", "compare", "paper"]
@@ -72,8 +73,8 @@ class Other(Struct, frozen=True, eq=False):
 class Printing(Struct, frozen=True):
     """Which pages are to be written, and where."""
 
-    kinds: tuple[str, ...] = ("template", "steps", "card", "record")
-    shown: str = "template"
+    kinds: tuple[str, ...] = USUAL
+    shown: str = USUAL[0]
     """The kind whose first page is shown."""
     paper: str = "a4"
     directory: Path | None = None

@@ -1,4 +1,4 @@
-"""The pages that are to be printed: what each kind is called, how they are made and written in a thread. No pygame."""
+"""The pages that are to be printed: how they are made and written in a thread. No pygame."""
 
 from __future__ import annotations
 
@@ -13,7 +13,9 @@ from msgspec.structs import replace
 from folder.cargo.item import find_item
 from folder.draw.picture import Picture
 from folder.errors import FolderError
-from folder.paper.book import CARD_ITEM, KINDS, PrintJob, write_job
+from folder.paper.book import write_job
+from folder.paper.job import CARD_ITEM, PrintJob
+from folder.paper.kinds import KINDS
 from folder.paper.pages import PaperName
 from folder.studies import Study
 from folder.verdict import design_of
@@ -22,16 +24,7 @@ from folder.window.fold.side_panel import PLAIN, Afloat, Printing
 from folder.window.identity import IdentityKey
 from folder.window.tools.tool import sentence
 
-WORDS = {
-    "template": "Template",
-    "steps": "Steps to fold",
-    "card": "Design card",
-    "record": "Trial record",
-    "notation": "Signs of folds",
-}
-"""Each kind of page in words."""
 PAPERS = {"a4": "A4", "letter": "Letter"}
-assert set(WORDS) == set(KINDS)
 assert set(PAPERS) == set(get_args(PaperName))
 
 
@@ -63,7 +56,7 @@ def job_of(study: Study, printing: Printing, load: Afloat) -> PrintJob:
 def preview_of(study: Study, kind: str, printing: Printing, load: Afloat) -> PagePreview:
     """The first page of a kind."""
     job = job_of(study, printing, load)
-    pages = KINDS[kind](job)
+    pages = KINDS[kind].maker(job)
     return PagePreview(kind, pages[0].drawing(), len(pages), job.item.label)
 
 

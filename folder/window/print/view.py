@@ -9,13 +9,14 @@ from pathlib import Path
 import pygame
 from msgspec.structs import replace
 
+from folder.paper.kinds import KINDS
 from folder.studies import Study
 from folder.window import theme
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import Printing
 from folder.window.identity import IdentityKey
 from folder.window.paint.surface import PaintLayer, paint
-from folder.window.print.printing import PAPERS, WORDS, PagePreview, directory_of, outcome, preview, write
+from folder.window.print.printing import PAPERS, PagePreview, directory_of, outcome, preview, write
 from folder.window.theme import MessageLevel
 from folder.window.verdict import verdict
 from folder.window.viewport import Viewport
@@ -85,9 +86,9 @@ def _told(files: list[Path]) -> str:
 def _what(ui: Ui, pane: Pane, editor: Editor) -> float:
     """The kinds to tick, and the paper; the height that takes."""
     printing, y = editor.side_panel.printing, pane.y
-    for kind, words in WORDS.items():
+    for kind, row_of in KINDS.items():
         row = Pane(pane.x, y, pane.w, CHECK_H)
-        ticked = check(ui, f"paper/{kind}", row, words, kind in printing.kinds)
+        ticked = check(ui, f"paper/{kind}", row, row_of.words, kind in printing.kinds)
         if ticked != (kind in printing.kinds):
             kinds = (*printing.kinds, kind) if ticked else tuple(k for k in printing.kinds if k != kind)
             shown = kind if ticked else next(iter(kinds), kind)
@@ -140,10 +141,11 @@ def _preview(ui: Ui, pane: Pane, editor: Editor) -> None:
 
 
 def _caption(page_preview: PagePreview) -> str:
-    if page_preview.kind == "card":
-        return f"{WORDS[page_preview.kind]}, for {page_preview.item}"
+    kind = KINDS[page_preview.kind]
+    if kind.for_item:
+        return f"{kind.words}, for {page_preview.item}"
     of = f", page 1 of {page_preview.count}" if page_preview.count > 1 else ""
-    return f"{WORDS[page_preview.kind]}{of}"
+    return f"{kind.words}{of}"
 
 
 def _into(ui: Ui, row: Pane, editor: Editor) -> None:

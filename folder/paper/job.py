@@ -1,0 +1,67 @@
+"""What is to be printed of a design, on what, and for which object; what several kinds of pages need is worked out once."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+import numpy as np
+from msgspec import Struct
+
+from folder.cargo.item import Item
+from folder.cargo.predict import Cargo
+from folder.cargo.vessel import vessel_of
+from folder.findings import Point
+from folder.fold.sequence.steps import FoldSequence, fold_sequence
+from folder.geometry.space import Bools
+from folder.paper.design import Design
+from folder.paper.pages import PaperName
+from folder.practice.counted import joined_prediction
+from folder.water.fluid import Water
+
+CARD_ITEM = "us-cent"
+"""The object of a design card when none is named: a common coin."""
+
+
+class PrintJob(Struct, frozen=True, dict=True):
+    """What is to be printed of a design, on what, and the object its card is for."""
+
+    design: Design
+    water: Water
+    paper: PaperName
+    item: Item
+
+    @cached_property
+    def order(self) -> FoldSequence:
+        """The order of folds."""
+        return fold_sequence(self.design.pattern, self.design.folded)
+
+    @cached_property
+    def cargo(self) -> Cargo | None:
+        """The likely cargo of the object; None where the design carries nothing."""
+        hull, load = self.design.hull, self.design.modelled or self.design.load
+        if hull is None or load is None:
+            return None
+        return joined_prediction(vessel_of(hull, self.water, load), self.item, self.design.joined)[0]
+
+    @property
+    def floor(self) -> Bools:
+        """(f,) the faces that are the floor."""
+        hull = self.design.hull
+        return hull.floor_faces if hull else np.zeros(self.design.folded.faces.count, dtype=np.bool_)
+
+
+def dimples_of(job: PrintJob) -> list[Point]:
+    """Places on the flat sheet where round objects of the first layer come to rest; none for objects that do not roll."""
+    folded, hull = job.design.folded, job.design.hull
+    if hull is None or not job.item.rolls or job.cargo is None:
+        return []
+    places = []
+    upright = job.floor & (folded.normals[:, 2] > 0)
+    for x, y in (job.cargo.stack.first.places_mm + hull.offset).tolist():
+        for face in np.nonzero(upright)[0].tolist():
+            motion = folded.motions[face]
+            flat = motion[:2, :2].T @ (np.array([x, y]) - motion[:2, 3])
+            if folded.faces.face_at((float(flat[0]), float(flat[1]))) == face:
+                places.append((float(flat[0]), float(flat[1])))
+                break
+    return places

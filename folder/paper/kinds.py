@@ -1,0 +1,86 @@
+"""The kinds of pages that go with a pattern: one row of KINDS says all that command line, window and README know of one.
+
+kind   one sort of page: what it is called, in words, and how it is made
+maker  makes the pages of a kind from a PrintJob; it loads what it needs when it is called, so that the list is cheap
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+if TYPE_CHECKING:
+    from folder.paper.job import PrintJob
+    from folder.paper.pages import Page
+
+PageMaker = Callable[["PrintJob"], "Sequence[Page]"]
+
+
+class Kind(Struct, frozen=True):
+    """One sort of page."""
+
+    name: str
+    """In file names and on the command line."""
+    words: str
+    """For people."""
+    maker: PageMaker
+    usual: bool = True
+    """Printed unless something else is asked for."""
+    for_item: bool = False
+    """It is made for one object."""
+
+
+def _template(job: PrintJob) -> Sequence[Page]:
+    from folder.draw.sheet.flat import face_rings
+    from folder.fold.sequence.steps import numbered
+    from folder.paper.job import dimples_of
+    from folder.paper.template import template
+
+    faces = job.design.folded.faces
+    rings = [ring for face, floor in enumerate(job.floor.tolist()) if floor for ring in face_rings(faces, face)]
+    # Numbered like the panels of the step sheet, so that the two can lie side by side.
+    pattern = numbered(job.design.pattern, job.order)
+    return template(pattern, job.paper, floor=rings, dimples=dimples_of(job), warning=job.design.warning)
+
+
+def _steps(job: PrintJob) -> Sequence[Page]:
+    from folder.paper.steps import steps_pages
+
+    design = job.design
+    return steps_pages(design.pattern, design.folded, job.paper, floor=job.floor, warning=design.warning, order=job.order)
+
+
+def _card(job: PrintJob) -> Sequence[Page]:
+    from folder.paper.card import design_card
+
+    return (design_card(job.design, job.cargo, job.paper, warning=job.design.warning),)
+
+
+def _record(job: PrintJob) -> Sequence[Page]:
+    from folder.paper.record import record_page
+
+    return (record_page(job.design.pattern.name, job.paper, warning=job.design.warning),)
+
+
+def _notation(job: PrintJob) -> Sequence[Page]:
+    from folder.paper.notation import notation_pages
+
+    return notation_pages(job.paper)
+
+
+KINDS: dict[str, Kind] = {
+    kind.name: kind
+    for kind in (
+        Kind("template", "Template", _template),
+        Kind("steps", "Steps to fold", _steps),
+        Kind("card", "Design card", _card, for_item=True),
+        Kind("record", "Trial record", _record),
+        Kind("notation", "Signs of folds", _notation, usual=False),
+    )
+}
+"""Every kind of page that goes with a pattern, in the order of the book."""
+
+USUAL = tuple(kind.name for kind in KINDS.values() if kind.usual)
+"""The kinds a window ticks at first."""
