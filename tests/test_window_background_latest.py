@@ -30,41 +30,41 @@ class Slow(Executor):
 
 def test_the_newest_question_is_answered_and_those_between_are_dropped():
     slow, woken, asked = Slow(), [], []
-    lane = LatestOnly(slow, lambda: woken.append(1))
+    job = LatestOnly(slow, lambda: woken.append(1))
     for k in range(5):
-        assert lane.ask(k, lambda k=k: asked.append(k) or k)
-        lane.go_on()
+        assert job.ask(k, lambda k=k: asked.append(k) or k)
+        job.go_on()
     while slow.jobs:
         slow.finish()
-        assert lane.poll()
-        lane.go_on()
+        assert job.poll()
+        job.go_on()
     assert [0, 4] == asked
-    assert (4, 4) == (lane.answer.key, lane.answer.value)
+    assert (4, 4) == (job.answer.key, job.answer.value)
     assert 2 == len(woken)
-    assert not lane.busy
+    assert not job.busy
 
 
 def test_the_same_question_is_asked_once():
     slow = Slow()
-    lane = LatestOnly(slow, lambda: None)
-    assert lane.ask("a", lambda: 1)
-    lane.go_on()
-    assert not lane.ask("a", lambda: 2)
-    lane.go_on()
+    job = LatestOnly(slow, lambda: None)
+    assert job.ask("a", lambda: 1)
+    job.go_on()
+    assert not job.ask("a", lambda: 2)
+    job.go_on()
     assert 1 == len(slow.jobs)
 
 
 def test_an_answer_to_an_older_question_is_not_taken_for_one_to_the_newest():
     slow = Slow()
-    lane = LatestOnly(slow, lambda: None)
-    lane.ask("a", lambda: 1)
-    lane.go_on()
-    lane.ask("b", lambda: 2)
+    job = LatestOnly(slow, lambda: None)
+    job.ask("a", lambda: 1)
+    job.go_on()
+    job.ask("b", lambda: 2)
     slow.finish()
-    lane.poll()
-    assert lane.answer_to("b") is None
-    assert 1 == lane.answer_to("a").value
-    assert lane.busy
+    job.poll()
+    assert job.answer_to("b") is None
+    assert 1 == job.answer_to("a").value
+    assert job.busy
 
 
 @pytest.mark.parametrize("error", [BadRequest("no"), ZeroDivisionError()])
@@ -73,22 +73,22 @@ def test_what_goes_wrong_is_an_answer_too(error):
         raise error
 
     slow = Slow()
-    lane = LatestOnly(slow, lambda: None)
-    lane.ask("a", fails)
-    lane.go_on()
+    job = LatestOnly(slow, lambda: None)
+    job.ask("a", fails)
+    job.go_on()
     slow.finish()
-    assert lane.poll()
-    assert error is lane.answer.failed
-    assert lane.answer.value is None
+    assert job.poll()
+    assert error is job.answer.failed
+    assert job.answer.value is None
 
 
 def test_the_worker_begins_no_question_while_a_frame_is_drawn():
     worker = Worker(AtOnce())
     with worker.held():
-        lane = worker.ask_lane("sum", 1, lambda: 2 + 2)
-        assert lane.busy
+        job = worker.ask_job("sum", 1, lambda: 2 + 2)
+        assert job.busy
     worker.poll()
-    assert 4 == worker.ask_lane("sum", 1, lambda: 0).answer.value
+    assert 4 == worker.ask_job("sum", 1, lambda: 0).answer.value
     assert 4 == worker.last_answer("sum")
     assert worker.last_answer("nothing") is None
 
@@ -96,6 +96,6 @@ def test_the_worker_begins_no_question_while_a_frame_is_drawn():
 def test_questions_of_two_kinds_do_not_drop_each_other():
     worker = Worker(AtOnce())
     for name, value in (("one", 1), ("two", 2)):
-        worker.ask_lane(name, "key", lambda value=value: value)
+        worker.ask_job(name, "key", lambda value=value: value)
     worker.poll()
     assert (1, 2) == (worker.last_answer("one"), worker.last_answer("two"))

@@ -58,7 +58,7 @@ def test_an_end_typed_onto_the_other_end_is_refused_in_a_sentence(stage):
 
 def test_two_thousand_creases_are_shown_and_can_be_worked_on_while_they_are_still_studied(tmp_path, monkeypatch):
     stage = EditorStage(tmp_path)
-    monkeypatch.setattr(stage.editor.worker._executor, "submit", lambda _: Future())
+    monkeypatch.setattr(stage.editor.worker._thread("study"), "submit", lambda _: Future())
     creases = tuple(
         Crease((75 + 70 * math.cos(k), 75 + 70 * math.sin(k)), (75 + 70 * math.cos(k + 0.02), 75 + 70 * math.sin(k + 0.02)))
         for k in range(2000)
@@ -167,7 +167,7 @@ def test_a_study_that_breaks_off_is_said_and_the_drawing_stays(stage, monkeypatc
         future.set_exception(ZeroDivisionError())
         return future
 
-    monkeypatch.setattr(stage.editor.worker._executor, "submit", submit)
+    monkeypatch.setattr(stage.editor.worker._thread("study"), "submit", submit)
     stage.press("tool/line")
     stage.draw((40, 60), (100, 60))
     assert "too much for the program" in stage.ui.find("verdict").text

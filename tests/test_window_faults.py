@@ -82,7 +82,7 @@ def test_stopping_waits_for_no_study_and_says_that_one_is_at_work(monkeypatch):
     monkeypatch.setattr(module, "studied", lambda *_: go_on.wait(20))
     worker = Worker()
     worker.ask(SMALL)
-    while not worker._executor.busy:
+    while not worker._thread("study").busy:
         time.sleep(0.001)
     began = time.monotonic()
     assert worker.stop()
@@ -250,11 +250,11 @@ def test_what_follows_the_study_may_break_off_once_and_the_verdict_stands(job, m
 
 def test_a_question_that_breaks_off_leaves_its_details(monkeypatch):  # noqa: ARG001
     worker = Worker()
-    lane = worker.ask_lane("odd", "key", broken)
+    job = worker.ask_job("odd", "key", broken)
     end = time.monotonic() + 10
-    while lane.busy and time.monotonic() < end:
+    while job.busy and time.monotonic() < end:
         worker.poll()
-    assert isinstance(lane.answer_to("key").failed, ZeroDivisionError)
+    assert isinstance(job.answer_to("key").failed, ZeroDivisionError)
     assert 1 == len(faults())
     worker.stop()
 

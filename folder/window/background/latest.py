@@ -28,10 +28,10 @@ class JobAnswer(Struct, frozen=True, eq=False):
 class LatestOnly:
     """Answers the newest question. Whoever owns it calls `go_on` and `poll`."""
 
-    def __init__(self, executor: Executor, wake: Callable[[], None]) -> None:
+    def __init__(self, executor: Executor, wake: Callable[[], None], doing: str = "a question in the window") -> None:
         self.answer: JobAnswer | None = None
         """The newest there is; it may be of an older question."""
-        self._executor, self._wake = executor, wake
+        self._executor, self._wake, self._doing = executor, wake, doing
         self._key: object = None
         self._waiting: Callable[[], Any] | None = None
         self._running: tuple[object, Future[Any]] | None = None
@@ -49,7 +49,7 @@ class LatestOnly:
 
     @property
     def busy(self) -> bool:
-        """Whether the newest question is still open."""
+        """Whether a question is still open."""
         return self._waiting is not None or self._running is not None
 
     def poll(self) -> bool:
@@ -59,7 +59,7 @@ class LatestOnly:
         (key, done), self._running = self._running, None
         failed = done.exception()
         if failed is not None and not isinstance(failed, FolderError):
-            report_fault(failed, "a question in the window")
+            report_fault(failed, self._doing)
         self.answer = JobAnswer(key, None if failed is not None else done.result(), failed)
         return True
 

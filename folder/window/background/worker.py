@@ -1,8 +1,9 @@
-"""The worker: studies the newest pattern away from the drawing thread. No pygame.
+"""The worker: finds out about the newest pattern, and answers other questions, away from the drawing thread. No pygame.
 
-result   what is known of one pattern; where the study of a newer one breaks off, the last good state stays
-asked    the pattern whose study is wanted next; an older one that is still waiting is dropped
-lane     a question of another kind, with a thread of its own, begun when it is first asked
+job      a question answered in a thread of its own kind, the newest alone (`latest`); begun when nothing is being drawn
+stages   study, order of folds, way from flat to hull: one job after another in one thread; the load of a real build,
+         which takes long, has a thread of its own, so that the next study need not wait for it
+errand   something that must be done whatever is asked later, such as writing pages
 """
 
 from __future__ import annotations
@@ -18,25 +19,22 @@ from msgspec.structs import replace
 
 from folder.draw.hull.solid import View
 from folder.errors import FolderError
-from folder.fault import report_fault
 from folder.fold.sequence.steps import FoldSequence
 from folder.pattern.pattern import Pattern
 from folder.window.background.daemon import Daemon
-from folder.window.background.latest import LatestOnly
+from folder.window.background.latest import JobAnswer, LatestOnly
 from folder.window.background.result import USUAL, Result, led, loaded, ordered, studied
+from folder.window.identity import IdentityKey
 
-TURN_S = 0.0005
+SWITCH_INTERVAL_S = 0.0005
 """How long the interpreter lets one thread run while the other waits: the drawing must not wait long for the study."""
 WRITING_S = 5.0
 """How long a closing window waits for pages that are being written: they take about a second."""
+NO_ORDER = "The order of folds is too much for the program."
 P = ParamSpec("P")
 T = TypeVar("T")
-
-
-def note_fault(error: BaseException, doing: str) -> None:
-    """Keep the details of what broke off, unless it was said to the user in plain words."""
-    if not isinstance(error, FolderError):
-        report_fault(error, doing)
+JobKey = tuple[str, IdentityKey]
+"""The stage, and the pattern or the study it works on."""
 
 
 class AtOnce(Executor):
@@ -56,42 +54,137 @@ class Worker:
     """Studies what is asked for, the newest alone. `wake` is called, from another thread, when something is ready."""
 
     def __init__(self, executor: Executor | None = None, wake: Callable[[], None] = lambda: None) -> None:
+        self.result: Result | None = None
+        """What is known of one pattern; where the study of a newer one breaks off, the last good state stays."""
         self.wants_path = False
         """The way from flat to hull is wanted too."""
-        self.result: Result | None = None
-        if executor is None:
-            sys.setswitchinterval(TURN_S)
-        self._given = executor
-        self._threads: dict[str, Executor] = {}
-        self._lanes: dict[str, LatestOnly] = {}
-        self._executor = self._thread("study")
-        self._wake = wake
-        self._asked: Pattern | None = None
-        self._view = USUAL
-        self._running: Future[Result] | None = None
-        # What takes long has a thread of its own, so that the next study need not wait for it.
-        self._slow_executor = self._thread("load")
-        self._slow: Future[Result] | None = None
-        self._slow_for: Pattern | None = None
         self.resting = True
         """The hand rests: there is time for the order of folds, and for what takes long."""
-        self._running_for: Pattern | None = None
-        self._broken: tuple[Pattern, BaseException] | None = None
-        """The last drawing whose study broke off: it is not tried again."""
-        self._unled: Pattern | None = None
-        self._unloaded: Pattern | None = None
-        self._held = False
+        if executor is None:
+            sys.setswitchinterval(SWITCH_INTERVAL_S)
+        self._given, self._wake, self._held = executor, wake, False
+        self._threads: dict[str, Executor] = {}
+        self._jobs: dict[str, LatestOnly] = {}
+        self._stages = self._new_job("study", "a study in the window")
+        self._load = self._new_job("load", "a real build's load, in the window")
+        self._wanted: Pattern | None = None
+        """The pattern whose study was asked for last."""
+        self._view = USUAL
+        self._broken: dict[str, tuple[IdentityKey, BaseException]] = {}
+        """By stage, what it last broke off at: that is not tried again."""
+
+    # the newest pattern
 
     def ask(self, pattern: Pattern, view: View = USUAL) -> None:
         """Want the study of a pattern, and its hull seen from a side."""
-        self._view = view
-        self._asked = pattern
-        known = self.result
-        if known is not None and known.study is not None:
-            failed = self._broken[1] if self._broken is not None and self._broken[0] is pattern else None
-            if known.failed is not failed:
-                self.result = replace(known, failed=failed)
+        self._view, self._wanted = view, pattern
+        known, failed = self.result, self._failure("study", pattern)
+        if known is not None and known.study is not None and known.failed is not failed:
+            self.result = replace(known, failed=failed)
         self._go_on()
+
+    def want_path(self) -> None:
+        """Ask for the way from flat to hull as well."""
+        self.wants_path = True
+        self._go_on()
+
+    @property
+    def busy(self) -> bool:
+        """Whether the newest pattern is still being studied."""
+        if self._wanted is None or self._failure("study", self._wanted) is not None:
+            return False
+        return self.result is None or self.result.pattern is not self._wanted
+
+    def poll(self) -> Result | None:
+        """A result that has come in since the last time; the one there is when another job has an answer."""
+        news = None
+        while True:
+            stage, load = self._stages.poll(), self._load.poll()
+            if stage and self._stages.answer is not None:
+                self.result = news = self._after_stage(self._stages.answer)
+            if load and self._load.answer is not None:
+                news = self._after_load(self._load.answer) or news
+            if not stage and not load:
+                break
+            self._go_on()
+        others = [job for job in self._jobs.values() if job not in (self._stages, self._load)]
+        if sum(job.poll() for job in others):  # a sum, not any: each must take what it has
+            self._go_on()
+            news = self.result
+        return news
+
+    def _after_stage(self, answer: JobAnswer) -> Result:
+        """What is known after a stage. Where it broke off: the last good state, and that stage is not tried again."""
+        known = self.result
+        if answer.failed is None:
+            found: Result = answer.value
+            same = known is not None and known.pattern is found.pattern
+            return replace(found, load=known.load) if known is not None and same else found
+        stage, of = _stage_of(answer.key)
+        self._broken[stage] = of, answer.failed
+        if stage != "study" and known is not None and known.study is not None:
+            return replace(known, order=FoldSequence(known.study.faces, (), NO_ORDER)) if stage == "order" else known
+        pattern = of.thing if isinstance(of.thing, Pattern) else Pattern()
+        if self._wanted is not pattern:  # the hand has gone on: the next study will tell
+            return known or Result(pattern, failed=answer.failed)
+        return replace(known if known is not None and known.study is not None else Result(pattern), failed=answer.failed)
+
+    def _after_load(self, answer: JobAnswer) -> Result | None:
+        """What is known once a real build's load is; None where that is of another pattern, or broke off."""
+        known = self.result
+        if answer.failed is not None:
+            stage, of = _stage_of(answer.key)
+            self._broken[stage] = of, answer.failed
+        elif known is not None and known.pattern is answer.value.pattern:
+            self.result = replace(known, load=answer.value.load)
+            return self.result
+        return None
+
+    def _next_stage(self) -> tuple[JobKey, Callable[[], Result]] | None:
+        known, wanted = self.result, self._wanted
+        if wanted is None or self._failure("study", wanted) is not None:
+            return None
+        if known is None or known.pattern is not wanted:
+            return ("study", IdentityKey(wanted)), partial(studied, wanted, self._view)
+        if known.failed is not None or known.study is None:
+            return None
+        if known.order is None and self.resting:
+            return ("order", IdentityKey(known.study)), partial(ordered, known)
+        if self.wants_path and known.path is None and self._failure("path", known.study) is None:
+            return ("path", IdentityKey(known.study)), partial(led, known)
+        return None
+
+    def _next_load(self) -> tuple[JobKey, Callable[[], Result]] | None:
+        known = self.result
+        if known is None or known.study is None or known.order is None or known.load is not None:
+            return None
+        if not self.resting or known.pattern is not self._wanted or self._failure("load", known.study) is not None:
+            return None
+        return ("load", IdentityKey(known.study)), partial(loaded, known)
+
+    def _failure(self, stage: str, thing: object) -> BaseException | None:
+        of, error = self._broken.get(stage, (None, None))
+        return error if of is not None and of.thing is thing else None
+
+    # other questions and errands
+
+    def ask_job(self, name: str, key: object, job: Callable[[], object]) -> LatestOnly:
+        """Ask a question of another kind: `job` answers it in a thread of the kind's own. The job it is asked of."""
+        asked = self._jobs.get(name) or self._new_job(name, "a question in the window")
+        if asked.ask(key, job):
+            self._go_on()
+        return asked
+
+    def last_answer(self, name: str) -> object:
+        """What last came of a job, of whichever question; None where there is nothing."""
+        job = self._jobs.get(name)
+        return None if job is None or job.answer is None else job.answer.value
+
+    def errand(self, job: Callable[[], T], thread: str = "study") -> Future[T]:
+        """Do something else in the thread of the studies, or in another, when it has the time."""
+        future = self._thread(thread).submit(job)
+        future.add_done_callback(lambda _: self._wake())
+        return future
 
     @contextmanager
     def held(self) -> Iterator[None]:
@@ -103,85 +196,6 @@ class Worker:
             self._held = False
             self._go_on()
 
-    @property
-    def busy(self) -> bool:
-        """Whether the newest pattern is still being studied."""
-        if self._asked is None or self._is_broken(self._asked):
-            return False
-        return self.result is None or self.result.pattern is not self._asked
-
-    def _is_broken(self, pattern: Pattern) -> bool:
-        return self._broken is not None and self._broken[0] is pattern
-
-    def poll(self) -> Result | None:
-        """A result that has come in since the last time; the one there is when a lane has an answer."""
-        news = None
-        while any(job is not None and job.done() for job in (self._running, self._slow)):
-            news = self._taken() or news
-        if sum(lane.poll() for lane in self._lanes.values()):  # a sum, not any: each must take what it has
-            self._go_on()
-            news = self.result
-        return news
-
-    def _taken(self) -> Result | None:
-        """Take what is done, and go on."""
-        news = None
-        if self._running is not None and self._running.done():
-            done, self._running = self._running, None
-            failed = done.exception()
-            if failed is not None:
-                news = self._broke_off(self._running_for or Pattern(), failed)
-            else:
-                news = done.result()
-                if self.result is not None and self.result.pattern is news.pattern:
-                    news = replace(news, load=self.result.load)
-            self.result = news
-            self._go_on()
-        if self._slow is not None and self._slow.done():
-            done, self._slow = self._slow, None
-            known, failed = self.result, done.exception()
-            if failed is not None:
-                note_fault(failed, "a real build's load, in the window")
-                self._unloaded = self._slow_for
-            elif known is not None and known.pattern is done.result().pattern:
-                self.result = news = replace(known, load=done.result().load)
-            self._go_on()
-        return news
-
-    def _broke_off(self, pattern: Pattern, failed: BaseException) -> Result:
-        """What is known when a job has broken off: the last good state, and what is missing is not asked for again."""
-        known = self.result
-        note_fault(failed, "a study in the window")
-        if known is not None and known.study is not None and known.pattern is pattern:
-            if known.order is None:
-                return replace(known, order=FoldSequence(known.study.faces, (), "The order of folds is too much for the program."))
-            self._unled = pattern
-            return known
-        self._broken = pattern, failed
-        if self._asked is not pattern:  # the hand has gone on: the next study will tell
-            return known or Result(pattern, failed=failed)
-        return replace(known if known is not None and known.study is not None else Result(pattern), failed=failed)
-
-    def ask_lane(self, name: str, key: object, job: Callable[[], object]) -> LatestOnly:
-        """Ask a question of another kind: `job` answers it in a thread of the kind's own. The lane it is asked in."""
-        if name not in self._lanes:
-            self._lanes[name] = LatestOnly(self._thread(name), self._wake)
-        lane = self._lanes[name]
-        if lane.ask(key, job):
-            self._go_on()
-        return lane
-
-    def last_answer(self, name: str) -> object:
-        """What last came of a lane, of whichever question; None where there is nothing."""
-        lane = self._lanes.get(name)
-        return None if lane is None or lane.answer is None else lane.answer.value
-
-    def errand(self, job: Callable[[], T], thread: str = "study") -> Future[T]:
-        """Do something else in the thread of the studies, or in another, when it has the time."""
-        future = self._thread(thread).submit(job)
-        future.add_done_callback(lambda _: self._wake())
-        return future
-
     def stop(self) -> bool:
         """Let the threads end; only pages that are being written are waited for, a while. Whether one is still at work."""
         for executor in self._threads.values():
@@ -191,6 +205,10 @@ class Worker:
             writing.join(WRITING_S)
         return any(isinstance(thread, Daemon) and thread.busy for thread in self._threads.values())
 
+    def _new_job(self, name: str, doing: str) -> LatestOnly:
+        self._jobs[name] = LatestOnly(self._thread(name), self._wake, doing)
+        return self._jobs[name]
+
     def _thread(self, name: str) -> Executor:
         """The thread of this name, begun when it is first wanted."""
         if name not in self._threads:
@@ -198,43 +216,19 @@ class Worker:
         return self._threads[name]
 
     def _go_on(self) -> None:
-        """Start the next jobs, if there are any and none is running."""
+        """Begin what waits, where nothing of its kind is at work."""
         if self._held:
             return
-        for lane in self._lanes.values():
-            lane.go_on()
-        known = self.result
-        if (
-            self.resting and self._slow is None and known is not None and known.pattern is self._asked
-            and known.study is not None and known.order is not None and known.load is None
-            and known.pattern is not self._unloaded
-        ):  # fmt: skip
-            self._slow_for = known.pattern
-            self._slow = self._slow_executor.submit(partial(loaded, known))
-            self._slow.add_done_callback(lambda _: self._wake())
-        if self._running is not None or self._asked is None:
-            return
-        job = self._next_job()
-        if job is not None:
-            self._running_for = self._asked
-            self._running = self._executor.submit(job)
-            self._running.add_done_callback(lambda _: self._wake())
+        # What comes next is decided when the one before is done: by then the hand may have gone on.
+        for job, following in ((self._load, self._next_load), (self._stages, self._next_stage)):
+            if not job.busy and (wanted := following()) is not None:
+                job.ask(*wanted)
+        for job in self._jobs.values():
+            job.go_on()
 
-    def _next_job(self) -> Callable[[], Result] | None:
-        known = self.result
-        if self._asked is None or self._is_broken(self._asked):
-            return None
-        if known is None or known.pattern is not self._asked:
-            return partial(studied, self._asked, self._view)
-        if known.failed is not None or known.study is None:
-            return None
-        if known.order is None and self.resting:
-            return partial(ordered, known)
-        if self.wants_path and known.path is None and known.pattern is not self._unled:
-            return partial(led, known)
-        return None
 
-    def want_path(self) -> None:
-        """Ask for the way from flat to hull as well."""
-        self.wants_path = True
-        self._go_on()
+def _stage_of(key: object) -> JobKey:
+    match key:
+        case (str(stage), IdentityKey() as of):
+            return stage, of
+    raise TypeError(key)

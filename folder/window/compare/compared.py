@@ -85,8 +85,8 @@ def now(editor: Editor) -> Measured | None:
     # Where nothing can be carried there is nothing to wait for.
     nothing = made.brim is None or not made.measures.rim_height_mm > 0.0
     loaded = nothing or result.load is not None
-    lane = editor.worker.ask_lane("now", (IdentityKey(made), loaded), partial(measured, made, loaded))
-    return None if lane.answer is None else lane.answer.value
+    job = editor.worker.ask_job("now", (IdentityKey(made), loaded), partial(measured, made, loaded))
+    return None if job.answer is None else job.answer.value
 
 
 def of_other(future: Future[Measured], name: str) -> tuple[Measured | None, Spread]:

@@ -65,10 +65,10 @@ def knowledge_of(
     elif mass > 0.0:
         objects = (pile(hull, at, height),)
     key = (IdentityKey(study), mass, at, height, IdentityKey(placed_cargo), load.is_off, into, sizes)
-    lane = editor.worker.ask_lane(
+    job = editor.worker.ask_job(
         "lying", key, partial(floating_pose, hull, study.water, mass, (*at, height), objects, into, sizes)
     )
-    pose = lane.answer
+    pose = job.answer
     if pose is not None and pose.failed is not None:
         return LoadKnowledge(best, mass, at, prediction, placed_cargo, None, wrong or _why(pose.failed))
     return LoadKnowledge(best, mass, at, prediction, placed_cargo, None if pose is None else pose.value, wrong)
@@ -83,7 +83,7 @@ def _prediction(
     if not settled:
         return None, _last_placed_cargo(editor, load), ""
     key = (IdentityKey(study), load.hand, load.item, load.each_g)
-    prediction = editor.worker.ask_lane("foretold", key, partial(predict_count, study, load.hand, item, load.each_g)).answer_to(key)
+    prediction = editor.worker.ask_job("foretold", key, partial(predict_count, study, load.hand, item, load.each_g)).answer_to(key)
     if prediction is None:
         return None, _last_placed_cargo(editor, load), ""
     if prediction.failed is not None or prediction.value is None:
@@ -91,8 +91,8 @@ def _prediction(
     if item is None or each is None:
         return prediction.value, None, ""
     places = (IdentityKey(prediction.value), load.count)
-    lane = editor.worker.ask_lane("aboard", places, partial(place_cargo, prediction.value, load.count, each))
-    placed_cargo = lane.answer_to(places)
+    job = editor.worker.ask_job("aboard", places, partial(place_cargo, prediction.value, load.count, each))
+    placed_cargo = job.answer_to(places)
     if placed_cargo is None:
         return prediction.value, _last_placed_cargo(editor, load), ""
     if placed_cargo.failed is not None:

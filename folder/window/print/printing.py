@@ -64,11 +64,11 @@ def preview(editor: Editor, study: Study) -> tuple[PagePreview | None, str]:
     """What the first page looks like, as far as it is known, or why it cannot be shown."""
     printing, load = editor.side_panel.printing, editor.side_panel.afloat
     kind = printing.shown
-    lane = editor.worker.last_answer("preview") if editor.drag_pattern is not None else None
-    if isinstance(lane, PagePreview):
-        return lane, ""
+    last = editor.worker.last_answer("preview") if editor.drag_pattern is not None else None
+    if isinstance(last, PagePreview):
+        return last, ""
     key = (IdentityKey(study), kind, printing.paper, load.item, load.each_g)
-    answer = editor.worker.ask_lane("preview", key, partial(preview_of, study, kind, printing, load)).answer
+    answer = editor.worker.ask_job("preview", key, partial(preview_of, study, kind, printing, load)).answer
     if answer is None:
         return None, ""
     if answer.failed is not None:
