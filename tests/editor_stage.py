@@ -13,8 +13,8 @@ from folder.pattern.file import find_pattern, read_pattern
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from folder.window.background.worker import AtOnce
-from folder.window.commands import new_sheet
-from folder.window.fold.sheet_view import viewport_of
+from folder.window.commands.files import new_sheet
+from folder.window.commands.look import viewport_of
 from tests import user_input
 
 
@@ -92,7 +92,7 @@ class EditorStage:
     def at(self, point: Point) -> tuple[float, float]:
         """Where a place on the sheet is seen, logical px."""
         pane = self.ui.find("sheet").pane
-        x, y = viewport_of(self.editor, pane).px(point)
+        x, y = viewport_of(self.editor, (pane.w, pane.h)).px(point)
         return pane.x + x, pane.y + y
 
     def move_to(self, point: Point) -> None:

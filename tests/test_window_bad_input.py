@@ -11,6 +11,7 @@ from folder.errors import UnwritableFile
 from folder.pattern import file
 from folder.pattern.file import read_pattern
 from folder.pattern.pattern import Crease, Pattern
+from folder.window.commands.files import save_file
 from tests.editor_stage import EditorStage
 
 
@@ -82,12 +83,12 @@ def test_two_thousand_creases_are_shown_and_can_be_worked_on_while_they_are_stil
 )
 def test_a_file_that_is_not_a_pattern_is_said_and_the_work_stays(stage, home, content):
     (home / "odd.json").write_bytes(content)
-    assert "" == stage.editor.save_file(home / "boat.json")
+    assert "" == save_file(stage.editor, home / "boat.json")
     before = stage.pattern
     stage.keys("ctrl+o")
     names = [stage.ui.find(f"open/list/{k}").text for k in range(2)]
     stage.press(f"open/list/{[n.startswith('odd') for n in names].index(True)}", times=2)
-    assert "open" == stage.editor.dialog
+    assert "open" == stage.editor.state.dialog
     assert any(said.text.endswith(".") for said in stage.ui.display_list.texts)
     assert stage.pattern is before
 
@@ -101,7 +102,7 @@ def test_a_full_disk_is_said_and_the_work_stays(stage, monkeypatch):
     monkeypatch.setattr(file, "write_whole", full)
     stage.keys("ctrl+s")
     stage.press("save/save")
-    assert "save" == stage.editor.dialog
+    assert "save" == stage.editor.state.dialog
     assert any("No space left on device" in said.text for said in stage.ui.display_list.texts)
     assert stage.pattern is before
     assert not stage.editor.document.is_saved
@@ -123,7 +124,7 @@ def test_a_name_no_file_can_have_is_said(stage, home, name):
     stage.keys("ctrl+s", "ctrl+a", "delete")
     stage.type(name)
     stage.press("save/save")
-    assert "save" == stage.editor.dialog
+    assert "save" == stage.editor.state.dialog
     assert [] == list(home.glob("*"))
 
 
@@ -134,7 +135,7 @@ def test_a_name_too_long_for_the_disk_is_said_and_the_work_stays(stage, home):
     stage.type("\U0001f6f6" * 80)
     stage.press("save/save")
     assert stage.pattern is before
-    assert "save" == stage.editor.dialog
+    assert "save" == stage.editor.state.dialog
     assert any("cannot be written" in said.text for said in stage.ui.display_list.texts)
     assert [] == list(home.glob("*"))
 
@@ -144,7 +145,7 @@ def test_a_file_that_is_there_is_not_written_over_without_a_question(stage, home
     stage.keys("ctrl+s")
     stage.press("save/save")
     assert "precious" == (home / "my-hull.json").read_text(encoding="utf-8")
-    assert "save" == stage.editor.dialog
+    assert "save" == stage.editor.state.dialog
     stage.press("save/save")
     assert stage.pattern == read_pattern(home / "my-hull.json")
 

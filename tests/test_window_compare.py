@@ -73,14 +73,14 @@ def test_the_first_follows_the_edits_and_what_was_kept_stays(stage):
 def test_at_most_eight_and_none_twice(stage):
     add(stage, "hemmed-tray")
     add(stage, "hemmed-tray")
-    assert 1 == len(stage.editor.side_panel.others)
+    assert 1 == len(stage.editor.state.side_panel.others)
     assert any("stands there already" in m.text for m in stage.ui.messages)
     add(stage, "leaning-tray", "long-barge", "shallow-tray", "keel-tray", "tall-small-tray", "two-bend-tray")
-    assert 7 == len(stage.editor.side_panel.others)
+    assert 7 == len(stage.editor.state.side_panel.others)
     assert not stage.ui.find("compare/add").enabled
     assert not stage.ui.find("compare/keep").enabled
     stage.press("compare/drop/0")
-    assert 6 == len(stage.editor.side_panel.others)
+    assert 6 == len(stage.editor.state.side_panel.others)
     assert stage.ui.find("compare/add").enabled
 
 
@@ -89,9 +89,9 @@ def test_one_that_is_picked_is_opened(stage):
     stage.press("compare/open/0")
     stage.settle()
     assert read_pattern(find_pattern("hemmed-tray")).creases == stage.pattern.creases
-    assert "hull" == stage.editor.side_panel.mode
+    assert "hull" == stage.editor.state.side_panel.mode
     assert stage.editor.document.path is None
-    assert 1 == len(stage.editor.side_panel.others)
+    assert 1 == len(stage.editor.state.side_panel.others)
 
 
 def test_opening_one_asks_to_save_the_work_first(stage):
@@ -101,7 +101,7 @@ def test_opening_one_asks_to_save_the_work_first(stage):
     stage.settle()
     mine = stage.pattern
     stage.press("compare/open/0")
-    assert "leave" == stage.editor.dialog
+    assert "leave" == stage.editor.state.dialog
     stage.press("leave/back")
     assert stage.pattern is mine
     stage.press("compare/open/0")
@@ -140,7 +140,7 @@ def test_by_keys_alone(stage):
     stage.type("h")
     stage.keys("enter")
     stage.settle()
-    assert ["Heavy duty tray"] == [other.pattern.name for other in stage.editor.side_panel.others]
+    assert ["Heavy duty tray"] == [other.pattern.name for other in stage.editor.state.side_panel.others]
     reached = set()
     for _ in range(40):
         stage.keys("tab")
@@ -149,9 +149,9 @@ def test_by_keys_alone(stage):
     stage.ui.focus_on("compare/drop/0")
     stage.wait(0)
     stage.keys("space")
-    assert () == stage.editor.side_panel.others
+    assert () == stage.editor.state.side_panel.others
     stage.keys("escape")
-    assert "hull" == stage.editor.side_panel.mode
+    assert "hull" == stage.editor.state.side_panel.mode
 
 
 def test_the_others_are_still_there_after_another_page(stage):

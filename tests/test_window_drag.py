@@ -8,7 +8,7 @@ from folder.pattern.families.catalogue import make
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from folder.window.background.worker import AtOnce
-from folder.window.fold.sheet_view import viewport_of
+from folder.window.commands.look import viewport_of
 from tests import user_input
 
 
@@ -24,7 +24,7 @@ def window(tmp_path):
 
 def at(window, x, y):
     pane = window.ui.find("sheet").pane
-    px, py = viewport_of(window.editor, pane).px((x, y))
+    px, py = viewport_of(window.editor, (pane.w, pane.h)).px((x, y))
     return pane.x + px, pane.y + py
 
 
@@ -71,12 +71,12 @@ def test_the_numbers_follow_a_drag(window):
 def test_a_hand_that_moves_the_drawing_no_further_makes_no_other_one(window):
     take_hold(window)
     drag(window, 30.2)
-    drag_pattern = window.editor.drag_pattern
+    drag_pattern = window.editor.state.drag_pattern
     assert drag_pattern is not None
     drag(window, 30.4)  # the grid is 5 mm
-    assert window.editor.drag_pattern is drag_pattern
+    assert window.editor.state.drag_pattern is drag_pattern
     drag(window, 36)
-    assert window.editor.drag_pattern is not drag_pattern
+    assert window.editor.state.drag_pattern is not drag_pattern
 
 
 def test_the_order_of_folds_comes_when_the_hand_lets_go(window):

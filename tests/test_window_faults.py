@@ -272,7 +272,7 @@ def some_press(stage, draw):
         if record.visible.w > 1 and record.visible.h > 1 and within.h > record.visible.middle[1]
         and "save" not in name and "leave" not in name
     ]  # fmt: skip
-    kind = draw.random() if stage.editor.page == "sheet" and "sheet" in seen and not stage.editor.dialog else 0.0
+    kind = draw.random() if stage.editor.state.page == "sheet" and "sheet" in seen and not stage.editor.state.dialog else 0.0
     if kind < 0.5 and seen:
         stage.press(draw.choice(seen))
     elif kind < 0.65:

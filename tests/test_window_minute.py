@@ -4,6 +4,7 @@ import pytest
 
 from folder.pattern.file import read_pattern
 from folder.studies import study
+from folder.window.commands.files import save_file
 from tests import user_input
 from tests.editor_stage import EditorStage
 
@@ -161,8 +162,8 @@ def test_escape_always_comes_home(stage):
         stage.press(f"tool/{tool}")
         stage.click((75, 0))
         stage.keys("escape", "escape", "escape")
-        assert "pick" == stage.editor.tool.name
-        assert not stage.editor.tool.busy
+        assert "pick" == stage.editor.state.tool.name
+        assert not stage.editor.state.tool.busy
         assert not stage.editor.document.picked
 
 
@@ -171,13 +172,13 @@ def test_a_ready_pattern_opens_as_a_model_and_is_not_written_over(stage):
     assert "Plain tray" == stage.pattern.name
     assert stage.editor.document.path is None
     stage.keys("ctrl+s")
-    assert "save" == stage.editor.dialog
+    assert "save" == stage.editor.state.dialog
 
 
 def test_the_last_work_is_offered_on_the_start_page(tmp_path, stage, home):
     stage.press("new")
     stage.draw((0, 25), (150, 25))
-    assert "" == stage.editor.save_file(home / "boat.json")
+    assert "" == save_file(stage.editor, home / "boat.json")
     fresh = EditorStage(tmp_path, start=True, recent=stage.editor.memory.recent)
     fresh.press("last")
     assert 4 == len(fresh.pattern.creases)
@@ -187,14 +188,14 @@ def test_unsaved_work_is_not_left_without_a_question(stage, home):
     stage.press("new")
     stage.draw((0, 25), (150, 25))
     stage.press("start")
-    assert "leave" == stage.editor.dialog
+    assert "leave" == stage.editor.state.dialog
     stage.press("leave/back")
     assert 4 == len(stage.pattern.creases)
     stage.quit()
-    assert not stage.editor.is_closing
+    assert not stage.editor.state.is_closing
     stage.press("leave/save")
     stage.press("save/save")
-    assert stage.editor.is_closing
+    assert stage.editor.state.is_closing
     assert 4 == len(read_pattern(home / "my-hull.json").creases)
 
 

@@ -4,9 +4,9 @@ from itertools import combinations
 
 import pytest
 
-from folder.window.commands import COMMANDS
-from folder.window.fold.palette import NAMES, SENSE_WORDS
+from folder.window.commands.table import COMMANDS
 from folder.window.fold.side_panel import MODES
+from folder.window.tools.words import SENSE_WORDS, TOOL_WORDS
 from tests import user_input
 from tests.editor_stage import EditorStage
 
@@ -230,7 +230,7 @@ def test_everything_that_can_be_pressed_has_a_name_and_a_word(tmp_path):
         for name, record in stage.ui.last.items():
             if record.stops and record.kind in ("button", "toggle", "drop-down"):
                 assert record.text or record.tip, name
-    for tool in NAMES:
+    for tool in TOOL_WORDS:
         assert stage.ui.find(f"tool/{tool}").kind == "toggle"
     for sense in SENSE_WORDS:
         assert stage.ui.find(f"sense/{sense}").kind == "toggle"
@@ -275,7 +275,7 @@ def test_the_verdict_and_the_numbers_are_in_sight_on_every_page_of_the_right_hal
     tray(stage)
     for key, mode in zip("1234", MODES, strict=True):
         stage.keys(key)
-        assert mode == stage.editor.side_panel.mode
+        assert mode == stage.editor.state.side_panel.mode
         for name in ("mode", "verdict", "floor", "wall", "load"):
             record = stage.ui.find(name)
             assert record.visible.covers(record.pane), (mode, name)
@@ -312,15 +312,15 @@ def test_the_hull_turns_with_the_hand_and_the_slider_folds_it(tmp_path):
     stage.keys("u")
     record = stage.ui.find("fold").pane
     stage.play(*user_input.drag(stage.ui, (record.right - 13, record.middle[1]), (record.x + record.w / 2, record.middle[1])))
-    assert 0.5 == pytest.approx(stage.editor.share, abs=0.03)
+    assert 0.5 == pytest.approx(stage.editor.state.share, abs=0.03)
 
 
 def test_the_strip_shows_the_hull_at_a_moment_and_gives_it_back(tmp_path):
     stage = EditorStage(tmp_path)
     tray(stage)
     stage.press("strip/0")
-    assert 0 == stage.editor.step_index
+    assert 0 == stage.editor.state.step_index
     stage.press("strip/0")
-    assert stage.editor.step_index is None
+    assert stage.editor.state.step_index is None
     stage.keys("pagedown", "pagedown")
-    assert 1 == stage.editor.step_index
+    assert 1 == stage.editor.state.step_index

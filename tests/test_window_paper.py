@@ -82,13 +82,13 @@ def test_another_directory_is_chosen_in_the_window(stage, home):
     stage.press("paper/where")
     stage.press("where/list/0")
     stage.press("where/here")
-    assert home / "prints" == stage.editor.side_panel.printing.directory
+    assert home / "prints" == stage.editor.state.side_panel.printing.directory
     write(stage)
     assert 5 == len(list((home / "prints").iterdir()))
     stage.press("paper/where")
     stage.keys("escape")
-    assert "" == stage.editor.dialog
-    assert "paper" == stage.editor.side_panel.mode
+    assert "" == stage.editor.state.dialog
+    assert "paper" == stage.editor.state.side_panel.mode
 
 
 def test_a_directory_is_gone_into_and_out_of(stage, home):
@@ -97,7 +97,7 @@ def test_a_directory_is_gone_into_and_out_of(stage, home):
     stage.press("where/list/0", times=2)
     stage.press("where/list/0", times=2)
     stage.press("where/here")
-    assert home / "prints" / "monday" == stage.editor.side_panel.printing.directory
+    assert home / "prints" / "monday" == stage.editor.state.side_panel.printing.directory
 
 
 def test_a_pattern_with_a_stop_is_printed_only_after_that_has_been_said(tmp_path, home):
@@ -123,7 +123,7 @@ def test_to_print_anyway_is_asked_anew_for_another_drawing(tmp_path):
     stage.settle()
     stage.press("paper/anyway")
     stage.open("plain-tray")
-    assert not stage.editor.side_panel.printing.anyway
+    assert not stage.editor.state.side_panel.printing.anyway
 
 
 @pytest.mark.parametrize("number", [errno.EROFS, errno.EACCES, errno.ENOSPC])
@@ -179,16 +179,16 @@ def test_by_keys_alone(stage, home):
         stage.wait(0)
         stage.keys(*keys)
     stage.settle()
-    assert ("template", "card", "record") == stage.editor.side_panel.printing.kinds
+    assert ("template", "card", "record") == stage.editor.state.side_panel.printing.kinds
     assert 4 == len(list(home.iterdir()))
     stage.keys("escape")
-    assert "hull" == stage.editor.side_panel.mode
+    assert "hull" == stage.editor.state.side_panel.mode
 
 
 def test_print_is_where_a_hand_looks_for_it(tmp_path):
     stage = EditorStage(tmp_path)
     stage.keys("ctrl+p")
-    assert "paper" == stage.editor.side_panel.mode
+    assert "paper" == stage.editor.state.side_panel.mode
 
 
 def test_an_empty_sheet_can_be_looked_at_but_says_what_is_missing(tmp_path):

@@ -59,10 +59,10 @@ def test_the_tab_brings_the_water_and_escape_goes_home(tmp_path):
     stage.open("plain-tray")
     stage.press("mode/water")
     stage.settle()
-    assert "water" == stage.editor.side_panel.mode
+    assert "water" == stage.editor.state.side_panel.mode
     assert "It floats" == stage.ui.find("load/state").text
     stage.keys("escape")
-    assert "hull" == stage.editor.side_panel.mode
+    assert "hull" == stage.editor.state.side_panel.mode
     assert "hull" in stage.ui.last
     assert "load/floor" not in stage.ui.last
 
@@ -119,7 +119,7 @@ def test_a_load_dragged_off_the_middle_dips_the_hull_and_a_button_brings_it_back
     at = user_input.middle(stage.ui, "load/floor")
     stage.play(*user_input.drag(stage.ui, at, (at[0] + 25, at[1])))
     stage.settle()
-    x, y = stage.editor.side_panel.afloat.off_mm
+    x, y = stage.editor.state.side_panel.afloat.off_mm
     made = known()
     found = rest(made.hull.skin, made.hull.weight + Weight(60.0, (x, y, 5.0)), made.water)
     assert x > 10 > abs(y)
@@ -135,7 +135,7 @@ def test_a_load_is_never_put_beside_the_floor(stage):
     pane = stage.ui.find("load/floor").pane
     stage.play(*user_input.drag(stage.ui, pane.middle, (pane.x - 300, pane.y - 300)))
     stage.settle()
-    x, y = stage.editor.side_panel.afloat.off_mm
+    x, y = stage.editor.state.side_panel.afloat.off_mm
     assert max(abs(x), abs(y)) == pytest.approx(50, abs=1.0)
     assert lying(stage) is not None
 
@@ -150,19 +150,19 @@ def test_by_keys_alone(stage):
     stage.ui.focus_on("load/more")
     stage.wait(0)
     stage.keys("space", "space")
-    assert 22 == stage.editor.side_panel.afloat.count
+    assert 22 == stage.editor.state.side_panel.afloat.count
     stage.ui.focus_on("load/hand")
     stage.wait(0)
     stage.keys("right")
-    assert "hurried" == stage.editor.side_panel.afloat.hand
+    assert "hurried" == stage.editor.state.side_panel.afloat.hand
     stage.ui.focus_on("load/floor")
     stage.wait(0)
     stage.keys("right", "right", "up")
-    assert (2.0, 1.0) == stage.editor.side_panel.afloat.off_mm
+    assert (2.0, 1.0) == stage.editor.state.side_panel.afloat.off_mm
     stage.ui.focus_on("mode")
     stage.wait(0)
     stage.keys("left")
-    assert "hull" == stage.editor.side_panel.mode
+    assert "hull" == stage.editor.state.side_panel.mode
 
 
 def test_tab_reaches_everything_on_the_page(stage):
@@ -190,7 +190,7 @@ def test_ten_thousand_have_no_room_and_that_is_said(stage):
 def test_nonsense_for_a_count_is_said_and_changes_nothing(stage, nonsense):
     stage.field("load/many", nonsense)
     assert stage.ui.find("load/many").problem
-    assert 20 == stage.editor.side_panel.afloat.count
+    assert 20 == stage.editor.state.side_panel.afloat.count
 
 
 def test_an_object_whose_mass_varies_wants_to_be_weighed(stage):
@@ -216,7 +216,7 @@ def test_a_wall_dragged_on_the_sheet_changes_how_it_floats(stage):
     stage.click((60, 25))
     stage.draw((60, 25), (60, 35))
     stage.settle()
-    assert "water" == stage.editor.side_panel.mode
+    assert "water" == stage.editor.state.side_panel.mode
     assert lying(stage).rest.draft_mm > before + 1
 
 
@@ -227,14 +227,14 @@ def test_without_a_hull_it_says_what_is_missing(tmp_path, creases):
         stage.draw((0, 25), (150, 25))
     stage.keys("escape", "escape", "2")
     stage.settle()
-    assert "water" == stage.editor.side_panel.mode
+    assert "water" == stage.editor.state.side_panel.mode
     assert stage.ui.shows("no hull to float yet")
 
 
 def test_a_tool_taken_up_goes_home_to_the_hull(stage):
     stage.keys("l")
-    assert "hull" == stage.editor.side_panel.mode
-    assert "long" == stage.editor.tool.name
+    assert "hull" == stage.editor.state.side_panel.mode
+    assert "long" == stage.editor.state.tool.name
 
 
 def test_two_runs_give_the_same_picture(tmp_path):
@@ -282,7 +282,7 @@ def test_a_damaged_list_of_own_objects_is_said_and_leaves_the_shipped_ones(tmp_p
     assert any("own list of objects cannot be read" in message.text for message in stage.ui.messages)
     assert "It floats" == stage.ui.find("load/state").text
     plain(stage, 20)
-    assert PLAIN == stage.editor.side_panel.afloat.item
+    assert PLAIN == stage.editor.state.side_panel.afloat.item
     assert "It floats" == stage.ui.find("load/state").text
 
 
@@ -292,7 +292,7 @@ def test_nothing_of_water_compare_or_paper_is_loaded_before_it_is_turned_to(tmp_
 import sys, pygame
 from pathlib import Path
 from folder.window.app import Window
-from folder.window.commands import new_sheet
+from folder.window.commands.files import new_sheet
 from folder.window.autosave import Autosave, Memory
 from folder.window.background.worker import AtOnce
 pygame.font.init()
@@ -315,10 +315,10 @@ def test_turning_to_the_water_in_the_middle_of_a_drag_puts_the_drag_down(tmp_pat
     before = stage.pattern
     stage.click((60, 25))
     stage.hold((60, 25), (60, 35))
-    assert stage.editor.drag_pattern is not None
+    assert stage.editor.state.drag_pattern is not None
     stage.keys("2")
-    assert stage.editor.drag_pattern is None
-    assert "water" == stage.editor.side_panel.mode
+    assert stage.editor.state.drag_pattern is None
+    assert "water" == stage.editor.state.side_panel.mode
     assert stage.pattern is before
 
 

@@ -20,7 +20,8 @@ from folder.pattern.pattern import Pattern
 from folder.window import theme
 from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remembered
 from folder.window.background.worker import Worker
-from folder.window.commands import COMMANDS, quit_window
+from folder.window.commands.files import quit_window, unless_unsaved
+from folder.window.commands.table import COMMANDS
 from folder.window.dialogs import files
 from folder.window.dialogs.keys import keys_page
 from folder.window.dialogs.start import welcome
@@ -28,7 +29,7 @@ from folder.window.editor import Editor
 from folder.window.fold.hint import hint_row, row_h
 from folder.window.fold.palette import palette
 from folder.window.fold.panels import right_half
-from folder.window.fold.sheet_view import sheet_view, zoom
+from folder.window.fold.sheet_view import sheet_view
 from folder.window.fold.strip_view import strip_view
 from folder.window.identity import IdentityKey
 from folder.window.tools.tool import Tool
@@ -62,11 +63,11 @@ def page(ui: Ui, editor: Editor) -> None:
     if ui.event is not None or ui.settling:  # it may change what any widget remembers
         ui.memos.clear()
     whole = ui.page.inset(12, 10)
-    if editor.page == "start":
+    if editor.state.page == "start":
         welcome(ui, whole, editor)
     else:
         _sheet_page(ui, whole, editor)
-    match editor.dialog:
+    match editor.state.dialog:
         case "open":
             files.open_page(ui, editor)
         case "save":
@@ -87,7 +88,7 @@ def _only_the_sheet(ui: Ui) -> bool:
 
 def _sheet_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     bar, pane = pane.cut_top(theme.PRESS_H, 8)
-    if editor.side_panel.mode != "hull":
+    if editor.state.side_panel.mode != "hull":
         _beside(ui, bar, pane, editor)
         return
     strip_h, tools_w = 112 if pane.h > 560 else 96, 250 if pane.w > 1100 else 238
@@ -106,14 +107,13 @@ def _sheet_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     sheet_view(ui, sheet, editor)
     hint_row(ui, row, editor)
     # While the hand drags on the sheet, most of what is beside it stays as it is.
-    drag_pattern, document = editor.drag_pattern is not None, IdentityKey(editor.document)
+    drag_pattern, document = editor.state.drag_pattern is not None, IdentityKey(editor.document)
     lines = editor.picked_creases if drag_pattern else ()
-    known = (IdentityKey(editor.result), editor.fresh is None, drag_pattern, editor.step_index, bool(editor.pattern.creases))
-    memo(ui, "palette", (tools, document, lines, editor.tool.name, editor.setting), lambda: palette(ui, tools, editor))
-    memo(ui, "right", (right, *known, editor.view, editor.share, editor.finding), lambda: right_half(ui, right, editor))
+    known = (IdentityKey(editor.result), editor.fresh is None, drag_pattern, editor.state.step_index, bool(editor.pattern.creases))
+    memo(ui, "palette", (tools, document, lines, editor.state.tool.name, editor.state.setting), lambda: palette(ui, tools, editor))
+    memo(ui, "right", (right, *known, editor.state.camera, editor.state.share, editor.state.finding), lambda: right_half(ui, right, editor))
     memo(ui, "strip", (below, *(known if not drag_pattern else known[2:])), lambda: strip_view(ui, below, editor))
     memo(ui, "bar", (bar, document, editor.memory.scale), lambda: top_bar(ui, bar, editor))
-    _sheet_keys(ui, sheet, editor)
 
 
 def _beside(ui: Ui, bar: Pane, pane: Pane, editor: Editor) -> None:
@@ -130,29 +130,20 @@ def _beside(ui: Ui, bar: Pane, pane: Pane, editor: Editor) -> None:
     if below is not None:
         strip_view(ui, below, editor)
     top_bar(ui, bar, editor)
-    _sheet_keys(ui, sheet, editor)
-
-
-def _sheet_keys(ui: Ui, sheet: Pane, editor: Editor) -> None:
-    """Closer, further off, the whole sheet, go to the sheet."""
-    for keys, times in (("+", 1.25), ("-", 0.8)):
-        if ui.shortcut(keys):
-            zoom(editor, sheet, times)
-    if ui.shortcut("0"):
-        editor.viewport = None
-    if ui.shortcut("f6"):
-        ui.focus_on("sheet")
 
 
 def _keys(ui: Ui, editor: Editor) -> None:
     """Every command by its keys."""
-    if ui.event is None or ui.event.type != pygame.KEYDOWN or editor.dialog:
+    if ui.event is None or ui.event.type != pygame.KEYDOWN or editor.state.dialog:
         return
     for command in COMMANDS.values():
-        if editor.page == "sheet" or command.everywhere:
+        if editor.state.page == "sheet" or command.everywhere:
             for keys in command.keys:
                 if ui.shortcut(keys):
                     command.do(editor)
+                    if editor.focus_request:
+                        ui.focus_on(editor.focus_request)
+                        editor.focus_request = ""
                     return
 
 
@@ -177,22 +168,20 @@ class Window:
         with editor.worker.held():
             if editor.worker.poll() is not None:
                 ui.redraw()
-            said = editor.autosave.tick(editor.document, dt_s) if editor.page == "sheet" else ""
+            said = editor.autosave.tick(editor.document, dt_s) if editor.state.page == "sheet" else ""
             editor.say(said, "warn")
             for event in events:
                 if event.type == pygame.QUIT:
-                    editor.unless_unsaved(quit_window)
+                    unless_unsaved(editor, quit_window)
                     ui.redraw()
             ui.scale = fitting_scale(editor.memory.scale, self.surface.get_size())
             drawn = frame(ui, lambda u: page(u, editor), events, dt_s, self.surface)
         if editor.worker.poll() is not None:
             ui.redraw()
-        if editor.messages:
-            for text, level in editor.messages:
-                ui.say(text, level)
-            editor.messages.clear()
+        for text, level in editor.take_messages():
+            ui.say(text, level)
         # What came in meanwhile is drawn at once, but in a drag with the hand's next place: the loop does not wait for it.
-        dragging = editor.drag_pattern is not None or bool(ui.pointer.active)
+        dragging = editor.state.drag_pattern is not None or bool(ui.pointer.active)
         if (ui.changed and not dragging) or ui.scale != fitting_scale(editor.memory.scale, self.surface.get_size()):
             ui.scale = fitting_scale(editor.memory.scale, self.surface.get_size())
             drawn |= frame(ui, lambda u: page(u, editor), [], 0.0, self.surface)
@@ -223,19 +212,20 @@ class Window:
         if self._faults == 1:  # later ones are back at an older drawing
             editor.autosave.keep(editor.document)
         self.ui = Ui(editor.memory.scale, self.ui.clipboard)  # the old one broke off half way
-        editor.tool, editor.drag_pattern, editor.pointer, editor.dialog, editor.after_dialog = Tool(), None, None, "", None
-        editor.messages.clear()
+        editor.take_messages()
+        state = replace(editor.state, tool=Tool(), drag_pattern=None, pointer=None, dialog="", after_dialog=None)
         if self._faults > 1:
-            editor.side_panel.begin()
-            editor.side_panel.mode, editor.step_index, editor.finding, editor.share = "hull", None, None, 1.0
-            if editor.document.pattern is not self._good.pattern:
-                editor.document = replace(self._good, future=(editor.document.pattern,))
-            editor.changed()
+            side_panel = state.side_panel.opened()
+            state = replace(state, side_panel=side_panel, step_index=None, finding=None, share=1.0)
+        editor.show(state)
+        if self._faults > 1:
+            pattern = editor.document.pattern
+            editor.put(editor.document if pattern is self._good.pattern else replace(self._good, future=(pattern,)))
         editor.say(f"Something went wrong. Your drawing is kept. {told[0].upper()}{told[1:]}.", "stop")
 
     def close(self) -> bool:
         """Let go of everything: the copy of saved work, the threads, what is to be remembered. Whether a thread is still at work."""
-        if self.editor.is_closing or (self.editor.document.is_saved and not self._faults):
+        if self.editor.state.is_closing or (self.editor.document.is_saved and not self._faults):
             self.editor.autosave.drop()
         remember(self.editor.memory)
         return self.editor.worker.stop()
@@ -274,7 +264,7 @@ def run_window(surface: pygame.Surface, file: Path | None = None, pattern: Patte
 
 def _loop(window: Window) -> None:
     last = time.monotonic()
-    while not window.editor.is_closing:
+    while not window.editor.state.is_closing:
         wake_s = window.ui.wake_s()
         wait_ms = WAIT_MS if wake_s is None else max(min(int(wake_s * 1000) + 1, WAIT_MS), 1)
         events = pygame.event.get() if window.ui.changed else [pygame.event.wait(wait_ms), *pygame.event.get()]

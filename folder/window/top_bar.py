@@ -5,7 +5,8 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from folder.window import theme
-from folder.window.commands import COMMANDS, SCALES
+from folder.window.commands.files import set_scale
+from folder.window.commands.table import COMMANDS, SCALES
 from folder.window.editor import Editor
 from folder.window.widgets import Pane, Ui, button, button_w, drop_down, text_field
 
@@ -21,7 +22,7 @@ def top_bar(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The bar."""
     size, pane = pane.cut_right(106, 8)
     picked = drop_down(ui, "size", size, SIZES, f"{editor.memory.scale:g}", tip="Size of letters and buttons")
-    editor.memory.scale = float(picked)
+    set_scale(editor, float(picked))
     widths = [button_w(ui, word, icon) for _, word, icon in BUTTONS]
     words = sum(widths) + 6 * len(BUTTONS) + LEAST_NAME_W + 130 <= pane.w
     if not words:
@@ -33,9 +34,8 @@ def top_bar(ui: Ui, pane: Pane, editor: Editor) -> None:
         places.append(Pane(x, pane.y, width, pane.h))
         x -= 6
     for (name, word, icon), place in zip(BUTTONS, reversed(places), strict=True):
-        tip = f"{COMMANDS[name].words} ({shown(COMMANDS[name].keys[0])})"
         can = {"undo": bool(editor.document.past), "redo": bool(editor.document.future)}.get(name, True)
-        if button(ui, name, place, word if words else "", icon=icon, enabled=can, tip=tip):
+        if button(ui, name, place, word if words else "", icon=icon, enabled=can, tip=COMMANDS[name].tip):
             COMMANDS[name].do(editor)
     _name(ui, Pane(pane.x, pane.y, x - pane.x - 4, pane.h), editor)
 
@@ -55,10 +55,3 @@ def _name(ui: Ui, pane: Pane, editor: Editor) -> None:
 
 def _wrong_name(text: str) -> str:
     return "" if text.strip() else "Give it a name."
-
-
-def shown(keys: str) -> str:
-    """Keys as they are written for people: "ctrl+shift+s" as "Ctrl Shift S"."""
-    sign = "+" if keys.endswith("+") else ""
-    parts = [part for part in keys.removesuffix("+").split("+") if part]
-    return " ".join([*(part.capitalize() if len(part) > 1 else part.upper() for part in parts), *([sign] if sign else [])])

@@ -23,7 +23,7 @@ from folder.pattern.file import find_pattern, read_pattern
 from folder.pattern.pattern import Crease, Pattern
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
-from folder.window.fold.sheet_view import viewport_of
+from folder.window.commands.look import viewport_of
 from tests import user_input
 
 SIZE = (1280, 800)
@@ -52,7 +52,7 @@ def test_a_frame_of_a_drag(capsys):
         pane = ui.find("sheet").pane
 
         def at(x: float, y: float) -> tuple[float, float]:
-            px, py = viewport_of(editor, pane).px((x, y))
+            px, py = viewport_of(editor, (pane.w, pane.h)).px((x, y))
             return pane.x + px, pane.y + py
 
         window.frame([user_input.move(ui, at(33, 25))], 0.01)
@@ -61,16 +61,16 @@ def test_a_frame_of_a_drag(capsys):
         window.frame([user_input.down(ui, at(33, 25))], 0.01)
         frames, spent, moved = [], [], []
         for k in range(240):
-            live = editor.drag_pattern
+            live = editor.state.drag_pattern
             began, spent_before = time.perf_counter(), time.thread_time()
             event = user_input.move(ui, at(33, 26 + 8 * np.sin(k / 12) ** 2 + k % 2), 1)
             window.frame([event], 0.016)
             pygame.display.flip()
             frames.append(time.perf_counter() - began)
             spent.append(time.thread_time() - spent_before)
-            if editor.drag_pattern is not live:
+            if editor.state.drag_pattern is not live:
                 moved.append(frames[-1])
-            assert k < 3 or editor.drag_pattern is not None
+            assert k < 3 or editor.state.drag_pattern is not None
             # Between frames the loop waits for the next event or for the worker, as the real one does.
             until = began + 1 / 60
             while time.perf_counter() < until and editor.worker.poll() is None:
@@ -134,7 +134,7 @@ def test_from_an_edit_to_fresh_numbers(capsys, tmp_path):
     window = Window(pygame.display.set_mode(SIZE), memory=Memory(), autosave=Autosave(tmp_path), wake=True)
     window.editor.begin(sixty())
     _settle(window)
-    window.editor.document = window.editor.document.picking(frozenset({3}))
+    window.editor.pick(frozenset({3}))
     fresh = [_edit_to_numbers(window, 1 if k % 2 else -1) for k in range(40)]
     window.editor.worker.stop()
     number = statistics.median(fresh)

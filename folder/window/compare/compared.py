@@ -21,6 +21,8 @@ from folder.pattern.pattern import Pattern
 from folder.practice.log import trials_now
 from folder.studies import Study, study
 from folder.verdict import Verdict, verdict_of
+from folder.window.commands.files import unless_unsaved
+from folder.window.commands.look import set_others
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import Other
 from folder.window.identity import IdentityKey
@@ -53,27 +55,27 @@ def measured_anew(pattern: Pattern) -> Measured:
 
 def put_beside(editor: Editor, pattern: Pattern, *, ready: bool) -> None:
     """Put a pattern beside the one on the table; what keeps it from being put there is said."""
-    right = editor.side_panel
-    if 1 + len(right.others) >= MOST:
+    others = editor.state.side_panel.others
+    if 1 + len(others) >= MOST:
         editor.say(f"There is room for {MOST} hulls. Take one away first.", "warn")
-    elif any(other.pattern == pattern for other in right.others):
+    elif any(other.pattern == pattern for other in others):
         editor.say(f"“{pattern.name}” stands there already.", "warn")
     else:
         future = editor.worker.errand(partial(measured_anew, pattern), "compare")
-        right.others = (*right.others, Other(pattern, ready, future))
+        set_others(editor, (*others, Other(pattern, ready, future)))
 
 
 def take_away(editor: Editor, index: int) -> None:
     """Take one of the others off the list."""
-    others = editor.side_panel.others
+    others = editor.state.side_panel.others
     others[index].future.cancel()
-    editor.side_panel.others = others[:index] + others[index + 1 :]
+    set_others(editor, others[:index] + others[index + 1 :])
 
 
 def take_up(editor: Editor, index: int) -> None:
     """Put one of the others on the table, once what lies there is saved or given up."""
-    other = editor.side_panel.others[index]
-    editor.unless_unsaved(lambda d: d.begin(other.pattern, unsaved=not other.ready))
+    other = editor.state.side_panel.others[index]
+    unless_unsaved(editor, lambda d: d.begin(other.pattern, unsaved=not other.ready))
 
 
 def now(editor: Editor) -> Measured | None:

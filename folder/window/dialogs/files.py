@@ -10,6 +10,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from folder.window import theme
+from folder.window.commands import files, look
 from folder.window.editor import Editor
 from folder.window.widgets import Column, Pane, Ui, button, dialog, label, notice, table, text_field
 
@@ -23,7 +24,7 @@ class _Looking(Struct):
     entries: list[Path] = field(default_factory=list)
     picked: int | None = None
     name: str = ""
-    said: str = ""
+    problem: str = ""
     over: Path | None = None
     """The file that would be written over, when that has been asked."""
     files: bool = True
@@ -35,10 +36,10 @@ class _Looking(Struct):
             found = [p for p in directory.iterdir() if not p.name.startswith(".")]
             kept = [p for p in found if p.is_dir() or (self.files and p.suffix.lower() == ".json")]
         except OSError as error:
-            self.said = f"“{directory.name}” cannot be looked into: {error.strerror or error}."
+            self.problem = f"“{directory.name}” cannot be looked into: {error.strerror or error}."
             return
         kept.sort(key=lambda p: (not p.is_dir(), p.name.lower()))
-        self.directory, self.entries, self.picked, self.said, self.over = directory, kept[:MOST_SHOWN], None, "", None
+        self.directory, self.entries, self.picked, self.problem, self.over = directory, kept[:MOST_SHOWN], None, "", None
 
 
 def _looking(editor: Editor) -> _Looking:
@@ -48,7 +49,7 @@ def _looking(editor: Editor) -> _Looking:
     for directory in (here, last, Path.home(), Path.cwd()):
         if directory is not None and os.path.isdir(directory):  # not Path.is_dir: it raises where it may not look
             looking.to(directory)
-            if not looking.said:
+            if not looking.problem:
                 break
     looking.name = editor.document.path.name if editor.document.path is not None else file_name(editor.document.pattern.name)
     return looking
@@ -64,7 +65,7 @@ def open_page(ui: Ui, editor: Editor) -> None:
     looking = ui.memory("open/looking", lambda: _looking(editor))
     with dialog(ui, "open-page", "Open a pattern", 720, 560, first="open/list") as card:
         foot, rest = card.inside.cut_bottom(theme.PRESS_H, 10)
-        rest = _said(ui, rest, looking)
+        rest = _problem(ui, rest, looking)
         opened = _list(ui, "open", rest, looking)
         closing, opening = foot.cut_right(270)[0].columns(2, 10)
         picked = looking.entries[looking.picked] if looking.picked is not None else None
@@ -73,9 +74,9 @@ def open_page(ui: Ui, editor: Editor) -> None:
             if picked.is_dir():
                 looking.to(picked)
             else:
-                looking.said = editor.open_file(picked)
+                looking.problem = files.open_file(editor, picked)
         if button(ui, "open/cancel", closing, "Cancel") or card.closed:
-            editor.dialog = ""
+            files.close_dialog(editor)
 
 
 def save_page(ui: Ui, editor: Editor) -> None:
@@ -89,7 +90,7 @@ def save_page(ui: Ui, editor: Editor) -> None:
         typed = text_field(ui, "save/name", room, looking.name, longest=80, wrong=_wrong_name)
         if typed != looking.name:
             looking.name, looking.over = typed, None
-        rest = _said(ui, rest, looking)
+        rest = _problem(ui, rest, looking)
         before = looking.picked
         opened = _list(ui, "save", rest, looking)
         picked = looking.entries[looking.picked] if looking.picked is not None else None
@@ -101,11 +102,11 @@ def save_page(ui: Ui, editor: Editor) -> None:
         text = "Save over it" if looking.over is not None else "Save"
         if button(ui, "save/save", saving, text, icon="save", rank="danger" if looking.over is not None else "main"):
             # A name that is wrong was not taken: nothing is saved under the one before it.
-            looking.said = ui.records["save/name"].problem
-            if not looking.said:
+            looking.problem = ui.records["save/name"].problem
+            if not looking.problem:
                 _save(editor, looking)
         if button(ui, "save/cancel", closing, "Cancel") or card.closed:
-            editor.dialog, editor.after_dialog = "", None
+            files.close_dialog(editor)
 
 
 def where_page(ui: Ui, editor: Editor) -> None:
@@ -113,7 +114,7 @@ def where_page(ui: Ui, editor: Editor) -> None:
     looking = ui.memory("where/looking", lambda: _directories(editor))
     with dialog(ui, "where-page", "Where do the pages go?", 720, 560, first="where/list") as card:
         foot, rest = card.inside.cut_bottom(theme.PRESS_H, 10)
-        rest = _said(ui, rest, looking)
+        rest = _problem(ui, rest, looking)
         opened = _list(ui, "where", rest, looking, "There is no other directory in here.")
         closing, here = foot.cut_right(320)[0].columns([1, 1.3], 10)
         picked = looking.entries[looking.picked] if looking.picked is not None else None
@@ -121,16 +122,16 @@ def where_page(ui: Ui, editor: Editor) -> None:
             looking.to(picked)
         if button(ui, "where/here", here, "Use this one" if picked is None else "Use that one", icon="tick", rank="main"):
             chosen = picked if picked is not None else looking.directory
-            editor.side_panel.printing = replace(editor.side_panel.printing, directory=chosen)
-            editor.dialog = ""
+            look.set_printing(editor, replace(editor.state.side_panel.printing, directory=chosen))
+            files.close_dialog(editor)
         if button(ui, "where/cancel", closing, "Cancel") or card.closed:
-            editor.dialog = ""
+            files.close_dialog(editor)
 
 
 def _directories(editor: Editor) -> _Looking:
     looking = _looking(editor)
     looking.files = False
-    looking.to(editor.side_panel.printing.directory or looking.directory)
+    looking.to(editor.state.side_panel.printing.directory or looking.directory)
     return looking
 
 
@@ -139,13 +140,13 @@ def _save(editor: Editor, looking: _Looking) -> None:
     path = looking.directory / (name if name.lower().endswith(".json") else f"{name}.json")
     if os.path.exists(path) and path != editor.document.path and looking.over != path:
         looking.over = path
-        looking.said = f"There is a file “{path.name}” already. Save over it, or choose another name."
+        looking.problem = f"There is a file “{path.name}” already. Save over it, or choose another name."
         return
-    looking.said = editor.save_file(path)
-    if not looking.said:
-        editor.dialog = ""
-        if editor.after_dialog is not None:
-            editor.leave()
+    looking.problem = files.save_file(editor, path)
+    if not looking.problem and editor.state.after_dialog is not None:
+        files.leave(editor)
+    elif not looking.problem:
+        files.close_dialog(editor)
 
 
 def _wrong_name(text: str) -> str:
@@ -157,11 +158,11 @@ def _wrong_name(text: str) -> str:
     return ""
 
 
-def _said(ui: Ui, pane: Pane, looking: _Looking) -> Pane:
+def _problem(ui: Ui, pane: Pane, looking: _Looking) -> Pane:
     """What went wrong, above the list."""
-    if not looking.said:
+    if not looking.problem:
         return pane
-    used = notice(ui, pane, looking.said, "warn" if looking.over else "stop")
+    used = notice(ui, pane, looking.problem, "warn" if looking.over else "stop")
     return pane.cut_top(used, 8)[1]
 
 
@@ -202,20 +203,20 @@ def leave_page(ui: Ui, editor: Editor) -> None:
         if button(ui, "leave/save", keep, "Save", icon="save", rank="main"):
             _save_and_leave(editor)
         if button(ui, "leave/drop", drop, "Do not save", rank="danger"):
-            editor.leave()
+            files.leave(editor)
         if button(ui, "leave/back", back, "Go back") or card.closed:
-            editor.dialog, editor.after_dialog = "", None
+            files.close_dialog(editor)
 
 
 def _save_and_leave(editor: Editor) -> None:
     if editor.document.path is None:
-        editor.dialog = "save"  # `then` stays: it is done once the work is saved
+        files.open_dialog(editor, "save")  # what comes after it stays: it is done once the work is saved
         return
-    said = editor.save_file(editor.document.path)
-    if said:
-        editor.say(said, "stop")
-        editor.dialog, editor.after_dialog = "", None
+    problem = files.save_file(editor, editor.document.path)
+    if problem:
+        editor.say(problem, "stop")
+        files.close_dialog(editor)
     else:
-        editor.leave()
+        files.leave(editor)
 
 

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from folder.window import theme
-from folder.window.commands import COMMANDS
+from folder.window.commands.files import close_dialog
+from folder.window.commands.table import COMMANDS, SHEET, keys_text
 from folder.window.editor import Editor
-from folder.window.top_bar import shown
 from folder.window.widgets import Pane, Ui, button, dialog, scroll
 
 ROW = 26
 SHEET_KEYS = (
     ("Move the cross on the sheet", "Arrow keys"), ("Move it five times as far", "Shift Arrow"), ("Press there", "Enter"),
-    ("Closer, further away", "+  –"), ("The whole sheet", "0"), ("Go to the sheet", "F6"),
     ("Next thing to press", "Tab"), ("The one before", "Shift Tab"),
 )  # fmt: skip
 """Keys that are not commands: they belong to the sheet or to the way from thing to thing."""
@@ -28,7 +27,7 @@ def keys_page(ui: Ui, editor: Editor) -> None:
                 k = heights.index(min(heights))
                 heights[k] += _group(ui, columns[k].moved(0, heights[k]), group, rows)
         if button(ui, "keys-page/close", foot, "Close", rank="main") or card.closed:
-            editor.dialog = ""
+            close_dialog(editor)
 
 
 def _foot(inside: Pane) -> tuple[Pane, Pane]:
@@ -39,8 +38,9 @@ def _foot(inside: Pane) -> tuple[Pane, Pane]:
 def _groups() -> list[tuple[str, list[tuple[str, str]]]]:
     groups: dict[str, list[tuple[str, str]]] = {}
     for command in COMMANDS.values():
-        groups.setdefault(command.group, []).append((command.words, " or ".join(shown(k) for k in command.keys)))
-    return [*groups.items(), ("On the sheet", list(SHEET_KEYS))]
+        groups.setdefault(command.group, []).append((command.words, " or ".join(keys_text(k) for k in command.keys)))
+    groups.setdefault(SHEET, []).extend(SHEET_KEYS)
+    return list(groups.items())
 
 
 def _group(ui: Ui, pane: Pane, group: str, rows: list[tuple[str, str]]) -> float:

@@ -16,7 +16,8 @@ from folder.pattern.file import read_pattern, ready_patterns
 from folder.window import theme
 from folder.window.autosave import drop_copy
 from folder.window.background.result import Result, studied
-from folder.window.commands import COMMANDS, new_sheet
+from folder.window.commands.files import new_sheet, open_dialog, open_file, set_scale
+from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
 from folder.window.fold.hull_view import paint_snapshot
 from folder.window.identity import IdentityKey
@@ -50,9 +51,9 @@ def welcome(ui: Ui, pane: Pane, editor: Editor) -> None:
     pick = tiles(ui, "ready", pane, items, picked[0], w=TILE_W, h=TILE_H)
     picked[0] = pick.at
     if pick.opened and pick.at is not None:
-        said = editor.open_file(kept[pick.at].path, ready=True)
-        if said:
-            editor.say(said, "stop")
+        problem = open_file(editor, kept[pick.at].path, ready=True)
+        if problem:
+            editor.say(problem, "stop")
 
 
 def _corner(ui: Ui, pane: Pane, editor: Editor) -> None:
@@ -60,7 +61,7 @@ def _corner(ui: Ui, pane: Pane, editor: Editor) -> None:
     size = rest.cut_right(106)[0]
     if button(ui, "keys", keys, icon="help", tip="Every key (F1)"):
         COMMANDS["keys"].do(editor)
-    editor.memory.scale = float(drop_down(ui, "size", size, SIZES, f"{editor.memory.scale:g}", tip="Size of letters and buttons"))
+    set_scale(editor, float(drop_down(ui, "size", size, SIZES, f"{editor.memory.scale:g}", tip="Size of letters and buttons")))
 
 
 def _doors(ui: Ui, row: Pane, editor: Editor) -> None:
@@ -74,13 +75,13 @@ def _doors(ui: Ui, row: Pane, editor: Editor) -> None:
         w = min(button_w(ui, text, icon, bold=k == 0) + 10, row.right - x)
         if button(ui, name, Pane(x, row.y, w, row.h), text, icon=icon, rank="main" if k == 0 else "plain"):
             if name == "last" and last is not None:
-                said = editor.open_file(last)
-                if said:
-                    editor.say(said, "stop")
+                problem = open_file(editor, last)
+                if problem:
+                    editor.say(problem, "stop")
             elif name == "new":
                 new_sheet(editor)
             else:
-                editor.dialog = "open"
+                open_dialog(editor, "open")
         x += w + 10
 
 

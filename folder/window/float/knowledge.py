@@ -79,7 +79,7 @@ def _prediction(
 ) -> tuple[CountPrediction | None, PlacedCargo | None, str]:
     """What the hand makes of it, and the objects in their places; not asked for while the hand drags on the sheet."""
     fresh = editor.fresh
-    settled = fresh is not None and editor.drag_pattern is None and (load.hand != "usual" or fresh.load is not None)
+    settled = fresh is not None and editor.state.drag_pattern is None and (load.hand != "usual" or fresh.load is not None)
     if not settled:
         return None, _last_placed_cargo(editor, load), ""
     key = (IdentityKey(study), load.hand, load.item, load.each_g)

@@ -13,6 +13,7 @@ from folder.draw.picture import Box, Picture
 from folder.hull.hull import Hull
 from folder.studies import Study
 from folder.window import theme
+from folder.window.commands.look import set_load
 from folder.window.editor import Editor
 from folder.window.float.floating import on_floor
 from folder.window.float.floor_map import PX_PER_MM, floor_map, map_key
@@ -40,12 +41,13 @@ def water_view(ui: Ui, pane: Pane, editor: Editor, tight: bool) -> None:
     foot, pane = pane.cut_bottom(foot_h, 4)
     _caution(ui, foot)
     knowledge = ui.memory("load/items", partial(_objects, editor))
-    editor.side_panel.afloat, used = load_row(ui, pane, editor.side_panel.afloat, knowledge)
+    afloat, used = load_row(ui, pane, editor.state.side_panel.afloat, knowledge)
+    set_load(editor, afloat)
     pane = pane.cut_top(used, 6)[1]
     if not tight:
         row, pane = pane.cut_top(theme.PRESS_H, 6)
-        editor.side_panel.afloat = hand_row(ui, row, editor.side_panel.afloat)
-    item = knowledge.get(editor.side_panel.afloat.item)
+        set_load(editor, hand_row(ui, row, editor.state.side_panel.afloat))
+    item = knowledge.get(editor.state.side_panel.afloat.item)
     study = editor.result.study if editor.result is not None else None
     hull = study.hull if study is not None else None
     if study is None or hull is None or study.brim is None or not 0.0 < hull.rim_height_mm < math.inf:
@@ -72,7 +74,7 @@ def _caution(ui: Ui, pane: Pane) -> None:
 def _afloat(
     ui: Ui, pane: Pane, editor: Editor, study: Study, hull: Hull, item: Item | None, tight: bool
 ) -> None:
-    load = editor.side_panel.afloat
+    load = editor.state.side_panel.afloat
     beside = pane.w >= 460
     with scroll(ui, "load/roll", pane) as inside:
         high = min(max(pane.h - 215.0, 175.0), 300.0)
@@ -90,7 +92,7 @@ def _afloat(
         if tight:
             row = Pane(rest.x, y + 6, rest.w, theme.PRESS_H)
             ui.spread(row)
-            editor.side_panel.afloat = hand_row(ui, row, editor.side_panel.afloat)
+            set_load(editor, hand_row(ui, row, editor.state.side_panel.afloat))
 
 
 def _say(ui: Ui, pane: Pane, load: Afloat, knowledge: LoadKnowledge, size: Size) -> float:
@@ -147,7 +149,7 @@ def _painted(ui: Ui, surface: pygame.Surface, picture: Picture) -> None:
 
 def _plan(ui: Ui, pane: Pane, editor: Editor, hull: Hull, knowledge: LoadKnowledge) -> None:
     """The floor from above, with what belongs to it below."""
-    load = editor.side_panel.afloat
+    load = editor.state.side_panel.afloat
     foot, pane = pane.cut_bottom(34, 4)
     placed_cargo = knowledge.placed_cargo if not load.is_off else None
     objects = placed_cargo.objects if placed_cargo is not None else ()
@@ -160,13 +162,13 @@ def _plan(ui: Ui, pane: Pane, editor: Editor, hull: Hull, knowledge: LoadKnowled
     wanted = floor_map(ui, pane, hull, objects, layer, at, wet, key=map_key(hull, placed_cargo))
     if wanted != at:
         x, y = on_floor(hull, best, wanted)
-        editor.side_panel.afloat = replace(load, off_mm=(round(x - best[0], 1), round(y - best[1], 1)))
+        set_load(editor, replace(load, off_mm=(round(x - best[0], 1), round(y - best[1], 1))))
         ui.redraw()
     if load.is_off:
         text = f"Bring it back {math.hypot(*load.off_mm):.0f} mm"
         text = text if button_w(ui, text) <= foot.w else text.removeprefix("Bring it ").capitalize()
         if button(ui, "load/middle", foot, text, tip="Lay the load where it should be"):
-            editor.side_panel.afloat = replace(load, off_mm=(0.0, 0.0))
+            set_load(editor, replace(load, off_mm=(0.0, 0.0)))
     elif placed_cargo is not None and placed_cargo.layers > 1:
         _layers(ui, foot, editor, layer, placed_cargo.layers)
     elif placed_cargo is not None and objects:
@@ -183,9 +185,9 @@ def _layers(ui: Ui, pane: Pane, editor: Editor, layer: int, layers: int) -> None
     text = text if ui.display_list.text_w(text, "small") <= words.w else text.removeprefix("Layer ")
     ui.display_list.text(text, words, "small", align="middle")
     if button(ui, "load/lower", down, icon="left", enabled=layer > 0, tip="The layer below"):
-        editor.side_panel.afloat = replace(editor.side_panel.afloat, layer=layer - 1)
+        set_load(editor, replace(editor.state.side_panel.afloat, layer=layer - 1))
     if button(ui, "load/upper", up, icon="right", enabled=layer + 1 < layers, tip="The layer above"):
-        editor.side_panel.afloat = replace(editor.side_panel.afloat, layer=layer + 1)
+        set_load(editor, replace(editor.state.side_panel.afloat, layer=layer + 1))
 
 
 def _words(ui: Ui, pane: Pane, load: Afloat, item: Item | None, knowledge: LoadKnowledge) -> float:

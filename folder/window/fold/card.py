@@ -6,6 +6,7 @@ import math
 
 from folder.pattern.pattern import Sense
 from folder.window import theme
+from folder.window.commands import change
 from folder.window.editor import Editor
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Ui, button, toggle
@@ -19,7 +20,7 @@ TURNS = (("90", "90°", math.pi / 2, "Fold to a square wall"), ("180", "180°", 
 def card(ui: Ui, pane: Pane, editor: Editor, viewport: Viewport) -> None:
     """The card, while one crease is picked and the hand holds nothing."""
     picked = [i for i in editor.document.picked if i < len(editor.document.pattern.creases)]
-    if len(picked) != 1 or editor.tool.busy or editor.tool.name != "pick":
+    if len(picked) != 1 or editor.state.tool.busy or editor.state.tool.name != "pick":
         return
     crease = editor.document.pattern.creases[picked[0]]
     folds = crease.sense in ("valley", "mountain")
@@ -32,17 +33,17 @@ def card(ui: Ui, pane: Pane, editor: Editor, viewport: Viewport) -> None:
     for sense, tip in SENSES:
         on = crease.sense == sense
         if toggle(ui, f"card/{sense}", Pane(x, y, SIDE, SIDE), "", on, icon=sense, tip=tip) and not on:
-            editor.set_sense(sense)
+            change.set_sense(editor, sense)
         x += SIDE + 5
     if folds:
         for name, text, rad, tip in TURNS:
             cell = Pane(x, y, 68 if name == "90" else 76, SIDE)
             on = crease.turn_rad is not None and abs(crease.turn_rad - rad) < 1e-9
             if toggle(ui, f"card/{name}", cell, text, on, tip=tip) and not on:
-                editor.set_turn(rad)
+                change.set_turn(editor, rad)
             x += cell.w + 5
     if button(ui, "card/delete", Pane(x, y, SIDE, SIDE), icon="delete", tip="Take this line away (Delete)"):
-        editor.delete()
+        change.delete(editor)
 
 
 def _place(

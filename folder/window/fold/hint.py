@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from folder.units import DEG_PER_RAD, RAD_PER_DEG
 from folder.verdict import verdict_of
 from folder.window import theme
+from folder.window.commands import change
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import Mode
 from folder.window.theme import Size
@@ -29,7 +30,7 @@ def row_h(width: float) -> float:
 
 def hint_row(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The hint, or the measures."""
-    if editor.tool.name != "pick" and (editor.tool.points or editor.tool.lines):
+    if editor.state.tool.name != "pick" and (editor.state.tool.points or editor.state.tool.lines):
         _measures(ui, pane, editor)
         return
     ui.display_list.icon("note", (pane.x + 14, pane.middle[1]), theme.SOFT_INK, 20)
@@ -42,13 +43,13 @@ def hint_row(ui: Ui, pane: Pane, editor: Editor) -> None:
 
 def hint(editor: Editor) -> str:
     """The next useful thing."""
-    pattern, tool = editor.document.pattern, editor.tool.name
+    pattern, tool = editor.document.pattern, editor.state.tool.name
     walls = sum(c.sense == "valley" for c in pattern.creases)
     match tool:
         case "line" | "long" if walls >= 2 and _wants_corners(editor):
             return CORNERS
         case "line" | "long":
-            if not walls and editor.setting.mirrors == "four":
+            if not walls and editor.state.setting.mirrors == "four":
                 return "Press near one side of the sheet and draw along it: the mirror makes all four walls."
             return "Press where the line begins, and let go where it ends. Escape puts the tool down."
         case "square":
@@ -77,8 +78,8 @@ BESIDE: dict[Mode, str] = {
 
 
 def _hint_to_pick(editor: Editor, walls: int) -> str:
-    if editor.side_panel.mode != "hull" and editor.document.pattern.creases:
-        return BESIDE[editor.side_panel.mode]
+    if editor.state.side_panel.mode != "hull" and editor.document.pattern.creases:
+        return BESIDE[editor.state.side_panel.mode]
     if editor.document.picked:
         if len(editor.document.picked) > 1:
             return "Drag to push them, or choose at the left how they fold. The Delete key takes them away."
@@ -108,16 +109,16 @@ def _wants_corners(editor: Editor) -> bool:
 
 
 def _measures(ui: Ui, pane: Pane, editor: Editor) -> None:
-    preview, typed = editor.preview, editor.tool.typed
-    turns = editor.tool.name in ("line", "long", "halve")
+    preview, typed = editor.preview, editor.state.tool.typed
+    turns = editor.state.tool.name in ("line", "long", "halve")
     cells: list[Cell] = []
-    if turns or editor.tool.name == "beside":
+    if turns or editor.state.tool.name == "beside":
         word = "Length" if turns else "Away"
         cells.append(("length", word, preview.length_mm, typed.length_mm, "long" if turns else "away"))
     if turns:
         angle = None if preview.angle_rad is None else preview.angle_rad * DEG_PER_RAD
         cells.append(("angle", "Angle", angle, None if typed.angle_rad is None else typed.angle_rad * DEG_PER_RAD, "°"))
-    if editor.tool.name != "angle":
+    if editor.state.tool.name != "angle":
         cells.append(("x", "Right", preview.at[0], typed.x_mm, "right"))
         cells.append(("y", "Up", preview.at[1], typed.y_mm, "up"))
     if pane.w >= NARROW:
@@ -146,11 +147,11 @@ def _fields(ui: Ui, row: Pane, editor: Editor, cells: list[Cell]) -> None:
             digits=2, empty="–", tip=f"{word}: type it to fix it, empty it to leave it to the hand",
         )  # fmt: skip
         if value != now:
-            editor.tool = replace(editor.tool, typed=_typed(editor, name, value))
+            change.set_typed(editor, _typed(editor, name, value))
 
 
 def _typed(editor: Editor, name: str, value: float | None) -> Typed:
-    typed = editor.tool.typed
+    typed = editor.state.tool.typed
     match name:
         case "length":
             return replace(typed, length_mm=value)

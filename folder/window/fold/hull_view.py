@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import math
-
 import pygame
 from msgspec import Struct
-from msgspec.structs import replace
 
 from folder.fold.place import Folded, folded
 from folder.fold.sequence.steps import FoldSequence
 from folder.geometry.space import Bools
 from folder.window import theme
 from folder.window.background.result import Result
+from folder.window.commands.look import KEY_TURN_RAD, fold_to, turn_camera
 from folder.window.editor import Editor
 from folder.window.identity import IdentityKey
 from folder.window.paint.surface import PEN_PX, PaintLayer, paint
@@ -22,8 +20,6 @@ from folder.window.widgets import Pane, Ui, slider, touch_area
 from folder.window.widgets.glyph_cache import GlyphCache
 
 TURN_RAD_PER_PX = 0.01
-LOWEST_RAD, HIGHEST_RAD = math.radians(-60.0), math.radians(89.0)
-KEY_TURN_RAD = math.radians(15.0)
 
 
 class _Cache(Struct):
@@ -43,12 +39,12 @@ def hull_view(ui: Ui, pane: Pane, editor: Editor) -> None:
         cache.from_px = touch.at
     elif touch.held == 1 and touch.at != cache.from_px:
         dx, dy = touch.at[0] - cache.from_px[0], touch.at[1] - cache.from_px[1]
-        turn_view(editor, -dx * TURN_RAD_PER_PX, dy * TURN_RAD_PER_PX)
+        turn_camera(editor, -dx * TURN_RAD_PER_PX, dy * TURN_RAD_PER_PX)
         cache.from_px = touch.at
         ui.redraw()
     right, down = ui.arrow(touch.record)
     if right or down:
-        turn_view(editor, -right * KEY_TURN_RAD, -down * KEY_TURN_RAD)
+        turn_camera(editor, -right * KEY_TURN_RAD, -down * KEY_TURN_RAD)
     _slider(ui, row, editor)
     if ui.drawing:
         _draw(ui, pane, editor, cache)
@@ -56,30 +52,14 @@ def hull_view(ui: Ui, pane: Pane, editor: Editor) -> None:
             ui.display_list.ring(pane.inset(4, 4))
 
 
-def turn_view(editor: Editor, around_rad: float, above_rad: float) -> None:
-    """Turn the hull."""
-    view = editor.view
-    above = min(max(view.above_rad + above_rad, LOWEST_RAD), HIGHEST_RAD)
-    editor.side_panel.mode = "hull"
-    editor.view = replace(view, around_rad=(view.around_rad + around_rad) % (2 * math.pi), above_rad=above)
-
-
 def _slider(ui: Ui, row: Pane, editor: Editor) -> None:
     flat, row = row.cut_left(ui.display_list.text_w("flat", "small") + 4, 4)
     hull, row = row.cut_right(ui.display_list.text_w("hull", "small") + 4, 4)
     ui.display_list.text("flat", flat, "small", colour=theme.SOFT_INK)
     ui.display_list.text("hull", hull, "small", colour=theme.SOFT_INK, align="right")
-    share = slider(ui, "fold", row, editor.share, 0.0, 1.0, step=0.01, tip="Fold the sheet: from flat to hull")
-    if share != editor.share:
+    share = slider(ui, "fold", row, editor.state.share, 0.0, 1.0, step=0.01, tip="Fold the sheet: from flat to hull")
+    if share != editor.state.share:
         fold_to(editor, share)
-
-
-def fold_to(editor: Editor, share: float) -> None:
-    """Show the sheet this far on its way from flat to hull."""
-    editor.share, editor.step_index = min(max(share, 0.0), 1.0), None
-    editor.side_panel.mode = "hull"
-    if editor.share < 1.0:
-        editor.worker.want_path()
 
 
 def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
@@ -90,7 +70,7 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
         ui.display_list.text("…", inner, "title", align="middle", colour=theme.SOFT_INK)
         return
     state = _state(editor, result, cache)
-    key = (IdentityKey(state), editor.view, ui.scale)
+    key = (IdentityKey(state), editor.state.camera, ui.scale)
     floor = _floor(result)
 
     def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
@@ -98,26 +78,26 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
 
     def snapshot() -> Snapshot:
         ready = result.snapshot
-        if ready is not None and ready.view == editor.view and result.study is not None and state is result.study.folded:
+        if ready is not None and ready.view == editor.state.camera and result.study is not None and state is result.study.folded:
             return ready
-        return snapshot_from(state, editor.view, floor)
+        return snapshot_from(state, editor.state.camera, floor)
 
     ui.display_list.custom(inner, key, draw)
-    if editor.fresh is None and editor.drag_pattern is None:
+    if editor.fresh is None and editor.state.drag_pattern is None:
         note = Pane(inner.x + 6, inner.y + 4, 120, 20)
         ui.display_list.text("working …" if result.failed is None else "as it was", note, "small", colour=theme.SOFT_INK)
-    elif editor.step_index is not None:
+    elif editor.state.step_index is not None:
         note = Pane(inner.x + 6, inner.y + 4, inner.w - 12, 20)
-        ui.display_list.text(f"after step {editor.step_index + 1}", note, "small", colour=theme.SOFT_INK)
+        ui.display_list.text(f"after step {editor.state.step_index + 1}", note, "small", colour=theme.SOFT_INK)
 
 
 def _state(editor: Editor, result: Result, cache: _Cache) -> Folded:
     """The folded sheet that is to be shown."""
     study = result.study
     assert study is not None
-    order = result.order if editor.step_index is not None else None
-    path = IdentityKey(result.path if editor.share < 1.0 else None)
-    key = (IdentityKey(study), editor.share, editor.step_index, IdentityKey(order), path)
+    order = result.order if editor.state.step_index is not None else None
+    path = IdentityKey(result.path if editor.state.share < 1.0 else None)
+    key = (IdentityKey(study), editor.state.share, editor.state.step_index, IdentityKey(order), path)
     if cache.state is None or cache.state[0] != key:
         cache.state = (key, _folded(editor, result, order))
     return cache.state[1]
@@ -126,13 +106,13 @@ def _state(editor: Editor, result: Result, cache: _Cache) -> Folded:
 def _folded(editor: Editor, result: Result, order: FoldSequence | None) -> Folded:
     study = result.study
     assert study is not None
-    if order is not None and editor.step_index is not None and editor.step_index < len(order.steps):
-        return folded(study.faces, order.steps[editor.step_index].turn.copy())
-    if editor.share >= 1.0:
+    if order is not None and editor.state.step_index is not None and editor.state.step_index < len(order.steps):
+        return folded(study.faces, order.steps[editor.state.step_index].turn.copy())
+    if editor.state.share >= 1.0:
         return study.folded
     if result.path is not None:
-        return folded(study.faces, result.path.at(editor.share).turn.copy())
-    return folded(study.faces, study.folded.turn * editor.share)
+        return folded(study.faces, result.path.at(editor.state.share).turn.copy())
+    return folded(study.faces, study.folded.turn * editor.state.share)
 
 
 def _floor(result: Result) -> Bools | None:

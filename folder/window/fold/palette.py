@@ -5,38 +5,17 @@ from __future__ import annotations
 import math
 from functools import partial
 
-from msgspec.structs import replace
-
 from folder.pattern import edit
-from folder.pattern.pattern import SENSES, Crease, Sense
+from folder.pattern.pattern import SENSES, Crease
 from folder.units import DEG_PER_RAD, RAD_PER_DEG
 from folder.window import theme
+from folder.window.commands import change
 from folder.window.editor import Editor
 from folder.window.tools.mirror import MIRRORS, WORDS
-from folder.window.tools.tool import TOOLS, ToolName
+from folder.window.tools.tool import TOOLS
+from folder.window.tools.words import GRIDS, MIRROR_ICONS, SENSE_WORDS, TOOL_WORDS
 from folder.window.widgets import Pane, Ui, button, drop_down, focus_ring, label, number_field, scroll, toggle
 
-NAMES: dict[ToolName, tuple[str, str, str]] = {
-    "pick": ("Pick", "pick", "Pick lines: press one, or draw a box round several. Drag a picked line to push it."),
-    "line": ("Line", "line", "A line from one point to another"),
-    "long": ("Long line", "minus", "A line through two points, on to the edges of the sheet"),
-    "square": ("Square to", "square", "A line at right angles to another: press a line, then a point"),
-    "angle": ("Half angle", "halve_angle", "A line that halves the corner between two lines: press both"),
-    "halve": ("Half way", "halve", "A line half way between two points: press both"),
-    "beside": ("Beside", "parallel", "A line beside another: press a line, then how far away"),
-    "corner": ("Corner fold", "corner", "Fold the spare corner between two walls to a flap. It lies on the wall you press nearer to."),
-    "pinch": ("Pinch", "crimp", "Mark a place to pinch, so that layers hold together"),
-    "floor": ("Floor", "floor", "Say which part of the sheet is the floor"),
-}
-"""Each tool: its word, its icon, its tip."""
-SENSE_WORDS: dict[Sense, tuple[str, str]] = {
-    "valley": ("Valley", "Fold toward you"),
-    "mountain": ("Mountain", "Fold away from you"),
-    "guide": ("Guide", "Only drawn, not folded"),
-    "cut": ("Cut", "A cut: not allowed at the event, shows what it would cost"),
-}
-MIRROR_ICONS = {"none": "line", "left-right": "mirror_lr", "top-bottom": "mirror_tb", "four": "mirror_all"}
-GRIDS = {"0": "No grid", "1": "Grid 1 mm", "2": "Grid 2 mm", "2.5": "Grid 2.5 mm", "5": "Grid 5 mm", "10": "Grid 10 mm"}
 TILE_H = 56
 HALF_TURN = math.pi
 
@@ -48,16 +27,16 @@ def palette(ui: Ui, pane: Pane, editor: Editor) -> None:
         y = _folds(ui, Pane(inside.x, y + 6, inside.w, 1e6), editor)
         y = _mirror(ui, Pane(inside.x, y + 8, inside.w, 1e6), editor)
         row = Pane(inside.x, y + 8, inside.w, theme.PRESS_H)
-        grid = drop_down(ui, "grid", row, GRIDS, f"{editor.setting.grid_mm:g}", tip="What lines come to rest on")
-        editor.setting = replace(editor.setting, grid_mm=float(grid))
+        grid = drop_down(ui, "grid", row, GRIDS, f"{editor.state.setting.grid_mm:g}", tip="What lines come to rest on")
+        change.set_grid(editor, float(grid))
 
 
 def _tools(ui: Ui, inside: Pane, editor: Editor) -> float:
     y = inside.y
     for k, name in enumerate(TOOLS):
-        word, icon, tip = NAMES[name]
+        word, icon, tip = TOOL_WORDS[name]
         cell = Pane(inside.x, y, inside.w, TILE_H).columns(2, 6)[k % 2]
-        if tile(ui, f"tool/{name}", cell, word, icon, editor.tool.name == name, tip):
+        if tile(ui, f"tool/{name}", cell, word, icon, editor.state.tool.name == name, tip):
             editor.take_up(name)
         y += (TILE_H + 6) * (k % 2)
     return y
@@ -69,12 +48,12 @@ def _folds(ui: Ui, pane: Pane, editor: Editor) -> float:
     many = len(picked)
     heading = "New lines" if not many else "1 line picked" if many == 1 else f"{many} lines picked"
     y = pane.y + _heading(ui, pane, heading)
-    senses = {c.sense for c in picked} or {editor.setting.sense}
+    senses = {c.sense for c in picked} or {editor.state.setting.sense}
     for k, sense in enumerate(SENSE_WORDS):
         cell = Pane(pane.x, y, pane.w, 38).columns(2, 6)[k % 2]
         word, tip = SENSE_WORDS[sense]
         if tile(ui, f"sense/{sense}", cell, word, sense, senses == {sense}, tip, beside=True):
-            editor.set_sense(sense)
+            change.set_sense(editor, sense)
         y += 42 * (k % 2)
     assert set(SENSE_WORDS) == set(SENSES)
     if senses <= {"valley", "mountain"}:
@@ -86,7 +65,7 @@ def _folds(ui: Ui, pane: Pane, editor: Editor) -> float:
 
 def _turn(ui: Ui, pane: Pane, editor: Editor, picked: list[Crease]) -> float:
     """How far it folds: 90, 180, or any."""
-    turns = {c.turn_rad for c in picked} or {editor.setting.turn_rad}
+    turns = {c.turn_rad for c in picked} or {editor.state.setting.turn_rad}
     one = turns.pop() if len(turns) == 1 else None
     mixed = bool(turns)
     row = Pane(pane.x, pane.y, pane.w, 38)
@@ -96,14 +75,14 @@ def _turn(ui: Ui, pane: Pane, editor: Editor, picked: list[Crease]) -> float:
     ):  # fmt: skip
         on = not mixed and one is not None and abs(one - rad) < 1e-9
         if toggle(ui, f"turn/{word.removesuffix('°')}", cell, word, on, tip=tip) and not on:
-            editor.set_turn(rad)
+            change.set_turn(editor, rad)
     shown = None if one is None or mixed else one * DEG_PER_RAD
     value = number_field(
         ui, "turn", rest, shown, unit="°", low=0, high=180, step=5, digits=2, empty="–" if mixed else "free",
         tip="How far this folds. Empty: the program works it out",
     )  # fmt: skip
     if value != shown and not (value is not None and shown is not None and abs(value - shown) < 0.006):
-        editor.set_turn(None if value is None else value * RAD_PER_DEG)
+        change.set_turn(editor, None if value is None else value * RAD_PER_DEG)
     return row.bottom
 
 
@@ -111,9 +90,9 @@ def _picked(ui: Ui, pane: Pane, editor: Editor, picked: list[Crease]) -> float:
     """What may be done to what is picked."""
     alike, gone = Pane(pane.x, pane.y, pane.w, 40).columns(2, 6)
     if button(ui, "alike", alike, "All alike", tip="Pick every line like this one"):
-        editor.alike()
+        change.pick_alike(editor)
     if button(ui, "delete", gone, "Delete", tip="Take what is picked away"):
-        editor.delete()
+        change.delete(editor)
     y = pane.y + 44
     steps = {c.step for c in picked}
     row = Pane(pane.x, y, pane.w, 38)
@@ -152,13 +131,13 @@ def _ends(ui: Ui, pane: Pane, editor: Editor, crease: Crease) -> float:
 
 
 def _mirror(ui: Ui, pane: Pane, editor: Editor) -> float:
-    y = pane.y + _heading(ui, pane, f"Mirror: {WORDS[editor.setting.mirrors]}")
+    y = pane.y + _heading(ui, pane, f"Mirror: {WORDS[editor.state.setting.mirrors]}")
     row = Pane(pane.x, y, pane.w, 40)
     for cell, mirrors in zip(row.columns(len(MIRRORS), 6), MIRRORS, strict=True):
-        on = editor.setting.mirrors == mirrors
+        on = editor.state.setting.mirrors == mirrors
         tip = f"Mirror: {WORDS[mirrors]}"
         if toggle(ui, f"mirror/{mirrors}", cell, "", on, icon=MIRROR_ICONS[mirrors], tip=tip) and not on:
-            editor.setting = replace(editor.setting, mirrors=mirrors)
+            change.set_mirrors(editor, mirrors)
     return row.bottom
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from folder.window import theme
+from folder.window.commands.look import turn_to
 from folder.window.editor import Editor
 from folder.window.fold.found import findings
 from folder.window.fold.hull_view import hull_view
@@ -29,14 +30,14 @@ def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
     row, pane = pane.cut_top(TAB_H, 8)
     words: dict[str, str] = {mode: word for mode, (word, _) in MODES.items()}
     icons: dict[str, str] = {mode: icon for mode, (_, icon) in MODES.items()}
-    picked = tabs(ui, "mode", row, words, editor.side_panel.mode, icons=icons, tips=TIPS)
+    picked = tabs(ui, "mode", row, words, editor.state.side_panel.mode, icons=icons, tips=TIPS)
     for mode in MODES:
-        if mode == picked != editor.side_panel.mode:
-            editor.turn_to(mode)
+        if mode == picked != editor.state.side_panel.mode:
+            turn_to(editor, mode)
     tight = pane.h < TIGHT
     rest = _in_sight(ui, pane, editor, tight)
     # What a page needs is loaded when it is first turned to.
-    match editor.side_panel.mode:
+    match editor.state.side_panel.mode:
         case "hull":
             _hull_page(ui, rest, editor)
         case "water":
@@ -64,7 +65,7 @@ def _in_sight(ui: Ui, pane: Pane, editor: Editor, tight: bool) -> Pane:
     row, rest = rest.cut_top(48 if tight else 62, 6)
     for cell, number in zip(row.columns([1, 1, 1.1], 6), headline_numbers(editor.result), strict=True):
         _number(ui, cell, number)
-    if tight and editor.side_panel.mode != "hull":  # it stands on the page itself, or is not what the page is about
+    if tight and editor.state.side_panel.mode != "hull":  # it stands on the page itself, or is not what the page is about
         return rest
     told = real_build(editor.fresh)
     for name, text in (("real", told), ("level", place(editor.fresh))):

@@ -50,14 +50,14 @@ class Resting(Struct, frozen=True):
     @classmethod
     def of(cls, editor: Editor, viewport: Viewport, steps: bool) -> Resting:
         """The drawing as it rests now."""
-        base, drag_pattern = editor.document.pattern, editor.drag_pattern
-        left_out = editor.moved_creases if drag_pattern is not None else frozenset[int]()
+        base, drag_pattern = editor.document.pattern, editor.state.drag_pattern
+        left_out = editor.state.moved_creases if drag_pattern is not None else frozenset[int]()
         fresh = editor.fresh if drag_pattern is None else None
         known = fresh is not None and fresh.study is not None
-        covered = editor.tool.name == "corner" and bool(editor.preview.strokes)
+        covered = editor.state.tool.name == "corner" and bool(editor.preview.strokes)
         findings = tuple(_marked(editor.findings)) if known and not covered else ()
         floor = IdentityKey(fresh.study if fresh is not None else None)
-        return cls(IdentityKey(base), left_out, findings, floor, viewport, editor.setting.grid_mm, steps)
+        return cls(IdentityKey(base), left_out, findings, floor, viewport, editor.state.setting.grid_mm, steps)
 
     @property
     def pattern(self) -> Pattern:

@@ -12,9 +12,10 @@ import pygame
 from msgspec import Struct
 from msgspec.structs import replace
 
-from folder.draw.picture import Box
 from folder.findings import Point
 from folder.window import theme
+from folder.window.commands import look
+from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
 from folder.window.fold.card import card
 from folder.window.fold.sheet_paint import MOST_MARKED, Resting, paint_over, paint_picked, paint_resting, reach_of
@@ -26,13 +27,8 @@ from folder.window.widgets.keys import ENTER
 
 NEAR_PX = 9.0
 SHIFTS = (pygame.K_LSHIFT, pygame.K_RSHIFT)
-MARGIN_PX = 40.0
-ZOOM_PX = 42.0
-"""At the right of the pane, for the zoom buttons: the whole sheet stays clear of them."""
-LITTLE_PX = 350.0
-"""In a pane smaller than this the whole sheet gets a quarter of the margin, and no numbers of steps."""
 NOTCH = 1.15
-LEAST_ZOOM, MOST_ZOOM = 0.4, 40.0
+ZOOM_BUTTONS = (("zoom/in", "closer", "zoom_in"), ("zoom/out", "further", "zoom_out"), ("zoom/fit", "whole", "fit"))
 
 
 class _Cache(Struct):
@@ -44,47 +40,29 @@ class _Cache(Struct):
 
 def sheet_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The sheet and everything the hand does on it."""
+    look.set_sheet_size(editor, (pane.w, pane.h))
     cache = ui.memory("sheet/kept", lambda: _Cache(PaintLayer()))
     touch = touch_area(ui, "sheet", pane, text="The sheet")
-    viewport = viewport_of(editor, pane)
+    viewport = look.viewport_of(editor, (pane.w, pane.h))
     if ui.event is not None:
         _heard(ui, editor, touch, pane, viewport, cache)
     if ui.drawing:
-        _draw(ui, editor, touch, pane, viewport_of(editor, pane), cache)
-    card(ui, pane, editor, viewport_of(editor, pane))
+        _draw(ui, editor, touch, pane, look.viewport_of(editor, (pane.w, pane.h)), cache)
+    card(ui, pane, editor, look.viewport_of(editor, (pane.w, pane.h)))
     _zoom_buttons(ui, pane, editor)
-
-
-def viewport_of(editor: Editor, pane: Pane) -> Viewport:
-    """How the sheet is looked at, logical px from the upper left of the pane."""
-    if editor.viewport is not None and editor.viewport.is_sound:
-        return editor.viewport
-    sheet = editor.pattern.sheet
-    margin = MARGIN_PX if _is_roomy(pane) else MARGIN_PX / 4
-    return Viewport.fit(Box(0.0, 0.0, sheet.width_mm, sheet.height_mm), 0.0, 0.0, pane.w - ZOOM_PX, pane.h, margin)
-
-
-def _is_roomy(pane: Pane) -> bool:
-    """Whether there is room round the whole sheet for what stands outside it."""
-    return min(pane.w, pane.h) > LITTLE_PX
-
-
-def zoom(editor: Editor, pane: Pane, times: float, about: Point | None = None) -> None:
-    """Nearer or further off, about a place of the pane."""
-    editor.viewport = viewport_of(editor, pane).zoomed(times, about or (pane.w / 2, pane.h / 2), LEAST_ZOOM, MOST_ZOOM)
 
 
 def _heard(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, cache: _Cache) -> None:
     """What the event does."""
     here = (touch.at[0] - pane.x, touch.at[1] - pane.y)
     if touch.wheel:
-        zoom(editor, pane, NOTCH**touch.wheel, here)
+        look.zoom(editor, NOTCH**touch.wheel, here)
         ui.redraw()
-        viewport = viewport_of(editor, pane)
+        viewport = look.viewport_of(editor, (pane.w, pane.h))
     if touch.down in (2, 3):
         cache.pan_from = here
     elif touch.held in (2, 3) and cache.pan_from is not None:
-        editor.viewport = viewport.panned(here[0] - cache.pan_from[0], here[1] - cache.pan_from[1])
+        look.look_through(editor, viewport.panned(here[0] - cache.pan_from[0], here[1] - cache.pan_from[1]))
         cache.pan_from = here
         ui.redraw()
         return
@@ -99,13 +77,13 @@ def _by_pointer(ui: Ui, editor: Editor, touch: Touch, here: Point, viewport: Vie
         return
     ours = touch.over or touch.held == 1 or touch.up == 1
     if not ours:
-        if not editor.by_keys and not editor.tool.busy and editor.pointer is not None:
-            editor.pointer = None
+        if not editor.state.by_keys and not editor.state.tool.busy and editor.state.pointer is not None:
+            look.point(editor, None)
             ui.redraw()
         return
     before = editor.preview
     shift = not ui.keys.down.isdisjoint(SHIFTS)
-    editor.pointer, editor.by_keys = SheetPointer(viewport.mm(here), NEAR_PX / viewport.px_per_mm, shift), False
+    look.point(editor, SheetPointer(viewport.mm(here), NEAR_PX / viewport.px_per_mm, shift))
     if touch.down == 1:
         editor.press()
     elif touch.up == 1:
@@ -124,33 +102,32 @@ def _by_keys(ui: Ui, editor: Editor, touch: Touch) -> None:
     arrows = {pygame.K_LEFT: (-1, 0), pygame.K_RIGHT: (1, 0), pygame.K_UP: (0, 1), pygame.K_DOWN: (0, -1)}
     key = ui.key(touch.record)
     if key in arrows and not event.mod & (pygame.KMOD_CTRL | pygame.KMOD_ALT | pygame.KMOD_META):
-        step = (editor.setting.grid_mm or 1.0) * (5.0 if shift else 1.0)
+        step = (editor.state.setting.grid_mm or 1.0) * (5.0 if shift else 1.0)
         sheet = editor.pattern.sheet
-        at = editor.pointer.at if editor.pointer is not None else (sheet.width_mm / 2, sheet.height_mm / 2)
+        at = editor.state.pointer.at if editor.state.pointer is not None else (sheet.width_mm / 2, sheet.height_mm / 2)
         x = min(max(_on_step(at[0], editor) + arrows[key][0] * step, 0.0), sheet.width_mm)
         y = min(max(_on_step(at[1], editor) + arrows[key][1] * step, 0.0), sheet.height_mm)
-        editor.pointer, editor.by_keys = SheetPointer((x, y), 1.0), True
-        if editor.tool.drag_state is not None:
+        look.point(editor, SheetPointer((x, y), 1.0), by_keys=True)
+        if editor.state.tool.drag_state is not None:
             editor.drag()
         ui.take()
     elif key in (*ENTER, pygame.K_SPACE):
-        if editor.pointer is None:
-            sheet = editor.pattern.sheet
-            editor.pointer = SheetPointer((sheet.width_mm / 2, sheet.height_mm / 2), 1.0)
-        editor.pointer, editor.by_keys = replace(editor.pointer, shift=shift), True
+        sheet = editor.pattern.sheet
+        pointer = editor.state.pointer or SheetPointer((sheet.width_mm / 2, sheet.height_mm / 2), 1.0)
+        look.point(editor, replace(pointer, shift=shift), by_keys=True)
         editor.press()
-        if editor.tool.name == "pick":
+        if editor.state.tool.name == "pick":
             editor.release()
         ui.take()
 
 
 def _on_step(value: float, editor: Editor) -> float:
-    pitch = editor.setting.grid_mm or 1.0
+    pitch = editor.state.setting.grid_mm or 1.0
     return round(value / pitch) * pitch
 
 
 def _draw(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, cache: _Cache) -> None:
-    resting = Resting.of(editor, viewport, editor.viewport is not None or _is_roomy(pane))
+    resting = Resting.of(editor, viewport, editor.state.viewport is not None or look.is_roomy((pane.w, pane.h)))
     glyph_cache = ui.display_list.renderer.glyph_cache
     scale = ui.scale
 
@@ -159,7 +136,7 @@ def _draw(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, 
         cache.layer.show(surface, rect, key, lambda s: paint_resting(s, resting, viewport, scale, glyph_cache))
 
     ui.display_list.custom(pane, resting, base)
-    moving, preview = editor.drag_pattern, editor.preview
+    moving, preview = editor.state.drag_pattern, editor.preview
     if editor.document.picked:
         picked = editor.picked_creases
         ends = tuple(p for c in picked for p in (c.start, c.end))
@@ -168,16 +145,16 @@ def _draw(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, 
             lambda surface, _: paint_picked(surface, picked, _on_window(viewport, pane, scale), scale),
         )  # fmt: skip
     drawn = tuple(c for i, c in enumerate(moving.creases) if i in resting.left_out) if moving is not None else ()
-    if editor.pointer is not None or drawn:
+    if editor.state.pointer is not None or drawn:
         places = reach_of(preview, drawn)
-        busy = editor.tool.busy or editor.tool.name != "pick"
+        busy = editor.state.tool.busy or editor.state.tool.name != "pick"
         ui.display_list.custom(
-            _pane_of(places, pane, viewport), ("over", preview, drawn, viewport, editor.by_keys, busy),
-            lambda surface, _: paint_over(surface, preview, drawn, _on_window(viewport, pane, scale), scale, editor.by_keys, busy),
+            _pane_of(places, pane, viewport), ("over", preview, drawn, viewport, editor.state.by_keys, busy),
+            lambda surface, _: paint_over(surface, preview, drawn, _on_window(viewport, pane, scale), scale, editor.state.by_keys, busy),
         )  # fmt: skip
         _bubble(ui, preview, pane, viewport)
-    if editor.finding is not None and editor.finding < len(editor.findings) and editor.fresh is not None:
-        for place in editor.findings[editor.finding].everywhere[:MOST_MARKED]:
+    if editor.state.finding is not None and editor.state.finding < len(editor.findings) and editor.fresh is not None:
+        for place in editor.findings[editor.state.finding].everywhere[:MOST_MARKED]:
             _ring(ui, place, pane, viewport)
     if ui.shows_focus(touch.record):
         ui.display_list.ring(pane.inset(4, 4))
@@ -232,13 +209,7 @@ def bubble_text(preview: Preview) -> str:
 
 def _zoom_buttons(ui: Ui, pane: Pane, editor: Editor) -> None:
     """Nearer, further off, fit: one below the other at the upper right of the sheet's pane."""
-    for k, (name, icon, tip) in enumerate((
-        ("zoom/in", "zoom_in", "Closer (+)"), ("zoom/out", "zoom_out", "Further away (-)"), ("zoom/fit", "fit", "The whole sheet (0)"),
-    )):  # fmt: skip
-        if button(ui, name, Pane(pane.right - ZOOM_PX + 4, pane.y + 4 + 38 * k, 34, 34), icon=icon, tip=tip):
-            if name == "zoom/fit":
-                editor.viewport = None
-            else:
-                zoom(editor, pane, 1.25 if name == "zoom/in" else 0.8)
-
-
+    for k, (name, command, icon) in enumerate(ZOOM_BUTTONS):
+        place = Pane(pane.right - look.ZOOM_PX + 4, pane.y + 4 + 38 * k, 34, 34)
+        if button(ui, name, place, icon=icon, tip=COMMANDS[command].tip):
+            COMMANDS[command].do(editor)

@@ -1,4 +1,4 @@
-"""What the right half is about: which of its four pages is in front, and what is set on each. No pygame.
+"""What the side panel is about: which of its four pages is in front, and what is set on each. No pygame.
 
 hull      the sheet is laid out and folded
 water     the hull afloat with a load
@@ -12,7 +12,7 @@ from concurrent.futures import Future
 from pathlib import Path
 from typing import Any, Literal
 
-from msgspec import Struct, field
+from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.findings import Point
@@ -83,17 +83,16 @@ class Printing(Struct, frozen=True):
     """Also where something stops the pattern."""
 
 
-class SidePanel(Struct):
-    """The state of the right half."""
+class SidePanel(Struct, frozen=True):
+    """The state of the side panel."""
 
     mode: Mode = "hull"
-    afloat: Afloat = field(default_factory=Afloat)
+    afloat: Afloat = Afloat()
     others: tuple[Other, ...] = ()
-    printing: Printing = field(default_factory=Printing)
+    printing: Printing = Printing()
     written: tuple[object, Future[list[Path]]] | None = None
     """The study whose pages were last written, and what came of it."""
 
-    def begin(self) -> None:
-        """Another drawing lies on the table: home, and nothing is said any more of the one before."""
-        self.mode, self.written = "hull", None
-        self.printing = replace(self.printing, anyway=False)
+    def opened(self) -> SidePanel:
+        """As it is when another document has been opened: home, and nothing is said any more of the one before."""
+        return replace(self, mode="hull", written=None, printing=replace(self.printing, anyway=False))

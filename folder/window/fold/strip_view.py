@@ -10,6 +10,7 @@ from msgspec import Struct, field
 from folder.fold.sequence.steps import FoldSequence
 from folder.window import theme
 from folder.window.background.result import Result
+from folder.window.commands.look import show_step
 from folder.window.editor import Editor
 from folder.window.fold.hull_view import paint_snapshot
 from folder.window.identity import IdentityKey
@@ -40,7 +41,7 @@ def strip_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     cache = ui.memory("strip/kept", _Cache)
     result = editor.result
     # While the hand drags, the strip stays as it is: it shows the order of what will be, once the hand lets go.
-    settled = result is not None and editor.drag_pattern is None and result.order is not None
+    settled = result is not None and editor.state.drag_pattern is None and result.order is not None
     if settled and result is not None and result.order is not cache.order:
         cache.order, cache.result = result.order, result
         cache.tiles = tiles_of(result, ui)
@@ -52,24 +53,13 @@ def strip_view(ui: Ui, pane: Pane, editor: Editor) -> None:
             note = "The folds will stand here in their order."
         ui.display_list.text(note, inner.inset(2 * theme.GAP, 0), colour=theme.INK, wrap=True)
         return
-    if editor.step_index is not None and editor.step_index >= len(cache.tiles):
-        editor.step_index = None
-    pick = strip(ui, "strip", inner, cache.tiles, editor.step_index, w=132)
-    if pick.opened and pick.at == editor.step_index and ui.event is not None and ui.event.type == pygame.MOUSEBUTTONUP:
-        editor.step_index = None
-    elif pick.at != editor.step_index:
-        editor.step_index, editor.share, editor.side_panel.mode = pick.at, 1.0, "hull"
-
-
-def go(editor: Editor, by: int) -> None:
-    """To the next step, or the one before; past the last the whole hull again."""
-    order = editor.result.order if editor.result is not None else None
-    if order is None or not order.steps:
-        return
-    count = len(order.steps)
-    now = editor.step_index if editor.step_index is not None else (-1 if by > 0 else count)
-    editor.step_index = now + by if 0 <= now + by < count else None
-    editor.share, editor.side_panel.mode = 1.0, "hull"
+    if editor.state.step_index is not None and editor.state.step_index >= len(cache.tiles):
+        show_step(editor, None)
+    pick = strip(ui, "strip", inner, cache.tiles, editor.state.step_index, w=132)
+    if pick.opened and pick.at == editor.state.step_index and ui.event is not None and ui.event.type == pygame.MOUSEBUTTONUP:
+        show_step(editor, None)
+    elif pick.at != editor.state.step_index:
+        editor.show(editor.state.on_hull(step_index=pick.at, share=1.0))
 
 
 def tiles_of(result: Result, ui: Ui) -> list[Tile]:

@@ -19,6 +19,7 @@ from folder.paper.kinds import KINDS
 from folder.paper.pages import PaperName
 from folder.studies import Study
 from folder.verdict import design_of
+from folder.window.commands.look import set_written
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import PLAIN, Afloat, Printing
 from folder.window.identity import IdentityKey
@@ -62,9 +63,9 @@ def preview_of(study: Study, kind: str, printing: Printing, load: Afloat) -> Pag
 
 def preview(editor: Editor, study: Study) -> tuple[PagePreview | None, str]:
     """What the first page looks like, as far as it is known, or why it cannot be shown."""
-    printing, load = editor.side_panel.printing, editor.side_panel.afloat
+    printing, load = editor.state.side_panel.printing, editor.state.side_panel.afloat
     kind = printing.shown
-    last = editor.worker.last_answer("preview") if editor.drag_pattern is not None else None
+    last = editor.worker.last_answer("preview") if editor.state.drag_pattern is not None else None
     if isinstance(last, PagePreview):
         return last, ""
     key = (IdentityKey(study), kind, printing.paper, load.item, load.each_g)
@@ -78,8 +79,8 @@ def preview(editor: Editor, study: Study) -> tuple[PagePreview | None, str]:
 
 def directory_of(editor: Editor) -> Path:
     """Where the pages go when nothing else is said: beside the work, or beside what was last opened."""
-    if editor.side_panel.printing.directory is not None:
-        return editor.side_panel.printing.directory
+    if editor.state.side_panel.printing.directory is not None:
+        return editor.state.side_panel.printing.directory
     if editor.document.path is not None:
         return editor.document.path.parent
     last = Path(editor.memory.recent[0]).parent if editor.memory.recent else None
@@ -88,9 +89,9 @@ def directory_of(editor: Editor) -> Path:
 
 def write(editor: Editor, study: Study) -> None:
     """Write the pages that are ticked."""
-    printing = editor.side_panel.printing
-    job = partial(_written, study, printing, editor.side_panel.afloat, directory_of(editor))
-    editor.side_panel.written = (study, editor.worker.errand(job, "write"))
+    printing = editor.state.side_panel.printing
+    job = partial(_written, study, printing, editor.state.side_panel.afloat, directory_of(editor))
+    set_written(editor, study, editor.worker.errand(job, "write"))
 
 
 def _written(study: Study, printing: Printing, load: Afloat, directory: Path) -> list[Path]:

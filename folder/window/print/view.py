@@ -12,6 +12,8 @@ from msgspec.structs import replace
 from folder.paper.kinds import KINDS
 from folder.studies import Study
 from folder.window import theme
+from folder.window.commands.files import open_dialog
+from folder.window.commands.look import set_printing
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import Printing
 from folder.window.identity import IdentityKey
@@ -35,21 +37,21 @@ def paper_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     into, go = foot.rows(2, 6)
     stops = study is not None and bool(study.report.stops)
     if study is not None and not stops:
-        _set(editor, replace(editor.side_panel.printing, anyway=False))
+        _set(editor, replace(editor.state.side_panel.printing, anyway=False))
     with scroll(ui, "paper/roll", pane) as inside:
         y = inside.y
         if stops and study is not None:
             y += _stopped(ui, Pane(inside.x, y, inside.w, 1e6), editor, study) + 8
-        if editor.side_panel.written is not None and editor.side_panel.written[0] is study:
-            y += _outcome(ui, Pane(inside.x, y, inside.w, 1e6), editor.side_panel.written[1])
+        if editor.state.side_panel.written is not None and editor.state.side_panel.written[0] is study:
+            y += _outcome(ui, Pane(inside.x, y, inside.w, 1e6), editor.state.side_panel.written[1])
         left, right = Pane(inside.x, y, inside.w, 1e6).columns([1, 1.15], 12)
         used = _what(ui, left, editor)
         high = max(pane.bottom - y - 14, used, 200.0)
         _preview(ui, Pane(right.x, y, right.w, min(high, right.w * 1.5)), editor)
     _into(ui, into, editor)
-    printing = editor.side_panel.printing
-    ready = study is not None and bool(printing.kinds) and editor.drag_pattern is None and (printing.anyway or not stops)
-    running = editor.side_panel.written is not None and not editor.side_panel.written[1].done()
+    printing = editor.state.side_panel.printing
+    ready = study is not None and bool(printing.kinds) and editor.state.drag_pattern is None and (printing.anyway or not stops)
+    running = editor.state.side_panel.written is not None and not editor.state.side_panel.written[1].done()
     if button(ui, "paper/write", go, WRITE, icon="print", rank="main", enabled=ready and not running) and study is not None:
         write(editor, study)
         ui.redraw()
@@ -62,8 +64,8 @@ def _stopped(ui: Ui, pane: Pane, editor: Editor, study: Study) -> float:
     used = notice(ui, pane, f"{known} The pages will say so.", level, first)
     row = Pane(pane.x, pane.y + used + 4, pane.w, CHECK_H)
     ui.spread(row)
-    anyway = check(ui, "paper/anyway", row, ANYWAY, editor.side_panel.printing.anyway)
-    _set(editor, replace(editor.side_panel.printing, anyway=anyway))
+    anyway = check(ui, "paper/anyway", row, ANYWAY, editor.state.side_panel.printing.anyway)
+    _set(editor, replace(editor.state.side_panel.printing, anyway=anyway))
     return used + 4 + CHECK_H
 
 
@@ -85,7 +87,7 @@ def _told(files: list[Path]) -> str:
 
 def _what(ui: Ui, pane: Pane, editor: Editor) -> float:
     """The kinds to tick, and the paper; the height that takes."""
-    printing, y = editor.side_panel.printing, pane.y
+    printing, y = editor.state.side_panel.printing, pane.y
     for kind, row_of in KINDS.items():
         row = Pane(pane.x, y, pane.w, CHECK_H)
         ticked = check(ui, f"paper/{kind}", row, row_of.words, kind in printing.kinds)
@@ -103,8 +105,8 @@ def _what(ui: Ui, pane: Pane, editor: Editor) -> float:
 
 
 def _set(editor: Editor, printing: Printing) -> None:
-    if printing != editor.side_panel.printing:
-        editor.side_panel.printing = printing
+    if printing != editor.state.side_panel.printing:
+        set_printing(editor, printing)
 
 
 def _preview(ui: Ui, pane: Pane, editor: Editor) -> None:
@@ -156,4 +158,4 @@ def _into(ui: Ui, row: Pane, editor: Editor) -> None:
         text = "Into …" + text[7:]
     label(ui, room.centred(room.w, 20), text, "small", wrap=False)
     if button(ui, "paper/where", press, "Where?", icon="open", tip="Choose the directory the pages go to"):
-        editor.dialog = "where"
+        open_dialog(editor, "where")

@@ -1,0 +1,105 @@
+"""Files: begin, open, save, leave."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from msgspec.structs import replace
+
+from folder.errors import FolderError
+from folder.pattern.file import read_pattern, write_pattern
+from folder.window.document import EMPTY
+from folder.window.editor import Editor
+from folder.window.tools.tool import sentence
+from folder.window.view_state import DialogName
+
+
+def new_sheet(editor: Editor) -> None:
+    """An empty sheet."""
+    editor.begin(EMPTY)
+    editor.take_up("long")
+
+
+def start_page(editor: Editor) -> None:
+    """To the start page."""
+    editor.show(replace(editor.state, page="start", dialog=""))
+
+
+def quit_window(editor: Editor) -> None:
+    """Close the window."""
+    editor.show(replace(editor.state, is_closing=True))
+
+
+def open_dialog(editor: Editor, name: DialogName) -> None:
+    """Open a dialog; what is to be done after it stays."""
+    editor.show(replace(editor.state, dialog=name))
+
+
+def close_dialog(editor: Editor) -> None:
+    """Close the dialog; what was to be done after it is not wanted any more."""
+    editor.show(replace(editor.state, dialog="", after_dialog=None))
+
+
+def open_file(editor: Editor, path: Path, *, ready: bool = False) -> str:
+    """Open a file. A sentence when it cannot be; then all stays as it was."""
+    try:
+        pattern = read_pattern(path)
+    except FolderError as error:
+        return f"“{path.name}” cannot be opened. {sentence(error)}"
+    # A ready pattern is a model: what is made of it is saved under another name.
+    editor.begin(pattern, None if ready else path)
+    if not ready:
+        editor.memory.opened(path)
+    return ""
+
+
+def save_file(editor: Editor, path: Path) -> str:
+    """Save. A sentence when it cannot be; the document stays open then."""
+    try:
+        write_pattern(editor.document.pattern, path)
+    except FolderError as error:
+        return sentence(error)
+    editor.saved_as(path)
+    editor.memory.opened(path)
+    editor.autosave.keep(editor.document)
+    editor.say(f"Saved as {path.name}.", "good")
+    return ""
+
+
+def save(editor: Editor) -> None:
+    """Save to the file it came from, or ask where."""
+    if editor.state.page != "sheet":
+        return
+    if editor.document.path is None:
+        open_dialog(editor, "save")
+    else:
+        editor.say(save_file(editor, editor.document.path), "stop")
+
+
+def save_as(editor: Editor) -> None:
+    """Ask where to save."""
+    if editor.state.page == "sheet":
+        open_dialog(editor, "save")
+
+
+def unless_unsaved(editor: Editor, then: Callable[[Editor], None]) -> None:
+    """Do something that leaves this drawing behind, after asking when it is not saved."""
+    if editor.state.page == "start" or editor.document.is_saved:
+        then(editor)
+    else:
+        editor.show(replace(editor.state, dialog="leave", after_dialog=then))
+
+
+def leave(editor: Editor) -> None:
+    """Do what was wanted before the question."""
+    then = editor.state.after_dialog
+    close_dialog(editor)
+    editor.autosave.drop()
+    if then is not None:
+        then(editor)
+
+
+def set_scale(editor: Editor, scale: float) -> None:
+    """The size of letters and buttons, remembered from day to day."""
+    editor.memory.scale = scale

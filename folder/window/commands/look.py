@@ -1,0 +1,142 @@
+"""How the sheet and the hull are looked at, and what the side panel shows."""
+
+from __future__ import annotations
+
+import math
+from concurrent.futures import Future
+from pathlib import Path
+
+from msgspec.structs import replace
+
+from folder.draw.hull.solid import View
+from folder.draw.picture import Box
+from folder.findings import Point
+from folder.window.editor import Editor
+from folder.window.fold.side_panel import Afloat, Mode, Other, Printing
+from folder.window.tools.tool import SheetPointer
+from folder.window.viewport import Viewport
+
+MARGIN_PX = 40.0
+ZOOM_PX = 42.0
+"""At the right of the sheet's pane, for the zoom buttons: the whole sheet stays clear of them."""
+LITTLE_PX = 350.0
+"""In a pane smaller than this the whole sheet gets a quarter of the margin, and no numbers of steps."""
+LEAST_ZOOM, MOST_ZOOM = 0.4, 40.0
+LOWEST_RAD, HIGHEST_RAD = math.radians(-60.0), math.radians(89.0)
+KEY_TURN_RAD = math.radians(15.0)
+
+
+# The sheet
+
+
+def is_roomy(size: tuple[float, float]) -> bool:
+    """Whether there is room round the whole sheet for what stands outside it."""
+    return min(size) > LITTLE_PX
+
+
+def viewport_of(editor: Editor, size: tuple[float, float]) -> Viewport:
+    """How the sheet is looked at in a pane of a size, logical px from its upper left."""
+    viewport = editor.state.viewport
+    if viewport is not None and viewport.is_sound:
+        return viewport
+    sheet = editor.pattern.sheet
+    margin = MARGIN_PX if is_roomy(size) else MARGIN_PX / 4
+    return Viewport.fit(Box(0.0, 0.0, sheet.width_mm, sheet.height_mm), 0.0, 0.0, size[0] - ZOOM_PX, size[1], margin)
+
+
+def set_sheet_size(editor: Editor, size: tuple[float, float]) -> None:
+    """The room the sheet has in the window, logical px."""
+    editor.sheet_size = size
+
+
+def look_through(editor: Editor, viewport: Viewport | None) -> None:
+    """Look at the sheet through a viewport; None shows it whole."""
+    editor.show(replace(editor.state, viewport=viewport))
+
+
+def zoom(editor: Editor, times: float, about: Point | None = None) -> None:
+    """Nearer or further off, about a place of the sheet's pane, its middle if none is named."""
+    width, height = editor.sheet_size
+    about = about or (width / 2, height / 2)
+    look_through(editor, viewport_of(editor, editor.sheet_size).zoomed(times, about, LEAST_ZOOM, MOST_ZOOM))
+
+
+def point(editor: Editor, pointer: SheetPointer | None, *, by_keys: bool = False) -> None:
+    """The pointer is at a place of the sheet, or has left it."""
+    editor.show(replace(editor.state, pointer=pointer, by_keys=by_keys))
+
+
+def go_to_sheet(editor: Editor) -> None:
+    """The keys go to the sheet."""
+    editor.focus_request = "sheet"
+
+
+# The hull
+
+
+def turn_camera(editor: Editor, around_rad: float, above_rad: float) -> None:
+    """Turn the hull."""
+    camera = editor.state.camera
+    above = min(max(camera.above_rad + above_rad, LOWEST_RAD), HIGHEST_RAD)
+    camera = replace(camera, around_rad=(camera.around_rad + around_rad) % (2 * math.pi), above_rad=above)
+    editor.show(editor.state.on_hull(camera=camera))
+
+
+def usual_camera(editor: Editor) -> None:
+    """The hull as it is usually looked at."""
+    editor.show(replace(editor.state, camera=View()))
+
+
+def fold_to(editor: Editor, share: float) -> None:
+    """Show the sheet this far on its way from flat to hull."""
+    editor.show(editor.state.on_hull(share=min(max(share, 0.0), 1.0), step_index=None))
+    if editor.state.share < 1.0:
+        editor.worker.want_path()
+
+
+def show_step(editor: Editor, index: int | None) -> None:
+    """Show the sheet after a step of the order; None shows the whole hull again."""
+    if index is None:
+        editor.show(replace(editor.state, step_index=None))
+    else:
+        editor.show(editor.state.on_hull(step_index=index, share=1.0))
+
+
+def step_by(editor: Editor, by: int) -> None:
+    """To the next step, or the one before; past the last the whole hull again."""
+    order = editor.result.order if editor.result is not None else None
+    if order is None or not order.steps:
+        return
+    count, now = len(order.steps), editor.state.step_index
+    to = (now if now is not None else (-1 if by > 0 else count)) + by
+    editor.show(editor.state.on_hull(step_index=to if 0 <= to < count else None, share=1.0))
+
+
+# The side panel
+
+
+def turn_to(editor: Editor, mode: Mode) -> None:
+    """Bring a page of the side panel to the front. Beside the others nothing is laid, only picked and pushed."""
+    if mode != "hull":
+        editor.take_up("pick")
+    editor.show(editor.state.with_panel(mode=mode))
+
+
+def set_load(editor: Editor, afloat: Afloat) -> None:
+    """Put another load on the floor."""
+    editor.show(editor.state.with_panel(afloat=afloat))
+
+
+def set_others(editor: Editor, others: tuple[Other, ...]) -> None:
+    """The hulls that stand beside this one."""
+    editor.show(editor.state.with_panel(others=others))
+
+
+def set_printing(editor: Editor, printing: Printing) -> None:
+    """Which pages are to be written, and where."""
+    editor.show(editor.state.with_panel(printing=printing))
+
+
+def set_written(editor: Editor, study: object, files: Future[list[Path]]) -> None:
+    """The pages of a study are being written."""
+    editor.show(editor.state.with_panel(written=(study, files)))

@@ -1,0 +1,67 @@
+"""The view state: how the document is looked at and worked on at one moment, frozen. No pygame.
+
+page     the start page, or the sheet
+dialog   the dialog that is open, if any
+tool     what is held, and what it has been given; `setting` is how new lines are to be
+pointer  where the hand is on the sheet
+step     the step of the strip whose hull is shown; None for the whole way, at `share`
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Literal
+
+from msgspec import Struct, structs
+
+from folder.draw.hull.solid import View
+from folder.pattern.pattern import Pattern
+from folder.window.fold.side_panel import SidePanel
+from folder.window.tools.tool import Setting, SheetPointer, Tool
+from folder.window.viewport import Viewport
+
+DialogName = Literal["", "open", "save", "where", "leave", "keys"]
+
+
+class ViewState(Struct, frozen=True):
+    """Everything about the window that is no part of the document. A command gives a new one."""
+
+    page: Literal["start", "sheet"] = "start"
+    dialog: DialogName = ""
+    after_dialog: Callable[[Any], None] | None = None
+    """What was wanted of the editor when the question came up whether to save first."""
+    side_panel: SidePanel = SidePanel()
+    tool: Tool = Tool()
+    setting: Setting = Setting()
+    pointer: SheetPointer | None = None
+    by_keys: bool = False
+    """The pointer is where the arrow keys put it."""
+    drag_pattern: Pattern | None = None
+    """The drawing while a drag lasts; the document is untouched until the hand lets go."""
+    moved_creases: frozenset[int] = frozenset()
+    """The creases that the drag has moved so far."""
+    viewport: Viewport | None = None
+    """How the sheet is looked at, logical px from the upper left of its pane; None shows it whole."""
+    camera: View = View()
+    """From where the hull is looked at."""
+    share: float = 1.0
+    step_index: int | None = None
+    finding: int | None = None
+    """The finding that is pointed at."""
+    is_closing: bool = False
+    """The window is to close."""
+
+    def with_panel(self, **changes: object) -> ViewState:
+        """With something else set in the side panel."""
+        return structs.replace(self, side_panel=structs.replace(self.side_panel, **changes))
+
+    def on_hull(self, **changes: object) -> ViewState:
+        """With the hull in front in the side panel, and other changes."""
+        return structs.replace(self, side_panel=structs.replace(self.side_panel, mode="hull"), **changes)
+
+    def opened(self) -> ViewState:
+        """As it is when another document has been opened."""
+        return structs.replace(
+            self, tool=Tool(), drag_pattern=None, moved_creases=frozenset(), viewport=None, pointer=None, page="sheet", dialog="",
+            share=1.0, step_index=None, finding=None, side_panel=self.side_panel.opened(),
+        )  # fmt: skip
