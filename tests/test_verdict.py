@@ -17,7 +17,7 @@ from folder.verdict import Verdict, design_of, verdict_of
 from folder.window.background.worker import studied
 from folder.window.compare.compared import measured
 from folder.window.verdict import verdict as seen
-from tests.drawings import crossing_creases, drawn, floor_corners, line, slit_tray, tray, with_more
+from tests.drawings import crossing_creases, drawn, floor_corners, hand_rounded, line, slit_tray, tray, with_more
 from tests.hulls import on_floor, pointed, random_hull, regular, slit_at, with_one_wrong, wrapped_box
 
 HULL = Verdict("hull", "good", "Folds from one sheet, no cut, no tape.")
@@ -194,3 +194,13 @@ def test_no_floor_with_one_thing_wrong_is_a_hull(what: str, many: Callable[[int,
         hull = random_hull(seed)
         if hull is not None:
             assert "stop" == verdict_of(study(with_one_wrong(hull, what, seed))).level
+
+
+def test_no_hull_that_is_drawn_on_a_coarse_grid_needs_tape(many: Callable[[int, int], int]) -> None:
+    """Put on a 0.5 mm grid its folds still close, to 1.5 mm, or they do not: a flap that gapes by a hair is no seam."""
+    seeds = [28, 177, 192, *range(many(0, 600))]
+    drawn_coarsely = [hand_rounded(hull, grid=0.5) for hull in map(random_hull, seeds) if hull is not None]
+    results = [study(pattern) for pattern in drawn_coarsely]
+    assert {False} == {result.needs_tape for result in results}
+    assert {"hull", "not-closed", "tips-over"} >= {verdict_of(result).code for result in results}
+    assert any(result.folds for result in results)

@@ -181,14 +181,17 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def _reflex(self) -> Bools:
-        """(n,) whether the foil fills more than half a turn about the first end of each stretch: the end of a cut."""
+        """(n,) whether the foil fills more than half a turn about the first end of each stretch: the end of a cut.
+
+        About the sheet's own edge it fills half a turn at most, whatever rounding has done to the places of a flap's corners.
+        """
         corners = self.skin.vertices[self.skin.triangles]
         total = np.zeros(len(self.skin.vertices))
         for i in range(3):
             one, other = corners[:, i - 2] - corners[:, i], corners[:, i - 1] - corners[:, i]
             turn = np.arctan2(np.linalg.norm(cross(one, other), axis=1), (one * other).sum(axis=1))
             np.add.at(total, self.skin.triangles[:, i], turn)
-        return np.asarray(total[self.ends[:, 0]] > math.pi + 0.01)
+        return np.asarray(self.lip & (total[self.ends[:, 0]] > math.pi + 0.01))
 
     def _at(self, stretch: int, share: float) -> Floats:
         return np.asarray(self._from[stretch] + share * self._ahead[stretch])
