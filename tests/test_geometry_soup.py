@@ -10,7 +10,6 @@ from folder.geometry.soup import (
     Soup,
     area_vectors,
     areas,
-    cut_by_plane,
     enclosed_volume,
     moments_below,
     moments_below_one,
@@ -122,18 +121,6 @@ def test_triangles_that_only_touch_the_plane_or_have_no_area_are_no_trouble() ->
     )
     up, level = np.array([[0.0, 0.0, 1.0]]), np.array([0.0])
     assert np.zeros((4, 4)).tolist() == moments_below(Soup(corners), up, level)[0].tolist()
-    assert len(cut_by_plane(corners, up[0], 0.0)) == 0
-
-
-@given(SEEDS)
-def test_the_cut_by_a_plane_is_as_long_as_trimesh_says(seed: int) -> None:
-    chance = np.random.default_rng(seed)
-    blob, up = a_blob(seed), a_unit_vector(chance)
-    level = float(np.median(blob.vertices @ up)) + 0.123
-    segments = cut_by_plane(np.array(blob.triangles), up, level)
-    length = np.linalg.norm(segments[:, 1] - segments[:, 0], axis=1).sum()
-    assert length == pytest.approx(blob.section(plane_normal=up, plane_origin=up * level).length, rel=1e-9)
-    assert segments @ up == pytest.approx(np.full(segments.shape[:2], level), abs=1e-9)
 
 
 def test_a_soup_cannot_be_written_to() -> None:

@@ -10,23 +10,13 @@ from msgspec.structs import replace
 from folder.draw.picture import Area, Box, Label, Line, Mark, Picture, box_round
 from folder.draw.text import label_corners
 from folder.findings import Point
+from folder.geometry.plane import clip_to_convex, left_of
 
 
 def part_inside(a: Point, b: Point, ring: tuple[Point, ...]) -> tuple[Point, Point] | None:
-    """The part of a segment inside a convex counter-clockwise ring; None when it stays outside or only touches.
-
-    Cyrus & Beck, IEEE Trans. Comput. C-27 (1978) 23-28 (from memory).
-    """
-    low, high = 0.0, 1.0
-    for p, q in pairwise((*ring, ring[0])):
-        at_a, at_b = _depth(a, p, q), _depth(b, p, q)
-        if at_a <= 0 and at_b <= 0:
-            return None
-        if at_a < 0:
-            low = max(low, at_a / (at_a - at_b))
-        elif at_b < 0:
-            high = min(high, at_a / (at_a - at_b))
-    return (_between(a, b, low), _between(a, b, high)) if low < high else None
+    """The part of a segment inside a convex counter-clockwise ring; None when it stays outside or only touches."""
+    shares = clip_to_convex(a, b, ring)
+    return (_between(a, b, shares[0]), _between(a, b, shares[1])) if shares else None
 
 
 def holds(rings: tuple[tuple[Point, ...], ...], point: Point) -> bool:
@@ -78,18 +68,13 @@ def _ring_inside(ring: tuple[Point, ...], box: Box) -> tuple[Point, ...]:
     for p, q in pairwise((*box.corners, box.corners[0])):
         cut: list[Point] = []
         for a, b in pairwise((*ring, *ring[:1])):
-            at_a, at_b = _depth(a, p, q), _depth(b, p, q)
+            at_a, at_b = left_of(a, p, q), left_of(b, p, q)
             if at_a >= 0:
                 cut.append(a)
             if at_a * at_b < 0:
                 cut.append(_between(a, b, at_a / (at_a - at_b)))
         ring = tuple(cut)
     return ring if len(ring) > 2 else ()
-
-
-def _depth(point: Point, p: Point, q: Point) -> float:
-    """How far to the left of p -> q a point lies, times the length of p -> q."""
-    return (q[0] - p[0]) * (point[1] - p[1]) - (q[1] - p[1]) * (point[0] - p[0])
 
 
 def _between(a: Point, b: Point, t: float) -> Point:

@@ -143,8 +143,7 @@ def _corners(fans: Fans, turn: Floats, length: Floats) -> Iterator[Corner]:
 
 def folded_flat(turn: Floats) -> Bools:
     """(e,) turned so far that the sheet lies on itself."""
-    flat: Bools = np.abs(turn) > TOLERANCES.folded_flat_rad
-    return flat
+    return np.abs(turn) > TOLERANCES.folded_flat_rad
 
 
 def _between(direction: list[float]) -> list[float]:

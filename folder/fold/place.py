@@ -33,8 +33,7 @@ class Folded(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def frames(self) -> Floats:
         """(4, 3, f): x, y and z of the sheet's axes and of its origin (mm), as each face has them in space."""
-        frames: Floats = frozen(np.ascontiguousarray(self.motions[:, :3].T))
-        return frames
+        return frozen(np.ascontiguousarray(self.motions[:, :3].T))
 
     @cached_property
     def ends(self) -> Floats:
@@ -61,8 +60,7 @@ class Folded(Struct, frozen=True, eq=False, dict=True):
     def shared(self) -> Bools:
         """(e,) joined edges with both faces placed."""
         sides = self.faces.sides
-        both: Bools = frozen(self.faces.joined & self.placed.take(sides[:, 0]) & self.placed.take(sides[:, 1]))
-        return both
+        return frozen(self.faces.joined & self.placed.take(sides[:, 0]) & self.placed.take(sides[:, 1]))
 
     @cached_property
     def closure_gap_mm(self) -> float:
@@ -131,5 +129,4 @@ def gaps_across(shape: Folded, edge: Ints) -> Floats:
     # The entries of the difference of two turns, an angle q apart, have the root sum of squares 2 sqrt(2) sin(q / 2).
     aside = (off[:, :, :3] * off[:, :, :3]).sum(axis=(1, 2)) / 2.0
     aside *= ((ends[:, 1] - ends[:, 0]) ** 2).sum(axis=1)
-    gaps: Floats = np.sqrt(np.maximum((apart * apart).sum(axis=2).max(axis=1, initial=0.0), aside))
-    return gaps
+    return np.sqrt(np.maximum((apart * apart).sum(axis=2).max(axis=1, initial=0.0), aside))

@@ -108,8 +108,7 @@ class _Trials:
         apart = np.hypot(here[:, :1] - there[:, 0], here[:, 1:] - there[:, 1])
         nearest = np.where(same, apart, np.inf).argmin(axis=1)
         usual = edge_senses(faces, mended.creases) * (math.pi / 2.0)
-        turns: Floats = np.where(same.any(axis=1), self.shape.turn[nearest], usual)
-        return turns
+        return np.where(same.any(axis=1), self.shape.turn[nearest], usual)
 
 
 def _stops(pattern: Pattern, shape: Folded) -> int:

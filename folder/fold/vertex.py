@@ -32,8 +32,7 @@ class Fans(Struct, frozen=True, eq=False):
 
     def turns(self, turn: Floats) -> Floats:
         """The turns (e,) of all edges laid out as (n, d), 0 in the padding."""
-        layout: Floats = np.where(self.edge >= 0, turn[self.edge], 0.0)
-        return layout
+        return np.where(self.edge >= 0, turn[self.edge], 0.0)
 
 
 def fans_of(faces: Faces, which: Bools | None = None) -> Fans:

@@ -69,7 +69,7 @@ def area_vectors(corners: Floats) -> Floats:
 
 def areas(corners: Floats) -> Floats:
     """Areas `(n,)` mm2, never negative."""
-    return np.asarray(np.linalg.norm(area_vectors(corners), axis=1))
+    return np.linalg.norm(area_vectors(corners), axis=1)
 
 
 def surface(corners: Floats) -> tuple[float, Floats]:
@@ -116,7 +116,7 @@ def moments_below(soup: Soup, ups: Floats, levels: Floats, counted: Bools | None
         ab, bc, ca = ab[:, cut], bc[:, cut], ca[:, cut]
     shares = _tips(heights, projected, np.stack([ab & ca, ab & bc, bc & ca]))
     total += (shares @ products).sum(axis=0)
-    return np.asarray(total.reshape(k, 4, 4))
+    return total.reshape(k, 4, 4)
 
 
 def _tips(heights: Floats, projected: Floats, lone: Bools) -> Floats:
@@ -168,25 +168,20 @@ def moments_below_one(soup: Soup, up: Floats, level: float, counted: Bools | Non
     rows[1] = corner[:, 0] + share[:, :1] * (corner[:, 1] - corner[:, 0])
     rows[2] = corner[:, 0] + share[:, 1:] * (corner[:, 2] - corner[:, 0])
     rows[3] = rows[0] + rows[1] + rows[2]
-    return np.asarray(total.reshape(4, 4) + (rows * weight[:, None]).reshape(-1, 4).T @ rows.reshape(-1, 4))
-
-
-def cut_by_plane(corners: Floats, up: Floats, level: float) -> Floats:
-    """Where the plane cuts the triangles: segments `(s, 2, 3)` mm. Triangles that only touch it give none."""
-    heights = corners @ up - level
-    below = heights < 0.0
-    count = below.sum(axis=1)
-    cut = np.nonzero(count % 3)[0]
-    lone = np.argmax(below[cut] == (count[cut] == 1)[:, None], axis=1)
-    order = _ROUND[lone]
-    height = heights[cut[:, None], order]
-    corner = corners[cut[:, None], order]
-    share = height[:, :1] / (height[:, :1] - height[:, 1:])
-    return np.asarray(corner[:, :1] + share[:, :, None] * (corner[:, 1:] - corner[:, :1]))
+    return total.reshape(4, 4) + (rows * weight[:, None]).reshape(-1, 4).T @ rows.reshape(-1, 4)
 
 
 def distances(points: Floats, corners: Floats) -> Floats:
-    """How far points (n, 3) are from the nearest of triangles (m, 3, 3): (n,), in one unit.
+    """How far points (n, 3) are from the nearest of triangles (m, 3, 3): (n,), in one unit."""
+    least = np.empty(len(points))
+    block = max(1, _BLOCK // max(1, len(corners)))
+    for first in range(0, len(points), block):
+        least[first : first + block] = distances_to_each(points[first : first + block], corners).min(axis=1, initial=np.inf)
+    return least
+
+
+def distances_to_each(points: Floats, corners: Floats) -> Floats:
+    """How far points (n, 3) are from triangles (m, 3, 3): (n, m), in one unit.
 
     Straight down onto the triangle's plane where that lands on it, else to the nearest of its three sides.
     """
@@ -195,14 +190,9 @@ def distances(points: Floats, corners: Floats) -> Floats:
     normal = area_vectors(corners)
     size = np.linalg.norm(normal, axis=1)
     normal = normal / np.maximum(size, 1e-300)[:, None]
-    least = np.empty(len(points))
-    block = max(1, _BLOCK // max(1, len(corners)))
-    for first in range(0, len(points), block):
-        off = points[first : first + block, None, None, :] - corners
-        share = np.clip((off * ahead).sum(axis=3) / length2, 0.0, 1.0)
-        to_side = np.linalg.norm(off - share[..., None] * ahead, axis=3).min(axis=2)
-        left = (np.cross(ahead, off) * normal[:, None, :]).sum(axis=3)
-        over = (left >= 0.0).all(axis=2) & (size > 1e-12)
-        straight = abs((off[:, :, 0] * normal).sum(axis=2))
-        least[first : first + block] = np.where(over, straight, to_side).min(axis=1, initial=np.inf)
-    return least
+    off = points[:, None, None, :] - corners
+    share = np.clip((off * ahead).sum(axis=3) / length2, 0.0, 1.0)
+    to_side = np.linalg.norm(off - share[..., None] * ahead, axis=3).min(axis=2)
+    left = (cross(ahead, off) * normal[:, None, :]).sum(axis=3)
+    over = (left >= 0.0).all(axis=2) & (size > 1e-12)
+    return np.where(over, abs((off[:, :, 0] * normal).sum(axis=2)), to_side)

@@ -26,27 +26,6 @@ def frozen(array: Array[Any]) -> Array[Any]:
     return array
 
 
-def shares_inside(
-    start: tuple[float, float], end: tuple[float, float], low: tuple[float, float], high: tuple[float, float]
-) -> tuple[float, float] | None:
-    """From where to where a segment runs inside an upright box, as shares of its length; None when it stays outside.
-
-    Liang & Barsky, ACM Trans. Graphics 3 (1984) 1.
-    """
-    enter, leave = 0.0, 1.0
-    for axis in (0, 1):
-        step = end[axis] - start[axis]
-        for ahead, room in ((-step, start[axis] - low[axis]), (step, high[axis] - start[axis])):
-            if ahead == 0.0:
-                if room < 0.0:
-                    return None
-            elif ahead < 0.0:
-                enter = max(enter, room / ahead)
-            else:
-                leave = min(leave, room / ahead)
-    return (enter, leave) if enter <= leave else None
-
-
 def begins(values: Array[Any]) -> Bools:
     """(n,) where a run of equal values begins."""
     new = np.empty(len(values), dtype=np.bool_)
@@ -58,8 +37,7 @@ def begins(values: Array[Any]) -> Bools:
 def distinct(values: Ints) -> Ints:
     """Whole numbers sorted, each once. Plain `np.unique` would load the masked arrays, a tenth of a short command's time."""
     ordered = np.sort(values, axis=None)
-    once: Ints = ordered[begins(ordered)]
-    return once
+    return ordered[begins(ordered)]
 
 
 def cross(a: Floats, b: Floats) -> Floats:
@@ -104,8 +82,7 @@ WAY_BACK = frozen(np.array([[1.0, 1, -1, 1], [1, 1, -1, 1], [-1, -1, 1, -1], [1,
 
 def carry(motions: Floats, points: Floats) -> Floats:
     """Motions applied to points of the plane z = 0: (n, 4, 4), (n, 2) mm -> (n, 3) mm."""
-    moved: Floats = motions[:, :3, 0] * points[:, :1] + motions[:, :3, 1] * points[:, 1:2] + motions[:, :3, 3]
-    return moved
+    return motions[:, :3, 0] * points[:, :1] + motions[:, :3, 1] * points[:, 1:2] + motions[:, :3, 3]
 
 
 def turn_angle(turns: Floats) -> Floats:
@@ -114,5 +91,4 @@ def turn_angle(turns: Floats) -> Floats:
     From the Frobenius distance to the identity, 2 sqrt 2 sin(angle / 2): exact near zero, where the trace loses half its digits.
     """
     distance = np.sqrt(((turns - np.eye(3)) ** 2).sum(axis=(1, 2)))
-    angle: Floats = 2.0 * np.arcsin(np.minimum(1.0, distance / (2.0 * np.sqrt(2.0))))
-    return angle
+    return 2.0 * np.arcsin(np.minimum(1.0, distance / (2.0 * np.sqrt(2.0))))

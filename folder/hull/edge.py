@@ -17,6 +17,7 @@ from functools import cached_property
 import numpy as np
 from msgspec import Struct
 
+from folder.geometry.soup import distances_to_each
 from folder.geometry.space import Bools, Floats, Ints, cross
 from folder.hull.skin import Skin
 
@@ -95,7 +96,7 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
     def piece_elevations(self, heights: Floats, elevations: Floats) -> Floats:
         """(p,) how high water must stand to come in over each piece."""
         low = np.minimum(*self.piece_ends(heights))
-        return np.asarray(np.maximum(low, elevations[self.triangle].min(axis=1)[self.stretch]))
+        return np.maximum(low, elevations[self.triangle].min(axis=1)[self.stretch])
 
     def runs(self, met: Bools) -> Ints:
         """(p,) the number of the run each piece belongs to; -1 for pieces that are not met, or in a run too short."""
@@ -157,27 +158,26 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def _from(self) -> Floats:
-        start: Floats = self.skin.vertices[self.ends[:, 0]]
-        return start
+        return self.skin.vertices[self.ends[:, 0]]
 
     @cached_property
     def _ahead(self) -> Floats:
-        return np.asarray(self.skin.vertices[self.ends[:, 1]] - self._from)
+        return self.skin.vertices[self.ends[:, 1]] - self._from
 
     @cached_property
     def _size(self) -> Floats:
-        return np.asarray(np.maximum(np.linalg.norm(self._ahead, axis=1), 1e-12))
+        return np.maximum(np.linalg.norm(self._ahead, axis=1), 1e-12)
 
     @cached_property
     def _along(self) -> Floats:
-        return np.asarray(self._ahead / self._size[:, None])
+        return self._ahead / self._size[:, None]
 
     @cached_property
     def _inward(self) -> Floats:
         """(n, 3) from each stretch straight into its triangle."""
         middle = self.skin.vertices[self.triangle].sum(axis=1) - self.skin.vertices[self.ends].sum(axis=1) - self._from
         across = middle - (middle * self._along).sum(axis=1)[:, None] * self._along
-        return np.asarray(across / np.maximum(np.linalg.norm(across, axis=1), 1e-12)[:, None])
+        return across / np.maximum(np.linalg.norm(across, axis=1), 1e-12)[:, None]
 
     @cached_property
     def _reflex(self) -> Bools:
@@ -191,15 +191,15 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
             one, other = corners[:, i - 2] - corners[:, i], corners[:, i - 1] - corners[:, i]
             turn = np.arctan2(np.linalg.norm(cross(one, other), axis=1), (one * other).sum(axis=1))
             np.add.at(total, self.skin.triangles[:, i], turn)
-        return np.asarray(self.lip & (total[self.ends[:, 0]] > math.pi + 0.01))
+        return self.lip & (total[self.ends[:, 0]] > math.pi + 0.01)
 
     def _at(self, stretch: int, share: float) -> Floats:
-        return np.asarray(self._from[stretch] + share * self._ahead[stretch])
+        return self._from[stretch] + share * self._ahead[stretch]
 
     def _nearest(self, point: Floats) -> Floats:
         """(n,) where on each stretch the place nearest to a point is, 0 to 1."""
         share = ((point - self._from) * self._along).sum(axis=1) / self._size
-        return np.asarray(np.clip(share, 0.0, 1.0))
+        return np.clip(share, 0.0, 1.0)
 
     def _folded(self, one: int, one_mm: float, other: int, other_mm: float) -> bool:
         """Whether two places on the edge line are the two edges of one flap.
@@ -247,23 +247,13 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
         places = places_mm % around
         k = np.maximum(np.searchsorted(start, places, side="right") - 1, 0)
         on = (places - start[k])[:, None] * self._along[first + k]
-        return np.asarray(self._from[first + k] + on)
+        return self._from[first + k] + on
 
     def _under(self, point: Floats, stretch: int) -> list[int]:
         """The corners of a triangle of another face that a place on a lip lies on."""
         others = np.nonzero(self.face != self.own_face[stretch])[0]
-        apart = _distances(point, self.skin.vertices[self.skin.triangles[others]])
+        corners = self.skin.vertices[self.skin.triangles[others]]
+        apart = distances_to_each(point[None], corners)[0]
         nearest = int(apart.argmin()) if len(others) else 0
         return self.skin.triangles[others[nearest]].tolist() if len(others) and apart[nearest] <= NEAR_MM else []
 
-
-def _distances(point: Floats, triangles: Floats) -> Floats:
-    """(t,) mm from a point to triangles (t, 3, 3)."""
-    ahead = np.roll(triangles, -1, axis=1) - triangles
-    away = point - triangles
-    share = np.clip((away * ahead).sum(axis=2) / np.maximum((ahead * ahead).sum(axis=2), 1e-18), 0.0, 1.0)
-    to_sides = np.linalg.norm(away - share[..., None] * ahead, axis=2).min(axis=1)
-    normal = cross(ahead[:, 0], ahead[:, 1])
-    size = np.maximum(np.linalg.norm(normal, axis=1), 1e-18)
-    over = (np.einsum("tij,tj->ti", cross(ahead, away), normal) >= 0.0).all(axis=1)
-    return np.asarray(np.where(over, np.minimum(np.abs((away[:, 0] * normal).sum(axis=1)) / size, to_sides), to_sides))

@@ -13,6 +13,8 @@ import numpy as np
 from msgspec import Struct
 
 from folder.fold.place import Folded
+from folder.geometry.graph import components, reached
+from folder.geometry.plane import signed_area
 from folder.geometry.space import Bools, Floats, Ints, frozen
 from folder.hull.rim import level_moments, level_rim
 from folder.hull.seam import Seams, seams_of
@@ -122,8 +124,7 @@ def _floor_faces(folded: Folded) -> Bools:
     level = np.abs(folded.normals[:, 2]) > np.cos(FLOOR_RAD)
     heights = np.zeros(folded.faces.count)
     np.maximum.at(heights, folded.faces.triangle_face, np.abs(folded.corners[..., 2]).max(axis=1))
-    floor: Bools = folded.placed & level & (heights <= FLOOR_MM)
-    return floor
+    return folded.placed & level & (heights <= FLOOR_MM)
 
 
 def floor_piece(folded: Folded, floor_faces: Bools) -> Bools:
@@ -133,12 +134,7 @@ def floor_piece(folded: Folded, floor_faces: Bools) -> Bools:
     sides = sides[floor_faces[sides].all(axis=1)]
     piece = np.zeros(faces.count, dtype=np.bool_)
     piece[faces.root] = True
-    while True:
-        grown = piece.copy()
-        grown[sides[piece[sides].any(axis=1)]] = True
-        if np.array_equal(grown, piece):
-            return piece
-        piece = grown
+    return reached(piece, sides)
 
 
 def _floor_cover(folded: Folded, floor_faces: Bools) -> Cover:
@@ -146,12 +142,12 @@ def _floor_cover(folded: Folded, floor_faces: Bools) -> Cover:
     pieces: list[Floats] = []
     for face in np.nonzero(floor_faces)[0].tolist():
         motion = folded.motions[face]
-        x, y = faces.vertices[faces.outer_ring(face)].T
-        if abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2.0 > faces.areas[face] + 1e-6:
+        ring = faces.vertices[faces.outer_ring(face)]
+        if abs(signed_area(ring)) > faces.areas[face] + 1e-6:
             # A face with a hole is laid down triangle by triangle.
             pieces += list(folded.corners[faces.triangle_face == face, :, :2])
         else:
-            pieces.append(np.column_stack([x, y]) @ motion[:2, :2].T + motion[:2, 3])
+            pieces.append(ring @ motion[:2, :2].T + motion[:2, 3])
     return cover_of(pieces)
 
 
@@ -162,7 +158,6 @@ def _split_vertices(faces: Faces, shown: Bools) -> tuple[int, Ints]:
         return len(faces.vertices), triangles
     # Copies of a vertex start as one for each face and are joined across whole edges.
     copies = np.unique(face[:, None] * len(faces.vertices) + triangles)
-    group = np.arange(len(copies))
     whole = np.nonzero(faces.joined)[0]
     pairs = [
         np.searchsorted(copies, faces.sides[whole, side, None] * len(faces.vertices) + faces.edges[whole]).ravel()
@@ -172,16 +167,8 @@ def _split_vertices(faces: Faces, shown: Bools) -> tuple[int, Ints]:
     real = (copies[a] == (faces.sides[whole, 0, None] * len(faces.vertices) + faces.edges[whole]).ravel()) & (
         copies[b] == (faces.sides[whole, 1, None] * len(faces.vertices) + faces.edges[whole]).ravel()
     )
-    a, b = a[real], b[real]
-    while True:
-        least = np.minimum(group[a], group[b])
-        settled = group.copy()
-        np.minimum.at(settled, a, least)
-        np.minimum.at(settled, b, least)
-        if np.array_equal(settled, group):
-            break
-        group = settled
-    names, index = np.unique(group, return_inverse=True)
+    joined = np.column_stack([a[real], b[real]])
+    names, index = np.unique(components(joined, len(copies)), return_inverse=True)
     return len(names), index[np.searchsorted(copies, face[:, None] * len(faces.vertices) + triangles)]
 
 

@@ -22,6 +22,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from folder.geometry.graph import reached, steps_from
 from folder.geometry.soup import areas, moments_below, moments_below_one
 from folder.geometry.space import Bools, Floats, Ints, cross, frozen
 from folder.hull.skin import Skin
@@ -50,25 +51,19 @@ def spill_elevations(heights: Floats, skin: Skin) -> Floats:
 
 
 VertexRing = tuple[Ints, Ints]
-"""Some vertices `(r,)` and the vertices each is tied to, `(l, r)`; who has fewer than l has the last of them again."""
+"""Some vertices `(r,)` and those that share an edge with each, `(l, r)`; who has fewer than l has the last of them again."""
 
 
 @lru_cache(maxsize=32)
 def _outward(skin: Skin) -> tuple[list[VertexRing], list[VertexRing]]:
     """The vertices off the floor in the order in which paths lead there from it, and all of them in as few rings as may be."""
-    starts, ends = skin.adjacency
-    rings: list[VertexRing] = []
-    reached = skin.on_floor
-    while True:
-        farther = np.logical_or.reduceat(reached[ends], starts[:-1])
-        if np.array_equal(farther, reached):
-            return rings, _rings(~skin.on_floor, skin)
-        rings += _rings(farther & ~reached, skin)
-        reached = farther
+    steps = steps_from(skin.on_floor, skin.sides)
+    rings = [ring for far in range(1, int(steps.max(initial=0)) + 1) for ring in _rings(steps == far, skin)]
+    return rings, _rings(~skin.on_floor, skin)
 
 
 def _rings(chosen: Bools, skin: Skin) -> list[VertexRing]:
-    """The chosen vertices `(v,)` with those they are tied to; apart by how many these are, so that few stand there twice."""
+    """The chosen vertices `(v,)` with those they share an edge with; apart by how many these are, so that few stand there twice."""
     starts, ends = skin.adjacency
     counts, rings, least, most = np.diff(starts), [], 0, 16
     while least < counts[chosen].max(initial=0):
@@ -107,19 +102,19 @@ def spill(heights: Floats, skin: Skin) -> tuple[float, int]:
     shore = [(height[v], v) for v in np.nonzero(skin.on_floor)[0].tolist()]
     heapq.heapify(shore)
     queued = {v for _, v in shore}
-    rim, highest, reached = math.inf, -math.inf, [0]
+    rim, highest, at_highest = math.inf, -math.inf, [0]
     while shore and shore[0][0] <= rim:
         elevation, vertex = heapq.heappop(shore)
         if elevation > highest:
-            highest, reached = elevation, []
+            highest, at_highest = elevation, []
         if height[vertex] == elevation:
-            reached.append(vertex)
+            at_highest.append(vertex)
         if on_edge[vertex]:
             rim = elevation
         for other in neighbours[vertex] - queued:
             heapq.heappush(shore, (max(elevation, height[other]), other))
         queued |= neighbours[vertex]
-    return rim, min(reached, key=lambda v: (not on_edge[v], v)) if rim < math.inf else 0
+    return rim, min(at_highest, key=lambda v: (not on_edge[v], v)) if rim < math.inf else 0
 
 
 @lru_cache(maxsize=32)
@@ -152,9 +147,9 @@ def wet_triangles(heights: Floats, levels: Floats, skin: Skin, elevations: Float
     elevations = spill_elevations(heights[partly], skin) if elevations is None else elevations[partly]
     rims = elevations[:, skin.on_edge].min(axis=1, initial=np.inf)
     # A triangle is reached at its lowest corner first.
-    reached = _lowest(elevations, skin)
-    climbed = _lowest(heights[partly], skin) == reached
-    wet[partly] = (reached < levels[partly, None]) & ((reached < rims[:, None] - TOLERANCES.level_mm) | climbed)
+    lowest = _lowest(elevations, skin)
+    climbed = _lowest(heights[partly], skin) == lowest
+    wet[partly] = (lowest < levels[partly, None]) & ((lowest < rims[:, None] - TOLERANCES.level_mm) | climbed)
     for row in np.nonzero((bottom & _outer_bottoms(skin)[skin.may_hold]).any(axis=1))[0]:
         up = np.asarray(np.linalg.lstsq(skin.vertices, heights[row], rcond=None)[0], dtype=float)
         if (skin.stars[skin.may_hold][bottom[row]] @ up > 0.0).any():  # one that stands on its head holds nothing out
@@ -172,13 +167,13 @@ def _bottoms(heights: Floats, levels: Floats, skin: Skin) -> Bools:
     around = heights[:, ends[np.repeat(held, counts)]]
     lowest = np.minimum.reduceat(around, np.cumsum(counts[held]) - counts[held], axis=1)
     own = heights[:, held]
-    return np.asarray((own < levels[:, None]) & (lowest == own))
+    return (own < levels[:, None]) & (lowest == own)
 
 
 def _lowest(heights: Floats, skin: Skin) -> Floats:
     """The lowest corner `(k, m)` of every triangle, for heights `(k, v)`."""
     a, b, c = skin.triangles.T
-    return np.asarray(np.minimum(np.minimum(heights[:, a], heights[:, b]), heights[:, c]))
+    return np.minimum(np.minimum(heights[:, a], heights[:, b]), heights[:, c])
 
 
 def _wet_basins(up: Floats, level: float, wet: Bools, skin: Skin) -> Bools:
@@ -187,20 +182,13 @@ def _wet_basins(up: Floats, level: float, wet: Bools, skin: Skin) -> Bools:
     A basin counts when it does not reach the edge line, stands the right way up, and lies outside the dry space over
     the `wet` triangles of the floor's own part: the basin of a rolled hem lies inside and stays dry.
     """
-    starts, ends = skin.adjacency
     heights = skin.vertices @ up
     rest = heights < level - TOLERANCES.level_mm
     rest[skin.triangles[wet]] = False
     counted = np.zeros(len(skin.triangles), dtype=bool)
     while rest.any():
         lowest = int(np.argmin(np.where(rest, heights, np.inf)))
-        basin = np.zeros(len(heights), dtype=bool)
-        basin[lowest] = True
-        while True:
-            grown = np.logical_or.reduceat(basin[ends], starts[:-1]) & rest
-            if np.array_equal(grown, basin):
-                break
-            basin = grown
+        basin = reached(np.arange(len(heights)) == lowest, skin.sides[rest[skin.sides].all(axis=1)])
         rest &= ~basin
         triangles = np.asarray(basin[skin.triangles].any(axis=1))
         upright = moments_below(skin.soup, up[None], np.array([level]), triangles)[0, 0, 0] > 0.0
@@ -217,18 +205,18 @@ def _within(triangles: Bools, heights: Floats, up: Floats, skin: Skin) -> Floats
     """A point `(3,)` a hair above the lowest of the marked triangles `(m,)`: on the inside of a layer that lies on another."""
     solid = np.nonzero(triangles & (areas(skin.vertices[skin.triangles]) > TOLERANCES.level_mm))[0]
     lowest = solid[np.argmin(heights[skin.triangles[solid]].mean(axis=1))]
-    return np.asarray(skin.vertices[skin.triangles[lowest]].mean(axis=0) + 1e-3 * up)
+    return skin.vertices[skin.triangles[lowest]].mean(axis=0) + 1e-3 * up
 
 
 @lru_cache(maxsize=32)
 def _outer_bottoms(skin: Skin) -> Bools:
     """(v,) where the bottom of a wet basin may be: what lies in the dry space of the level hull stays in it, tilted."""
     up, heights = np.array([0.0, 0.0, 1.0]), skin.vertices[:, 2]
-    reached = _lowest(spill_elevations(heights[None], skin), skin)[0]
+    lowest = _lowest(spill_elevations(heights[None], skin), skin)[0]
     flags = skin.may_hold.copy()
     for vertex in np.nonzero(flags)[0]:
         beside = np.asarray((skin.triangles == vertex).any(axis=1))
-        own = np.asarray(reached < heights[vertex] + _SAME_PLACE_MM)
+        own = np.asarray(lowest < heights[vertex] + _SAME_PLACE_MM)
         flags[vertex] = not _inside(_within(beside, heights, up, skin), up, own, skin)
     return flags
 

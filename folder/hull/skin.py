@@ -70,10 +70,15 @@ class Skin(Struct, frozen=True, eq=False, dict=True):
         return flags
 
     @cached_property
+    def sides(self) -> Ints:
+        """(3 m, 2) vertices: the sides of all triangles; those that two share come twice."""
+        return np.stack([self.triangles, np.roll(self.triangles, -1, axis=1)], axis=-1).reshape(-1, 2)
+
+    @cached_property
     def adjacency(self) -> tuple[Ints, Ints]:
         """The vertices that share an edge with each vertex, itself among them: `starts (v + 1,)` into `ends (l,)`."""
         count = len(self.vertices)
-        tails, heads = self.triangles.ravel(), np.roll(self.triangles, -1, axis=1).ravel()
+        tails, heads = self.sides.T
         selves = np.arange(count)
         ties = distinct(np.concatenate([tails * count + heads, heads * count + tails, selves * count + selves]))
         return np.searchsorted(ties, np.arange(count + 1) * count), ties % count
@@ -132,7 +137,7 @@ class Skin(Struct, frozen=True, eq=False, dict=True):
         # How far inside of each edge: linear in the point, so that one product serves all points.
         ways = np.stack([-inward[..., 1], inward[..., 0]])
         inside = points @ ways.reshape(2, -1) >= (ways[0] * x + ways[1] * y).ravel() - slack_mm
-        return np.asarray(inside.reshape(len(points), -1, 3).all(axis=2).any(axis=1))
+        return inside.reshape(len(points), -1, 3).all(axis=2).any(axis=1)
 
 
 def neighbours_of(triangles: Ints) -> Ints:

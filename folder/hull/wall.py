@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from folder.findings import Point
 from folder.fold.place import Folded
+from folder.geometry.plane import distances_to, sides
 from folder.geometry.space import Bools, Floats, Ints
 from folder.pattern.faces.net import BORDER
 
@@ -39,8 +40,7 @@ def floor_creases(folded: Folded, floor_faces: Bools) -> Ints:
     """(w,) the edges of the net across which the floor ends and the sheet goes on."""
     faces = folded.faces
     on_floor = np.where(faces.sides >= 0, floor_faces[faces.sides], False)
-    border: Ints = np.nonzero(faces.joined & (on_floor[:, 0] != on_floor[:, 1]))[0]
-    return border
+    return np.nonzero(faces.joined & (on_floor[:, 0] != on_floor[:, 1]))[0]
 
 
 def wall_heights(folded: Folded, floor_faces: Bools) -> Floats:
@@ -84,8 +84,7 @@ def _highest(folded: Folded, places: Floats, out: Floats) -> Floats:
     z = (lift[:, None, :2] * ends).sum(axis=2) + lift[:, None, 3]
     height = z[:, 0] + np.where(met, share, 0.0) * (z[:, 1] - z[:, 0])
     reached = met & (reach <= stop[:, None] + 1e-9) & (near >= 0)
-    highest: Floats = np.where(reached, height, 0.0).max(axis=1, initial=0.0)
-    return highest
+    return np.where(reached, height, 0.0).max(axis=1, initial=0.0)
 
 
 def open_sides(folded: Folded, floor_faces: Bools, heights: Floats, outline: Floats) -> list[OpenSide]:
@@ -134,6 +133,4 @@ def _corners(outline: Floats) -> Floats:
 
 def _to_sides(point: Floats, corners: Floats) -> Floats:
     """(n,) mm from a point to each side of a polygon."""
-    ahead = np.roll(corners, -1, axis=0) - corners
-    share = np.clip(((point - corners) * ahead).sum(axis=1) / np.maximum((ahead * ahead).sum(axis=1), 1e-18), 0.0, 1.0)
-    return np.asarray(np.hypot(*(point - corners - share[:, None] * ahead).T))
+    return distances_to(point[None], sides(corners))[0]

@@ -176,5 +176,5 @@ def apply_remedy(pattern: Pattern, remedy: Remedy) -> Pattern:
 def _sense(name: str) -> Sense:
     for sense in get_args(Sense):
         if sense == name:
-            return sense  # type: ignore[no-any-return]
+            return sense
     raise ValueError(f"not a sense: {name!r}")

@@ -8,7 +8,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from folder.findings import Finding, Point, Remedy, Stroke
-from folder.geometry.space import Bools, Floats, Ints, shares_inside
+from folder.geometry.plane import clip_to_box
+from folder.geometry.space import Bools, Floats, Ints
 from folder.pattern.corner import to_sheet_edge
 from folder.pattern.faces.cluster import clusters_of, fan_of_cluster, hairs, lengths
 from folder.pattern.faces.faces import Faces
@@ -68,7 +69,7 @@ def _within(p: Point, width: float, height: float) -> bool:
 
 def _clipped(start: Point, end: Point, width: float, height: float) -> tuple[Point, Point] | None:
     """The part of a line that lies on the sheet, or None."""
-    inside = shares_inside(start, end, (0.0, 0.0), (width, height))
+    inside = clip_to_box(start, end, (0.0, 0.0), (width, height))
     if inside is None or (inside[1] - inside[0]) * math.dist(start, end) <= _SNAP:
         return None
     ends = [(start[0] + t * (end[0] - start[0]), start[1] + t * (end[1] - start[1])) for t in inside]
@@ -144,8 +145,7 @@ def _crossed(faces: Faces, start: Point, end: Point) -> bool:
     p, q = np.array(start), np.array(end)
 
     def side(u: Floats, v: Floats, w: Floats) -> Floats:
-        turn: Floats = np.sign((v - u)[..., 0] * (w - u)[..., 1] - (v - u)[..., 1] * (w - u)[..., 0])
-        return turn
+        return np.sign((v - u)[..., 0] * (w - u)[..., 1] - (v - u)[..., 1] * (w - u)[..., 0])
 
     return bool(((side(a, b, p) * side(a, b, q) <= 0) & (side(p, q, a) * side(p, q, b) <= 0)).any())
 
@@ -225,8 +225,7 @@ def _offsets(points: Floats, crease: Crease) -> Floats:
     """Signed distances of points (n, 2) from a crease's line, mm."""
     along = (np.array(crease.end) - np.array(crease.start)) / crease.length_mm
     away = points - np.array(crease.start)
-    offsets: Floats = along[0] * away[:, 1] - along[1] * away[:, 0]
-    return offsets
+    return along[0] * away[:, 1] - along[1] * away[:, 0]
 
 
 def _too_close(pattern: Pattern) -> Iterator[Finding]:

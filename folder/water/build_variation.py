@@ -109,13 +109,13 @@ def shares(count: int, seed: int) -> Floats:
     start = seed * _STEPS_BETWEEN
     steps = _GOLDEN ** -np.arange(1.0, _NUMBERS + 1.0)
     along = start[:, None] + steps[:, None] * np.arange(1.0, count + 1.0)
-    return np.asarray(along - np.floor(along))
+    return along - np.floor(along)
 
 
 def normal(share: Floats) -> Floats:
     """The standard normal value below which that share of all values lies, six standard deviations at most."""
     at, below = _bell()
-    return np.asarray(np.interp(share, below, at))
+    return np.interp(share, below, at)
 
 
 @cache

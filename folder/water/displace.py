@@ -114,7 +114,7 @@ def drafts(
         between = np.where(np.isfinite(high), (low + high) / 2.0, 2.0 * draft - low + 1.0)
         bracketed = afloat & (low <= newton) & (newton <= high)
         draft = np.where(unsettled, np.where(bracketed, newton, between), draft)
-    return np.asarray(np.minimum(draft, _DEEPEST_MM))
+    return np.minimum(draft, _DEEPEST_MM)
 
 
 def _volumes_and_areas(skin: Skin, ups: Floats, drafts_mm: Floats) -> tuple[Floats, Floats]:
@@ -145,7 +145,7 @@ def pose_moments(skin: Skin, ups: Floats, drafts_mm: Floats, axes: Floats, eleva
     turn[:, 1:, 1:] = axes
     turn[:, 3, 0] = -drafts_mm
     own = moments_below(skin.soup, ups, drafts_mm, wet_triangles(ups @ skin.vertices.T, drafts_mm, skin, elevations))
-    return np.asarray(turn @ own @ turn.transpose(0, 2, 1))
+    return turn @ own @ turn.transpose(0, 2, 1)
 
 
 def least_moment(m: Floats) -> float:

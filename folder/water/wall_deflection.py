@@ -18,6 +18,7 @@ from typing import NamedTuple
 import numpy as np
 from msgspec import Struct
 
+from folder.geometry.graph import reached
 from folder.geometry.space import Bools, Floats
 from folder.hull.skin import Skin
 from folder.units import FOIL_POISSON, FOIL_YOUNG_GPA, GRAVITY_M_PER_S2, RAD_PER_DEG
@@ -157,18 +158,17 @@ def _towards(vectors: Floats) -> Floats:
     """(m, 2): where triangles with these area vectors face, seen from above; zero for those that lie level."""
     flat = np.hypot(vectors[:, 0], vectors[:, 1])
     upright = flat > 0.05 * np.linalg.norm(vectors, axis=1)
-    return np.asarray(np.where(upright, 1.0, 0.0)[:, None] * vectors[:, :2] / np.maximum(flat, 1e-12)[:, None])
+    return np.where(upright, 1.0, 0.0)[:, None] * vectors[:, :2] / np.maximum(flat, 1e-12)[:, None]
 
 
 def _face(skin: Skin, first: int, towards: Floats, floor: Bools) -> list[int]:
     """The triangles of the wall that begins with `first`: on over every crease as long as they face the same way."""
-    visited, ahead = {first}, [first]
-    while ahead:
-        for other in skin.neighbours[ahead.pop()].tolist():
-            if other >= 0 and other not in visited and not floor[other] and towards[other] @ towards[first] > _SAME_WAY:
-                visited.add(other)
-                ahead.append(other)
-    return sorted(visited)
+    alike = ~floor & (towards @ towards[first] > _SAME_WAY)
+    start = np.arange(len(alike)) == first
+    one, side = np.nonzero((skin.neighbours >= 0) & (alike | start)[:, None])
+    pairs = np.column_stack([one, skin.neighbours[one, side]])
+    face: list[int] = np.nonzero(reached(start, pairs[alike[pairs[:, 1]]]))[0].tolist()
+    return face
 
 
 def _layers(skin: Skin, top: Floats) -> int:

@@ -73,8 +73,7 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def _slot_weights(self) -> Floats:
-        slot_weights: Floats = self.weights[self.slot][:, None, :]
-        return slot_weights
+        return self.weights[self.slot][:, None, :]
 
     def residual_and_jacobian(self, turn: Floats) -> tuple[Floats, Floats]:
         """The misfit vectors (n, 3) at turns (e,) rad, and their Jacobian with the turns (n, 3, d), 0 where it is kept."""
@@ -113,8 +112,7 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
             wide = dense.reshape(3 * len(jacobian), -1)
             square = wide @ wide.T
             square.flat[:: len(square) + 1] += damping.repeat(3)
-            few: Floats = (wide.T @ np.linalg.solve(square, right.reshape(len(wide), -1)))[:-1]
-            return few
+            return (wide.T @ np.linalg.solve(square, right.reshape(len(wide), -1)))[:-1]
         block, number = self.place.T
         main, below = self.normal_equations(jacobian, damping)
         size, columns = main.shape[1], right.shape[2]
@@ -207,8 +205,7 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
             squares, across = np.linalg.eigh(left.T @ left)
             found = squares > 1e-6
             if probes.shape[1] == m or found.sum() < few or few >= MOST_NULL_DIRECTIONS:
-                basis: Floats = left @ (across[:, found] / np.sqrt(squares[found]))
-                return basis
+                return left @ (across[:, found] / np.sqrt(squares[found]))
             few *= 4
 
 

@@ -11,7 +11,8 @@ import numpy as np
 
 from folder.fold.place import Folded
 from folder.fold.vertex import Fans
-from folder.geometry.space import Floats, Ints
+from folder.geometry.graph import components
+from folder.geometry.space import Floats
 from folder.units import TOLERANCES
 
 
@@ -22,7 +23,7 @@ def openings(shape: Folded, fans: Fans, misfit: Floats) -> Floats:
     if not len(open_edges):
         return np.zeros(len(fans.vertex))
     ends = faces.edges.take(open_edges, axis=0)
-    component = _components(ends, len(faces.vertices))
+    component = components(ends, len(faces.vertices))
     widest, low, high = np.zeros(len(component)), faces.vertices.copy(), faces.vertices.copy()
     for end in ends.T:
         of = component.take(end)
@@ -33,18 +34,4 @@ def openings(shape: Folded, fans: Fans, misfit: Floats) -> Floats:
     # A vertex cannot open the sheet by more than its own misfit does at the far end of the tear.
     far = np.maximum(at - low.take(of, axis=0), high.take(of, axis=0) - at)
     reach = np.hypot(far[:, 0], far[:, 1])
-    opens: Floats = np.minimum(widest.take(of), 2.0 * np.sin(misfit / 2.0) * reach)
-    return opens
-
-
-def _components(ends: Ints, count: int) -> Ints:
-    """(v,) for each vertex the lowest one that open edges (t, 2) join it to."""
-    component = np.arange(count)
-    while True:
-        before = component.copy()
-        lower = component.take(ends).min(axis=1)
-        for end in ends.T:
-            np.minimum.at(component, end, lower)
-        component = component.take(component)
-        if not np.count_nonzero(component != before):
-            return component
+    return np.minimum(widest.take(of), 2.0 * np.sin(misfit / 2.0) * reach)

@@ -62,16 +62,14 @@ class Solution(Struct, frozen=True, eq=False):
 def edge_senses(faces: Faces, creases: Sequence[Crease]) -> Floats:
     """(e,) 1 for valley, -1 for mountain, 0 for all else."""
     by_crease = [{"valley": 1.0, "mountain": -1.0}.get(c.sense, 0.0) for c in creases]
-    senses: Floats = np.array([*by_crease, 0.0, 0.0])[faces.crease]
-    return senses
+    return np.array([*by_crease, 0.0, 0.0])[faces.crease]
 
 
 def spokes(faces: Faces, fans: Fans) -> Floats:
     """(n,) mm: the longest edge of each vertex."""
     ends = faces.vertices[faces.edges]
     length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
-    longest: Floats = np.where(fans.real, length[fans.edge], 0.0).max(axis=1, initial=0.0)
-    return longest
+    return np.where(fans.real, length[fans.edge], 0.0).max(axis=1, initial=0.0)
 
 
 def solved(faces: Faces, creases: Sequence[Crease]) -> Solution:
@@ -183,8 +181,7 @@ class _Search:
         """The same rotations in -pi..pi; a half turn to the side that the crease was drawn for."""
         round_turn = (turn + math.pi) % (2.0 * math.pi) - math.pi
         half = np.abs(np.abs(round_turn) - math.pi) < TOLERANCES.flat_rad
-        wrapped: Floats = np.where(half & (self.sense != 0.0), self.sense * math.pi, round_turn)
-        return wrapped
+        return np.where(half & (self.sense != 0.0), self.sense * math.pi, round_turn)
 
     def _take_best(self) -> None:
         for edges, found in zip(self.members, self.candidates, strict=True):
@@ -208,8 +205,7 @@ class _Search:
         here, there = ((b * b).sum(axis=1) for b in (basis, link.null_space(nudged)))
         fewer = np.bincount(link.unknown_part, there, link.parts) < np.bincount(link.unknown_part, here, link.parts)
         real = np.where(fewer[link.unknown_part], there, here)
-        result: Floats = np.where((shut & (moved > 0.02))[link.unknown_part], real, 0.0)
-        return result
+        return np.where((shut & (moved > 0.02))[link.unknown_part], real, 0.0)
 
     def _lay_flat(self, swinging: Floats) -> None:
         """Where flaps swing, try each of their creases folded flat, and take what lies flattest."""

@@ -17,7 +17,8 @@ from folder.fold.closing.opening import openings
 from folder.fold.closing.solve import Solution
 from folder.fold.place import folded
 from folder.fold.vertex import Fans, misfits
-from folder.geometry.space import Ints
+from folder.geometry.graph import components
+from folder.geometry.space import Ints, distinct
 from folder.pattern.faces.faces import Faces
 from folder.pattern.pattern import Crease
 from folder.units import DEG_PER_RAD, TOLERANCES
@@ -124,17 +125,9 @@ def _free_flaps(faces: Faces, solution: Solution) -> Iterator[Finding]:
 
 
 def _groups(faces: Faces, edges: Ints) -> list[Ints]:
-    """Edges in groups that hang together by their ends."""
-    left = set(edges.tolist())
-    groups = []
-    while left:
-        group = [left.pop()]
-        ends = set(faces.edges[group[0]].tolist())
-        while near := [e for e in left if ends & set(faces.edges[e].tolist())]:
-            group += near
-            left -= set(near)
-            ends |= set(faces.edges[near].ravel().tolist())
-        groups.append(np.array(sorted(group)))
+    """Edges (n,) in groups that hang together by their ends, each sorted, by their first edge."""
+    name = components(faces.edges[edges], len(faces.vertices))[faces.edges[edges, 0]]
+    groups = [edges[name == one] for one in distinct(name).tolist()]
     return sorted(groups, key=lambda g: int(g[0]))
 
 

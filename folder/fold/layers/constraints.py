@@ -19,7 +19,8 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from folder.geometry.space import Bools, Ints
+from folder.geometry.graph import components
+from folder.geometry.space import Bools, Ints, distinct
 
 OrderAnswers = NDArray[np.int8]
 
@@ -144,8 +145,7 @@ class ConstraintRows(Struct, frozen=True, eq=False):
         new = (assigned == 0) & (forced != 0)
         if np.count_nonzero(new):
             value[self.which[new]] = forced[new] * self.sign[new]
-        contradicts: Bools = ~self.table.possible.take(code)
-        return contradicts
+        return ~self.table.possible.take(code)
 
 
 class CellOrder(Struct, frozen=True, eq=False):
@@ -164,8 +164,7 @@ class CellOrder(Struct, frozen=True, eq=False):
 
     def above(self, value: OrderAnswers) -> Bools:
         """(c, k, k) known: the second lies above the first."""
-        above: Bools = (value.take(self.which) * self.sign == 1) & (self.which >= 0)
-        return above
+        return (value.take(self.which) * self.sign == 1) & (self.which >= 0)
 
     def follow(self, value: OrderAnswers) -> Bools:
         """Note in `value` what follows; which cells (c,) contradict."""
@@ -179,8 +178,8 @@ class CellOrder(Struct, frozen=True, eq=False):
         new = implied & (value.take(self.which) == 0) & (self.which >= 0)
         if np.count_nonzero(new):
             value[self.which[new]] = self.sign[new]
-        both = np.asarray(implied & implied.transpose(0, 2, 1))
-        return np.asarray(both.any(axis=(1, 2)))
+        both = implied & implied.transpose(0, 2, 1)
+        return np.logical_or.reduce(both, axis=(1, 2))
 
 
 Rule = ConstraintRows | CellOrder
@@ -227,32 +226,20 @@ def decide_order(
 
 def _parts(value: OrderAnswers, rules: Sequence[Rule], asked: Ints) -> list[tuple[Ints, list[Rule]]]:
     """Open questions that have to do with each other, and the rows of the rules that speak of them."""
-    group = {int(k): int(k) for k in asked[value[asked] == 0]}
-
-    def head(k: int) -> int:
-        while group[k] != k:
-            group[k] = group[group[k]]
-            k = group[k]
-        return k
-
-    spoken: list[tuple[int, int, int]] = []
-    for n, rule in enumerate(rules):
-        for row, which in enumerate(rule.which.reshape(len(rule.which), -1).tolist()):
-            mine = [k for k in which if k in group]
-            for k in mine[1:]:
-                group[head(k)] = head(mine[0])
-            if mine:
-                spoken.append((mine[0], n, row))
-    rows: dict[tuple[int, int], list[int]] = {}
-    for k, n, row in spoken:
-        rows.setdefault((head(k), n), []).append(row)
-    own: dict[int, list[Rule]] = {}
-    for (k, n), some in rows.items():
-        own.setdefault(k, []).append(rules[n].only(np.array(some)))
-    members: dict[int, list[int]] = {}
-    for k in group:
-        members.setdefault(head(k), []).append(k)
-    return [(np.array(m), own.get(k, [])) for k, m in members.items()]
+    left = asked[value[asked] == 0]
+    index = np.full(len(value), -1)
+    index[left] = np.arange(len(left))
+    # The open questions of each row, by their places in `left`, -1 for others; and the first of them.
+    spoken = [np.where(w >= 0, index[w], -1) for w in (rule.which.reshape(len(rule.which), -1) for rule in rules)]
+    first = [s[np.arange(len(s)), (s >= 0).argmax(axis=1)] for s in spoken]
+    pairs = [np.column_stack([f.repeat(s.shape[1]), s.ravel()])[s.ravel() >= 0] for f, s in zip(first, spoken, strict=True)]
+    name = components(np.concatenate(pairs or [np.empty((0, 2), dtype=np.int64)]), len(left))
+    own: dict[int, list[Rule]] = {k: [] for k in distinct(name).tolist()}
+    for rule, lead in zip(rules, first, strict=True):
+        part = np.where(lead >= 0, name[lead], -1)
+        for k in distinct(part[part >= 0]).tolist():
+            own[k].append(rule.only(np.nonzero(part == k)[0]))
+    return [(left[name == k], mine) for k, mine in own.items()]
 
 
 def _guess(value: OrderAnswers, open_ones: Ints, hints: Hints) -> tuple[int, int]:

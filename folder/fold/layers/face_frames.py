@@ -45,14 +45,12 @@ def among(keys: Ints, some: Ints) -> Bools:
     """Which of some numbers are among sorted keys."""
     if not len(keys):
         return np.zeros(some.shape, dtype=np.bool_)
-    found: Bools = keys.take(keys.searchsorted(some), mode="clip") == some
-    return found
+    return keys.take(keys.searchsorted(some), mode="clip") == some
 
 
 def raised(motions: Floats, places: Floats) -> Floats:
     """Places on the sheet (n, k, 2), carried by motions (n, 4, 4): (n, k, 3) mm."""
-    there: Floats = places @ motions[:, :3, :2].transpose(0, 2, 1) + motions[:, None, :3, 3]
-    return there
+    return places @ motions[:, :3, :2].transpose(0, 2, 1) + motions[:, None, :3, 3]
 
 
 def holding(folded: Folded, face: Ints, points: Floats) -> Bools:
@@ -64,8 +62,7 @@ def holding(folded: Folded, face: Ints, points: Floats) -> Bools:
     corner = folded.faces.triangle_corners.take(rank.take(row), axis=2) - local[:2].take(owner, axis=2)
     x, y = corner[0], corner[1]
     inside = (x * y.take(AHEAD, axis=0) - y * x.take(AHEAD, axis=0)).min(axis=0) >= -_HAIR_MM2
-    holds: Bools = np.bincount(owner.compress(inside), minlength=len(face)) > 0
-    return holds
+    return np.bincount(owner.compress(inside), minlength=len(face)) > 0
 
 
 def to_local(folded: Folded, face: Ints, points: Floats) -> Floats:
@@ -73,12 +70,10 @@ def to_local(folded: Folded, face: Ints, points: Floats) -> Floats:
     frame = folded.frames.take(face, axis=2)[:, :, None]
     off = points - frame[3]
     turn = frame[:3]
-    local: Floats = turn[:, 0] * off[0] + turn[:, 1] * off[1] + turn[:, 2] * off[2]
-    return local
+    return turn[:, 0] * off[0] + turn[:, 1] * off[1] + turn[:, 2] * off[2]
 
 
 def from_face(folded: Folded, face: Ints, points: Floats) -> Floats:
     """Points in space (n, 3) as places on the sheet, seen square to faces (n,): (n, 2) mm."""
     motion = folded.motions[face]
-    local: Floats = np.einsum("nij,ni->nj", motion[:, :3, :2], points - motion[:, :3, 3])
-    return local
+    return np.einsum("nij,ni->nj", motion[:, :3, :2], points - motion[:, :3, 3])

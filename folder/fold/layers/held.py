@@ -110,8 +110,7 @@ def _near(shape: Folded, places: Floats) -> Bools:
     aside_x, aside_y = x - along * ahead_x, y - along * ahead_y
     far_mm2 = (aside_x * aside_x + aside_y * aside_y).min(axis=0) + local[2] * local[2]
     over = (y * ahead_x - x * ahead_y).min(axis=0) >= 0.0
-    near: Bools = (far_mm2 <= PINCH_MM**2) | (over & (np.abs(local[2]) <= PINCH_MM))
-    return near
+    return (far_mm2 <= PINCH_MM**2) | (over & (np.abs(local[2]) <= PINCH_MM))
 
 
 def _tip(shape: Folded, flap: Flap) -> Point:

@@ -201,8 +201,7 @@ class _Order:
     def _middle(self, edge: int) -> Floats:
         """The middle of an edge in space."""
         motion = self.folded.motions[self.faces.sides[edge, 0]]
-        middle: Floats = motion[:3, :2] @ self.faces.vertices[self.faces.edges[edge]].mean(axis=0) + motion[:3, 3]
-        return middle
+        return motion[:3, :2] @ self.faces.vertices[self.faces.edges[edge]].mean(axis=0) + motion[:3, 3]
 
     # The answers.
 
@@ -248,8 +247,7 @@ class _Order:
     def _folded_flat(self) -> Ints:
         """The edges folded flat; those too short to tell, where a rounded drawing sets a vertex apart, say nothing."""
         long = self.inward[1] > self.tolerance_mm
-        edges: Ints = (self.faces.joined & (np.abs(self.folded.turn) > math.pi / 2.0) & long).nonzero()[0]
-        return edges
+        return (self.faces.joined & (np.abs(self.folded.turn) > math.pi / 2.0) & long).nonzero()[0]
 
     def _cell_orders(self) -> list[CellOrder]:
         """Faces that overlap at one of the places where two do; each set once, the largest first."""

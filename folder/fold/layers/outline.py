@@ -72,8 +72,7 @@ def touching(one: Floats, other: Floats, tolerance_mm: float) -> Bools:
     """Whether boxes (6, n) touch along more than a point: (n,)."""
     common = np.maximum(one, other)
     apart = common[:3] + common[3:]
-    touch: Bools = (apart.max(axis=0) <= tolerance_mm) & (apart.min(axis=0) < -tolerance_mm)
-    return touch
+    return (apart.max(axis=0) <= tolerance_mm) & (apart.min(axis=0) < -tolerance_mm)
 
 
 def near_pairs(outline: Outline, tolerance_mm: float) -> Ints | None:

@@ -17,6 +17,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.fold.place import Folded
+from folder.geometry.graph import components
 from folder.geometry.space import Bools, Floats, Ints, frozen
 from folder.pattern.faces.faces import Faces
 from folder.units import TOLERANCES
@@ -78,16 +79,14 @@ class Flap(Struct, frozen=True, eq=False, dict=True):
         """How far places in space (..., 3) lie from the line of the hinge, mm."""
         off = places - self.at
         off = off - (off @ self.axis)[..., None] * self.axis
-        away: Floats = np.sqrt(np.einsum("...i,...i", off, off))
-        return away
+        return np.sqrt(np.einsum("...i,...i", off, off))
 
 
 def reach(places: Floats, at: Floats, axis: Floats) -> Floats:
     """How far places lie from lines, for many lines at once: places, places on the lines, unit axes (..., 3) -> (...) mm."""
     off = places - at
     off -= np.einsum("...i,...i", off, axis)[..., None] * axis
-    away: Floats = np.sqrt(np.einsum("...i,...i", off, off))
-    return away
+    return np.sqrt(np.einsum("...i,...i", off, off))
 
 
 def flaps_of(shape: Folded, lines: Bools) -> list[Flap]:
@@ -176,16 +175,7 @@ def parts_of(faces: Faces, held: Bools, firm: Ints | None = None) -> Ints:
 
     And where it is held inside of `firm` parts (f,) named in the same way.
     """
-    part = list(range(faces.count)) if firm is None else firm.tolist()
-    for a, b in faces.sides.compress(held, axis=0).tolist():
-        while part[a] != a:
-            part[a] = a = part[part[a]]
-        while part[b] != b:
-            part[b] = b = part[part[b]]
-        part[max(a, b)] = min(a, b)
-    for face, lower in enumerate(part):
-        part[face] = part[lower]  # a lower face, already named
-    return np.array(part, dtype=np.int64)
+    return components(faces.sides.compress(held, axis=0), faces.count, firm)
 
 
 def _flap(shape: Folded, inside: Bools, hinge: Ints, flat: int, on: Ints, at: Floats) -> Flap:
@@ -202,8 +192,7 @@ def _flap(shape: Folded, inside: Bools, hinge: Ints, flat: int, on: Ints, at: Fl
 def _ahead(shape: Folded, edge: int, face: int) -> Floats:
     """(3,) unit: along an edge in space, as a face beside it has it."""
     ends = shape.faces.vertices.take(shape.faces.edges[edge], axis=0)
-    ahead: Floats = shape.motions[face, :3, :2] @ (ends[1] - ends[0]) / math.dist(*ends.tolist())
-    return ahead
+    return shape.motions[face, :3, :2] @ (ends[1] - ends[0]) / math.dist(*ends.tolist())
 
 
 def _into(shape: Folded, edge: Ints, face: Ints) -> Floats:
@@ -214,5 +203,4 @@ def _into(shape: Folded, edge: Ints, face: Ints) -> Floats:
     ahead = ahead / np.hypot(ahead[:, 0], ahead[:, 1])[:, None]
     left = np.where(faces.sides[edge, 0] == face, 1.0, -1.0)[:, None]
     turned = left * np.column_stack([-ahead[:, 1], ahead[:, 0]])
-    into: Floats = np.einsum("nij,nj->ni", shape.motions[face][:, :3, :2], turned)
-    return into
+    return np.einsum("nij,nj->ni", shape.motions[face][:, :3, :2], turned)

@@ -109,5 +109,4 @@ def on_table(now: Folded, edge: Ints) -> tuple[Floats, Floats]:
 def in_line(start: Floats, end: Floats, at: Floats, along: Floats) -> Bools:
     """(n,) whether stretches from start to end (n, 2) lie on the line through a place."""
     across = np.array([-along[1], along[0]])
-    on: Bools = np.maximum(np.abs((start - at) @ across), np.abs((end - at) @ across)) < _ON_LINE_MM
-    return on
+    return np.maximum(np.abs((start - at) @ across), np.abs((end - at) @ across)) < _ON_LINE_MM

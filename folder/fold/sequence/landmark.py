@@ -18,6 +18,8 @@ from msgspec import Struct
 from folder.findings import Point
 from folder.fold.place import Folded
 from folder.fold.sequence.flat_fold import in_line, on_table
+from folder.geometry.graph import reached
+from folder.geometry.plane import convex_hull
 from folder.geometry.space import Bools, Floats, Ints, carry
 from folder.units import TOLERANCES
 
@@ -26,6 +28,8 @@ Guide = Literal[
 ]
 
 _NEAR_MM = TOLERANCES.closed_mm
+_STRAIGHT_MM2 = 1e-3
+"""Three corners that span less lie on one line."""
 _LANDINGS: tuple[tuple[Guide, str], ...] = (("edge to edge", "rims"), ("edge to edge", "bends"), ("edge to crease", "folds"))
 
 
@@ -111,13 +115,13 @@ class _Table:
         self.bends = _runs(was, faces.joined & turned)
         self.folds = _runs(was, creased & faces.joined & ~turned)
         self.runs = np.concatenate([self.rims, self.bends, self.folds])
-        self.outline = hull_of_points(self.points)
+        self.outline = _outline(self.points)
 
     def line(self, edges: Ints, now: Folded | None) -> TableLine:
         start, end = _ends(self.was, edges)
         along = (end - start) / np.linalg.norm(end - start)
         across = np.array([-along[1], along[0]])
-        moving = hull_of_points(self._moving(edges, now))
+        moving = _outline(self._moving(edges, now))
         if len(moving):
             off = (moving - start) @ across
             # Rounded, so that of two ways as far the same one is taken on every processor.
@@ -141,15 +145,11 @@ class _Table:
         faces, was = self.was.faces, self.was
         moved = np.abs(now.motions - was.motions).max(axis=(1, 2)) > 1e-6
         sides = faces.sides[edges].ravel()
-        part = np.unique(sides[moved[sides]]).tolist()
-        visited = set(part)
+        first = np.zeros(faces.count, dtype=np.bool_)
+        first[sides[moved[sides]]] = True
         beside = faces.sides[faces.joined]
-        beside = beside[moved[beside].all(axis=1)]
-        for face in part:
-            new = set(beside[(beside == face).any(axis=1)].ravel().tolist()) - visited
-            visited |= new
-            part += new
-        return np.concatenate([self.face_points[f] for f in visited]) if visited else np.empty((0, 2))
+        part = np.nonzero(reached(first, beside[moved[beside].all(axis=1)]))[0].tolist()
+        return np.concatenate([self.face_points[f] for f in part]) if part else np.empty((0, 2))
 
     def _guide(
         self, start: Floats, end: Floats, beyond: Floats, far: Floats, reach: float, corner: Point | None, *, moves: bool
@@ -219,24 +219,9 @@ def _ends(was: Folded, edges: Ints) -> Floats:
     return ends[[places.argmin(), places.argmax()]]
 
 
-def hull_of_points(points: Floats) -> Floats:
-    """The corners of the convex outline of places (n, 2), counter-clockwise (Andrew's monotone chain, from memory)."""
-    if not len(points):
-        return points
-    ordered = sorted({(round(float(x), 3), round(float(y), 3)) for x, y in points})
-    halves: list[list[Point]] = []
-    for run in (ordered, ordered[::-1]):
-        half: list[Point] = []
-        for p in run:
-            while len(half) > 1 and _turn(half[-2], half[-1], p) <= 1e-3:
-                half.pop()
-            half.append(p)
-        halves.append(half[:-1])
-    return np.array(halves[0] + halves[1])
-
-
-def _turn(a: Point, b: Point, c: Point) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+def _outline(points: Floats) -> Floats:
+    """(h, 2) mm: the corners of the convex hull of places (n, 2) mm, to a micrometre."""
+    return convex_hull(points.round(3), _STRAIGHT_MM2)
 
 
 def _point(at: Floats) -> Point:

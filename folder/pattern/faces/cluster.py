@@ -19,8 +19,7 @@ from folder.units import TOLERANCES
 def lengths(faces: Faces) -> Floats:
     """(e,) mm: how long each edge is."""
     ends = faces.vertices.take(faces.edges, axis=0)
-    length: Floats = np.hypot(ends[:, 1, 0] - ends[:, 0, 0], ends[:, 1, 1] - ends[:, 0, 1])
-    return length
+    return np.hypot(ends[:, 1, 0] - ends[:, 0, 0], ends[:, 1, 1] - ends[:, 0, 1])
 
 
 def hairs(length: Floats) -> tuple[Bools, Bools]:

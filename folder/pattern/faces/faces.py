@@ -12,6 +12,7 @@ import shapely
 from msgspec import Struct
 
 from folder.findings import Point
+from folder.geometry.plane import centroid, signed_area
 from folder.geometry.space import Array, Bools, Floats, Ints, frozen
 from folder.pattern.faces.net import BORDER, FLAT, Faces
 from folder.pattern.faces.noding import noded, points_of
@@ -206,15 +207,12 @@ def cover_of(pieces: Sequence[Floats]) -> Cover:
 
 def _one_piece(ring: Floats) -> Cover:
     """What one polygon (n, 2) covers, as most floors are."""
-    z = complex_of(ring)
-    a, b = z - z[0], np.roll(z, -1) - z[0]
-    doubled = (a.conj() * b).imag
-    area = float(doubled.sum()) / 2.0
+    area = signed_area(ring)
     if area == 0.0:
         return Cover(0.0, (0.0, 0.0), (), 0, 0, 0)
-    middle = complex(z[0] + (doubled * (a + b)).sum() / (6.0 * area))
-    outline = tuple((float(x), float(y)) for x, y in (ring if area > 0.0 else ring[::-1]))
-    return Cover(abs(area), (middle.real, middle.imag), outline, 1, 1, 1)
+    x, y = centroid(ring).tolist()
+    outline = tuple((float(u), float(v)) for u, v in (ring if area > 0.0 else ring[::-1]))
+    return Cover(abs(area), (x, y), outline, 1, 1, 1)
 
 
 def _nearest(points: Floats, corners: Floats) -> Floats:

@@ -61,8 +61,7 @@ class Faces(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def joined(self) -> Bools:
         """(e,) the sheet is whole across this edge."""
-        whole: Bools = frozen((self.sides >= 0).all(axis=1) & ~self.cut)
-        return whole
+        return frozen((self.sides >= 0).all(axis=1) & ~self.cut)
 
     @cached_property
     def fans(self) -> tuple[Ints, Ints, Floats]:
@@ -92,8 +91,7 @@ class Faces(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def triangle_corners(self) -> Floats:
         """(2, 3, t) mm: x and y of the three corners of each triangle."""
-        corners: Floats = frozen(self.vertices.T.take(self.triangles.T, axis=1))
-        return corners
+        return frozen(self.vertices.T.take(self.triangles.T, axis=1))
 
     @cached_property
     def root(self) -> int:

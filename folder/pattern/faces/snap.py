@@ -48,8 +48,7 @@ def merge_points(points: Floats, within_mm: float) -> Ints:
         if np.array_equal(keeper[later], before):
             break
         before = keeper[later]
-    merged_to: Ints = keeper[keeper]
-    return merged_to
+    return keeper[keeper]
 
 
 def near_lines(points: Floats, lines: Floats, within_mm: float) -> tuple[Ints, Ints, Floats]:
@@ -74,13 +73,11 @@ def near_lines(points: Floats, lines: Floats, within_mm: float) -> tuple[Ints, I
 
 def complex_of(points: Floats) -> Complexes:
     """Points (..., 2) as single numbers (...,), x + iy: so that they can be sorted, looked up and turned."""
-    single: Complexes = np.ascontiguousarray(points).view(np.complex128)[..., 0]
-    return single
+    return np.ascontiguousarray(points).view(np.complex128)[..., 0]
 
 
 def onto_edge(points: Floats, edge: Floats, within_mm: float) -> Floats:
     """Points (n, 2), those close to the sheet's edge (4, 2, 2) put on it: foil has straight edges, so it is not they that give."""
     low, high = edge.min(axis=(0, 1)), edge.max(axis=(0, 1))
     points = np.where(np.abs(points - low) <= within_mm, low, points)
-    settled: Floats = np.where(np.abs(points - high) <= within_mm, high, points)
-    return settled
+    return np.where(np.abs(points - high) <= within_mm, high, points)

@@ -19,6 +19,7 @@ from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.findings import Point
+from folder.geometry.plane import left_of
 from folder.pattern.families.weld import welded
 from folder.pattern.pattern import Crease, Sense, Sheet
 
@@ -211,8 +212,7 @@ def _sides(outline: Sequence[Point]) -> Iterable[tuple[Point, Point]]:
 
 def _left_of(point: Point, start: Point, end: Point) -> float:
     """How far a point lies left of a line, mm."""
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    return (dx * (point[1] - start[1]) - dy * (point[0] - start[0])) / math.hypot(dx, dy)
+    return left_of(point, start, end) / math.hypot(end[0] - start[0], end[1] - start[1])
 
 
 def _along(start: Point, end: Point, share: float) -> Point:

@@ -101,7 +101,7 @@ def least_stiffness(m: Floats, righting: Floats) -> Floats:
     area, first, second = _or_infinite(m[:, 0, 0]), m[:, 0, 1:3], m[:, 1:3, 1:3]
     xx, yy = (second[:, i, i] - first[:, i] ** 2 / area for i in (0, 1))
     xy = second[:, 0, 1] - first[:, 0] * first[:, 1] / area
-    return np.asarray((xx + yy) / 2.0 - np.hypot((xx - yy) / 2.0, xy) + righting)
+    return (xx + yy) / 2.0 - np.hypot((xx - yy) / 2.0, xy) + righting
 
 
 def find_equilibria(
@@ -178,7 +178,7 @@ def _chosen(flags: Bools, one: _Iterate, other: _Iterate) -> _Iterate:
 def _turned_by(ups: Floats, push: Floats) -> Floats:
     """Ups `(n, 3)` after pushes `(n, 3)` across them."""
     moved = ups + push
-    return np.asarray(moved / np.sqrt((moved * moved).sum(axis=1))[:, None])
+    return moved / np.sqrt((moved * moved).sum(axis=1))[:, None]
 
 
 def _or_infinite(area: Floats) -> Floats:

@@ -127,7 +127,7 @@ def standing_on_floor(skin: Skin, load: Weight) -> Weight:
 def freeboards(skin: Skin, pose: Pose) -> Floats:
     """How far water would have to rise to come in over each vertex, `(v,)` mm; of use on the edge line."""
     heights = skin.vertices @ np.array(pose.up)
-    return np.asarray(spill_elevations(heights[None], skin)[0] - pose.draft_mm)
+    return spill_elevations(heights[None], skin)[0] - pose.draft_mm
 
 
 def place_of(skin: Skin, vertex: int) -> Triple:

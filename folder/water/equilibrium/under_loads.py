@@ -111,4 +111,4 @@ def _at_rest(skin: Skin, volume: Floats, centres: Floats, ups: Floats, drafts_mm
 
 def _slack(skin: Skin, volume: Floats) -> Floats:
     """Stiffness (n,) mm4 that is nothing but rounding."""
-    return np.asarray(1e-9 * volume * float(np.abs(skin.vertices).max()))
+    return 1e-9 * volume * float(np.abs(skin.vertices).max())

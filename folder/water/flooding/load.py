@@ -212,7 +212,7 @@ def _start(case: Case) -> Floats:
     small = 0.02 * abs(rim) / float(np.abs(skin.vertices).max()) / np.maximum(np.hypot(apart[:, 0], apart[:, 1]), 1e-3)
     ups = np.ones((len(centres), 3))
     ups[:, :2] = np.where(fine[:, None], turn, small[:, None] * apart)
-    return np.asarray(ups / np.sqrt((ups * ups).sum(axis=1))[:, None])
+    return ups / np.sqrt((ups * ups).sum(axis=1))[:, None]
 
 
 def _inverse(a: Floats) -> tuple[Floats, Bools]:

@@ -90,7 +90,7 @@ def stands_throughout(case: Case, load: Floats) -> Bools:
     own = -m[:, 1:3, 3] - case.own_mm3 * case.own_centre[:2]
     x, y = (own[:, i, None] - carried[:, None] * case.centres[:, i] for i in (0, 1))
     plain = (stiffness > 0.0) & (np.hypot(x, y) <= _PLAIN_SLOPE * stiffness)
-    return np.asarray((plain | (carried[:, None] > 1.1 * load)).all(axis=0))
+    return np.logical_and.reduce(plain | (carried[:, None] > 1.1 * load), axis=0)
 
 
 def limit_loads(case: Case, rim_load: Floats, rim_ups: Floats, slack: float) -> LimitLoads:

@@ -148,4 +148,4 @@ def _between(values: Floats, slopes: Floats, x: Floats) -> Floats:
     kink = np.minimum(first * x, last * (x - 1.0))
     curve = (first - last) * x * (1.0 - x) / 2.0
     above = np.where((first > 0.0) & (last < 0.0), kink, np.where((first < 0.0) & (last > 0.0), curve, 0.0))
-    return np.asarray(values[0] + x * rise + above)
+    return values[0] + x * rise + above

@@ -19,7 +19,7 @@ import pygame
 from folder.draw.picture import Area, Label, Line, Picture
 from folder.draw.style import Style, dash_phase_mm
 from folder.findings import Point
-from folder.geometry.space import shares_inside
+from folder.geometry.plane import clip_to_box
 from folder.window.paint.band import band
 from folder.window.theme import Rgb, rgb
 from folder.window.viewport import Viewport
@@ -82,7 +82,7 @@ def ink(surface: pygame.Surface, points: Sequence[Point], style: Style, pen_px: 
     along = 0.0
     for a, b in pairwise(points):
         length = math.dist(a, b)
-        part = shares_inside(a, b, visible[:2], visible[2:])
+        part = clip_to_box(a, b, visible[:2], visible[2:])
         if part is not None and length > 0:
             runs = list(_runs(whole / pen_px, style, *((along + share * length) / pen_px for share in part)))
             _dashed(surface, a, b, [(u * pen_px - along, v * pen_px - along) for u, v in runs], width, colour)
