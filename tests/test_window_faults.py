@@ -41,6 +41,18 @@ def broken(*_):
     raise ZeroDivisionError("a fault")
 
 
+# The trial log
+
+
+def test_a_damaged_trial_log_is_said_under_the_numbers_and_the_hull_is_told_without_trials(tmp_path, home):  # noqa: ARG001
+    user_data().mkdir(parents=True, exist_ok=True)
+    (user_data() / "trials.sqlite").write_text("no database")
+    stage = EditorStage(tmp_path)
+    stage.open("plain-tray")
+    assert "Your trial log cannot be read: this is without trials." in stage.ui.find("real").text
+    assert stage.ui.find("real").text.startswith("Real hands: 128 to 205 g")
+
+
 # Closing
 
 

@@ -15,6 +15,7 @@ from folder.draw.afloat import side_view
 from folder.draw.picture import Area, Box, Label
 from folder.hull.weight import Weight
 from folder.paper.card import LIMITS
+from folder.pattern.families.catalogue import make
 from folder.pattern.file import find_pattern, read_pattern
 from folder.studies import study
 from folder.water.equilibrium.rest import rest
@@ -102,6 +103,33 @@ def test_too_many_objects_let_the_water_in_at_the_number_the_order_says(stage):
     assert cargo.loading.held < 105
     assert "Water comes in" == stage.ui.find("load/state").text
     assert f"At number {cargo.loading.held + 1} of 105. That one does not count." == stage.ui.find("load/line").text
+
+
+def test_objects_beyond_the_stack_are_mapped_layer_by_layer(stage):
+    """More than the brim takes: every one keeps its own layer, so that no two numbers lie on each other."""
+    stage.field("load/many", "105")
+    stage.settle()
+    placed = stage.editor.worker.last_answer("aboard")
+    assert 105 == len(placed.objects)
+    places = {(thing.layer, *(round(x, 3) for x in thing.middle)) for thing in placed.objects}
+    assert 105 == len(places)
+
+
+def test_a_box_that_stands_from_three_coins_on_is_to_be_held_till_then(tmp_path, home):  # noqa: ARG001
+    stage = EditorStage(tmp_path)
+    stage.editor.begin(make("square-tray", {"wall": 65}))
+    stage.keys("2")
+    stage.field("load/many", "2")
+    stage.settle()
+    assert "Hold it" == stage.ui.find("load/state").text
+    assert "It turns over until 3 stand in it." == stage.ui.find("load/line").text
+    stage.field("load/many", "3")
+    stage.settle()
+    assert "It floats" == stage.ui.find("load/state").text
+    stage.choose("load/item", "golf-ball")
+    stage.settle()
+    words = "Not one of them fits on the floor (3). Make the floor wider, or stand it on another side."
+    assert words == stage.ui.find("load/state").text
 
 
 def test_a_plain_load_lies_as_the_water_says_and_takes_what_the_flood_says(stage):

@@ -19,6 +19,8 @@ from folder.cargo.plan import FEW, Plan
 
 CargoLimit = Literal["mass", "room", "tilt", "tipping"]
 
+NO_PLACE = "Make the floor wider, or stand it on another side"
+
 ABOVE_MM = 0.5
 """What reaches less above the rim is level with it."""
 
@@ -51,7 +53,7 @@ def advised(plan: Plan, count: int, limit: CargoLimit) -> Iterator[str]:
     """What follows from the object and from what limits it, a sentence each."""
     vessel, item, stack = plan.vessel, plan.item, plan.stack
     if stack.fits_per_layer == 0:
-        yield "It does not fit on the floor: make the floor wider, or stand it on another side."
+        yield f"It does not fit on the floor: {NO_PLACE[0].lower()}{NO_PLACE[1:]}."
         return
     if plan.hold_until:
         yield f"Empty, the hull turns over: hold it until {plan.hold_until} stand in it."
@@ -74,6 +76,11 @@ def advised(plan: Plan, count: int, limit: CargoLimit) -> Iterator[str]:
     if above.any():
         some = f"{int(above.sum())} of {count}" if not above.all() else "All" if count > 1 else "It"
         said = f"{some} stand{'s' if some == 'It' else ''} above the rim, by up to {tops.max() - vessel.wall_height_mm:.0f} mm"
-        yield f"{said}: finish each layer before the next, so that none topples." if stack.layers(count) > 1 else f"{said}."
+        if stack.layers(count) == 1:
+            yield f"{said}."
+        elif stack.fits_per_layer == 1 or stack.way == "nest":
+            yield f"{said}: set each one straight on the one below, for a crooked tower topples."
+        else:
+            yield f"{said}: finish each layer before the next, so that none topples."
     if 0 < count <= FEW and limit != "room":
         yield "So few, so heavy: each one tilts the hull as it lands, so lower it gently onto its place."

@@ -13,7 +13,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from folder.cargo.advice import CargoLimit, advised, limit_of
+from folder.cargo.advice import NO_PLACE, CargoLimit, advised, limit_of
 from folder.cargo.division.arithmetic import read_mass
 from folder.cargo.item import Item
 from folder.cargo.order.order import Loading
@@ -91,6 +91,8 @@ def predict(
             remedy="Weigh ten or a hundred together and take them as one object",
         )
     stack = fill(vessel.room, item, enough=enough, heap_fraction=heap_fraction, column_mm=column_mm, rounds=rounds)
+    if wanted and not stack.fits_per_layer:
+        raise BadRequest("not one of them fits on the floor", where="count", found=f"{wanted}", remedy=NO_PLACE)
     if wanted is not None and wanted > stack.room:
         raise BadRequest(
             "there is no room for that many", where="count", found=f"{wanted}", remedy=f"Give 0 to {stack.room}"

@@ -210,17 +210,22 @@ def trials_at_hand(path: Path | None = None) -> tuple[tuple[Trial, ...], str]:
 
 def trials_now() -> tuple[Trial, ...]:
     """The trials of the user's own log, read anew only when the file has changed; none where it cannot be read."""
+    return trials_now_or_fault()[0]
+
+
+def trials_now_or_fault() -> tuple[tuple[Trial, ...], str]:
+    """The same, and what is wrong with the log in a line; "" when nothing is."""
     path = default_path()
     try:
         found = os.stat(path)
     except OSError:
-        return ()
+        return (), ""
     return _trials_of(path, (found.st_mtime_ns, found.st_size, found.st_ino))
 
 
 @lru_cache(maxsize=1)
-def _trials_of(path: Path, _stamp: tuple[int, int, int]) -> tuple[Trial, ...]:
-    return trials_at_hand(path)[0]
+def _trials_of(path: Path, _stamp: tuple[int, int, int]) -> tuple[tuple[Trial, ...], str]:
+    return trials_at_hand(path)
 
 
 def _counting(db: sqlite3.Connection, path: Path) -> dict[int, Trial]:

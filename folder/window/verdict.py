@@ -9,6 +9,8 @@ from folder.verdict import level_sentence, verdict_of
 from folder.window.background.result import Result
 from folder.window.theme import MessageLevel
 
+NO_LOG = "Your trial log cannot be read: this is without trials."
+
 
 class Number(Struct, frozen=True):
     """A big number: what it is, in a word and on the card, its digits, its unit, and a word on how it is meant."""
@@ -51,7 +53,8 @@ def real_build(result: Result | None) -> str:
     if load is None or load.likely_g is None or load.low_g is None or load.high_g is None:
         return ""
     low, likely, high = (rounded_down(g) for g in (load.low_g, load.likely_g, load.high_g))
-    return f"Real hands: {low} to {high} g, likely {likely} g"
+    told = f"Real hands: {low} to {high} g, likely {likely} g"
+    return f"{told}. {NO_LOG}" if result is not None and result.log_fault else told
 
 
 def place(result: Result | None) -> str:

@@ -14,7 +14,7 @@ from folder.fold.place import folded
 from folder.fold.sequence.partway import Path, path
 from folder.fold.sequence.steps import FoldSequence, FoldStep, fold_sequence
 from folder.pattern.pattern import Pattern
-from folder.practice.log import trials_now
+from folder.practice.log import trials_now_or_fault
 from folder.studies import LoadEstimate, Study, study
 from folder.window.snapshot import Snapshot, snapshot_from
 
@@ -36,17 +36,20 @@ class Result(Struct, frozen=True, eq=False):
     """What a real build carries."""
     snapshot: Snapshot | None = None
     """The hull as it was looked at when the study was asked for."""
+    log_fault: str = ""
+    """What is wrong with the trial log, which is then left out; "" when nothing is."""
     failed: BaseException | None = None
     """The study of the newest drawing broke off: a fault of this program, not of the drawing. The rest is the last good state."""
 
 
 def studied(pattern: Pattern, view: View = USUAL) -> Result:
     """The whole trip of a pattern but for what a real build carries, which takes much longer."""
-    made = study(pattern, trials=trials_now())
+    trials, wrong = trials_now_or_fault()
+    made = study(pattern, trials=trials)
     # Worked out here, so that the drawing thread finds them ready.
     _ = made.report, made.measures, made.brim, made.needs_tape, made.folded.normals, made.folded.corners
     floor = made.hull.floor_faces if made.hull is not None else None
-    return Result(pattern, made, snapshot=snapshot_from(made.folded, view, floor))
+    return Result(pattern, made, snapshot=snapshot_from(made.folded, view, floor), log_fault=wrong)
 
 
 def ordered(result: Result) -> Result:

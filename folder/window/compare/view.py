@@ -135,7 +135,9 @@ def _numbers(ui: Ui, pane: Pane, index: int, known: Measured | None) -> None:
     lines = ["…"]
     if known is not None:
         measures, most = known.measures, known.spread.most
-        lines = [f"floor {measures.floor_area_mm2 / 100:.0f} cm²", f"wall {measures.wall_height_mm:.1f} mm"]
+        folds = known.verdict.level != "stop" or most is not None
+        wall = f"{measures.wall_height_mm:.1f} mm" if folds else "–"
+        lines = [f"floor {measures.floor_area_mm2 / 100:.0f} cm²", f"wall {wall}"]
         load = "load –" if most is None else f"brim {rounded_down(most)} g"
         lines.append(load if known.verdict.level == "good" else known.verdict.short)
     ui.place(f"compare/{index}/numbers", pane, "text", text=", ".join(lines), stops=False, pointed=False)

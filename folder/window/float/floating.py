@@ -95,8 +95,9 @@ def place_cargo(prediction: CountPrediction, count: int, each_g: float) -> Place
         if count <= len(stack.places_mm):
             loading = laid_out(vessel, cargo.item, stack, count, Decimal(repr(each_g)))
         else:  # there are more places for many
-            loading = predict(vessel, cargo.item, mass_each=mass_text(each_g), wanted=count).loading
-        cargo = replace(cargo, loading=loading)
+            more = predict(vessel, cargo.item, mass_each=mass_text(each_g), wanted=count)
+            loading, stack = more.loading, more.stack
+        cargo = replace(cargo, loading=loading, stack=stack)
     places = cargo.loading.places_mm
     x, y, z = centres(places)[-1].tolist() if count else (*vessel.level_at_mm, 0.0)
     return PlacedCargo(cargo, drawn_cargo(cargo), (x, y, z), stack.layers(count))

@@ -42,6 +42,8 @@ def status_text(load: Afloat, mass_g: float, pose: FloatingPose, placed_cargo: P
     board = f"Least freeboard {least:.1f} mm."
     level: MessageLevel = "good" if least >= JUST_MM else "warn"
     title = TITLES["floats"] if level == "good" else "It floats, but only just"
+    if placed_cargo is not None and load.count < placed_cargo.cargo.hold_until:
+        return StatusText("Hold it", "warn", f"It turns over until {placed_cargo.cargo.hold_until} stand in it.")
     if placed_cargo is None or likely is None:
         return StatusText(title, level, f"{board} It takes {rounded_down(max(pose.most_g - mass_g, 0.0))} g more {where}.")
     if load.count > likely:
