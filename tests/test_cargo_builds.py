@@ -23,8 +23,6 @@ TALL = {"paper-cup": "5", "baking-cup": "1.4", "measuring-cup-30": "1.6", "wood-
 """Tall objects, or such as make tall stacks, and a mass for each."""
 LOW = {"us-cent": "2.5", "washer-m8": "1.9", "marble-16": "5.3"}
 
-PLAIN_BUILDS = 200
-"""So many builds are loaded in the plain simulation: those that come first."""
 
 
 @cache
@@ -34,15 +32,15 @@ def ship(name, hand="usual"):
     return vessel_of(known.hull, known.water, load), load
 
 
-def plain_counts(name, places_mm, mass_g, towers, hand):
-    """Object after object is set down in every build until water comes in, or it tips: what each holds."""
+def plain_counts(name, places_mm, mass_g, towers, hand, builds):
+    """Object after object is set down in the first so many builds until water comes in, or it tips: what each holds."""
     known = studied(name)
     vessel, load = ship(name, hand)
     every = draw_builds(variation_named(hand), known.water, load.at_brim.rim_mm, 500, 1)[0]
     most = held_by_mass(load.brim_g, Decimal(str(mass_g)))
     own = known.hull.weight
-    still = np.arange(PLAIN_BUILDS)
-    held, total = np.zeros(PLAIN_BUILDS, dtype=int), np.zeros(3)
+    still = np.arange(builds)
+    held, total = np.zeros(builds, dtype=int), np.zeros(3)
     for count, (place, stands) in enumerate(zip(places_mm[:most], towers, strict=False), 1):
         total = total + place
         # Foil that weighs more or less than it should is so much more or less load where the foil is.
@@ -85,14 +83,14 @@ def cases(count):
 
 def test_counts_are_those_of_a_plain_simulation(many):
     """The same builds: low, likely and high within one object or 5 %."""
-    off = []
+    off, builds = [], many(50, 200)
     for name, item, mass, hand in cases(many(2, 64)):
         vessel, _ = ship(name, hand)
         cargo = predict(vessel, find_item(item), mass_each=mass, rounds=0)
         places = cargo.simulated.places_mm
-        plain = plain_counts(name, places, float(mass), towers(cargo, places), hand)
+        plain = plain_counts(name, places, float(mass), towers(cargo, places), hand, builds)
         for percent in (10.0, LIKELY, 90.0):
-            ours, theirs = np.percentile(cargo.counts[:PLAIN_BUILDS], percent), np.percentile(plain, percent)
+            ours, theirs = np.percentile(cargo.counts[:builds], percent), np.percentile(plain, percent)
             if abs(ours - theirs) > max(1.0, 0.05 * theirs):
                 off.append((name, item, hand, percent, float(ours), float(theirs)))
     assert [] == off

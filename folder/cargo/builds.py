@@ -9,7 +9,7 @@ A build holds as many as are aboard before the first moment at which it fails. A
 a hand, each build until it stands; one that never does holds none. The moment at which it fails is guessed first: how the hull
 lies is asked for loads off the middle by a few distances along and across, and what lies between is read off straight
 lines, corner by corner of the rim (each corner rises and sinks evenly with the tilt, while the lowest of them jumps from
-one to the next). Then every build itself is asked at the moments about the guess, until one holds and the next fails.
+one to the next). Then every build itself is asked at moments about the guess, until one holds and the next fails.
 """
 
 from __future__ import annotations
@@ -35,9 +35,6 @@ MOMENTS = 16
 
 STANDING = 0.75
 """Between places where the hull stands and such where it does not, it is guessed to stand so near to the former."""
-
-ROUNDS = 10
-"""So often a build is asked about its last moments, each time farther from the guess."""
 
 MIDDLE_THIRD = 3.0
 """Loose things one on the other stand while their weight stays in the middle third of the foot: the joint does not gape
@@ -91,21 +88,18 @@ def held_by_builds(
         failed[asked] = over[asked] | (lying.least_mm + builds.shift_mm[build[asked]] < 0.0)
         return failed, over
 
-    held = _guess(centre[:count], mass_each_g, lie, builds, stands_rad, hold_until)
-    tips, step = np.zeros(len(held), dtype=bool), np.ones(len(held), dtype=int)
-    open_, last = np.arange(len(held)), np.zeros(len(held), dtype=int)
-    for _ in range(ROUNDS):
-        both = np.concatenate([open_, open_])
-        failed, over = fails(both, np.concatenate([held[open_], held[open_] + 1]))
-        now, then = failed.reshape(2, -1)
-        tips[open_] = np.where(now, *over.reshape(2, -1))
-        way = np.where(now, -1, np.where(then, 0, 1))
-        step[open_] = np.where(way * last[open_] < 0, np.maximum(1, step[open_] // 2), np.where(last[open_] == 0, 1, 2 * step[open_]))
-        last[open_] = way
-        held[open_] = np.clip(held[open_] + way * step[open_], 0, count)
-        open_ = open_[way != 0]
-        if not len(open_):
-            break
+    asked = np.maximum(_guess(centre[:count], mass_each_g, lie, builds, stands_rad, hold_until), 1)
+    held, ends = np.zeros(len(asked), dtype=int), np.full(len(asked), count + 1)
+    tips, open_, step = np.zeros(len(asked), dtype=bool), np.arange(len(asked)), 1
+    while len(open_):
+        failed, over = fails(open_, asked[open_])
+        now, then = open_[failed], open_[~failed]
+        ends[now], tips[now], held[then] = asked[now], over[failed], asked[then]
+        open_ = open_[ends[open_] > held[open_] + 1]
+        # Away from the guess in steps that grow, until both an end and what is held are known; then halfway between.
+        away = np.where(held == 0, ends - step, np.where(ends > count, held + step, (held + ends) // 2))
+        asked = np.clip(away, held + 1, ends - 1)
+        step *= 2
     return BuildCounts(held, tips)
 
 
