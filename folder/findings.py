@@ -1,5 +1,6 @@
 """Findings: what is wrong with a pattern, where, how bad, and what would mend it.
 
+code      the kind of a finding, one word; CODES lists all there are, with the levels each may have
 finding   one thing to know about a pattern, with a place on the sheet, or several where the same is true
 level     stop (this cannot be folded or cannot float as drawn), warn (it will cost load), note (good to know)
 report    all findings of one pattern
@@ -19,6 +20,53 @@ Point = tuple[float, float]
 """A place on the sheet, mm."""
 
 LEVELS: tuple[Level, ...] = ("stop", "warn", "note")
+
+
+class Code(Struct, frozen=True):
+    """One kind of finding: the levels it may have, and what it says of a pattern."""
+
+    name: str
+    levels: tuple[Level, ...]
+    text: str
+    verdict: str = ""
+    """What a stop of this kind makes of the pattern, see `verdict`: the sheet does not fold to the shape drawn."""
+
+
+CODES: dict[str, Code] = {
+    code.name: code
+    for code in (
+        Code("off-sheet", ("stop",), "a crease leaves the sheet", verdict="off-sheet"),
+        Code("stops-short", ("stop",), "a crease ends in mid-sheet: a fold cannot just stop", verdict="unfinished-line"),
+        Code("lone-line", ("stop",), "an inner point with one or two folds that are not one straight line", verdict="not-closed"),
+        Code("two-senses", ("stop",), "two creases on one stretch want different folds", verdict="two-senses"),
+        Code(
+            "will-not-close", ("stop", "note"), "the folds round a point do not bring the sheet back onto itself", verdict="not-closed"
+        ),
+        Code("any-angle", ("note",), "a flap may have any angle; one is chosen"),
+        Code("flat-rule", ("stop",), "a point of flat folds breaks a rule of flat folding", verdict="not-closed"),
+        Code(
+            "passes-through", ("stop", "warn", "note"), "two faces cross, or a strip is too wide for the layers round it",
+            verdict="crossing",
+        ),
+        Code("cut-drawn", ("stop", "warn"), "a cut, and the load it costs"),
+        Code("open-seam", ("stop",), "edges meet but are not joined, below the rim: they would need tape"),
+        Code("open-side", ("stop",), "no wall on this side: water comes straight in"),
+        Code("edge-dips", ("note",), "the edge is lower here than elsewhere, and the load that costs"),
+        Code("loose-flap", ("warn",), "a flap that no crimp, hem or layer holds"),
+        Code("no-floor", ("stop",), "nothing flat to load"),
+        Code("floor-breaks", ("warn",), "the floor is not one piece, or not level"),
+        Code("tips-over", ("stop",), "the hull stands upright with no load up to its brim: it carries nothing"),
+        Code("tips-empty", ("warn",), "it turns over when empty: a hand holds it until so many grams stand in it"),
+        Code("too-close", ("warn",), "parallel creases too close together for small hands"),
+        Code("thick-stack", ("note",), "many layers in one place"),
+        Code("thin-floor", ("note",), "one layer under an object with edges or points"),
+        Code("over-footprint", ("stop",), "the folded hull is larger than the event allows"),
+        Code("over-wall", ("stop",), "a wall is higher than the event allows"),
+        Code("wrong-sheet", ("stop",), "the sheet is not that of the event"),
+        Code("two-holds", ("stop",), "more than one open floor, where the event allows one"),
+    )
+}  # fmt: skip
+"""Every kind of finding, in the order of the stages that make them; the last four by the rules of an event."""
 
 
 class Stroke(Struct, frozen=True):

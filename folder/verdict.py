@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 
-from folder.findings import Report
+from folder.findings import CODES, Report
 from folder.hull.shape import EDGE_ON_FLOOR
 from folder.pattern.pattern import Pattern
 from folder.studies import Study
@@ -32,14 +32,14 @@ VerdictLevel = Literal["neutral", "stop", "good"]
 
 FOLDS = "Folds from one sheet, no cut, no tape."
 
-_STOPS: tuple[tuple[str, tuple[str, ...], str, str], ...] = (
-    ("off-sheet", ("off-sheet",), "A line leaves the sheet.", "{n} lines leave the sheet."),
-    ("two-senses", ("two-senses",), "Two lines in one place want different folds.", "At {n} places two lines want different folds."),
-    ("unfinished-line", ("stops-short",), "A line is not finished yet.", "{n} lines are not finished yet."),
-    ("not-closed", ("will-not-close", "lone-line", "flat-rule"), "One point will not close yet.", "{n} points will not close yet."),
-    ("crossing", ("passes-through",), "The sheet would go through itself.", "The sheet would go through itself at {n} places."),
+STOP_SENTENCES: tuple[tuple[str, str, str], ...] = (
+    ("off-sheet", "A line leaves the sheet.", "{n} lines leave the sheet."),
+    ("two-senses", "Two lines in one place want different folds.", "At {n} places two lines want different folds."),
+    ("unfinished-line", "A line is not finished yet.", "{n} lines are not finished yet."),
+    ("not-closed", "One point will not close yet.", "{n} points will not close yet."),
+    ("crossing", "The sheet would go through itself.", "The sheet would go through itself at {n} places."),
 )  # fmt: skip
-"""Code of the verdict, codes of the findings of that kind, sentence for one place, sentence for several."""
+"""Code of the verdict, sentence for one place, sentence for several. Which findings lead to it: `findings.CODES`."""
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 
@@ -67,8 +67,8 @@ def verdict_of(study: Study) -> Verdict:
     if is_empty(study.pattern):
         return Verdict("empty", "neutral", "A flat sheet. Fold a wall!")
     report = study.report
-    for code, kinds, one, several in _STOPS:
-        if places := _places(report, *kinds):
+    for code, one, several in STOP_SENTENCES:
+        if places := _places(report, code):
             return Verdict(code, "stop", one if places == 1 else several.format(n=places))
     if not study.folds:
         return Verdict("not-closed", "stop", "It does not fold as drawn.")
@@ -109,8 +109,9 @@ def is_empty(pattern: Pattern) -> bool:
     )
 
 
-def _places(report: Report, *codes: str) -> int:
-    return sum(f.count for f in report.having(*codes) if f.level == "stop")
+def _places(report: Report, verdict: str) -> int:
+    """At how many places a stop leads to that verdict."""
+    return sum(f.count for f in report.stops if CODES[f.code].verdict == verdict)
 
 
 def _open(sides: int) -> str:

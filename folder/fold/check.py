@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 from msgspec.structs import replace
 
-from folder.findings import Finding, Level, Point, Remedy, Report
+from folder.findings import CODES, Finding, Level, Point, Remedy, Report
 from folder.fold.closing.opening import openings
 from folder.fold.flat_rule import flat_rule_findings
 from folder.fold.place import Folded
@@ -23,7 +23,7 @@ from folder.pattern.pattern import Pattern
 from folder.pattern.planar import lone_vertices
 from folder.units import DEG_PER_RAD, TOLERANCES
 
-FOLD_CODES = ("off-sheet", "stops-short", "lone-line", "two-senses", "will-not-close", "flat-rule", "passes-through")
+FOLD_CODES = frozenset(code.name for code in CODES.values() if code.verdict)
 """Stops with one of these codes mean that the sheet does not fold as drawn."""
 
 
