@@ -16,8 +16,6 @@ vertices' adjacency decide; each kernel takes `k` poses at once.
 
 from __future__ import annotations
 
-import heapq
-import math
 from functools import lru_cache
 
 import numpy as np
@@ -89,32 +87,9 @@ def spills(heights: Floats, skin: Skin, elevations: Floats | None = None) -> tup
 
 
 def spill(heights: Floats, skin: Skin) -> tuple[float, int]:
-    """As `spills` for the heights `(v,)` of one pose: the water rises until it stands at the edge line.
-
-    Dijkstra's way, a path being as long as its highest point is high; in plain numbers, which for one pose is quicker.
-    """
-    height, on_edge = heights.tolist(), skin.on_edge.tolist()
-    neighbours: list[set[int]] = [set() for _ in height]
-    for a, b, c in skin.triangles.tolist():
-        neighbours[a] |= {b, c}
-        neighbours[b] |= {c, a}
-        neighbours[c] |= {a, b}
-    shore = [(height[v], v) for v in np.nonzero(skin.on_floor)[0].tolist()]
-    heapq.heapify(shore)
-    queued = {v for _, v in shore}
-    rim, highest, at_highest = math.inf, -math.inf, [0]
-    while shore and shore[0][0] <= rim:
-        elevation, vertex = heapq.heappop(shore)
-        if elevation > highest:
-            highest, at_highest = elevation, []
-        if height[vertex] == elevation:
-            at_highest.append(vertex)
-        if on_edge[vertex]:
-            rim = elevation
-        for other in neighbours[vertex] - queued:
-            heapq.heappush(shore, (max(elevation, height[other]), other))
-        queued |= neighbours[vertex]
-    return rim, min(at_highest, key=lambda v: (not on_edge[v], v)) if rim < math.inf else 0
+    """As `spills` for the heights `(v,)` mm of one pose: the height of the rim, mm, and the vertex."""
+    rims, vertices = spills(heights[None], skin)
+    return float(rims[0]), int(vertices[0])
 
 
 @lru_cache(maxsize=32)
