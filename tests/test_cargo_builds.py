@@ -4,17 +4,18 @@ import itertools
 import math
 from decimal import Decimal
 from functools import cache
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from folder.cargo.builds import standing_rad
+from folder.cargo.builds import held_by_builds, standing_rad
 from folder.cargo.item import find_item
 from folder.cargo.plan import FEW
 from folder.cargo.predict import held_by_mass, predict
 from folder.cargo.vessel import vessel_of
-from folder.water.build_variation import draw_builds, variation_named
+from folder.water.build_variation import BuildDraws, draw_builds, variation_named
 from folder.water.equilibrium.under_loads import laden
 from folder.water.working_load import LIKELY, working_load
 from tests.designs import READY, studied
@@ -140,3 +141,25 @@ def test_a_hull_that_turns_over_when_empty_is_held_until_it_stands():
     cargo = predict(replace(vessel, stands_from_g=11.0), find_item("us-cent"), rounds=0)
     assert 5 == cargo.hold_until == cargo.as_json()["hold_until"]
     assert any("hold it until 5" in said for said in cargo.advice)
+
+
+@pytest.mark.parametrize("dips", [False, True])
+def test_a_build_ends_at_the_first_object_that_it_does_not_take_however_wrong_the_guess(dips):
+    """Made-up hulls: a build off the middle by x holds 60 + 60 sin(50 x) of 150, and two fewer where it dips two sooner.
+
+    The guess reads straight lines between five distances off the middle, which say nothing of so many waves.
+    """
+    random = np.random.default_rng(4)
+    off = np.column_stack([random.uniform(-3.0, 3.0, 400), np.zeros(400)])
+    held = np.floor(60.0 + 60.0 * np.sin(50.0 * off[:, 0])).astype(int)
+
+    def lie(masses_g, centres_mm):
+        left = np.floor(60.0 + 60.0 * np.sin(50.0 * centres_mm[:, 0])) - masses_g + 0.5
+        if dips:
+            left = np.where(left == 1.5, -0.5, left)
+        still = np.ones(len(left), dtype=bool)
+        return SimpleNamespace(corners_mm=left[:, None], least_mm=left, tilt_rad=np.zeros(len(left)), stands=still)
+
+    draws = BuildDraws(off, np.zeros(400), np.ones(400))
+    found = held_by_builds(np.zeros((150, 3)), 1.0, lie, draws, np.ones(150), 150)
+    assert (np.where(held >= 2, held - 2, held) if dips else held).tolist() == found.counts.tolist()

@@ -88,18 +88,30 @@ def held_by_builds(
         failed[asked] = over[asked] | (lying.least_mm + builds.shift_mm[build[asked]] < 0.0)
         return failed, over
 
-    asked = np.maximum(_guess(centre[:count], mass_each_g, lie, builds, stands_rad, hold_until), 1)
-    held, ends = np.zeros(len(asked), dtype=int), np.full(len(asked), count + 1)
-    tips, open_, step = np.zeros(len(asked), dtype=bool), np.arange(len(asked)), 1
-    while len(open_):
-        failed, over = fails(open_, asked[open_])
-        now, then = open_[failed], open_[~failed]
-        ends[now], tips[now], held[then] = asked[now], over[failed], asked[then]
-        open_ = open_[ends[open_] > held[open_] + 1]
-        # Away from the guess in steps that grow, until both an end and what is held are known; then halfway between.
-        away = np.where(held == 0, ends - step, np.where(ends > count, held + step, (held + ends) // 2))
-        asked = np.clip(away, held + 1, ends - 1)
-        step *= 2
+    held, ends, tips = np.zeros(len(off), dtype=int), np.full(len(off), count + 1), np.zeros(len(off), dtype=bool)
+
+    def search(open_: Ints, asked: Ints) -> None:
+        """From counts (n,) on, find where builds (m,) end: in steps that grow until both an end and what is held are known, then halfway."""
+        step = 1
+        while len(open_):
+            failed, over = fails(open_, asked[open_])
+            now, then = open_[failed], open_[~failed]
+            ends[now], tips[now], held[then] = asked[now], over[failed], asked[then]
+            open_ = open_[ends[open_] > held[open_] + 1]
+            away = np.where(held == 0, ends - step, np.where(ends > count, held + step, (held + ends) // 2))
+            asked = np.clip(away, held + 1, ends - 1)
+            step *= 2
+
+    search(np.arange(len(off)), np.maximum(_guess(centre[:count], mass_each_g, lie, builds, stands_rad, hold_until), 1))
+    # One object tilts the hull, the next one opposite levels it: a build may fail where with one more it would not.
+    again = np.nonzero(held > 1)[0]
+    while len(again):
+        failed, over = fails(again, held[again] - 1)
+        again = again[failed]
+        ends[again], tips[again], held[again] = held[again] - 1, over[failed], 0
+        again = again[ends[again] > 1]
+        search(again, np.maximum(ends - 1, 1))
+        again = again[held[again] > 1]
     return BuildCounts(held, tips)
 
 
