@@ -18,9 +18,7 @@ from folder.fold.layers.thick import stack_findings
 from folder.fold.place import Folded, folded
 from folder.hull.hull import Hull, hull_of
 from folder.hull.shape import (
-    Difficulty,
     Measures,
-    difficulty_of,
     floor_missing,
     hull_findings,
     measures_of,
@@ -158,11 +156,6 @@ class Study(Struct, frozen=True, eq=False, dict=True):
     def measures(self) -> Measures:
         """What the hull measures; of a sheet that does not fold the floor alone."""
         return measures_of(self.pattern, self.folded, self.hull, folds=self.folds)
-
-    @cached_property
-    def difficulty(self) -> Difficulty:
-        """How hard the pattern is to fold."""
-        return difficulty_of(self.pattern)
 
     @cached_property
     def brim(self) -> BrimLoad | None:

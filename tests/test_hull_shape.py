@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from folder.findings import Finding, Point
 from folder.hull.hull import Hull
-from folder.hull.shape import Measures, difficulty_of, sheet_place
+from folder.hull.shape import Measures, sheet_place
 from folder.pattern.pattern import Crease, Pattern, Sheet
 from folder.studies import Study, study
 from tests.drawings import drawn, hand_rounded, line, slit_tray, tray
@@ -296,18 +296,6 @@ def test_every_vertex_of_the_skin_lies_where_the_sheet_says() -> None:
         assert 0.0 <= y <= 150.0
     floor = {sheet_place(hull, v) for v in np.nonzero(hull.skin.on_floor)[0]}
     assert {(34.86, 34.86), (115.14, 34.86), (115.14, 115.14), (34.86, 115.14)} == floor
-
-
-# How hard it is to fold.
-
-
-def test_difficulty_counts_folds_and_turns_and_finds_the_closest_pair() -> None:
-    plain = difficulty_of(tray())
-    assert (16, 2, None) == (plain.creases, plain.turns, plain.smallest_spacing_mm)
-    pleated = difficulty_of(drawn([*tray().creases, across(60.0, "valley", 180.0), across(62.0, "mountain", 180.0)]))
-    assert (18, pytest.approx(2.0)) == (pleated.creases, pleated.smallest_spacing_mm)
-    bare = difficulty_of(drawn([line((0.0, 0.0), (9.0, 9.0), "guide")]))
-    assert (0, 0, None) == (bare.creases, bare.turns, bare.smallest_spacing_mm)
 
 
 @pytest.mark.parametrize(("thickness_um", "mass_g"), [(16.0, 0.972), (24.0, 1.458)])

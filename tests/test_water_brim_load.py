@@ -5,7 +5,10 @@ import pytest
 
 from folder.errors import BadRequest
 from folder.hull.weight import Weight
-from folder.water.brim_load import brim_load, flooding_load, flooding_round
+from folder.water.brim_load import brim_load
+from folder.water.displace import Pose
+from folder.water.equilibrium.rest import standing_on_floor
+from folder.water.flooding.load import flooding_loads
 from folder.water.fluid import Water
 from tests.boxes import folded_box, folded_frustum
 from tests.skins import box, ring_hull
@@ -70,9 +73,9 @@ def test_a_lopsided_hulls_best_place_keeps_its_floor_level() -> None:
     own = Weight(50.0, (-10.0, 0.0, 6.0))
     found = brim_load(skin, own, FRESH)
     assert found.level_at == pytest.approx((10.0 * 50.0 / found.load_g, 0.0), abs=1e-9)
-    off_level = flooding_load(skin, own, (*found.level_at, 5.0), FRESH)
+    off_level = flooding_loads(skin, own, np.array([[*found.level_at, 5.0]]), FRESH)
     assert off_level.load_g == pytest.approx(found.load_g, rel=1e-9)
-    assert off_level.heel_rad == pytest.approx(0.0, abs=1e-9)
+    assert off_level.ups[0] == pytest.approx((0.0, 0.0, 1.0), abs=1e-9)
 
 
 def test_a_hull_too_heavy_for_itself_carries_nothing_and_nothing_less() -> None:
@@ -86,33 +89,34 @@ def test_a_sheet_without_walls_carries_nothing_at_its_brim() -> None:
 
 def test_the_flooding_load_says_where_and_how_far_over() -> None:
     """150 g in all, 10 mm off and 8 mm up, heels 10.15 deg with 1 mm to spare: a little more floods the +x side."""
-    found = flooding_load(box(100, 100, 25), Weight(1e-6), (10.0, 0.0, 8.0), FRESH)
-    assert 150 < found.load_g < 160
-    assert not found.capsizes
-    assert found.at[0] == 50.0
-    assert 10.15 < math.degrees(found.heel_rad) < 11
-    assert found.trim_rad == pytest.approx(0.0, abs=1e-9)
+    skin = box(100, 100, 25)
+    found = flooding_loads(skin, Weight(1e-6), np.array([[10.0, 0.0, 8.0]]), FRESH)
+    assert 150 < found.load_g[0] < 160
+    assert not found.capsizes[0]
+    assert skin.vertices[found.vertices[0], 0] == 50.0
+    pose = Pose(0.0, tuple(found.ups[0].tolist()))
+    assert 10.15 < math.degrees(pose.heel_rad) < 11
+    assert pose.trim_rad == pytest.approx(0.0, abs=1e-9)
 
 
 def test_flooding_loads_round_the_middle_are_those_one_by_one() -> None:
     skin, own = box(100, 80, 25), Weight(1.0, (0.0, 0.0, 6.0))
-    around = flooding_round(skin, own, FRESH, off_mm=10.0, height_mm=5.0, count=8)
+    turns = np.arange(8) * math.pi / 4
+    places = np.column_stack([10 * np.cos(turns), 10 * np.sin(turns), np.full(8, 5.0)])
+    around = flooding_loads(skin, own, places, FRESH)
     for i in range(8):
-        turn = i * math.pi / 4
-        alone = flooding_load(skin, own, (10 * math.cos(turn), 10 * math.sin(turn), 5.0), FRESH)
-        assert around.load_g[i] == pytest.approx(alone.load_g, rel=1e-9)
-    assert len(flooding_round(skin, own, FRESH, off_mm=10.0).load_g) == 36
+        assert around.load_g[i] == pytest.approx(flooding_loads(skin, own, places[i : i + 1], FRESH).load_g[0], rel=1e-9)
 
 
 def test_loads_beside_the_floor_are_refused() -> None:
     skin = box(100, 80, 25)
     with pytest.raises(BadRequest, match="must stand on the floor"):
-        flooding_load(skin, Weight(1.0), (51.0, 0.0, 0.0), FRESH)
-    with pytest.raises(BadRequest, match="must stand on the floor"):
-        flooding_round(skin, Weight(1.0), FRESH, off_mm=45.0)
+        standing_on_floor(skin, Weight(1.0, (51.0, 0.0, 0.0)))
+    with pytest.raises(BadRequest, match="below the floor"):
+        standing_on_floor(skin, Weight(1.0, (49.0, 0.0, -1.0)))
 
 
 def test_what_comes_out_cannot_be_written_to() -> None:
-    found = flooding_round(box(100, 80, 25), Weight(1.0), FRESH, off_mm=10.0)
+    found = flooding_loads(box(100, 80, 25), Weight(1.0), np.array([[10.0, 0.0, 0.0]]), FRESH)
     with pytest.raises(ValueError, match="read-only"):
         found.load_g[0] = np.nan

@@ -8,11 +8,11 @@ from msgspec.structs import replace
 from scipy.optimize import fsolve
 
 from folder.errors import BadRequest
-from folder.hull.rim import spill
+from folder.hull.rim import spill, spill_elevations
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.water.displace import Pose, displacement
-from folder.water.equilibrium.rest import Rest, freeboards, rest, standing_on_floor
+from folder.water.equilibrium.rest import Rest, rest, standing_on_floor
 from folder.water.fluid import Water
 from tests.boxes import SEA, TONNE_G, folded_box, folded_keel
 from tests.skins import below_water, box, frustum, lopsided, ring_hull
@@ -196,7 +196,7 @@ def test_a_sheet_without_walls_floods_and_one_of_lead_sinks_by_itself() -> None:
 def test_freeboard_is_known_along_the_whole_edge_line() -> None:
     skin = box(100, 100, 25)
     pose, _ = afloat(rest(skin, Weight(100.0, (5.0, 0.0, 8.0)), FRESH))
-    along = freeboards(skin, pose)[list(skin.edge_lines[0])]
+    along = spill_elevations((skin.vertices @ np.array(pose.up))[None], skin)[0, list(skin.edge_lines[0])] - pose.draft_mm
     heights = skin.vertices[4:] @ np.array(pose.up) - pose.draft_mm
     assert along == pytest.approx(heights)
     assert along.min() == pytest.approx(11.85, abs=5e-3)

@@ -1,16 +1,24 @@
 import numpy as np
 import pytest
 
+from folder.hull.skin import Skin
 from folder.hull.weight import Weight, foil_weight
 from folder.water.build_variation import BUILD_VARIATIONS, BuildDraws, draw_builds
+from folder.water.displace import Triple
 from folder.water.flooding.load import flooding_loads
-from folder.water.flooding.table import Fan, flood_table
+from folder.water.flooding.table import SLACK_RAD, Fan, FloodTable
 from folder.water.fluid import Water
 from tests.skins import box, frustum
 
 FRESH = Water.of(20.0)
 HULLS = {"tray": box(100, 100, 25), "oblong": box(130, 60, 20), "leaning": frustum(80, 80, 117, 117, 29)}
 BEST = (0.0, 0.0, 5.0)
+
+
+def flood_table(skin: Skin, own: Weight, water: Water, best: Triple, draws: BuildDraws) -> FloodTable:
+    """The table that covers the draws, as the working load makes it."""
+    fan = Fan.over(best, draws)
+    return fan.table(flooding_loads(skin, own, fan.places, water, fan.shifts, SLACK_RAD))
 
 
 def usual(count: int = 200) -> BuildDraws:

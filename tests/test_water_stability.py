@@ -16,7 +16,6 @@ from folder.water.stability import (
     righting,
     righting_arms,
     tilted_ups,
-    vanishing_angle,
 )
 from tests.boxes import SEA, TONNE_G, folded_box
 from tests.skins import below_water, box, lopsided
@@ -125,20 +124,6 @@ def test_small_tilts_are_answered_by_gm() -> None:
     skin, weight = box(100, 60, 25), Weight(60.0, (0.0, 0.0, 6.0))
     arms = righting_arms(skin, weight, FRESH, ACROSS, np.array([1e-4]))
     assert arms.arm_mm[0] / 1e-4 == pytest.approx(metacentre(skin, weight, FRESH).gm_mm, rel=1e-6)
-
-
-def test_the_arm_vanishes_where_the_hull_no_longer_comes_back() -> None:
-    """A little less tilt and the hull rights itself; a little more and it goes over."""
-    skin, weight = box(100, 100, 60), Weight(100.0, (0.0, 0.0, 60.0))
-    gone = vanishing_angle(skin, weight, FRESH, 0.0)
-    assert gone is not None
-    arms = righting_arms(skin, weight, FRESH, 0.0, np.array([gone - 1e-3, gone + 1e-3]))
-    assert arms.arm_mm[0] > 0 > arms.arm_mm[1]
-    assert arms.freeboard_mm.min() > 0
-
-
-def test_a_hull_that_floods_first_has_no_vanishing_angle() -> None:
-    assert vanishing_angle(box(100, 100, 25), Weight(100.0, (0.0, 0.0, 8.0)), FRESH, 0.0) is None
 
 
 def test_toward_names_the_side_that_goes_down() -> None:

@@ -80,11 +80,6 @@ def surface(corners: Floats) -> tuple[float, Floats]:
     return total, np.asarray(weights @ middles / total if total > 0 else middles.mean(axis=0))
 
 
-def enclosed_volume(corners: Floats) -> float:
-    """Signed volume in mm3 of a closed soup: positive when the normals point out."""
-    return float(np.einsum("ij,ij->", corners[:, 0], cross(corners[:, 1], corners[:, 2])) / 6.0)
-
-
 def moments_below(soup: Soup, ups: Floats, levels: Floats, counted: Bools | None = None) -> Floats:
     """Moments `(k, 4, 4)` of the part of the soup below each of k planes, seen along each up.
 

@@ -13,7 +13,6 @@ from folder.geometry.soup import moments_below
 from folder.hull.hull import Hull
 from folder.hull.wall import OPEN_MM
 from folder.pattern.pattern import Pattern
-from folder.pattern.planar import close_parallels
 from folder.units import FOIL_DENSITY_G_PER_CM3, MM3_PER_CM3, TOLERANCES
 
 LEAST_FLOOR_MM2 = 25.0
@@ -44,23 +43,6 @@ class Measures(Struct, frozen=True):
     floor_layers_most: int
     faces: int
     creases: int
-
-
-class Difficulty(Struct, frozen=True):
-    """How hard a pattern is to fold."""
-
-    creases: int
-    turns: int
-    """How many different turns the hands have to judge."""
-    smallest_spacing_mm: float | None
-    """Smallest distance between parallel creases that are hard for fingers; None when all are wide apart."""
-
-
-def difficulty_of(pattern: Pattern) -> Difficulty:
-    """How hard a pattern is to fold."""
-    turning = [c for c in pattern.creases if c.sense in ("valley", "mountain")]
-    gaps = close_parallels(np.array([(c.start, c.end) for c in turning]))[2] if len(turning) > 1 else []
-    return Difficulty(len(turning), len({c.turn_rad for c in turning}), min(gaps) if gaps else None)
 
 
 def measures_of(pattern: Pattern, folded: Folded, hull: Hull | None, *, folds: bool = True) -> Measures:

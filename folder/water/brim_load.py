@@ -2,7 +2,6 @@
 
 brim load       the load, spread so that the floor stays level, at which the water reaches the rim
 standing        how far the water stands above the rim before it runs over it (surface tension)
-flooding load   the load at one place, off the middle or high, at which water comes in or the hull turns over
 """
 
 from __future__ import annotations
@@ -14,9 +13,8 @@ from folder.hull.rim import level_moments, level_rim
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.units import TOLERANCES
-from folder.water.displace import Pose, Triple
-from folder.water.equilibrium.rest import place_of, standing_on_floor
-from folder.water.flooding.load import FloodingLoads, flooding_loads
+from folder.water.displace import Triple
+from folder.water.equilibrium.rest import place_of
 from folder.water.fluid import CONTACT_BAND_RAD, CONTACT_RAD, Water
 
 
@@ -73,43 +71,3 @@ def brim_load(skin: Skin, own: Weight, water: Water) -> BrimLoad:
         standing(CONTACT_RAD),
         (standing(CONTACT_BAND_RAD[0]), standing(CONTACT_BAND_RAD[1])),
     )
-
-
-class FloodingLoad(Struct, frozen=True):
-    """What the hull takes at one place on its floor."""
-
-    load_g: float
-    """The load at which it goes down; zero when the hull does not even bear itself."""
-    capsizes: bool
-    """It turns over before water comes in. A load exactly in the middle counts as lost when the hull starts to loll."""
-    at: Triple
-    """Where the rim is lowest then, hull frame, mm."""
-    heel_rad: float
-    trim_rad: float
-
-
-def flooding_load(skin: Skin, own: Weight, place: Triple, water: Water) -> FloodingLoad:
-    """The load with its centre at `place` (x, y over the floor, z above it, mm) at which the hull goes down."""
-    standing_on_floor(skin, Weight(0.0, place))
-    found = flooding_loads(skin, own, np.array([place]), water)
-    x, y, z = found.ups[0].tolist()
-    pose = Pose(0.0, (x, y, z))
-    return FloodingLoad(
-        float(found.load_g[0]),
-        bool(found.capsizes[0]),
-        place_of(skin, int(found.vertices[0])),
-        pose.heel_rad,
-        pose.trim_rad,
-    )
-
-
-def flooding_round(
-    skin: Skin, own: Weight, water: Water, off_mm: float, height_mm: float = 0.0, count: int = 36
-) -> FloodingLoads:
-    """Flooding loads of `count` places round the floor's middle, `off_mm` from it, the first on the x axis."""
-    turns = 2.0 * np.pi * np.arange(count) / count
-    places = np.column_stack([off_mm * np.cos(turns), off_mm * np.sin(turns), np.full(count, height_mm)])
-    for place in places[~skin.over_floor(places[:, :2])][:1]:
-        x, y, z = place.tolist()
-        standing_on_floor(skin, Weight(0.0, (x, y, z)))
-    return flooding_loads(skin, own, places, water)

@@ -112,14 +112,6 @@ def flooding_angle(skin: Skin, weight: Weight, water: Water, toward_rad: float) 
     return _first(skin, weight, water, toward_rad, lambda arms: arms.freeboard_mm <= 0.0)
 
 
-def vanishing_angle(skin: Skin, weight: Weight, water: Water, toward_rad: float) -> float | None:
-    """The heel from which a hull that rights itself at first no longer does; None if none before water comes in."""
-    floods = flooding_angle(skin, weight, water, toward_rad)
-    # A hair off level, where every arm is zero.
-    turns = _first(skin, weight, water, toward_rad, lambda arms: (arms.arm_mm <= 0.0) & (arms.heel_rad > 1e-6))
-    return None if turns is None or (floods is not None and turns >= floods) else turns
-
-
 def righting(skin: Skin, weight: Weight, water: Water, leaning: Pose) -> Righting:
     """The righting arms of a hull that floats in the pose `leaning` with a `weight` in all."""
     leans = leaning.tilt_rad > LEVEL_RAD

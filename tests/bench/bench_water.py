@@ -17,9 +17,9 @@ from shapely import constrained_delaunay_triangles
 
 from folder.hull.rim import spill
 from folder.hull.weight import Weight, foil_weight
-from folder.water.brim_load import flooding_round
 from folder.water.displace import volumes
 from folder.water.equilibrium.rest import rest
+from folder.water.flooding.load import flooding_loads
 from folder.water.fluid import Water
 from folder.water.working_load import working_load
 from tests.bench.clock import seconds
@@ -113,7 +113,8 @@ def test_2000_draws_of_the_working_load(report: Callable[[str], None]) -> None:
 
 def test_the_flooding_load_in_36_directions(report: Callable[[str], None]) -> None:
     for skin in (folded_box(100, 100, 25).skin, MIDDLING):
-        own = foil_weight(skin, 16.0)
-        ours = seconds(lambda skin=skin, own=own: flooding_round(skin, own, FRESH, off_mm=10.0, height_mm=5.0), 5)
+        own, turns = foil_weight(skin, 16.0), np.radians(np.arange(0.0, 360.0, 10.0))
+        places = np.column_stack([10.0 * np.cos(turns), 10.0 * np.sin(turns), np.full(36, 5.0)])
+        ours = seconds(lambda skin=skin, own=own, places=places: flooding_loads(skin, own, places, FRESH), 5)
         report(f"flooding load, {len(skin.triangles)} triangles, 36 directions: {ours * 1e3:.1f} ms")
         assert ours < 0.1

@@ -21,6 +21,7 @@ from numpy.typing import ArrayLike
 from folder.cargo.packing.floor import as_places, as_points
 from folder.cargo.packing.outline import STRAIGHT_MM, Outlines, checked_floor, simple_parts, widened
 from folder.errors import BadRequest
+from folder.geometry.plane import winding_numbers
 from folder.geometry.soup import distances
 from folder.geometry.space import Bools, Floats, Ints
 from folder.hull.hull import FLOOR_MM, Hull
@@ -179,19 +180,8 @@ def _section(skin: Skin, z_mm: float) -> shapely.Geometry:
     noded = shapely.union_all(shapely.linestrings(segments), grid_size=HAIR_MM)
     cells = shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
     cells = cells[shapely.area(cells) > HAIR_MM]
-    inside = _winding_numbers(shapely.get_coordinates(shapely.point_on_surface(cells)), closed) > 0
+    inside = winding_numbers(shapely.get_coordinates(shapely.point_on_surface(cells)), closed) > 0
     return shapely.simplify(shapely.union_all(cells[inside]), 10.0 * HAIR_MM)  # the grid bends straight walls a little
-
-
-def _winding_numbers(points: Floats, segments: Floats) -> Ints:
-    """How often closed rounds of segments (s, 2, 2) go about points (n, 2): a ray to the right counts what it crosses."""
-    start, end = segments[:, 0], segments[:, 1]
-    x, y = points[:, 0, None], points[:, 1, None]
-    up, down = (start[:, 1] <= y) & (end[:, 1] > y), (start[:, 1] > y) & (end[:, 1] <= y)
-    rise = np.where(start[:, 1] == end[:, 1], 1.0, end[:, 1] - start[:, 1])
-    right = x < start[:, 0] + (y - start[:, 1]) * (end[:, 0] - start[:, 0]) / rise
-    winding: Ints = (up & right).sum(axis=1) - (down & right).sum(axis=1)
-    return winding
 
 
 def _shadows(skin: Skin, low: float, high: float) -> shapely.Geometry:

@@ -196,10 +196,6 @@ class FlatStack(Struct, frozen=True):
         layer = self.lowest_at(point)
         return layer.motion.back(point) if layer else point
 
-    def count_at(self, point: Point) -> int:
-        """How many layers lie at a point of the table."""
-        return sum(layer.holds(point) for layer in self.layers)
-
     def marked(self, creases: Iterable[Crease]) -> tuple[Crease, ...]:
         """All creases of the flat sheet: those that fold the stack, and these, drawn on the table, through every layer."""
         marks = (layer.marked(crease) for crease in creases for layer in self.layers)

@@ -124,12 +124,6 @@ def standing_on_floor(skin: Skin, load: Weight) -> Weight:
     return load
 
 
-def freeboards(skin: Skin, pose: Pose) -> Floats:
-    """How far water would have to rise to come in over each vertex, `(v,)` mm; of use on the edge line."""
-    heights = skin.vertices @ np.array(pose.up)
-    return spill_elevations(heights[None], skin)[0] - pose.draft_mm
-
-
 def place_of(skin: Skin, vertex: int) -> Triple:
     """Where a vertex is, as plain numbers."""
     x, y, z = skin.vertices[vertex].tolist()

@@ -15,12 +15,9 @@ import numpy as np
 from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints
-from folder.hull.skin import Skin
-from folder.hull.weight import Weight
 from folder.water.build_variation import BuildDraws
 from folder.water.displace import Triple
-from folder.water.flooding.load import FloodingLoads, flooding_loads
-from folder.water.fluid import Water
+from folder.water.flooding.load import FloodingLoads
 
 SLACK_RAD = 0.03
 """How exactly the nodes are worked out: a last step of this size leaves about a thousandth of the load."""
@@ -115,12 +112,6 @@ class Fan(NamedTuple):
         for array in (self.distances, self.rises, loads, over):
             array.flags.writeable = False
         return FloodTable(self.distances, self.rises, loads, over)
-
-
-def flood_table(skin: Skin, own: Weight, water: Water, best: Triple, draws: BuildDraws) -> FloodTable:
-    """The table that covers the draws, with the load's centre `best` where it is best."""
-    fan = Fan.over(best, draws)
-    return fan.table(flooding_loads(skin, own, fan.places, water, fan.shifts, SLACK_RAD))
 
 
 def _cell(nodes: Floats, at: Floats) -> tuple[Ints, Floats, Floats]:
