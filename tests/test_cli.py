@@ -377,3 +377,34 @@ def test_one_line_is_one_line(text: str) -> None:
     line_ = one_line(text, 100)
     assert line_.isprintable()
     assert len(line_) <= min(100, len(text))
+
+
+def test_what_is_only_unfinished_is_still_to_do_and_what_is_not_known_has_no_number(told: Tell, tmp_path: Path) -> None:
+    trough = kept(drawn([line((0.0, 25.0), (150.0, 25.0)), line((0.0, 125.0), (150.0, 125.0))]), tmp_path)
+    code, out, _ = told("check", trough)
+    assert (1, True) == (code, "  to do  open-side at (150.0, 75.0), (0.0, 75.0) mm: No wall stands on this side" in out)
+    assert not any(word in out for word in ("STOP", "brim load"))
+    crossing = kept(crossing_creases(), tmp_path, "crossing.json")
+    out = told("check", crossing)[1]
+    assert "; walls and load are told once it folds" in out
+    assert "STOP  will-not-close" in out
+    assert not any(word in out for word in ("wall 0.0", "rim 0.0"))
+
+
+def test_a_table_promises_no_more_than_check_does(told: Tell) -> None:
+    """The brim load of the plain tray is 248.58 g, the high load of a usual build 205.64 g: both are rounded down."""
+    row = told("compare", "plain-tray", "hemmed-tray")[1].splitlines()[1].split()
+    assert ["248", "128", "165", "205", "tilt"] == row[-5:]
+
+
+def test_a_tall_box_is_held_by_hand_until_three_coins_stand_in_it(told: Tell, tmp_path: Path) -> None:
+    box = kept(make("square-tray", {"wall": 65}), tmp_path)
+    lines = told("cargo", box, "--item", "us-cent")[1].splitlines()
+    assert "  1 lie side by side, 7 layers" in lines
+    placed = [text for text in lines if "mm left" in text]
+    assert ([True, True] + [False] * 5) == [text.endswith(", held by hand") for text in placed]
+
+
+def test_the_side_that_dips_is_named(told: Tell) -> None:
+    out = told("water", "plain-tray", "--mass", "20", "--at", "-5,3")[1]
+    assert "  heel -0.70 deg (the left side dips), trim 0.42 deg (the far side dips)" in out

@@ -124,3 +124,37 @@ def test_the_summary_tells_of_each_design_what_check_tells(told: Tell) -> None:
     said = told("trial", "summary")[1]
     assert "4 trials, 110.0 to 130.0 g, the middle one 122.5 g" in said
     assert "4 trials of this design" in said
+
+
+def test_the_names_of_ready_patterns_in_a_table_are_those_designs_and_a_slip_in_it_is_asked_about(told: Tell, tmp_path: Path) -> None:
+    table = tmp_path / "class.csv"
+    head = "date,pattern,item,mass_each_g,count\n2025-03-14,plain-tray,us-cent,2.5,58\n"
+    table.write_text(f"{head}2025-03-14,Plain tray,us-cent,2.5,900000\n")
+    assert "900000 of 2.5 g are 2,250,000 g, more than the 248.6 g" in refused(told, "trial", "import", str(table))
+    assert () == read_trials()
+    table.write_text(f"{head}2025-03-14,Plain tray,us-cent,2.5,61\n2025-03-14,our own,us-cent,2.5,7\n")
+    assert 0 == told("trial", "import", str(table))[0]
+    key = design_key(read_pattern(PATTERNS / "plain-tray.json"))
+    assert [("Plain tray", key), ("Plain tray", key), ("our own", "")] == [(t.pattern, t.design) for t in read_trials()]
+    assert "the log holds this already" in refused(told, "trial", "import", str(table))
+
+
+def test_a_table_of_larger_sheets_does_not_speak_of_the_ready_pattern(told: Tell, tmp_path: Path) -> None:
+    table = tmp_path / "large.csv"
+    table.write_text(
+        "date,pattern,item,mass_each_g,count,sheet_width_mm,sheet_height_mm\n2025-03-14,plain-tray,us-cent,2.5,700,300,300\n"
+    )
+    assert 0 == told("trial", "import", str(table))[0]
+    assert [""] == [trial.design for trial in read_trials()]
+
+
+def test_one_trial_is_told_as_one(told: Tell) -> None:
+    assert 0 == told("trial", "add", *TRAY, "--held", "60")[0]
+    out = told("trial", "summary")[1]
+    assert "  held: 1 trial, 150 g\n" in out
+    assert "All patterns: 1 trial, 60 % of the brim load\n" in out
+
+
+def test_a_misspelt_option_of_edit_is_answered_with_those_of_edit(told: Tell) -> None:
+    err = refused(told, "trial", "edit", "1", "--coumt", "61")
+    assert "folder: trial edit: no such option (found --coumt). Did you mean '--count'" in err

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from folder.findings import Finding, Point
 from folder.hull.hull import Hull
-from folder.hull.shape import Measures, sheet_place
+from folder.hull.shape import WALLS_AWAY, Measures, sheet_place
 from folder.pattern.pattern import Crease, Pattern, Sheet
 from folder.studies import Study, study
 from tests.drawings import drawn, hand_rounded, line, slit_tray, tray
@@ -219,7 +219,7 @@ def test_a_tray_upside_down_has_no_wall() -> None:
     down = drawn([replace(c, sense=other[c.sense]) for c in tray().creases])
     finding = only(study(down), "open-side")
     assert {(75.0, 25.0), (125.0, 75.0), (75.0, 125.0), (25.0, 75.0)} == set(finding.places)
-    assert "The wall is 0.0 mm high on a side of 100.0 mm. Do the walls fold toward you?" == finding.detail
+    assert WALLS_AWAY == finding.text
 
 
 def test_the_sheet_of_a_hand_rounded_tray_dips_less_than_hands_see() -> None:

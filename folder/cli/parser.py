@@ -37,8 +37,16 @@ class Parser(argparse.ArgumentParser):
         """As the library does; for an option that there is not, the nearest one is named."""
         given, rest = self.parse_known_args(args, namespace)
         if rest:
-            self.refuse(rest[0])
+            self._chosen(given).refuse(rest[0])
         return given
+
+    def _chosen(self, given: argparse.Namespace) -> Parser:
+        """The parser of the word that was chosen, as of `trial edit`; this one where there are no such words."""
+        for action in self._actions:
+            if isinstance(action, argparse._SubParsersAction):
+                chosen = action.choices.get(str(getattr(given, action.dest, "")))
+                return chosen if isinstance(chosen, Parser) else self
+        return self
 
     def refuse(self, word: str) -> NoReturn:
         """BadRequest for a word that this verb does not know."""

@@ -24,6 +24,9 @@ MOST_TOLD = 20
 MOST_PLACES = 6
 """Places named of one finding; --json has them all."""
 
+TO_DO = "to do"
+"""Stands before what only is not finished yet, in place of STOP."""
+
 _MARKS = {"stop": "STOP", "warn": "warn", "note": "note"}
 
 
@@ -84,9 +87,13 @@ def check_lines(study: Study) -> Iterator[str]:
     m, load = study.measures, study.load
     yield one_line(study.pattern.name, LONGEST_NAME)
     yield f"  {verdict_of(study).text}"
-    floor, wall = f"floor {m.floor_area_mm2 / 100:.1f} cm2", f"wall {m.wall_height_mm:.1f} mm"
-    yield f"  {floor}, {wall}, rim {m.rim_height_mm:.1f} mm, foil {m.foil_mass_g:.2f} g"
-    if load.brim_g is not None:
+    floor, foil = f"floor {m.floor_area_mm2 / 100:.1f} cm2", f"foil {m.foil_mass_g:.2f} g"
+    # What does not fold has neither walls nor rim, and what is open carries nothing: no numbers that are none.
+    if study.folds:
+        yield f"  {floor}, wall {m.wall_height_mm:.1f} mm, rim {m.rim_height_mm:.1f} mm, {foil}"
+    else:
+        yield f"  {floor}, {foil}; walls and load are told once it folds"
+    if load.brim_g:
         yield f"  brim load {load.brim_g:.1f} g (level floor, perfect hands; real builds carry less)"
     if where := level_sentence(study):
         yield f"  {where}"
@@ -105,9 +112,11 @@ def check_lines(study: Study) -> Iterator[str]:
         advice = ": too long and high to stand alone, hem it or fold it lower" if worst.warns else ""
         yield f"  longest wall {w.span_mm:.0f} mm, {layers}: bows in about {worst.bow_mm:.1f} mm (an estimate){advice}"
     findings = study.report.findings
+    unfinished = verdict_of(study).level == "neutral"
     for f in findings[:MOST_TOLD]:
         at = f" at {_places(f)} mm" if f.at else ""
-        yield f"  {_MARKS[f.level]}  {f.code}{at}: {f.text}"
+        mark = TO_DO if unfinished and f.level == "stop" else _MARKS[f.level]
+        yield f"  {mark}  {f.code}{at}: {f.text}"
         if f.detail:
             yield f"        {f.detail}"
         if f.remedy:

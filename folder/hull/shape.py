@@ -20,6 +20,8 @@ LEAST_FLOOR_MM2 = 25.0
 
 EDGE_ON_FLOOR = "The edge of the sheet comes down to the floor here: water comes straight in."
 
+WALLS_AWAY = "The walls fold away from you, so none stands here. Turn the sheet over: mountains become valleys."
+
 EVEN_MM = 0.5
 """Walls that differ by less are one height: what a careful pair of hands folds (common practice)."""
 
@@ -124,10 +126,11 @@ def _edge(hull: Hull) -> Iterator[Finding]:
         places = tuple(sheet_place(hull, vertex) for vertex in seams.lowest)
         yield Finding("open-seam", "stop", places[0], text, f"{below}; the rim is {rim:.1f} mm.", places=places)
     sides = hull.open_sides
+    away = len(hull.wall_heights) and not hull.wall_heights.any()
+    text = WALLS_AWAY if away else "No wall stands on this side: water comes straight in."
     for side in sides:
-        hint = " Do the walls fold toward you?" if len(hull.wall_heights) and not hull.wall_heights.any() else ""
-        detail = f"The wall is {side.wall_mm:.1f} mm high on a side of {side.length_mm:.1f} mm.{hint}"
-        yield Finding("open-side", "stop", side.at, "No wall stands on this side: water comes straight in.", detail)
+        detail = f"The wall is {side.wall_mm:.1f} mm high on a side of {side.length_mm:.1f} mm."
+        yield Finding("open-side", "stop", side.at, text, detail)
     if seams.needs_tape or sides:
         return
     if rim < OPEN_MM:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from folder.practice.trial import Trial
+from folder.practice.trial import Trial, grams
 
 
 def doubts(trial: Trial, today: str) -> tuple[str, ...]:
     """What can hardly be true of a trial, a sentence each; `today` is an ISO date."""
     found = []
     if trial.brim_g is not None and trial.held_g > trial.brim_g:
-        held = f"{trial.count} of {trial.mass_each_g:g} g are {trial.held_g:g} g"
+        held = f"{trial.count} of {trial.mass_each_g:g} g are {grams(trial.held_g)} g"
         found.append(f"{held}, more than the {trial.brim_g:.1f} g that bring water over the brim of {trial.pattern}")
     if trial.date > today:
         found.append(f"the date {trial.date} is still to come")

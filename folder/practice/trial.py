@@ -112,6 +112,12 @@ class Trial(Struct, frozen=True):
         return None if self.brim_g is None else self.held_g / self.brim_g
 
 
+def grams(mass_g: float) -> str:
+    """A mass for people: no more than two decimals, thousands with commas, and never as a power of ten."""
+    text = f"{mass_g:,.2f}"
+    return text.rstrip("0").rstrip(".")
+
+
 COLUMNS: tuple[str, ...] = tuple(field.name for field in fields(Trial))
 """The columns of a trial, in the log and in CSV."""
 

@@ -39,7 +39,7 @@ def run(argv: Sequence[str]) -> int:
         return int(bool(result.report.stops))
     data = cargo.as_json()
     print(f"{result.pattern.name} with {item.label}")
-    print(f"  {data['fits_per_layer']} lie side by side, {data['layers']} layer(s)")
+    print(f"  {data['fits_per_layer']} lie side by side, {_layers(data['layers'])}")
     print(f"  likely {cargo.count}, from {cargo.count_low} to {cargo.count_high}; limited by {cargo.limited_by}")
     if estimate is not None:
         print(f"  {estimate.text}")
@@ -49,8 +49,13 @@ def run(argv: Sequence[str]) -> int:
     print("  Where to lay them, mm from the middle of the floor, and the least freeboard and the tilt after each:")
     for place, board, tilt in zip(data["placed"], data["least_freeboard_mm"], data["tilt_deg"], strict=True):
         left = "water comes in" if board is None else f"{board:.1f} mm left, {tilt:.1f}°"
-        print(f"  {place['n']:4d}. ({place['x_mm']:6.1f}, {place['y_mm']:6.1f}) {left}")
+        x, y = (round(mm, 1) + 0.0 for mm in (place["x_mm"], place["y_mm"]))
+        print(f"  {place['n']:4d}. ({x:6.1f}, {y:6.1f}) {left}{', held by hand' if place['n'] < cargo.hold_until else ''}")
     return int(bool(result.report.stops))
+
+
+def _layers(count: int) -> str:
+    return "1 layer" if count == 1 else f"{count} layers"
 
 
 def _resting_on(estimate: Estimate | None) -> dict[str, object]:

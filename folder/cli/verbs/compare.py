@@ -20,6 +20,7 @@ from folder.paper.svg import picture_svg
 from folder.pattern.file import find_pattern, read_pattern
 from folder.places import write_whole
 from folder.studies import Study, study
+from folder.units import rounded_down
 from folder.verdict import design_of, verdict_of
 
 HEADS = ("", "floor cm2", "wall mm", "folds", "brim g", "low g", "likely g", "high g", "limited by")
@@ -89,12 +90,12 @@ def _row(study: Study, design: Design) -> tuple[str, ...]:
     row = (
         one_line(study.pattern.name, LONGEST),
         f"{m.floor_area_mm2 / 100:.1f}",
-        f"{m.wall_height_mm:.1f}",
+        f"{m.wall_height_mm:.1f}" if study.folds else "-",
         f"{m.creases}",
     )
     if load is None:
         return (*row, "-", "-", "-", "-", verdict_of(study).short)
-    loads = (f"{g:.0f}" for g in (load.brim_g, load.low_g, load.likely_g, load.high_g))
+    loads = (rounded_down(g) for g in (load.brim_g, load.low_g, load.likely_g, load.high_g))
     return (*row, *loads, load.limited_by if design.sound else verdict_of(study).short)
 
 

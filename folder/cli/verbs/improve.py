@@ -47,7 +47,9 @@ def run(argv: Sequence[str]) -> int:
         return 0
     settings = ", ".join(f"{k} {v:.2f}" if isinstance(v, float) else f"{k} {v}" for k, v in found.best.values.items())
     print(f"{family.title}: {settings}: brim load {found.best.score:.1f} g")
-    if gain is not None:
+    if gain is not None and gain >= 0.05:
         print(f"{gain:.1f} g more than where the search began; {found.tried} patterns tried.")
+    elif gain is not None:
+        print(f"That is where the search began: none of the {found.tried} patterns tried carries more.")
     print("The largest brim load is not always the best boat: hands, tilt and room count too.")
     return 0

@@ -15,6 +15,7 @@ from msgspec.structs import asdict, replace
 from folder.cargo.division.arithmetic import read_mass
 from folder.cli import VERBS, Parser
 from folder.cli.report import json_text
+from folder.cli.trial_text import summary_lines, trial_line
 from folder.cli.user_data import named_item
 from folder.errors import BadRequest, FolderError
 from folder.pattern.file import find_pattern, read_pattern, ready_patterns
@@ -26,7 +27,6 @@ from folder.practice.log import Entry, TrialLog, read_history, read_trials
 from folder.practice.summary import Summary, summarise
 from folder.practice.trial import HAND_NAMES, HAPPENED, Trial
 from folder.studies import LoadEstimate, study
-from folder.units import rounded_down
 
 ANYWAY = "Look again; --anyway notes it as it is"
 
@@ -73,7 +73,7 @@ def _fields(required: bool) -> Parser:
     of.add_argument("--item", required=required, help="the object's name")
     of.add_argument("--each", metavar="G", help="mass of one object, g; without it, that of the object list")
     counts = "how many it held; the one that let water in does not count"
-    of.add_argument("--count", type=int, required=required, help=counts)
+    of.add_argument("--count", "--held", type=int, required=required, help=counts)
     of.add_argument("--guess", type=int, help="what was said beforehand")
     of.add_argument("--date", help="such as 2025-03-14; without it, today")
     of.add_argument("--sheets", type=int, help="sheets used for this build")
@@ -94,7 +94,7 @@ def _add(args: argparse.Namespace) -> Answer:
     with TrialLog(args.log) as log:
         _tell_notice(log)
         number = log.add(trial)
-    return {"number": number, **asdict(trial)}, [f"Noted as trial {number}: {_line(trial)}"]
+    return {"number": number, **asdict(trial)}, [f"Noted as trial {number}: {trial_line(trial)}"]
 
 
 def _edit(args: argparse.Namespace) -> Answer:
@@ -105,7 +105,7 @@ def _edit(args: argparse.Namespace) -> Answer:
         trial = replace(was, **changes)
         _ask(args, [trial])
         log.edit(args.number, **changes)
-    return {"number": args.number, **asdict(trial)}, [f"Trial {args.number} is now: {_line(trial)}"]
+    return {"number": args.number, **asdict(trial)}, [f"Trial {args.number} is now: {trial_line(trial)}"]
 
 
 def _remove(args: argparse.Namespace) -> Answer:
@@ -113,7 +113,7 @@ def _remove(args: argparse.Namespace) -> Answer:
         _tell_notice(log)
         trial = log.remove(args.number)
     back = f"It does not count any more. To bring it back: folder trial edit {args.number}"
-    return {"number": args.number, **asdict(trial)}, [f"Trial {args.number} is struck out: {_line(trial)}", back]
+    return {"number": args.number, **asdict(trial)}, [f"Trial {args.number} is struck out: {trial_line(trial)}", back]
 
 
 def _fields_given(args: argparse.Namespace) -> dict[str, Any]:
@@ -159,7 +159,7 @@ def _ask(args: argparse.Namespace, trials: Sequence[Trial], where: str = "") -> 
 
 
 def _import(args: argparse.Namespace) -> Answer:
-    trials = read_csv(args.file)
+    trials = _with_designs(read_csv(args.file))
     _ask(args, trials, str(args.file))
     with TrialLog(args.log) as log:
         _tell_notice(log)
@@ -176,6 +176,26 @@ def _import(args: argparse.Namespace) -> Answer:
 def _noted(log: TrialLog) -> dict[int, list[Trial]]:
     """Every trial that was noted, by number; corrected and struck out ones too."""
     return {number: [entry.trial for entry in entries] for number, entries in log.history().items()}
+
+
+def _with_designs(trials: Sequence[Trial]) -> tuple[Trial, ...]:
+    """Trials of a table, those with the name of a ready pattern on its sheet as trials of that design.
+
+    As `trial add` takes such a name: so what a spreadsheet holds teaches, and a slip of the pen in it is asked about.
+    """
+    ready, designs = ready_patterns(), dict[str, dict[str, Any]]()
+    out = []
+    for trial in trials:
+        name = trial.pattern.lower().replace(" ", "-")
+        if not trial.design and name in ready:
+            if name not in designs:
+                designs[name] = _design(name)
+            design = designs[name]
+            sheet = ("sheet_width_mm", "sheet_height_mm", "thickness_um")
+            if all(getattr(trial, side) == design[side] for side in sheet):
+                trial = replace(trial, **(design if trial.brim_g is None else design | {"brim_g": trial.brim_g}))
+        out.append(trial)
+    return tuple(out)
 
 
 def _others(trials: Sequence[Trial], before: Sequence[Trial]) -> Iterator[int]:
@@ -207,7 +227,7 @@ def _list(args: argparse.Namespace) -> Answer:
         | ({"noted_at": entry.noted_at, "struck": entry.struck, "counts": last and not entry.struck} if args.all else {})
         for number, entry, last in shown
     ]
-    lines = [f"{number:4d}  {_line(entry.trial)}{_standing(entry, last)}" for number, entry, last in shown]
+    lines = [f"{number:4d}  {trial_line(entry.trial)}{_standing(entry, last)}" for number, entry, last in shown]
     return data, lines or ["No trials yet."]
 
 
@@ -225,7 +245,7 @@ def _summary(args: argparse.Namespace) -> Answer:
     data = summary.as_json()
     for pattern, load in zip(data["patterns"], loads, strict=True):
         pattern["load"] = None if load is None else asdict(load)
-    return data, list(_summary_lines(summary, loads))
+    return data, list(summary_lines(summary, loads))
 
 
 def _loads(summary: Summary, trials: Sequence[Trial]) -> Iterator[LoadEstimate | None]:
@@ -238,34 +258,6 @@ def _loads(summary: Summary, trials: Sequence[Trial]) -> Iterator[LoadEstimate |
     for one in summary.patterns:
         design = ready.get(one.design or one.pattern)
         yield None if design is None else study(design, trials=trials).load
-
-
-def _summary_lines(summary: Summary, loads: Sequence[LoadEstimate | None]) -> Iterator[str]:
-    if not summary.n:
-        yield "No trials yet: nothing is known from real builds."
-    for p, load in zip(summary.patterns, loads, strict=True):
-        yield f"{p.pattern}, {p.sheet_width_mm:g} × {p.sheet_height_mm:g} mm"
-        h = p.held_g
-        trials = "1 trial" if h.n == 1 else f"{h.n} trials"
-        yield f"  held: {trials}, {h.smallest:.1f} to {h.largest:.1f} g, the middle one {h.median:.1f} g"
-        if load is not None:
-            low, likely, high = (rounded_down(g or 0.0) for g in (load.low_g, load.likely_g, load.high_g))
-            yield f"  next: {low} to {high} g, likely {likely} g. {load.basis}"
-        else:
-            yield "  next: folder check FILE tells it, with the pattern's file"
-        if p.guesses.n:
-            yield f"  guesses: {p.guesses.text}"
-    if summary.share.n:
-        share = summary.share
-        yield f"All patterns: {share.n} trials, {100 * share.smallest:.0f} to {100 * share.largest:.0f} % of the brim load"
-    if summary.guesses.n:
-        yield f"All guesses: {summary.guesses.text}"
-
-
-def _line(t: Trial) -> str:
-    guess = f", guessed {t.guess}" if t.guess is not None else ""
-    who = f", {t.pupil}" if t.pupil else ""
-    return f"{t.date}  {t.pattern}: {t.count} × {t.item} of {t.mass_each_g:g} g = {t.held_g:g} g{guess}{who}"
 
 
 def _tell_notice(log: TrialLog) -> None:

@@ -143,7 +143,9 @@ def _lines(result: Study, at_rest: Rest, pushed: Righting | None, data: dict[str
     x, y, _ = at_rest.freeboard.at
     yield f"  Floats with {at_rest.weight.mass_g:.1f} g in all: draft {at_rest.draft_mm:.2f} mm at the middle of the floor."
     heel, trim = (round((turn or 0.0) * DEG_PER_RAD, 2) + 0.0 for turn in (at_rest.heel_rad, at_rest.trim_rad))
-    yield f"  heel {heel:.2f} deg (the right side dips when positive), trim {trim:.2f} deg (the far side dips)"
+    across = "" if not heel else " (the right side dips)" if heel > 0 else " (the left side dips)"
+    along = "" if not trim else " (the far side dips)" if trim > 0 else " (the near side dips)"
+    yield f"  heel {heel:.2f} deg{across}, trim {trim:.2f} deg{along}"
     yield f"  least freeboard {at_rest.freeboard.least_mm:.2f} mm, near ({x:.0f}, {y:.0f}) mm from the middle"
     yield f"  KB {at_rest.kb_mm:.2f}, BM {at_rest.bm_mm:.2f}, GM {at_rest.gm_mm:.2f} mm"
     if pushed is not None:
