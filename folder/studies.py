@@ -33,6 +33,7 @@ from folder.water.fluid import Water
 
 # What only some patterns need is imported where it is used: `folder check` is run once for every pattern of a class.
 if TYPE_CHECKING:
+    from folder.event.rules import Rules
     from folder.fold.closing.solve import Solution
     from folder.practice.estimate import Joined
     from folder.practice.trial import Trial
@@ -72,6 +73,8 @@ class Study(Struct, frozen=True, eq=False, dict=True):
     """What real builds did; of any pattern."""
     hand: str = "usual"
     """Careful, usual or hurried."""
+    rules: Rules | None = None
+    """The rules of the event it is for."""
 
     @cached_property
     def faces(self) -> Faces:
@@ -133,9 +136,17 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         """All findings of all stages, worst first; what is found at several places is one finding."""
         if not self.folds:
             # What the edge does is idle talk while the sheet does not fold.
-            return Report.of([*self._with_remedies(), *floor_missing(self.hull, self.pattern)]).merged()
-        found = [*self._flat, *hull_findings(self.hull, self.pattern), *self._standing()]
-        return Report.of(self._priced(f) for f in found).merged()
+            found = [*self._with_remedies(), *floor_missing(self.hull, self.pattern)]
+        else:
+            found = [*self._flat, *hull_findings(self.hull, self.pattern), *self._standing()]
+            found = [self._priced(f) for f in found]
+        return Report.of(found if self.rules is None else self._ruled(found, self.rules)).merged()
+
+    def _ruled(self, found: list[Finding], rules: Rules) -> list[Finding]:
+        """The findings as an event's rules see them, with those of the rules."""
+        from folder.event.check import by_rules, rule_findings
+
+        return [*(by_rules(f, rules) for f in found), *rule_findings(rules, self.pattern, self.hull if self.folds else None)]
 
     @cached_property
     def folds(self) -> bool:
@@ -265,8 +276,10 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         return replace(finding, detail=f"{finding.detail} {cause} {lost:.0f} g of load.")
 
 
-def study(pattern: Pattern, *, temp_c: float = 20.0, trials: Sequence[Trial] = (), hand: str = "usual") -> Study:
-    """The study of a pattern in fresh water of a temperature, folded by a hand, with what `trials` taught.
+def study(
+    pattern: Pattern, *, temp_c: float = 20.0, trials: Sequence[Trial] = (), hand: str = "usual", rules: Rules | None = None
+) -> Study:
+    """The study of a pattern in fresh water of a temperature, folded by a hand, with what `trials` taught, under an event's rules.
 
     BadRequest when the water is not liquid, or the hand is none of careful, usual and hurried.
     """
@@ -274,4 +287,4 @@ def study(pattern: Pattern, *, temp_c: float = 20.0, trials: Sequence[Trial] = (
         from folder.water.build_variation import variation_named
 
         hand = variation_named(hand).name
-    return Study(pattern, Water.of(temp_c), tuple(trials), hand)
+    return Study(pattern, Water.of(temp_c), tuple(trials), hand, rules)

@@ -10,6 +10,7 @@ from msgspec import Struct
 from folder.findings import Finding, Point
 from folder.fold.place import Folded
 from folder.geometry.soup import moments_below
+from folder.hull.footprint import outline_of, smallest_rectangle
 from folder.hull.hull import Hull
 from folder.hull.wall import OPEN_MM
 from folder.pattern.pattern import Pattern
@@ -45,6 +46,8 @@ class Measures(Struct, frozen=True):
     floor_layers_most: int
     faces: int
     creases: int
+    footprint_mm: tuple[float, float]
+    """Length and width of the smallest rectangle that holds the folded hull, flaps and all; zeros where it does not fold."""
 
 
 def measures_of(pattern: Pattern, folded: Folded, hull: Hull | None, *, folds: bool = True) -> Measures:
@@ -63,6 +66,7 @@ def measures_of(pattern: Pattern, folded: Folded, hull: Hull | None, *, folds: b
         floor_layers_most=hull.cover.layers_most if hull else 0,
         faces=folded.faces.count,
         creases=sum(c.sense in ("valley", "mountain") for c in pattern.creases),
+        footprint_mm=smallest_rectangle(outline_of(hull)) if hull and folds else (0.0, 0.0),
     )
 
 

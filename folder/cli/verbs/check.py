@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from folder.cli import VERBS, Parser, tell_fault
 from folder.cli.report import check_json, check_lines, json_text
@@ -12,20 +14,24 @@ from folder.errors import FolderError
 from folder.pattern.file import find_pattern, read_pattern
 from folder.studies import study
 
+if TYPE_CHECKING:
+    from folder.event.rules import Rules
+
 
 def run(argv: Sequence[str]) -> int:
     """Check every file; one that cannot be read does not keep the others from being checked."""
     parser = Parser(prog="folder check", description=VERBS["check"])
     parser.add_argument("file", nargs="+", help="pattern files, or names of ready patterns")
+    parser.add_argument("--event", metavar="EVENT", help="an event whose rules are checked too: its file, or its rules as JSON")
     parser.add_argument("--hand", default="usual", help="careful, usual or hurried")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
-    trials = trials_or_warning()
+    trials, rules = trials_or_warning(), _rules(args.event) if args.event else None
     reports: list[object] = []
     code = stops = 0
     for name in args.file:
         try:
-            one = study(read_pattern(find_pattern(name)), trials=trials, hand=args.hand)
+            one = study(read_pattern(find_pattern(name)), trials=trials, hand=args.hand, rules=rules)
             reports.append(check_json(one) if args.json else "\n".join(check_lines(one)))
             stops |= bool(one.report.stops)
         except FolderError as error:
@@ -38,3 +44,15 @@ def run(argv: Sequence[str]) -> int:
     elif reports:
         print("\n\n".join(map(str, reports)))
     return code or stops
+
+
+def _rules(event: str) -> Rules:
+    """The rules of an event, from its file or written as JSON."""
+    if event.endswith(".json"):
+        from folder.event.rules import read_rules
+
+        return read_rules(Path(event))
+    from folder.event.file import EventFile
+
+    with EventFile(Path(event)) as opened:
+        return opened.rules()
