@@ -271,6 +271,8 @@ def kept(value: object) -> object:
     """Numbers rounded to seven digits, so that they compare."""
     if isinstance(value, float):
         return float(f"{value:.6e}") if abs(value) > 1e-6 else 0.0
+    if isinstance(value, tuple):
+        return tuple(map(kept, value))
     return value
 
 
@@ -400,7 +402,7 @@ def test_any_drawing_gets_a_report_and_none_is_said_to_fold_that_gapes(pattern: 
     for f in result.report.findings:
         assert f.text
         assert f.at is None or all(map(math.isfinite, f.at))
-    measures = [v for v in asdict(result.measures).values() if v is not None]
+    measures = [*(v for v in asdict(result.measures).values() if isinstance(v, float | int)), *result.measures.footprint_mm]
     assert all(math.isfinite(v) and v >= 0 for v in measures)
     area = pattern.sheet.width_mm * pattern.sheet.height_mm
     if not result.report.having("off-sheet"):

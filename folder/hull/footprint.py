@@ -11,14 +11,14 @@ import math
 
 import numpy as np
 
-from folder.fold.sequence.landmark import hull_of_points
+from folder.geometry.plane import convex_hull
 from folder.geometry.space import Floats
 from folder.hull.hull import Hull
 
 
 def outline_of(hull: Hull) -> Floats:
     """The corners (n, 2) mm of the convex outline of everything that is folded, flaps and all, seen from above."""
-    return hull_of_points(hull.skin.vertices[:, :2])
+    return convex_hull(hull.skin.vertices[:, :2])
 
 
 def smallest_rectangle(outline: Floats) -> tuple[float, float]:
