@@ -91,7 +91,7 @@ def held_by_builds(
     held, ends, tips = np.zeros(len(off), dtype=int), np.full(len(off), count + 1), np.zeros(len(off), dtype=bool)
 
     def search(open_: Ints, asked: Ints) -> None:
-        """Where builds (m,) end, from counts (n,) on: in steps that grow until an end and what is held are known, then halfway."""
+        """Where builds (m,) end, from counts (n,) on: in growing steps until an end and what is held are known, then halfway."""
         step = 1
         while len(open_):
             failed, over = fails(open_, asked[open_])

@@ -18,10 +18,10 @@ SLACK_MM = 0.05
 
 def rule_findings(rules: Rules, pattern: Pattern, hull: Hull | None) -> Iterator[Finding]:
     """A stop for each rule that is broken, with how much too far."""
-    sheet = (pattern.sheet.width_mm, pattern.sheet.height_mm)
+    at, sheet = pattern.floor_at, (pattern.sheet.width_mm, pattern.sheet.height_mm)
     if any(abs(a - b) > SLACK_MM for a, b in zip(sorted(sheet), sorted(rules.sheet_mm), strict=True)):
         text = "Your event uses a sheet of another size."
-        yield _stop("wrong-sheet", pattern, text, f"This one is {_size(sheet)}, the event's {_size(rules.sheet_mm)}.")
+        yield Finding("wrong-sheet", "stop", at, text, f"This one is {_size(sheet)}, the event's {_size(rules.sheet_mm)}.")
     if hull is None:
         return
     if rules.footprint_mm is not None:
@@ -30,15 +30,15 @@ def rule_findings(rules: Rules, pattern: Pattern, hull: Hull | None) -> Iterator
         if over > SLACK_MM:
             text = "The folded hull is larger than your event allows, flaps and all."
             found = f"Its smallest rectangle is {_size(smallest_rectangle(outline))}, the event's {_size(rules.footprint_mm)}"
-            yield _stop("over-footprint", pattern, text, f"{found}: at the best turn {over:.1f} mm too far.")
+            yield Finding("over-footprint", "stop", at, text, f"{found}: at the best turn {over:.1f} mm too far.")
     highest = float(hull.wall_heights.max(initial=0.0))
     if rules.wall_most_mm is not None and highest > rules.wall_most_mm + SLACK_MM:
         text = "A wall is higher than your event allows."
         over = highest - rules.wall_most_mm
-        yield _stop("over-wall", pattern, text, f"{highest:.1f} mm, the event's {rules.wall_most_mm:g} mm: {over:.1f} mm too high.")
+        yield Finding("over-wall", "stop", at, text, f"{highest:.1f} mm, the event's {rules.wall_most_mm:g} mm: {over:.1f} mm too high.")
     if rules.one_hold and hull.cover.parts > 1:
         text = "Your event wants one open floor, and this one is in several holds."
-        yield _stop("two-holds", pattern, text, f"{hull.cover.parts} pieces of floor.")
+        yield Finding("two-holds", "stop", at, text, f"{hull.cover.parts} pieces of floor.")
 
 
 def by_rules(finding: Finding, rules: Rules) -> Finding:
@@ -46,10 +46,6 @@ def by_rules(finding: Finding, rules: Rules) -> Finding:
     if finding.code != "cut-drawn" or rules.cuts != "allowed":
         return finding
     return replace(finding, level="warn", text="This is a cut: your event allows it, but water comes in here.", remedy=None)
-
-
-def _stop(code: str, pattern: Pattern, text: str, detail: str) -> Finding:
-    return Finding(code, "stop", pattern.floor_at, text, detail)
 
 
 def _size(sides: tuple[float, float]) -> str:
