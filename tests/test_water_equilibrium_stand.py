@@ -26,6 +26,7 @@ from folder.water.flooding.load import flooding_loads
 from folder.water.fluid import Water
 from folder.water.working_load import LOAD_HEIGHT_MM
 from folder.window.compare.compared import measured
+from tests.drawings import tray
 from tests.skins import box, frustum, lopsided
 
 FRESH = Water.of(20.0)
@@ -102,6 +103,16 @@ def test_a_hull_that_never_stands_carries_nothing() -> None:
     assert (0.0, 0.0, 0.0, "stability") == (found.load.low_g, found.load.likely_g, found.load.high_g, found.load.limited_by)
     assert ["tips-over"] == [f.code for f in found.report.stops]
     assert ("tips-over", "stop") == (verdict_of(found).code, verdict_of(found).level)
+
+
+@pytest.mark.parametrize(("wall", "sinks"), [(2.5, True), (2.85, True), (3.2, False), (25.0, False)])
+def test_a_hull_whose_foil_outweighs_what_it_displaces_is_no_good(wall: float, sinks: bool) -> None:
+    """Sheet metal of 1 mm, 60.75 g, on water of 0.99821 g/cm3 (Tanaka et al. 2001): walls of some 2.9 mm just float it."""
+    found = study(tray(wall, sheet=Sheet(150.0, 150.0, 1000.0)))
+    assert sinks == (0.99821e-3 * (150.0 - 2.0 * wall) ** 2 * wall < 150.0 * 150.0 * 2.70e-3)
+    assert (["tips-over"] if sinks else []) == [f.code for f in found.report.stops]
+    assert ("stop" if sinks else "good") == verdict_of(found).level
+    assert sinks == ("It sinks with nothing in it" in verdict_of(found).text)
 
 
 def test_one_that_stands_empty_is_not_spoken_of() -> None:

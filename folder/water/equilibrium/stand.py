@@ -89,7 +89,10 @@ def stands_from(skin: Skin, own: Weight, water: Water, place: Triple) -> float |
 
 def stand_findings(stands_from_g: float | None, brim_g: float, at: Point | None) -> list[Finding]:
     """What a pupil must know of a hull that does not stand when it is empty; `at` is where its floor is on the sheet."""
-    if stands_from_g == 0.0 or brim_g <= 0.0:
+    if brim_g <= 0.0:
+        text = "It sinks with nothing in it, so it carries nothing. Make the floor wider or the walls higher."
+        return [Finding("tips-over", "stop", at, text, "The foil weighs as much as the water it keeps out, or more.")]
+    if stands_from_g == 0.0:
         return []
     if stands_from_g is None:
         text = "It turns over, empty or full, so it carries nothing. Make the floor wider or the walls lower."
