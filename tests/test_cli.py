@@ -184,6 +184,13 @@ def test_a_name_that_would_paint_the_terminal_is_printed_plainly(told: Tell, tmp
     assert len(first) <= 100
 
 
+@pytest.mark.parametrize("name", ["a\x9b31mb", "a\u202eb", "tab\tand \x1b[2J", "boat \u2192 \U0001f6f6", "\U000e0001"])
+def test_json_holds_nothing_a_terminal_would_obey_and_is_the_same_text(name: str, told: Tell, tmp_path: Path) -> None:
+    _, out, _ = told("check", kept(Pattern(name=name), tmp_path), "--json")
+    assert name == json.loads(out)["name"]
+    assert out.replace("\n", "").isprintable()
+
+
 def test_letters_a_terminal_lacks_are_shown_by_number(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = kept(Pattern(name="boat \u2192 \U0001f6f6"), tmp_path)
     narrow = io.TextIOWrapper(io.BytesIO(), encoding="cp1252")

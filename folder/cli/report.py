@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import msgspec
@@ -43,8 +44,17 @@ def rounded_for_json(value: object) -> object:
 
 
 def json_text(value: object) -> str:
-    """A value as JSON text for machines."""
-    return msgspec.json.format(msgspec.json.encode(rounded_for_json(msgspec.to_builtins(value))), indent=2).decode()
+    """A value as JSON text for machines, with nothing in it that a terminal would obey."""
+    text = msgspec.json.format(msgspec.json.encode(rounded_for_json(msgspec.to_builtins(value))), indent=2).decode()
+    return re.sub(r"[^\n -~]", _shown, text)
+
+
+def _shown(letter: re.Match[str]) -> str:
+    """A letter as it is, or by its numbers where it would not be seen but do something (RFC 8259, 7)."""
+    if letter[0].isprintable():
+        return letter[0]
+    codes = letter[0].encode("utf-16-be").hex()
+    return "".join(f"\\u{codes[k : k + 4]}" for k in range(0, len(codes), 4))
 
 
 def finding_json(finding: Finding) -> dict[str, object]:
