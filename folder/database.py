@@ -23,7 +23,7 @@ HEAD = b"SQLite format 3\x00"
 """How every SQLite file begins (sqlite.org, Database File Format, 1.3)."""
 
 
-class Kind(NamedTuple):
+class FileKind(NamedTuple):
     """A kind of database: what people call it, the mark that tells it from other programs', and its tables."""
 
     name: str
@@ -43,7 +43,7 @@ class DamagedDatabase(UnreadableFile):
     """The file is no sound database (any more)."""
 
 
-def opened(kind: Kind, path: Path, mode: Literal["rwc", "rw"], wait_s: float) -> sqlite3.Connection:
+def opened(kind: FileKind, path: Path, mode: Literal["rwc", "rw"], wait_s: float) -> sqlite3.Connection:
     """A checked connection. Raises DamagedDatabase, or UnreadableFile for a sound file of another kind."""
     _check_head(kind, path)
     with plain_errors(kind, path):
@@ -62,7 +62,7 @@ def opened(kind: Kind, path: Path, mode: Literal["rwc", "rw"], wait_s: float) ->
     return db
 
 
-def _check_head(kind: Kind, path: Path) -> None:
+def _check_head(kind: FileKind, path: Path) -> None:
     """Refuse what is no database before SQLite sees it: it would take a file of one byte for an empty one."""
     try:
         with path.open("rb") as file:
@@ -73,7 +73,7 @@ def _check_head(kind: Kind, path: Path) -> None:
         raise DamagedDatabase(f"the {kind.name} is damaged", where=str(path), found="it does not begin like a database")
 
 
-def _settle(kind: Kind, db: sqlite3.Connection, path: Path) -> None:
+def _settle(kind: FileKind, db: sqlite3.Connection, path: Path) -> None:
     """See that the tables are there and are ours, and bring those of an older program up to date."""
     if not _one(db, "PRAGMA application_id"):
         with transaction(kind, db, path):
@@ -105,7 +105,7 @@ def _one(db: sqlite3.Connection, query: str) -> Any:
 
 
 @contextmanager
-def transaction(kind: Kind, db: sqlite3.Connection, path: Path) -> Iterator[None]:
+def transaction(kind: FileKind, db: sqlite3.Connection, path: Path) -> Iterator[None]:
     """All or nothing. IMMEDIATE takes its turn at the start, so that two writers never block each other half way."""
     with plain_errors(kind, path):
         db.execute("BEGIN IMMEDIATE")
@@ -119,7 +119,7 @@ def transaction(kind: Kind, db: sqlite3.Connection, path: Path) -> Iterator[None
 
 
 @contextmanager
-def plain_errors(kind: Kind, path: Path) -> Iterator[None]:
+def plain_errors(kind: FileKind, path: Path) -> Iterator[None]:
     """SQLite's errors as ours: damage apart from a file that is busy, or not ours to write."""
     try:
         yield
@@ -142,7 +142,7 @@ def file_identity(path: Path) -> tuple[int, int]:
     return found.st_dev, found.st_ino
 
 
-def keep_aside(kind: Kind, path: Path, damage: str) -> str:
+def keep_aside(kind: FileKind, path: Path, damage: str) -> str:
     """Rename a damaged file, never over another file. Returns what to tell."""
     stamp = datetime.now().strftime("%Y%m%d-%H%M%S-%f")
     aside = path.with_name(f"{path.name}.damaged-{stamp}")

@@ -8,7 +8,15 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from folder.cargo.order.linear import Sparse, maximise
-from folder.cargo.packing.floor import as_places, as_points, centroid, clearance, inside_floor, margin, polygon_area
+from folder.cargo.packing.floor import (
+    as_places,
+    as_points,
+    clearance,
+    floor_centroid,
+    inside_floor,
+    margin,
+    polygon_area,
+)
 
 L_SHAPE = as_places(np.array([[0.0, 0.0], [100.0, 0.0], [100.0, 40.0], [30.0, 40.0], [30.0, 90.0], [0.0, 90.0]]))
 places = st.tuples(st.floats(-20, 120), st.floats(-20, 110)).map(lambda p: complex(*p))
@@ -49,7 +57,7 @@ def test_inside_agrees_with_shapely_away_from_the_edge(place):
 def test_area_and_centre_of_an_l_are_those_of_its_two_rectangles():
     """Closed form: 100 x 40 with its middle at (50, 20), and 30 x 50 at (15, 65)."""
     assert 5500.0 == polygon_area(L_SHAPE)
-    assert (4000 * (50 + 20j) + 1500 * (15 + 65j)) / 5500 == pytest.approx(centroid(L_SHAPE))
+    assert (4000 * (50 + 20j) + 1500 * (15 + 65j)) / 5500 == pytest.approx(floor_centroid(L_SHAPE))
 
 
 def test_margin_is_half_the_way_to_a_neighbour_or_the_whole_way_to_a_wall():

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from folder.errors import BadRequest
 from folder.fold.place import folded
 from folder.fold.sequence.landmark import table_lines
-from folder.fold.sequence.steps import FoldSequence, fold_sequence, numbered
+from folder.fold.sequence.steps import FoldSequence, fold_sequence, numbered_steps
 from folder.fold.vertex import fans_of, misfits
 from folder.pattern.faces.faces import faces_of
 from folder.pattern.families.catalogue import FAMILIES, find_family, make
@@ -212,7 +212,7 @@ def test_an_empty_sheet_has_no_order_and_says_so():
 def test_creases_are_numbered_by_the_step_that_makes_them():
     pattern = without_steps(make("hemmed-tray"))
     order = ordered(pattern)
-    again = numbered(pattern, order)
+    again = numbered_steps(pattern, order)
     assert {1, 2, 3, 4} == {c.step for c in again.creases}
     assert kinds(order) == kinds(ordered(again))
 

@@ -13,7 +13,7 @@ from folder.cargo.vessel import vessel_of
 from folder.cli import main
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight, foil_weight
-from folder.paper.card import count_rows
+from folder.paper.sheets.card import count_rows
 from folder.pattern.families.catalogue import make
 from folder.pattern.file import read_pattern, write_pattern
 from folder.pattern.pattern import Sheet

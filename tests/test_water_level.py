@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from folder.draw.picture import Label
-from folder.paper.card import design_card
+from folder.paper.sheets.card import design_card
 from folder.pattern.file import write_pattern
 from folder.studies import study
 from folder.verdict import design_of, level_sentence

@@ -9,7 +9,7 @@ from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Pattern
 from folder.studies import study
 from folder.window.background import worker as module
-from folder.window.background.result import Result
+from folder.window.background.result import Progress
 from folder.window.background.worker import AtOnce, Worker
 
 
@@ -40,7 +40,7 @@ def test_of_many_asked_for_while_one_is_studied_only_the_newest_is_studied_next(
     def slow(pattern, _):
         seen.append(pattern)
         gate.wait(10)
-        return Result(pattern, study(pattern))
+        return Progress(pattern, study(pattern))
 
     monkeypatch.setattr(module, "studied", slow)
     worker = Worker()

@@ -14,7 +14,7 @@ from folder.cargo.vessel import vessel_of
 from folder.draw.afloat import side_view
 from folder.draw.picture import Area, Box, Label
 from folder.hull.weight import Weight
-from folder.paper.card import LIMITS
+from folder.paper.sheets.card import LIMITS
 from folder.pattern.families.catalogue import make
 from folder.pattern.file import find_pattern, read_pattern
 from folder.studies import study

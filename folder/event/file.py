@@ -10,7 +10,7 @@ from types import TracebackType
 from typing import Any, NamedTuple
 from uuid import uuid4
 
-from folder.database import DamagedDatabase, Kind, opened, plain_errors, transaction
+from folder.database import DamagedDatabase, FileKind, opened, plain_errors, transaction
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.event.entry import Entry, Result, Team, numbered, plain_name, results
 from folder.event.places import Standing, standings
@@ -28,7 +28,7 @@ _CREATE = (
     " guess INTEGER, held INTEGER, sheets INTEGER) STRICT",
 )
 
-EVENT = Kind("event file", 0x464F4556, _CREATE)
+EVENT = FileKind("event file", 0x464F4556, _CREATE)
 """Its mark is "FOEV" in ASCII."""
 
 

@@ -34,38 +34,38 @@ class Kind(Struct, frozen=True):
 
 def _template(job: PrintJob) -> Sequence[Page]:
     from folder.draw.sheet.flat import face_rings
-    from folder.fold.sequence.steps import numbered
+    from folder.fold.sequence.steps import numbered_steps
     from folder.paper.job import dimples_of
-    from folder.paper.template import template
+    from folder.paper.sheets.template import template
 
     faces = job.design.folded.faces
     rings = [ring for face, floor in enumerate(job.floor.tolist()) if floor for ring in face_rings(faces, face)]
     # Numbered like the panels of the step sheet, so that the two can lie side by side.
-    pattern = numbered(job.design.pattern, job.order)
+    pattern = numbered_steps(job.design.pattern, job.order)
     return template(pattern, job.paper, floor=rings, dimples=dimples_of(job), warning=job.design.warning)
 
 
 def _steps(job: PrintJob) -> Sequence[Page]:
-    from folder.paper.steps import steps_pages
+    from folder.paper.sheets.steps import steps_pages
 
     design = job.design
     return steps_pages(design.pattern, design.folded, job.paper, floor=job.floor, warning=design.warning, order=job.order)
 
 
 def _card(job: PrintJob) -> Sequence[Page]:
-    from folder.paper.card import design_card
+    from folder.paper.sheets.card import design_card
 
     return (design_card(job.design, job.cargo, job.paper, warning=job.design.warning),)
 
 
 def _record(job: PrintJob) -> Sequence[Page]:
-    from folder.paper.record import record_page
+    from folder.paper.sheets.record import record_page
 
     return (record_page(job.design.pattern.name, job.paper, warning=job.design.warning),)
 
 
 def _notation(job: PrintJob) -> Sequence[Page]:
-    from folder.paper.notation import notation_pages
+    from folder.paper.sheets.notation import notation_pages
 
     return notation_pages(job.paper)
 

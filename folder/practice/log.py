@@ -19,7 +19,7 @@ from typing import Any, NamedTuple, TypeVar
 from msgspec.structs import replace
 
 from folder import places
-from folder.database import DamagedDatabase, Kind, file_identity, keep_aside, opened, plain_errors, transaction
+from folder.database import DamagedDatabase, FileKind, file_identity, keep_aside, opened, plain_errors, transaction
 from folder.errors import BadRequest, FolderError, UnreadableFile, UnwritableFile
 from folder.practice.trial import COLUMNS, Trial
 
@@ -47,7 +47,7 @@ CREATE TABLE later (
 _FROM_1 = tuple(f"ALTER TABLE trial ADD COLUMN {name} TEXT NOT NULL DEFAULT ''" for name in ("design", "pupil", "happened"))
 """What a log of version 1 lacks: trials knew neither their design's key, nor the pupil, nor what happened."""
 
-LOG = Kind("trial log", 0x464F494C, (_CREATE, _CREATE_LATER), ((*_FROM_1, _CREATE_LATER),))
+LOG = FileKind("trial log", 0x464F494C, (_CREATE, _CREATE_LATER), ((*_FROM_1, _CREATE_LATER),))
 """Its mark is "FOIL" in ASCII."""
 
 WAIT_S = 30.0
@@ -71,7 +71,7 @@ _SELECT_LATER = f"SELECT number, noted_at, struck, {', '.join(COLUMNS)} FROM lat
 Seen = TypeVar("Seen")
 
 
-class Entry(NamedTuple):
+class LogEntry(NamedTuple):
     """What was noted for one number at one time; `noted_at` is empty for the first entry, which has its trial's date."""
 
     trial: Trial
@@ -145,7 +145,7 @@ class TrialLog:
             self._note_later(number, last.trial, struck=True)
         return last.trial
 
-    def history(self) -> dict[int, tuple[Entry, ...]]:
+    def history(self) -> dict[int, tuple[LogEntry, ...]]:
         """Everything noted for each number, the first entry first."""
         return _history(self._db, self.path)
 
@@ -157,7 +157,7 @@ class TrialLog:
         """All trials that count, in the order they were noted."""
         return tuple(self.numbered().values())
 
-    def entry(self, number: int) -> Entry:
+    def entry(self, number: int) -> LogEntry:
         """What was last noted for a number; it may be struck out."""
         entries = self.history().get(number)
         if not entries:
@@ -182,7 +182,7 @@ def read_trials(path: Path | None = None, wait_s: float = WAIT_S) -> tuple[Trial
     return tuple(_looked(_counting, path, wait_s).values())
 
 
-def read_history(path: Path | None = None) -> dict[int, tuple[Entry, ...]]:
+def read_history(path: Path | None = None) -> dict[int, tuple[LogEntry, ...]]:
     """Everything noted for each number, for those who only look; nothing where there is no log."""
     return _looked(_history, path, WAIT_S)
 
@@ -241,12 +241,12 @@ def _counting(db: sqlite3.Connection, path: Path) -> dict[int, Trial]:
     return found
 
 
-def _history(db: sqlite3.Connection, path: Path) -> dict[int, tuple[Entry, ...]]:
+def _history(db: sqlite3.Connection, path: Path) -> dict[int, tuple[LogEntry, ...]]:
     """Everything that was noted, by number."""
     with plain_errors(LOG, path):
-        found = {number: [Entry(_trial(path, number, values))] for number, *values in db.execute(_SELECT)}
+        found = {number: [LogEntry(_trial(path, number, values))] for number, *values in db.execute(_SELECT)}
         for number, at, struck, *values in db.execute(_SELECT_LATER):
-            found.setdefault(number, []).append(Entry(_trial(path, number, values), bool(struck), at))
+            found.setdefault(number, []).append(LogEntry(_trial(path, number, values), bool(struck), at))
     return {number: tuple(entries) for number, entries in found.items()}
 
 

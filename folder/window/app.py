@@ -19,6 +19,7 @@ from folder.fault import report_fault
 from folder.pattern.pattern import Pattern
 from folder.window import theme
 from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remembered
+from folder.window.background.identity import IdentityKey
 from folder.window.background.worker import Worker
 from folder.window.commands.files import quit_window, unless_unsaved
 from folder.window.commands.table import COMMANDS
@@ -31,7 +32,6 @@ from folder.window.fold.palette import palette
 from folder.window.fold.panels import right_half
 from folder.window.fold.sheet_view import sheet_view
 from folder.window.fold.strip_view import strip_view
-from folder.window.identity import IdentityKey
 from folder.window.tools.tool import Tool
 from folder.window.top_bar import top_bar
 from folder.window.widgets import Pane, SystemClipboard, Ui, frame, label, memo

@@ -15,7 +15,7 @@ from folder.errors import BadRequest
 from folder.findings import Finding
 from folder.pattern.pattern import Crease, Pattern
 from folder.window.autosave import Autosave, Memory
-from folder.window.background.result import Result
+from folder.window.background.result import Progress
 from folder.window.background.worker import Worker
 from folder.window.document import Document
 from folder.window.theme import MessageLevel
@@ -69,12 +69,12 @@ class Editor:
         return ToolContext(self._document.pattern, self._document.picked, self._state.setting, self._state.drag_pattern)
 
     @property
-    def result(self) -> Result | None:
+    def result(self) -> Progress | None:
         """What is known, of this drawing or the one before."""
         return self.worker.result
 
     @property
-    def fresh(self) -> Result | None:
+    def fresh(self) -> Progress | None:
         """What is known of the drawing that is shown."""
         result = self.worker.result
         return result if result is not None and result.pattern is self.pattern else None

@@ -1,4 +1,4 @@
-"""The window opened, with its first frame on the screen before anything heavy is loaded."""
+"""The window opened: the drawing library checked and started, the first frame on the screen before anything heavy is loaded."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ import pygame
 
 from folder.errors import BadRequest
 from folder.window import theme
-from folder.window.start import start_pygame
 from folder.window.widgets.frame import frame
 from folder.window.widgets.message import notice
 from folder.window.widgets.ui import Ui
@@ -20,6 +19,19 @@ _UNSEEN = ("offscreen", "dummy", "evdev", "KMSDRM")
 TITLE = "Fold a hull from one square of foil"
 RULES = "Your event's own rules come first."
 SAFETY = "Foil edges cut fingers. An adult stays near water, and small objects stay away from small children."
+
+LEAST_VERSION = (2, 5, 6)
+REMEDY = "Run: python -m pip uninstall -y pygame pygame-ce, then: python -m pip install pygame-ce"
+
+
+def start_pygame() -> None:
+    """Check that pygame comes from pygame-ce and is new enough; start its display and fonts and nothing else."""
+    if not getattr(pygame, "IS_CE", False):
+        raise BadRequest("the window needs pygame-ce", found=f"pygame {pygame.version.ver}", remedy=REMEDY)
+    if tuple(pygame.version.vernum) < LEAST_VERSION:
+        raise BadRequest("the window needs pygame-ce 2.5.6 or newer", found=pygame.version.ver, remedy=REMEDY)
+    pygame.display.init()
+    pygame.font.init()
 
 
 def open_window() -> pygame.Surface:

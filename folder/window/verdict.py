@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from folder.units import rounded_down
 from folder.verdict import level_sentence, verdict_of
-from folder.window.background.result import Result
+from folder.window.background.result import Progress
 from folder.window.theme import MessageLevel
 
 NO_LOG = "Your trial log cannot be read: this is without trials."
@@ -22,7 +22,7 @@ class Number(Struct, frozen=True):
     tip: str
 
 
-def verdict(result: Result | None) -> tuple[str, MessageLevel]:
+def verdict(result: Progress | None) -> tuple[str, MessageLevel]:
     """Does the sheet fold to this hull: a sentence and how bad it is."""
     if result is None:
         return "Looking at your sheet …", "note"
@@ -32,7 +32,7 @@ def verdict(result: Result | None) -> tuple[str, MessageLevel]:
     return known.text, "note" if known.level == "neutral" else known.level
 
 
-def headline_numbers(result: Result | None) -> tuple[Number, Number, Number]:
+def headline_numbers(result: Progress | None) -> tuple[Number, Number, Number]:
     """Floor, wall and load."""
     study = None if result is None else result.study
     floor = wall = load = "–"
@@ -47,7 +47,7 @@ def headline_numbers(result: Result | None) -> tuple[Number, Number, Number]:
     )
 
 
-def real_build(result: Result | None) -> str:
+def real_build(result: Progress | None) -> str:
     """What real hands may count on, once it is known."""
     load = None if result is None else result.load
     if load is None or load.likely_g is None or load.low_g is None or load.high_g is None:
@@ -57,6 +57,6 @@ def real_build(result: Result | None) -> str:
     return f"{told}. {NO_LOG}" if result is not None and result.log_fault else told
 
 
-def place(result: Result | None) -> str:
+def place(result: Progress | None) -> str:
     """Where the load must stand, for a hull that is not level with it in the middle."""
     return "" if result is None or result.study is None else level_sentence(result.study)

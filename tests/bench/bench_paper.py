@@ -20,9 +20,9 @@ from folder.fold.place import Folded, folded
 from folder.fold.sequence.partway import partway
 from folder.paper.pages import Page
 from folder.paper.pdf import pdf_bytes
-from folder.paper.steps import steps_pages
+from folder.paper.sheets.steps import steps_pages
+from folder.paper.sheets.template import template
 from folder.paper.svg import page_svg
-from folder.paper.template import template
 from folder.pattern.faces.faces import faces_of
 from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Crease, Pattern

@@ -16,7 +16,7 @@ from itertools import product
 import numpy as np
 import shapely
 
-from folder.cargo.packing.floor import Places, as_points, centroid, polygon_area
+from folder.cargo.packing.floor import Places, as_points, floor_centroid, polygon_area
 from folder.cargo.packing.outline import widened
 from folder.cargo.packing.rows import TOUCH, Rows, fill_gaps, gaps_between, in_rows, side_rotations
 from folder.geometry.space import Floats
@@ -147,7 +147,7 @@ def _pinwheel(walls: Places, length: float, width: float, beat: int) -> BlockLay
         if number <= best:
             break
         places, rotations = _wheel(*wheel, length, width)
-        places = places + centroid(walls)
+        places = places + floor_centroid(walls)
         half = np.where(rotations > 0.0, width, length) / 2.0, np.where(rotations > 0.0, length, width) / 2.0
         boxes = shapely.box(places.real - half[0], places.imag - half[1], places.real + half[0], places.imag + half[1])
         inside = shapely.covers(region, boxes)

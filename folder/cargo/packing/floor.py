@@ -68,6 +68,6 @@ def polygon_area(floor: Places) -> float:
     return signed_area(as_points(floor))
 
 
-def centroid(floor: Places) -> complex:
+def floor_centroid(floor: Places) -> complex:
     """Centre of the floor's area, mm."""
     return complex(*plane.centroid(as_points(floor)).tolist())

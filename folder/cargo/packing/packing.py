@@ -21,7 +21,15 @@ from numpy.typing import ArrayLike
 
 from folder.cargo.packing.block_rows import block_rows
 from folder.cargo.packing.block_search import BLOCKS, fit_blocks
-from folder.cargo.packing.floor import Places, as_places, as_points, centroid, clearance, inside_floor, polygon_area
+from folder.cargo.packing.floor import (
+    Places,
+    as_places,
+    as_points,
+    clearance,
+    floor_centroid,
+    inside_floor,
+    polygon_area,
+)
 from folder.cargo.packing.outline import Outlines, checked_floor, widened
 from folder.cargo.packing.rows import ROW_KINDS, TOUCH, RowKind, disc_rows
 from folder.cargo.packing.search import fit, widen
@@ -223,7 +231,7 @@ def _middled(floor: Places, places: Places, fits: Callable[[complex], bool]) -> 
         return places
     side = np.roll(floor, -1) - floor
     along = side[abs(side).argmax()] / abs(side).max()
-    way = centroid(floor) - complex(places.mean())
+    way = floor_centroid(floor) - complex(places.mean())
     if fits(way):
         return places + way
     shift = 0j

@@ -13,7 +13,7 @@ from __future__ import annotations
 import numpy as np
 
 from folder.cargo.order.linear import Sparse, maximise
-from folder.cargo.packing.floor import Places, as_points, centroid, clearance, inside_floor, margin
+from folder.cargo.packing.floor import Places, as_points, clearance, floor_centroid, inside_floor, margin
 from folder.geometry.space import Floats
 
 POLISH_ROUNDS = 40
@@ -73,7 +73,7 @@ def polish(start: Places, floor: Places, hope_mm: float = 0.0, enough_mm: float 
     It stops early at a radius that is enough, or when the one hoped for is out of reach. The start has its discs inside
     the floor and no two in one place; otherwise it is handed back with radius 0.
     """
-    middle, size = centroid(floor), float(abs(floor - centroid(floor)).max())
+    middle, size = floor_centroid(floor), float(abs(floor - floor_centroid(floor)).max())
     z, walls = (start - middle) / size, (floor - middle) / size
     radius = margin(z, walls)
     reach = radius / 4.0  # how far a disc may go in one step, along x and along y

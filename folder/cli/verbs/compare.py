@@ -14,8 +14,8 @@ from folder.cli.user_data import trials_or_warning
 from folder.draw.chart import spread_chart
 from folder.draw.picture import Picture
 from folder.errors import one_line
-from folder.paper.compare import check_number, compare_sheet
 from folder.paper.design import Design
+from folder.paper.sheets.compare import check_number, compare_sheet
 from folder.paper.svg import picture_svg
 from folder.pattern.file import find_pattern, read_pattern
 from folder.places import write_whole

@@ -51,7 +51,7 @@ def _write(problems: Sequence[Problem], grade: int, seed: int, paper: str, to: s
     """Write the pages; the files."""
     # Only pages need what knows of paper.
     from folder.cli.pages import chosen_paper, made_directory, write_book
-    from folder.paper.drill import drill_pages
+    from folder.paper.sheets.drill import drill_pages
 
     stem = f"drill-grade-{grade}-seed-{seed}"
     pages = drill_pages(problems, grade, seed, chosen_paper(paper))

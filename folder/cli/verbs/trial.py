@@ -23,7 +23,7 @@ from folder.pattern.pattern import Pattern
 from folder.practice.doubts import doubts, noted_before
 from folder.practice.exchange import export_csv, read_csv
 from folder.practice.identity import design_key
-from folder.practice.log import Entry, TrialLog, read_history, read_trials
+from folder.practice.log import LogEntry, TrialLog, read_history, read_trials
 from folder.practice.summary import Summary, summarise
 from folder.practice.trial import HAND_NAMES, HAPPENED, Trial
 from folder.studies import LoadEstimate, study
@@ -231,7 +231,7 @@ def _list(args: argparse.Namespace) -> Answer:
     return data, lines or ["No trials yet."]
 
 
-def _standing(entry: Entry, last: bool) -> str:
+def _standing(entry: LogEntry, last: bool) -> str:
     """Why an entry does not count."""
     if entry.struck:
         return "  (struck out)" if last else "  (struck out, brought back later)"

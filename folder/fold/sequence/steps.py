@@ -100,7 +100,7 @@ def fold_sequence(pattern: Pattern, shape: Folded) -> FoldSequence:
     return _Making(pattern, shape).order()
 
 
-def numbered(pattern: Pattern, order: FoldSequence) -> Pattern:
+def numbered_steps(pattern: Pattern, order: FoldSequence) -> Pattern:
     """The pattern with each crease numbered by the step in which it is first folded or creased, counted from 1."""
     first: dict[int, int] = {}
     for number, step in enumerate(order.steps, 1):

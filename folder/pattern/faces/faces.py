@@ -15,7 +15,7 @@ from folder.findings import Point
 from folder.geometry.plane import centroid, signed_area
 from folder.geometry.space import Array, Bools, Floats, Ints, frozen
 from folder.pattern.faces.net import BORDER, FLAT, Faces
-from folder.pattern.faces.noding import noded, points_of
+from folder.pattern.faces.noding import line_points, noded
 from folder.pattern.faces.snap import complex_of, near_lines
 from folder.pattern.faces.trace import traced, without
 from folder.pattern.pattern import Pattern
@@ -52,7 +52,7 @@ def faces_of(pattern: Pattern) -> Faces:
 
 def _cut(pattern: Pattern, lines: Floats, owner: Ints) -> Faces:
     places, edges = noded(lines)
-    points = points_of(places)
+    points = line_points(places)
     found = traced(places, edges)
     y, width, height = places.imag, pattern.sheet.width_mm, pattern.sheet.height_mm
     if places[0].real < -_SNAP or places[-1].real > width + _SNAP or y.min() < -_SNAP or y.max() > height + _SNAP:

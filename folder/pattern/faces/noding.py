@@ -34,13 +34,13 @@ def noded(lines: Floats) -> tuple[Complexes, Ints]:
     """
     net = shapely.unary_union(shapely.linestrings(lines))
     places, edges = graph_of(shapely.get_coordinates(net))
-    points = points_of(places)
+    points = line_points(places)
     if len(close_pairs(points, _SNAP)) or len(_touched(lines.reshape(-1, 2), points[edges])[0]):
         return graph_of(_settled(lines, points, edges))
     return places, edges
 
 
-def points_of(places: Complexes) -> Floats:
+def line_points(places: Complexes) -> Floats:
     """Places (v,) as points (v, 2)."""
     return places.view(np.float64).reshape(-1, 2)
 

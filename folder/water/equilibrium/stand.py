@@ -30,7 +30,7 @@ _PARTS, _ROUNDS = 16, 2
 """The portion in which it begins is cut into so many, and that again."""
 
 
-class Standing(Struct, frozen=True, eq=False):
+class StandingPose(Struct, frozen=True, eq=False):
     """How `n` loads leave the hull."""
 
     still: Bools
@@ -46,7 +46,7 @@ class Standing(Struct, frozen=True, eq=False):
         return self.still & (self.freeboard_mm >= 0.0)
 
 
-def standing(skin: Skin, own_mm3: float, own_centre: Floats, loads_mm3: Floats, centres: Floats) -> Standing:
+def standing(skin: Skin, own_mm3: float, own_centre: Floats, loads_mm3: Floats, centres: Floats) -> StandingPose:
     """The hull let go level under loads `(n,)` with their centres at `(n, 3)`; weights as the volumes they displace."""
     total = own_mm3 + loads_mm3
     both = (own_mm3 * own_centre + loads_mm3[:, None] * centres) / total[:, None]
@@ -54,7 +54,7 @@ def standing(skin: Skin, own_mm3: float, own_centre: Floats, loads_mm3: Floats, 
     found = find_equilibria(skin, total, both, ups, drafts(skin, ups, total, 0.1))
     freeboard = spills(found.ups @ skin.vertices.T, skin)[0] - found.drafts_mm
     still = found.still & (found.least_stiffness > 0.0) & (found.ups[:, 2] >= CAPSIZE_UP)
-    return Standing(still, found.ups, freeboard)
+    return StandingPose(still, found.ups, freeboard)
 
 
 @lru_cache(maxsize=32)

@@ -21,7 +21,7 @@ from folder.water.displace import UPRIGHT, drafts, frames, pose_moments
 from folder.water.equilibrium.many import CAPSIZE_UP, least_stiffness
 from folder.water.equilibrium.one import level_curve
 from folder.water.equilibrium.rest import stable_rest
-from folder.water.equilibrium.stand import Standing, standing
+from folder.water.equilibrium.stand import StandingPose, standing
 
 _LEVELS = 9
 _PLAIN_SLOPE = math.tan(25.0 * RAD_PER_DEG)
@@ -53,7 +53,7 @@ class Case(NamedTuple):
         """The same for some of the places."""
         return self._replace(centres=self.centres[rows], shift=self.shift[rows])
 
-    def standing(self, loads: Floats) -> Standing:
+    def standing(self, loads: Floats) -> StandingPose:
         """How a load `(n,)` at each place leaves the hull."""
         return standing(self.skin, self.own_mm3, self.own_centre, loads, self.centres)
 
@@ -166,7 +166,7 @@ def _put_on(case: Case, last: LimitLoads, most: float) -> Bools:
     return begun
 
 
-def _narrowed(last: LimitLoads, rows: Ints, tried: Floats, found: Standing, shift: Floats) -> None:
+def _narrowed(last: LimitLoads, rows: Ints, tried: Floats, found: StandingPose, shift: Floats) -> None:
     """The brackets of some rows after a load tried in each."""
     stands = found.still & (found.freeboard_mm + shift[rows] >= 0.0)
     held = rows[stands]

@@ -16,14 +16,14 @@ from folder.fold.sequence.steps import FoldSequence, FoldStep, fold_sequence
 from folder.pattern.pattern import Pattern
 from folder.practice.log import trials_now_or_fault
 from folder.studies import LoadEstimate, Study, study
-from folder.window.snapshot import Snapshot, snapshot_from
+from folder.window.background.snapshot import Snapshot, snapshot_from
 
 USUAL = View()
 OBLIQUE = View(-0.45, 0.85)
 """From where the steps are seen: from higher up, so that a flat sheet shows its lines."""
 
 
-class Result(Struct, frozen=True, eq=False):
+class Progress(Struct, frozen=True, eq=False):
     """What is known of a pattern so far."""
 
     pattern: Pattern
@@ -42,17 +42,17 @@ class Result(Struct, frozen=True, eq=False):
     """The study of the newest drawing broke off: a fault of this program, not of the drawing. The rest is the last good state."""
 
 
-def studied(pattern: Pattern, view: View = USUAL) -> Result:
+def studied(pattern: Pattern, view: View = USUAL) -> Progress:
     """The whole trip of a pattern but for what a real build carries, which takes much longer."""
     trials, wrong = trials_now_or_fault()
     made = study(pattern, trials=trials)
     # Worked out here, so that the drawing thread finds them ready.
     _ = made.report, made.measures, made.brim, made.needs_tape, made.folded.normals, made.folded.corners
     floor = made.hull.floor_faces if made.hull is not None else None
-    return Result(pattern, made, snapshot=snapshot_from(made.folded, view, floor), log_fault=wrong)
+    return Progress(pattern, made, snapshot=snapshot_from(made.folded, view, floor), log_fault=wrong)
 
 
-def ordered(result: Result) -> Result:
+def ordered(result: Progress) -> Progress:
     """With the order of folds, and the sheet as it is seen after each."""
     if result.study is None:
         return result
@@ -67,12 +67,12 @@ def _step_snapshot(made: Study, step: FoldStep) -> Snapshot:
     return snapshot_from(folded(made.faces, step.turn.copy()), view, floor, marks)
 
 
-def loaded(result: Result) -> Result:
+def loaded(result: Progress) -> Progress:
     """With what a real build carries."""
     return result if result.study is None else replace(result, load=result.study.load)
 
 
-def led(result: Result) -> Result:
+def led(result: Progress) -> Progress:
     """With the way from flat to hull."""
     if result.study is None:
         return result

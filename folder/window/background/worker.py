@@ -22,9 +22,9 @@ from folder.errors import FolderError
 from folder.fold.sequence.steps import FoldSequence
 from folder.pattern.pattern import Pattern
 from folder.window.background.daemon import Daemon
+from folder.window.background.identity import IdentityKey
 from folder.window.background.latest import JobAnswer, LatestOnly
-from folder.window.background.result import USUAL, Result, led, loaded, ordered, studied
-from folder.window.identity import IdentityKey
+from folder.window.background.result import USUAL, Progress, led, loaded, ordered, studied
 
 SWITCH_INTERVAL_S = 0.0005
 """How long the interpreter lets one thread run while the other waits: the drawing must not wait long for the study."""
@@ -54,7 +54,7 @@ class Worker:
     """Studies what is asked for, the newest alone. `wake` is called, from another thread, when something is ready."""
 
     def __init__(self, executor: Executor | None = None, wake: Callable[[], None] = lambda: None) -> None:
-        self.result: Result | None = None
+        self.result: Progress | None = None
         """What is known of one pattern; where the study of a newer one breaks off, the last good state stays."""
         self.wants_path = False
         """The way from flat to hull is wanted too."""
@@ -95,7 +95,7 @@ class Worker:
             return False
         return self.result is None or self.result.pattern is not self._wanted
 
-    def poll(self) -> Result | None:
+    def poll(self) -> Progress | None:
         """A result that has come in since the last time; the one there is when another job has an answer."""
         news = None
         while True:
@@ -113,11 +113,11 @@ class Worker:
             news = self.result
         return news
 
-    def _after_stage(self, answer: JobAnswer) -> Result:
+    def _after_stage(self, answer: JobAnswer) -> Progress:
         """What is known after a stage. Where it broke off: the last good state, and that stage is not tried again."""
         known = self.result
         if answer.failed is None:
-            found: Result = answer.value
+            found: Progress = answer.value
             same = known is not None and known.pattern is found.pattern
             return replace(found, load=known.load) if known is not None and same else found
         stage, of = _stage_of(answer.key)
@@ -126,10 +126,10 @@ class Worker:
             return replace(known, order=FoldSequence(known.study.faces, (), NO_ORDER)) if stage == "order" else known
         pattern = of.thing if isinstance(of.thing, Pattern) else Pattern()
         if self._wanted is not pattern:  # the hand has gone on: the next study will tell
-            return known or Result(pattern, failed=answer.failed)
-        return replace(known if known is not None and known.study is not None else Result(pattern), failed=answer.failed)
+            return known or Progress(pattern, failed=answer.failed)
+        return replace(known if known is not None and known.study is not None else Progress(pattern), failed=answer.failed)
 
-    def _after_load(self, answer: JobAnswer) -> Result | None:
+    def _after_load(self, answer: JobAnswer) -> Progress | None:
         """What is known once a real build's load is; None where that is of another pattern, or broke off."""
         known = self.result
         if answer.failed is not None:
@@ -140,7 +140,7 @@ class Worker:
             return self.result
         return None
 
-    def _next_stage(self) -> tuple[JobKey, Callable[[], Result]] | None:
+    def _next_stage(self) -> tuple[JobKey, Callable[[], Progress]] | None:
         known, wanted = self.result, self._wanted
         if wanted is None or self._failure("study", wanted) is not None:
             return None
@@ -154,7 +154,7 @@ class Worker:
             return ("path", IdentityKey(known.study)), partial(led, known)
         return None
 
-    def _next_load(self) -> tuple[JobKey, Callable[[], Result]] | None:
+    def _next_load(self) -> tuple[JobKey, Callable[[], Progress]] | None:
         known = self.result
         if known is None or known.study is None or known.order is None or known.load is not None:
             return None

@@ -15,17 +15,17 @@ from msgspec.structs import replace
 from folder.draw.chart import Spread
 from folder.draw.picture import Picture
 from folder.hull.shape import Measures
-from folder.paper.compare import MOST
 from folder.paper.design import NO_LOAD, Design
+from folder.paper.sheets.compare import MOST
 from folder.pattern.pattern import Pattern
 from folder.practice.log import trials_now
 from folder.studies import Study, study
 from folder.verdict import Verdict, verdict_of
+from folder.window.background.identity import IdentityKey
 from folder.window.commands.files import unless_unsaved
 from folder.window.commands.look import set_others
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import Other
-from folder.window.identity import IdentityKey
 
 WORKING = "working …"
 BROKEN = "too much for the program"

@@ -7,11 +7,12 @@ import pygame
 from folder.draw.chart import AXIS_MM, KEY_MM, Spread, bars, chart_key, key_rows
 from folder.draw.picture import Box, Picture
 from folder.errors import FolderError
-from folder.paper.compare import MOST
+from folder.paper.sheets.compare import MOST
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Pattern
 from folder.units import rounded_down
 from folder.window import theme
+from folder.window.background.identity import IdentityKey
 from folder.window.compare.compared import (
     WORKING,
     Measured,
@@ -24,7 +25,6 @@ from folder.window.compare.compared import (
 )
 from folder.window.editor import Editor
 from folder.window.float.floor_map import PX_PER_MM
-from folder.window.identity import IdentityKey
 from folder.window.paint.surface import PaintLayer, paint
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Ui, button, button_w, drop_down, label, scroll

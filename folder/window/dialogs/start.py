@@ -15,12 +15,12 @@ from folder.errors import FolderError
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.window import theme
 from folder.window.autosave import drop_copy
-from folder.window.background.result import Result, studied
+from folder.window.background.identity import IdentityKey
+from folder.window.background.result import Progress, studied
 from folder.window.commands.files import new_sheet, open_dialog, open_file, set_scale
 from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
 from folder.window.fold.hull_view import paint_snapshot
-from folder.window.identity import IdentityKey
 from folder.window.opening import RULES, SAFETY, TITLE, safety_h
 from folder.window.paint.surface import PEN_PX, PaintLayer, paint
 from folder.window.tools.tool import sentence
@@ -125,7 +125,7 @@ class _Ready(Struct):
 
     path: Path
     layer: PaintLayer
-    making: Future[Result] | None = None
+    making: Future[Progress] | None = None
 
     @property
     def name(self) -> str:
@@ -139,7 +139,7 @@ def _ready() -> list[_Ready]:
     return sorted(found, key=lambda one: one.path.stem != FIRST)
 
 
-def _made(path: Path) -> Result:
+def _made(path: Path) -> Progress:
     return studied(read_pattern(path))
 
 
@@ -159,7 +159,7 @@ def _draw(ui: Ui, editor: Editor, ready: _Ready, display_list: DisplayList, pane
     display_list.custom(pane, key, draw)
 
 
-def _pictures(surface: pygame.Surface, result: Result, ui: Ui) -> None:
+def _pictures(surface: pygame.Surface, result: Progress, ui: Ui) -> None:
     """The hull, large, and the lines it is folded from, small in a corner."""
     surface.fill(theme.PAPER)
     width, height = surface.get_size()

@@ -11,7 +11,7 @@ from folder.draw.picture import Box, box_round
 from folder.findings import Point
 from folder.hull.hull import Hull
 from folder.window import theme
-from folder.window.identity import IdentityKey
+from folder.window.background.identity import IdentityKey
 from folder.window.paint.surface import PaintLayer, paint
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Ui, touch_area

@@ -14,6 +14,7 @@ from folder.findings import Point
 from folder.hull.hull import Hull
 from folder.studies import Study
 from folder.water.working_load import LOAD_HEIGHT_MM
+from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
 from folder.window.float.floating import (
     CountPrediction,
@@ -27,7 +28,6 @@ from folder.window.float.floating import (
     predict_count,
 )
 from folder.window.fold.side_panel import PLAIN, Afloat
-from folder.window.identity import IdentityKey
 from folder.window.tools.tool import sentence
 
 

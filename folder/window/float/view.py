@@ -13,6 +13,7 @@ from folder.draw.picture import Box, Picture
 from folder.hull.hull import Hull
 from folder.studies import Study
 from folder.window import theme
+from folder.window.background.identity import IdentityKey
 from folder.window.commands.look import set_load
 from folder.window.editor import Editor
 from folder.window.float.floating import on_floor
@@ -20,9 +21,8 @@ from folder.window.float.floor_map import PX_PER_MM, floor_map, map_key
 from folder.window.float.knowledge import LoadKnowledge, knowledge_of
 from folder.window.float.load_row import hand_row, load_row
 from folder.window.float.words import CAUTION, StatusText, prediction_words, status_text
-from folder.window.fold.found import findings
+from folder.window.fold.finding_cards import findings
 from folder.window.fold.side_panel import Afloat
-from folder.window.identity import IdentityKey
 from folder.window.paint.surface import PaintLayer, paint
 from folder.window.theme import Size
 from folder.window.viewport import Viewport

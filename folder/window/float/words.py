@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from folder.cargo.item import Item
-from folder.paper.card import LIMITS
+from folder.paper.sheets.card import LIMITS
 from folder.units import rounded_down
 from folder.window.float.floating import CountPrediction, FloatingPose, PlacedCargo
 from folder.window.fold.side_panel import Afloat

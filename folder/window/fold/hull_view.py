@@ -9,12 +9,12 @@ from folder.fold.place import Folded, folded
 from folder.fold.sequence.steps import FoldSequence
 from folder.geometry.space import Bools
 from folder.window import theme
-from folder.window.background.result import Result
+from folder.window.background.identity import IdentityKey
+from folder.window.background.result import Progress
+from folder.window.background.snapshot import Snapshot, snapshot_from
 from folder.window.commands.look import KEY_TURN_RAD, fold_to, turn_camera
 from folder.window.editor import Editor
-from folder.window.identity import IdentityKey
 from folder.window.paint.surface import PEN_PX, PaintLayer, paint
-from folder.window.snapshot import Snapshot, snapshot_from
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Ui, slider, touch_area
 from folder.window.widgets.glyph_cache import GlyphCache
@@ -91,7 +91,7 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
         ui.display_list.text(f"after step {editor.state.step_index + 1}", note, "small", colour=theme.SOFT_INK)
 
 
-def _state(editor: Editor, result: Result, cache: _Cache) -> Folded:
+def _state(editor: Editor, result: Progress, cache: _Cache) -> Folded:
     """The folded sheet that is to be shown."""
     study = result.study
     assert study is not None
@@ -103,7 +103,7 @@ def _state(editor: Editor, result: Result, cache: _Cache) -> Folded:
     return cache.state[1]
 
 
-def _folded(editor: Editor, result: Result, order: FoldSequence | None) -> Folded:
+def _folded(editor: Editor, result: Progress, order: FoldSequence | None) -> Folded:
     study = result.study
     assert study is not None
     if order is not None and editor.state.step_index is not None and editor.state.step_index < len(order.steps):
@@ -115,7 +115,7 @@ def _folded(editor: Editor, result: Result, order: FoldSequence | None) -> Folde
     return folded(study.faces, study.folded.turn * editor.state.share)
 
 
-def _floor(result: Result) -> Bools | None:
+def _floor(result: Progress) -> Bools | None:
     hull = result.study.hull if result.study is not None else None
     return None if hull is None else hull.floor_faces
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from folder.window import theme
 from folder.window.commands.look import turn_to
 from folder.window.editor import Editor
-from folder.window.fold.found import findings
+from folder.window.fold.finding_cards import findings
 from folder.window.fold.hull_view import hull_view
 from folder.window.fold.side_panel import MODES
 from folder.window.theme import Size

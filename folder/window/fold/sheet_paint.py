@@ -16,8 +16,8 @@ from folder.draw.style import STYLES, Style
 from folder.findings import Finding, Point
 from folder.pattern.pattern import Crease, Pattern
 from folder.window import theme
+from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
-from folder.window.identity import IdentityKey
 from folder.window.paint.surface import PEN_PX, ink, paint
 from folder.window.tools.tool import Preview
 from folder.window.viewport import Viewport

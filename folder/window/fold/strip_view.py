@@ -9,13 +9,13 @@ from msgspec import Struct, field
 
 from folder.fold.sequence.steps import FoldSequence
 from folder.window import theme
-from folder.window.background.result import Result
+from folder.window.background.identity import IdentityKey
+from folder.window.background.result import Progress
+from folder.window.background.snapshot import Snapshot
 from folder.window.commands.look import show_step
 from folder.window.editor import Editor
 from folder.window.fold.hull_view import paint_snapshot
-from folder.window.identity import IdentityKey
 from folder.window.paint.surface import PaintLayer
-from folder.window.snapshot import Snapshot
 from folder.window.widgets import DisplayList, Pane, Tile, Ui, strip
 
 WORDS = {
@@ -32,7 +32,7 @@ class _Cache(Struct):
     """The tiles of the order last shown."""
 
     order: FoldSequence | None = None
-    result: Result | None = None
+    result: Progress | None = None
     tiles: list[Tile] = field(default_factory=list)
 
 
@@ -62,7 +62,7 @@ def strip_view(ui: Ui, pane: Pane, editor: Editor) -> None:
         editor.show(editor.state.on_hull(step_index=pick.at, share=1.0))
 
 
-def tiles_of(result: Result, ui: Ui) -> list[Tile]:
+def tiles_of(result: Progress, ui: Ui) -> list[Tile]:
     """A tile for each step."""
     if result.order is None:
         return []

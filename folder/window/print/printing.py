@@ -19,10 +19,10 @@ from folder.paper.kinds import KINDS
 from folder.paper.pages import PaperName
 from folder.studies import Study
 from folder.verdict import design_of
+from folder.window.background.identity import IdentityKey
 from folder.window.commands.look import set_written
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import PLAIN, Afloat, Printing
-from folder.window.identity import IdentityKey
 from folder.window.tools.tool import sentence
 
 PAPERS = {"a4": "A4", "letter": "Letter"}

@@ -12,11 +12,11 @@ from msgspec.structs import replace
 from folder.paper.kinds import KINDS
 from folder.studies import Study
 from folder.window import theme
+from folder.window.background.identity import IdentityKey
 from folder.window.commands.files import open_dialog
 from folder.window.commands.look import set_printing
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import Printing
-from folder.window.identity import IdentityKey
 from folder.window.paint.surface import PaintLayer, paint
 from folder.window.print.printing import PAPERS, PagePreview, directory_of, outcome, preview, write
 from folder.window.theme import MessageLevel

@@ -13,8 +13,8 @@ from folder.draw.sheet.mark import BADGE_MM, step_badge
 from folder.draw.style import FOIL, GUIDE
 from folder.draw.text import width_mm, wrapped
 from folder.errors import BadRequest
-from folder.paper.blank import blank
 from folder.paper.pages import GAP_MM, LEADING_MM, Page, PaperName
+from folder.paper.sheets.blank import blank
 
 TITLE = "How many will it hold? Guess first!"
 PER_PAGE = 5

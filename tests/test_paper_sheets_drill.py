@@ -9,8 +9,8 @@ from folder.cargo.division.drill import GRADES, drill
 from folder.cli import main
 from folder.draw.picture import PUPIL_MM, SMALL_MM, Label, Line
 from folder.errors import BadRequest
-from folder.paper.drill import PER_PAGE, drill_pages
 from folder.paper.pages import PAPERS
+from folder.paper.sheets.drill import PER_PAGE, drill_pages
 from folder.paper.svg import page_svg
 from tests.overlap import overlaps
 from tests.papers import pdf_text

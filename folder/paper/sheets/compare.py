@@ -13,9 +13,9 @@ from folder.draw.style import FOIL
 from folder.draw.text import clean, shortened, wrapped
 from folder.errors import BadRequest
 from folder.hull.shape import measures_of
-from folder.paper.blank import BLANK_MM, blank
 from folder.paper.design import Design
 from folder.paper.pages import GAP_MM, LEADING_MM, Page, PaperName
+from folder.paper.sheets.blank import BLANK_MM, blank
 from folder.units import rounded_down
 
 FEWEST, MOST = 2, 8

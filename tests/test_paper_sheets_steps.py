@@ -15,7 +15,7 @@ from folder.fold.place import folded
 from folder.fold.sequence.steps import fold_sequence
 from folder.paper.pages import PAPERS, Page
 from folder.paper.pdf import pdf_bytes, render_png
-from folder.paper.steps import START, steps_pages
+from folder.paper.sheets.steps import START, steps_pages
 from folder.paper.svg import page_svg
 from folder.pattern.faces.faces import faces_of
 from folder.pattern.families.catalogue import FAMILIES, make

@@ -10,9 +10,9 @@ from folder.cli import main
 from folder.draw.picture import PUPIL_MM, Area, Label, box_round
 from folder.draw.style import FOIL
 from folder.errors import BadRequest
-from folder.paper.compare import FEWEST, MOST, compare_sheet
 from folder.paper.design import NO_LOAD, Design
 from folder.paper.pages import PAPERS
+from folder.paper.sheets.compare import FEWEST, MOST, compare_sheet
 from folder.paper.svg import page_svg
 from folder.studies import study
 from tests.designs import READY, hand_design, ready

@@ -8,9 +8,9 @@ from folder.draw.picture import PUPIL_MM, Area, Label, Line
 from folder.draw.sheet import key
 from folder.draw.steps import arrow
 from folder.draw.style import STYLES
-from folder.paper.notation import LARGE, LINES, MARKS, SIGN, notation_pages
 from folder.paper.pages import PAPERS
 from folder.paper.pdf import pdf_bytes, render_png
+from folder.paper.sheets.notation import LARGE, LINES, MARKS, SIGN, notation_pages
 from folder.paper.svg import page_svg
 from tests.overlap import overlaps
 from tests.papers import grey, ink_runs

@@ -7,7 +7,7 @@ from lxml import etree
 
 from folder.draw.picture import PUPIL_MM, Area, Label, Line, box_round
 from folder.paper.pages import CAUTIONS, MARGIN_MM, PAPERS
-from folder.paper.record import COLUMNS, REASONS, TICK_MM, TITLE, record_page
+from folder.paper.sheets.record import COLUMNS, REASONS, TICK_MM, TITLE, record_page
 from folder.paper.svg import page_svg
 from tests.overlap import overlaps
 from tests.test_paper_svg import GOLDEN, NAMES, same

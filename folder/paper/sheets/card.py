@@ -33,9 +33,9 @@ from folder.draw.style import GUIDE, SHADE
 from folder.draw.text import clean, shortened, width_mm, wrapped
 from folder.hull.hull import Hull
 from folder.hull.shape import measures_of
-from folder.paper.blank import BLANK_MM, blank
 from folder.paper.design import Design
 from folder.paper.pages import CAUTIONS, FLOATING, GAP_MM, HEAD_MM, LEADING_MM, MARGIN_MM, TITLE_MM, Page, PaperName
+from folder.paper.sheets.blank import BLANK_MM, blank
 from folder.units import rounded_down
 from folder.water.working_load import Limit, WorkingLoad
 

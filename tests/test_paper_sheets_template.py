@@ -7,8 +7,8 @@ from lxml import etree
 from folder.draw.picture import Box, Label, Line, box_round
 from folder.paper.pages import PAPERS
 from folder.paper.pdf import pdf_bytes, render_png
+from folder.paper.sheets.template import OVERLAP_MM, SIDE_UP, template
 from folder.paper.svg import page_svg
-from folder.paper.template import OVERLAP_MM, SIDE_UP, template
 from folder.pattern.pattern import Crease, Pattern, Sheet
 from tests.overlap import overlaps
 from tests.papers import from_browser, from_poppler, grey, pdf_paths

@@ -14,9 +14,9 @@ from folder.cli import main
 from folder.draw.picture import PUPIL_MM, SMALL_MM, Box, Label, Line
 from folder.draw.sheet.size import sized_sheet
 from folder.draw.text import label_corners
-from folder.paper.card import MASSES, TRIALS, count_rows, design_card
 from folder.paper.design import Design
 from folder.paper.pages import CAUTIONS, PAPERS
+from folder.paper.sheets.card import MASSES, TRIALS, count_rows, design_card
 from folder.paper.svg import page_svg
 from folder.pattern.pattern import Pattern
 from folder.studies import study

@@ -1,0 +1,1 @@
+"""The printed sheets, one module a kind."""
