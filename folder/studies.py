@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from folder.findings import Finding, Report
 from folder.fold.check import FOLD_CODES, fold_report
-from folder.fold.layers.clash import Clashes, clash_findings, clashes_of
+from folder.fold.layers.clash import Clashes, clash_findings, clashes_of, pressed
 from folder.fold.layers.held import loose_findings
 from folder.fold.layers.thick import stack_findings
 from folder.fold.place import Folded, folded
@@ -35,6 +35,7 @@ from folder.water.fluid import Water
 if TYPE_CHECKING:
     from folder.event.rules import Rules
     from folder.fold.closing.solve import Solution
+    from folder.fold.layers.order import Layering
     from folder.practice.estimate import Joined
     from folder.practice.trial import Trial
     from folder.water import working_load
@@ -97,6 +98,11 @@ class Study(Struct, frozen=True, eq=False, dict=True):
     def clashes(self) -> Clashes:
         """Faces that pass through each other, and the order of layers."""
         return clashes_of(self.folded)
+
+    @cached_property
+    def layering(self) -> Layering | None:
+        """The order of layers, for pictures; None where it was not looked for, or is that of the sheet pressed flat."""
+        return self.clashes.layering if self.clashes.complete and pressed(self.folded) is self.folded else None
 
     @cached_property
     def hull(self) -> Hull | None:

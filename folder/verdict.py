@@ -97,7 +97,7 @@ def design_of(study: Study) -> Design:
     verdict = verdict_of(study)
     return Design(
         study.pattern, study.folded, study.hull, study.expected, study.folds,
-        verdict.text, verdict.level == "good", level_sentence(study), study.joined, study.working,
+        verdict.text, verdict.level == "good", level_sentence(study), study.joined, study.working, study.layering,
     )  # fmt: skip
 
 

@@ -36,6 +36,7 @@ from folder.draw.sheet.mark import badge_box, step_badge
 from folder.draw.style import PAPER, SHADE, WATER
 from folder.draw.text import DESCENT, width_mm
 from folder.findings import Point
+from folder.fold.layers.order import Layering
 from folder.hull.hull import Hull
 from folder.water.displace import Pose
 from folder.water.equilibrium.rest import Rest
@@ -104,7 +105,9 @@ def loading_map(floor: Sequence[Point], objects: Sequence[DrawnCargo], layer: in
     return Picture((*shown.marks, *_numbers(here, scale, shift, into)), shown.box)
 
 
-def side_view(hull: Hull, rest: Rest, objects: Sequence[DrawnCargo], into: Box, *, sizes: bool = True) -> Picture:
+def side_view(
+    hull: Hull, rest: Rest, objects: Sequence[DrawnCargo], into: Box, *, sizes: bool = True, layering: Layering | None = None
+) -> Picture:
     """The hull at rest in a box, with its draft and its least freeboard, if `sizes` are wanted.
 
     A hull that does not float is drawn level, with the water at its rim and what happens in words.
@@ -113,7 +116,7 @@ def side_view(hull: Hull, rest: Rest, objects: Sequence[DrawnCargo], into: Box, 
     toward = math.atan2(-pose.up[1], -pose.up[0]) if pose.tilt_rad > 1e-6 else 0.0
     view = View(toward, 0.0)
     middle = view.project(hull.folded, np.array([*hull.offset, 0.0]))
-    shell = solid(hull.folded, view).moved(-float(middle[0]), -float(middle[1]))
+    shell = solid(hull.folded, view, layering=layering).moved(-float(middle[0]), -float(middle[1]))
     things = Picture.of(_from_the_side(objects, view), shell.box)
     tilted = (_emptied(shell) + things).rotated(-pose.tilt_rad)
     around = box_round(p for mark in tilted.marks for p in _corners(mark))

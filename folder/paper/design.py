@@ -8,6 +8,7 @@ from folder.draw.chart import Spread
 from folder.draw.hull.solid import good_view, solid
 from folder.draw.picture import Picture
 from folder.draw.sheet.flat import FaceRing, face_rings
+from folder.fold.layers.order import Layering
 from folder.fold.place import Folded
 from folder.hull.hull import Hull
 from folder.pattern.pattern import Pattern
@@ -37,6 +38,9 @@ class Design(Struct, frozen=True, eq=False):
     modelled: WorkingLoad | None = None
     """The load as the model alone has it, by which objects are laid; that is `load` where it is not given."""
 
+    layering: Layering | None = None
+    """The order of its layers, where it has been found already."""
+
     @property
     def warning(self) -> str:
         """What is said across its pages; nothing when all is well."""
@@ -60,4 +64,5 @@ class Design(Struct, frozen=True, eq=False):
 
     def drawn(self) -> Picture:
         """The folded sheet, seen so that its floor shows; true scale."""
-        return solid(self.folded, good_view(self.folded), floor=None if self.hull is None else self.hull.floor_faces)
+        floor = None if self.hull is None else self.hull.floor_faces
+        return solid(self.folded, good_view(self.folded), layering=self.layering, floor=floor)

@@ -49,7 +49,9 @@ def _steps(job: PrintJob) -> Sequence[Page]:
     from folder.paper.sheets.steps import steps_pages
 
     design = job.design
-    return steps_pages(design.pattern, design.folded, job.paper, floor=job.floor, warning=design.warning, order=job.order)
+    return steps_pages(
+        design.pattern, design.folded, job.paper, floor=job.floor, warning=design.warning, order=job.order, layering=design.layering
+    )
 
 
 def _card(job: PrintJob) -> Sequence[Page]:

@@ -18,10 +18,10 @@ from msgspec.structs import replace
 from folder.fold.layers.clash import clash_tolerance_mm
 from folder.fold.layers.contact import contacts_of
 from folder.fold.layers.face_frames import holding
-from folder.fold.layers.order import layering_of
+from folder.fold.layers.order import Layering, layering_of
 from folder.fold.place import Folded
 from folder.fold.sequence.flaps import parts_of
-from folder.geometry.space import Floats, Ints, frozen
+from folder.geometry.space import Bools, Floats, Ints, frozen
 from folder.units import TOLERANCES
 
 LAYER_MM = 0.15
@@ -43,11 +43,14 @@ def layers_of(folded: Folded) -> Ints:
 
 
 @lru_cache(maxsize=64)
-def layer_lifts(folded: Folded) -> Floats:
-    """(f,) mm: a lift for every face, the same all over a layer; 0 for what lies alone or nearest to the floor."""
+def layer_lifts(folded: Folded, layering: Layering | None = None) -> Floats:
+    """(f,) mm: a lift for every face, the same all over a layer; 0 for what lies alone or nearest to the floor.
+
+    `layering` is the order of layers where it has been found already; it is worked out when not given.
+    """
     layer = layers_of(folded)
     over: _Over = {}
-    for a, b, b_over in _order(folded):
+    for a, b, b_over in _order(folded, layering):
         one, other = int(layer[a]), int(layer[b])
         same = 1 if folded.normals[one] @ folded.normals[other] > 0 else -1
         over.setdefault(one, []).append((other, b_over))
@@ -67,13 +70,15 @@ def layer_lifts(folded: Folded) -> Floats:
     return frozen(lifts[layer])
 
 
-def _order(folded: Folded) -> Iterator[tuple[int, int, int]]:
+def _order(folded: Folded, found: Layering | None) -> Iterator[tuple[int, int, int]]:
     """Pairs of faces that lie on each other, and 1 where the second is on the inside of the first, -1 on its outside."""
+    if found is not None:
+        lap = _lapping(folded, found.pairs, found.at, found.area_mm2)
+        yield from _ordered(found.pairs[lap], found.above[lap])
+        return
     tolerance_mm = clash_tolerance_mm(folded)
     contacts = contacts_of(folded, tolerance_mm)
-    # Neighbours that only touch are no layers.
-    lap = holding(folded, contacts.flat[:, 0], contacts.flat_at) & holding(folded, contacts.flat[:, 1], contacts.flat_at)
-    lap &= contacts.flat_mm2 > _LAP_MM2
+    lap = _lapping(folded, contacts.flat, contacts.flat_at, contacts.flat_mm2)
     if not lap.any():
         return
     contacts = replace(contacts, flat=contacts.flat[lap], flat_at=contacts.flat_at[lap], flat_mm2=contacts.flat_mm2[lap])
@@ -83,6 +88,17 @@ def _order(folded: Folded) -> Iterator[tuple[int, int, int]]:
     else:
         edge = np.nonzero(folded.faces.joined & (np.abs(folded.turn) > math.pi / 2.0))[0]
         pairs, above = folded.faces.sides[edge], np.sign(folded.turn[edge]).astype(np.int64)
+    yield from _ordered(pairs, above)
+
+
+def _lapping(folded: Folded, pairs: Ints, at_mm: Floats, area_mm2: Floats) -> Bools:
+    """(q,) which pairs (q, 2) of faces lie on each other at a place (q, 3): neighbours that only touch are no layers."""
+    lap: Bools = holding(folded, pairs[:, 0], at_mm) & holding(folded, pairs[:, 1], at_mm) & (area_mm2 > _LAP_MM2)
+    return lap
+
+
+def _ordered(pairs: Ints, above: Ints) -> Iterator[tuple[int, int, int]]:
+    """The pairs (q, 2) whose order (q,) is known."""
     for (a, b), b_over in zip(pairs.tolist(), above.tolist(), strict=True):
         if b_over:
             yield a, b, b_over

@@ -13,6 +13,7 @@ from folder.draw.hull.solid import EdgeMark, View, solid
 from folder.draw.picture import Area, Box, Line, Mark, Picture
 from folder.draw.style import PAPER
 from folder.findings import Point
+from folder.fold.layers.order import Layering
 from folder.fold.place import Folded
 from folder.geometry.space import Bools, Floats
 
@@ -47,9 +48,10 @@ class Scene(Struct, frozen=True, eq=False):
         floor: Bools | None = None,
         edge_marks: Sequence[EdgeMark] = (),
         near: tuple[Floats, float] | None = None,
+        layering: Layering | None = None,
     ) -> Scene:
         """The whole sheet in a box, or close up what lies within so many mm of a place in space."""
-        drawn = solid(folded, view, floor=floor, edge_marks=edge_marks)
+        drawn = solid(folded, view, layering=layering, floor=floor, edge_marks=edge_marks)
         room = box.grown(-MARGIN_MM)
         if near is None:
             shown = drawn.box

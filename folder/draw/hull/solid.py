@@ -21,6 +21,7 @@ from folder.draw.hull.rough import is_rough, rough_marks
 from folder.draw.picture import Area, Line, Mark, Picture
 from folder.draw.style import FOIL, PAPER, SHADE, StyleName
 from folder.findings import Point
+from folder.fold.layers.order import Layering
 from folder.fold.place import Folded
 from folder.geometry.space import Array, Bools, Floats, Ints, carry
 from folder.pattern.faces.net import FLAT
@@ -81,19 +82,20 @@ def solid(
     view: View | None = None,
     *,
     lifts: Floats | None = None,
+    layering: Layering | None = None,
     floor: Bools | None = None,
     edge_marks: Sequence[EdgeMark] = (),
 ) -> Picture:
     """The folded sheet seen from a side, in true scale; the middle of `floor_at` is the origin.
 
-    lifts (f,) mm along each face's own inside normal tell the order of layers, worked out when not given; floor (f,)
-    marks the faces tinted as the floor; of the `edge_marks` the later ones are drawn over the earlier. What has very many faces
-    is drawn roughly, without lifts and marks.
+    lifts (f,) mm along each face's own inside normal tell the order of layers: that of `layering`, or the one that is found.
+    floor (f,) marks the faces tinted as the floor; of the `edge_marks` the later ones are drawn over the earlier. What has
+    very many faces is drawn roughly, without lifts and marks.
     """
     view = view or View()
     if is_rough(folded):
         return Picture.of(rough_marks(folded, view.axes, floor))
-    lifts = layer_lifts(folded) if lifts is None else lifts
+    lifts = layer_lifts(folded, layering) if lifts is None else lifts
     bias = lifts * np.sign(folded.normals @ view.axes[2])
     areas, lines = _areas(folded, view, bias, floor), _lines(folded, view, bias, edge_marks)
     return Picture.of([*areas, *lines])

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from folder.draw.sheet.mark import crimp_mark
 from folder.draw.steps.arrow import push, there_and_back, turn_over, valley_arrow
 from folder.draw.steps.sentences import folds_over, words_for
 from folder.findings import Point
+from folder.fold.layers.order import Layering
 from folder.fold.place import Folded, folded
 from folder.fold.sequence.flaps import Flap
 from folder.fold.sequence.landmark import TableLine, table_lines
@@ -37,15 +39,22 @@ _ENOUGH = 0.4
 """A face this much toward the eye is seen well."""
 
 
-def panels(pattern: Pattern, order: FoldSequence, floor: Bools | None = None) -> Iterator[Panel]:
-    """A panel for each step of an order; `floor` (f,) marks the faces that are the floor."""
+def panels(
+    pattern: Pattern, order: FoldSequence, floor: Bools | None = None, hull: Folded | None = None, layering: Layering | None = None
+) -> Iterator[Panel]:
+    """A panel for each step of an order; `floor` (f,) marks the faces that are the floor.
+
+    `hull` is the sheet as it is folded in the end, `layering` the order of its layers, where these are known.
+    """
     if not order.steps:
         return
     view = good_view(folded(order.faces, order.steps[-1].turn))
     was = folded(order.faces, order.before(0))
     for k, step in enumerate(order.steps):
         now = was if step.turn is was.turn else folded(order.faces, step.turn)
-        yield Panel(pattern, order, k, was, now, view, floor)
+        if hull is not None and np.array_equal(now.turn, hull.turn):
+            now = hull
+        yield Panel(pattern, order, k, was, now, view, floor, hull, layering)
         was = now
 
 
@@ -53,9 +62,11 @@ class Panel:
     """One step, numbered from 1, with words and with pictures drawn to fill any box."""
 
     def __init__(
-        self, pattern: Pattern, order: FoldSequence, k: int, was: Folded, now: Folded, view: View, floor: Bools | None
+        self, pattern: Pattern, order: FoldSequence, k: int, was: Folded, now: Folded, view: View, floor: Bools | None,
+        hull: Folded | None = None, layering: Layering | None = None,
     ) -> None:
         self.pattern, self.order, self.k, self.was, self.now, self.view, self.floor = pattern, order, k, was, now, view, floor
+        self.hull, self.layering = hull, layering
         self.step: FoldStep = order.steps[k]
         self.number = k + 1
         self.creased = order.creased(k)
@@ -78,7 +89,7 @@ class Panel:
                 return self._crimping(box)
         over = self.step.over != (self.step.kind == "turn over")
         edge_marks: list[EdgeMark] = [(self.creased & (np.abs(self.was.turn) < 0.1), "crease"), *self._new_folds(over=over)]
-        scene = Scene.of(self.was, BELOW if over else ABOVE, box, edge_marks=edge_marks)
+        scene = self._scene(self.was, BELOW if over else ABOVE, box, edge_marks=edge_marks)
         match self.step.kind:
             case "turn over":
                 return scene.with_marks(turn_over((box.middle[0], box.bottom + 4.0)))
@@ -93,7 +104,11 @@ class Panel:
         view = self.view if standing else View(above_rad=math.radians(50.0))
         if self.step.over:
             view = View(math.pi + view.around_rad, -view.above_rad)
-        return Scene.of(self.now, view, box, floor=self.floor if standing else None, edge_marks=edge_marks).picture
+        return self._scene(self.now, view, box, floor=self.floor if standing else None, edge_marks=edge_marks).picture
+
+    def _scene(self, state: Folded, view: View, box: Box, **options: Any) -> Scene:
+        """A state in a box, with the order of its layers where that is known."""
+        return Scene.of(state, view, box, layering=self.layering if state is self.hull else None, **options)
 
     def _new_folds(self, *, over: bool) -> list[EdgeMark]:
         """The step's edges as valleys and mountains, as they are seen on the layers where they lie."""
@@ -123,7 +138,7 @@ class Panel:
         flap, view = _shown_flap(self.was, self.step.flaps, self.view)
         start, end = _tip(self.was, flap.faces, flap.at), _tip(self.now, flap.faces, flap.at)
         reach = float(np.linalg.norm(end - flap.at))
-        scene = Scene.of(self.was, view, box, floor=self.floor, near=((start + end) / 4 + flap.at / 2, 0.7 * reach + 2.0))
+        scene = self._scene(self.was, view, box, floor=self.floor, near=((start + end) / 4 + flap.at / 2, 0.7 * reach + 2.0))
         tip, target = scene.at(np.array([start, end]))
         return scene.with_marks(valley_arrow(tip, target, bow=-0.3, head_mm=3.0))
 
@@ -138,7 +153,7 @@ class Panel:
             return float(min(outward[k] @ eye, _ENOUGH)) + 0.3 * float((places[k] - middle) @ eye / size) + _usual(view, self.view)
 
         k, view = max(((k, view) for k in range(len(places)) for view in _VIEWS), key=lambda pair: merit(*pair))
-        scene = Scene.of(self.now, view, box, floor=self.floor, near=(places[k], max(0.25 * size, 0.8 * high)))
+        scene = self._scene(self.now, view, box, floor=self.floor, near=(places[k], max(0.25 * size, 0.8 * high)))
         # A mark on the far side would be read as one on the near side.
         near = [p for p, out in zip(scene.at(places), outward, strict=True) if out @ view.axes[2] > 0.1]
         return scene.with_marks(crimp_mark(p) for p in near if scene.frame.grown(-4.0).holds(p))

@@ -11,6 +11,7 @@ from folder.draw.picture import PUPIL_MM, Box, Label, Line, Mark, Picture, overl
 from folder.draw.sheet.mark import BADGE_MM, step_badge
 from folder.draw.steps.panel import Panel, panels
 from folder.draw.text import wrapped
+from folder.fold.layers.order import Layering
 from folder.fold.place import Folded
 from folder.fold.sequence.steps import FoldSequence, fold_sequence
 from folder.geometry.space import Bools
@@ -34,12 +35,14 @@ def steps_pages(
     floor: Bools | None = None,
     warning: str = "",
     order: FoldSequence | None = None,
+    layering: Layering | None = None,
 ) -> tuple[Page, ...]:
     """The pages of a pattern's step sheet.
 
     floor    (f,) the faces that are the floor
     warning  said across each page
     order    the order of folds, worked out when not given
+    layering the order of layers of the folded sheet, where it is known
     """
     order = order or fold_sequence(pattern, folded)
     page = Page(pattern.name, "Steps", paper, cautions=FOLDING, warning=warning)
@@ -47,7 +50,7 @@ def steps_pages(
         return (page.showing(_text_block(order.note, page.body)),)
     start = _text_block(START, page.body)
     body = page.body._replace(top=start.box.bottom - GAP_MM)
-    made = list(panels(pattern, order, floor))
+    made = list(panels(pattern, order, floor, folded, layering))
     rows = _rows(made, body)
     parts = [made[k : k + rows] for k in range(0, len(made), rows)]
     return tuple(

@@ -49,7 +49,7 @@ def studied(pattern: Pattern, view: View = USUAL) -> Progress:
     # Worked out here, so that the drawing thread finds them ready.
     _ = made.report, made.measures, made.brim, made.needs_tape, made.folded.normals, made.folded.corners
     floor = made.hull.floor_faces if made.hull is not None else None
-    return Progress(pattern, made, snapshot=snapshot_from(made.folded, view, floor), log_fault=wrong)
+    return Progress(pattern, made, snapshot=snapshot_from(made.folded, view, floor, layering=made.layering), log_fault=wrong)
 
 
 def ordered(result: Progress) -> Progress:

@@ -21,6 +21,7 @@ from folder.cargo.vessel import Vessel, vessel_of
 from folder.draw.afloat import DrawnCargo, drawn_cargo, side_view
 from folder.draw.picture import Box, Picture, box_round
 from folder.findings import Point
+from folder.fold.layers.order import Layering
 from folder.hull.hull import Hull
 from folder.hull.weight import Weight
 from folder.practice.counted import joined_prediction
@@ -104,13 +105,14 @@ def place_cargo(prediction: CountPrediction, count: int, each_g: float) -> Place
 
 
 def floating_pose(
-    hull: Hull, water: Water, mass_g: float, centre_mm: Triple, objects: tuple[DrawnCargo, ...], into: Box, sizes: bool
+    hull: Hull, water: Water, mass_g: float, centre_mm: Triple, objects: tuple[DrawnCargo, ...], into: Box, sizes: bool,
+    layering: Layering | None = None,
 ) -> FloatingPose:
     """How the hull lies with a load, drawn into a box, with its draft and freeboard if `sizes`."""
     load = standing_on_floor(hull.skin, Weight(mass_g, centre_mm))
     found = rest(hull.skin, hull.weight + load, water)
     most = flooding_loads(hull.skin, hull.weight, np.array([centre_mm]), water)
-    return FloatingPose(found, side_view(hull, found, objects, into, sizes=sizes), float(most.load_g[0]))
+    return FloatingPose(found, side_view(hull, found, objects, into, sizes=sizes, layering=layering), float(most.load_g[0]))
 
 
 def best_load_place(hull: Hull, study: Study) -> Point:

@@ -66,7 +66,7 @@ def knowledge_of(
         objects = (pile(hull, at, height),)
     key = (IdentityKey(study), mass, at, height, IdentityKey(placed_cargo), load.is_off, into, sizes)
     job = editor.worker.ask_job(
-        "lying", key, partial(floating_pose, hull, study.water, mass, (*at, height), objects, into, sizes)
+        "lying", key, partial(floating_pose, hull, study.water, mass, (*at, height), objects, into, sizes, study.layering)
     )
     pose = job.answer
     if pose is not None and pose.failed is not None:

@@ -78,9 +78,11 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
 
     def snapshot() -> Snapshot:
         ready = result.snapshot
-        if ready is not None and ready.view == editor.state.camera and result.study is not None and state is result.study.folded:
+        if result.study is None or state is not result.study.folded:
+            return snapshot_from(state, editor.state.camera, floor)
+        if ready is not None and ready.view == editor.state.camera:
             return ready
-        return snapshot_from(state, editor.state.camera, floor)
+        return snapshot_from(state, editor.state.camera, floor, layering=result.study.layering)
 
     ui.display_list.custom(inner, key, draw)
     if editor.fresh is None and editor.state.drag_pattern is None:
