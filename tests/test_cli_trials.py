@@ -148,6 +148,17 @@ def test_a_table_of_larger_sheets_does_not_speak_of_the_ready_pattern(told: Tell
     assert [""] == [trial.design for trial in read_trials()]
 
 
+def test_the_summary_does_not_tell_the_load_of_a_ready_pattern_for_a_larger_sheet_of_that_name(told: Tell, tmp_path: Path) -> None:
+    table = tmp_path / "large.csv"
+    table.write_text(
+        "date,pattern,item,mass_each_g,count,sheet_width_mm,sheet_height_mm\n"
+        "2025-03-14,Plain tray,us-cent,2.5,60,150,150\n2025-03-14,Plain tray,us-cent,2.5,700,300,300\n"
+    )
+    assert 0 == told("trial", "import", str(table))[0]
+    patterns = json.loads(told("trial", "summary", "--json")[1])["patterns"]
+    assert {150.0: True, 300.0: False} == {one["sheet_width_mm"]: one["load"] is not None for one in patterns}
+
+
 def test_one_trial_is_told_as_one(told: Tell) -> None:
     assert 0 == told("trial", "add", *TRAY, "--held", "60")[0]
     out = told("trial", "summary")[1]

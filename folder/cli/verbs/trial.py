@@ -250,13 +250,13 @@ def _summary(args: argparse.Namespace) -> Answer:
 
 def _loads(summary: Summary, trials: Sequence[Trial]) -> Iterator[LoadEstimate | None]:
     """What each design's next build carries, where the design is a ready one: as `check` tells it."""
-    ready: dict[str, Pattern] = {}
+    ready: dict[object, Pattern] = {}
     if summary.patterns:
         for path in ready_patterns().values():
             pattern = read_pattern(path)
-            ready[design_key(pattern)] = ready[pattern.name] = pattern
+            ready[design_key(pattern)] = ready[pattern.name, pattern.sheet.width_mm, pattern.sheet.height_mm] = pattern
     for one in summary.patterns:
-        design = ready.get(one.design or one.pattern)
+        design = ready.get(one.design or (one.pattern, one.sheet_width_mm, one.sheet_height_mm))
         yield None if design is None else study(design, trials=trials).load
 
 
