@@ -56,4 +56,6 @@ LONG_BARGE = Family(
         TUCK,
     ),
     _long_barge,
+    corners=4,
+    ready="long-barge",
 )

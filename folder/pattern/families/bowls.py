@@ -148,6 +148,8 @@ SIX_SIDED_BOWL = Family(
     "Six even walls spread the push of the water: take it for a round heap in the middle.",
     (_wall(25.0), _TURN),
     _six_sided_bowl,
+    corners=6,
+    ready="six-sided-bowl",
 )
 EIGHT_SIDED_BOWL = Family(
     "eight-sided-bowl",
@@ -155,6 +157,8 @@ EIGHT_SIDED_BOWL = Family(
     "Nearly round: no weak corner, and it does not mind which way it tips. It asks for eight neat flaps.",
     (_wall(28.0), _TURN),
     _eight_sided_bowl,
+    corners=8,
+    ready="eight-sided-bowl",
 )
 BEVELLED_TRAY = Family(
     "bevelled-tray",
@@ -166,6 +170,8 @@ BEVELLED_TRAY = Family(
         _TURN,
     ),
     _bevelled_tray,
+    corners=8,
+    ready="bevelled-tray",
 )
 PINCHED_BARGE = Family(
     "pinched-barge",
@@ -178,4 +184,6 @@ PINCHED_BARGE = Family(
         _TURN,
     ),
     _pinched_barge,
+    corners=6,
+    ready="pinched-barge",
 )

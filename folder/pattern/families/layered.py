@@ -82,6 +82,8 @@ HEMMED_TRAY = Family(
         TUCK,
     ),
     _hemmed_tray,
+    corners=4,
+    ready="hemmed-tray",
 )
 PLEATED_FLOOR_TRAY = Family(
     "pleated-floor-tray",
@@ -95,6 +97,8 @@ PLEATED_FLOOR_TRAY = Family(
         TUCK,
     ),
     _pleated_floor_tray,
+    corners=4,
+    ready="keel-tray",
 )
 DOUBLE_SHEET_TRAY = Family(
     "double-sheet-tray",
@@ -102,6 +106,8 @@ DOUBLE_SHEET_TRAY = Family(
     "The sheet is folded in half first: two layers everywhere. Take it for a small load with edges that could tear one layer.",
     (Parameter("wall", WALL.text, 18.0, "mm", LEAST_WALL_MM, 400.0), SQUARE, TUCK),
     _double_sheet_tray,
+    corners=4,
+    ready="double-sheet-tray",
 )
 TALL_BOX = Family(
     "tall-box",
@@ -115,4 +121,6 @@ TALL_BOX = Family(
         TUCK,
     ),
     _tall_box,
+    corners=4,
+    ready="screw-box",
 )

@@ -67,6 +67,10 @@ class Family(Struct, frozen=True):
     text: str
     parameters: tuple[Parameter, ...]
     build: Callable[[Sheet, Mapping[str, Value]], Drawing]
+    corners: int
+    """How many corners its floor has; each has a flap, and a crimp that holds it."""
+    ready: str
+    """The ready pattern that shows it, by its short name."""
 
     def values(self, given: Mapping[str, object]) -> dict[str, Value]:
         """All parameters, the given ones checked, the others at their defaults."""

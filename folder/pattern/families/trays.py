@@ -127,6 +127,8 @@ SQUARE_TRAY = Family(
     "The plain tray: quick to fold, level, and hard to beat. Start here.",
     (WALL, TUCK),
     _square_tray,
+    corners=4,
+    ready="plain-tray",
 )
 LEANING_TRAY = Family(
     "leaning-tray",
@@ -134,4 +136,6 @@ LEANING_TRAY = Family(
     "Walls that lean out hold more water away than square ones: take it when load counts and hands are steady.",
     (WALL, TURN, TUCK),
     _leaning_tray,
+    corners=4,
+    ready="leaning-tray",
 )

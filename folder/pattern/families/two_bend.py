@@ -146,4 +146,6 @@ TWO_BEND_TRAY = Family(
         TUCK,
     ),
     _two_bend_tray,
+    corners=4,
+    ready="two-bend-tray",
 )

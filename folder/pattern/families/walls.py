@@ -11,6 +11,7 @@ from collections.abc import Sequence
 
 from folder.errors import BadRequest
 from folder.findings import Point
+from folder.geometry.plane import left_of
 from folder.pattern.corner import CornerFold, Vector, corner_fold, to_outline
 from folder.pattern.pattern import Crease
 
@@ -53,6 +54,8 @@ def walled(
         creases += [signed_crease(here, end, turn, step + 1) for end, turn in zip(ends, turns, strict=True)]
         flap = _Flap(here, fold, tuck_on_next[k])
         crimps.append(flap.crimp(ends))
+        if any(left_of(crimps[-1], p, q) < -1e-9 for p, q in zip(outline, (*outline[1:], outline[0]), strict=True)):
+            raise _stands_out(floor, k)
         other = (k + 1) % n if tuck_on_next[k] else k - 1
         far = folds[other].second if tuck_on_next[k] else folds[other].first
         past.append(flap.reaches_past(floor[other], far, [*ends, *outline]))
@@ -69,6 +72,18 @@ def flaps_too_long(side: int, length_mm: float) -> BadRequest:
         where=f"floor side {side + 1}",
         found=f"a wall {length_mm:.1f} mm long",
         remedy="Make the walls lower, or tuck one flap on each wall all the way round",
+    )
+
+
+def _stands_out(floor: Sequence[Point], k: int) -> BadRequest:
+    """The error of a flap whose tip comes out over the rim of its wall: there is nothing there to pinch it to."""
+    ahead, back = unit(floor[k], floor[(k + 1) % len(floor)]), unit(floor[k], floor[k - 1])
+    corner_deg = math.degrees(math.atan2(ahead[0] * back[1] - ahead[1] * back[0], ahead[0] * back[0] + ahead[1] * back[1]))
+    return BadRequest(
+        "the flap of this corner stands out over the rim of the wall it is laid on",
+        where=f"floor corner {k + 1}",
+        found=f"a corner of {corner_deg:.0f} deg",
+        remedy="Make the corner squarer, or lay its flap on the other wall",
     )
 
 
