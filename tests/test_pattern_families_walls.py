@@ -31,7 +31,8 @@ def test_every_crimp_lies_on_the_wall_or_the_floor_corner_is_refused(sides: int)
         try:
             creases, crimps = walled(OUTLINE, floor, turns, RNG.choice([True, False], len(floor)).tolist())
         except BadRequest as refusal:
-            assert refusal.where and refusal.found and refusal.remedy
+            if not all((refusal.where, refusal.found, refusal.remedy)):
+                raise
             continue
         made += 1
         assert len(floor) == len(crimps)
