@@ -90,6 +90,11 @@ def level_sentence(study: Study) -> str:
     return "" if study.hull is None or study.brim is None else level_words(study.hull.skin, study.brim)
 
 
+def stand_sentence(study: Study) -> str:
+    """Till when a hand must hold a hull that turns over when empty, in words; nothing where it stands by itself."""
+    return next((finding.text for finding in study.report.having("tips-empty")), "")
+
+
 def design_of(study: Study) -> Design:
     """The design as card and compare sheet show it, with its verdict."""
     from folder.paper.design import Design
@@ -97,7 +102,8 @@ def design_of(study: Study) -> Design:
     verdict = verdict_of(study)
     return Design(
         study.pattern, study.folded, study.hull, study.expected, study.folds,
-        verdict.text, verdict.level == "good", level_sentence(study), study.joined, study.working, study.layering,
+        verdict.text, verdict.level == "good", level_sentence(study), stand_sentence(study),
+        study.joined, study.working, study.layering,
     )  # fmt: skip
 
 

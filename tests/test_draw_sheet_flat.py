@@ -184,3 +184,12 @@ def test_the_key_fits_its_room_and_nothing_in_it_is_in_the_way(room):
     assert block.box.width <= room
     assert list(WORDS.values()) == [text for text in texts(block) if text != "1"]
     assert not overlaps(Page("", "").showing(block.moved(12.0, 250.0)))
+
+
+def test_findings_at_the_corners_stay_over_the_sheet_whatever_number_stands_beside_them():
+    """A mark that is in the way moves toward the middle: none is pushed off below the sheet."""
+    corners = [(0.0, 0.0), (150.0, 0.0), (0.0, 150.0), (150.0, 150.0)]
+    lines = tuple(Crease(corner, (75.0, 75.0), step=2) for corner in corners)
+    found = [Finding("x", "warn", corner, "") for corner in corners * 2]
+    plain = crease_sheet(Pattern(creases=lines)).box
+    assert plain.bottom - 1.0 <= crease_sheet(Pattern(creases=lines), found).box.bottom

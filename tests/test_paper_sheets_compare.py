@@ -1,6 +1,7 @@
 """The compare sheet: 2 to 8 designs on one scale and one axis, and the verb that makes it."""
 
 import json
+import math
 
 import pytest
 from lxml import etree
@@ -14,7 +15,9 @@ from folder.paper.design import NO_LOAD, Design
 from folder.paper.pages import PAPERS
 from folder.paper.sheets.compare import FEWEST, MOST, compare_sheet
 from folder.paper.svg import page_svg
+from folder.pattern.families.catalogue import make
 from folder.studies import study
+from folder.verdict import design_of
 from tests.designs import READY, hand_design, ready
 from tests.drawings import crossing_creases
 from tests.overlap import overlaps
@@ -127,7 +130,7 @@ def test_the_json_tells_the_same_loads_as_the_table(capsys):
     for design, row in zip(told, rows, strict=True):
         load = design["load"]
         assert load["low_g"] < load["likely_g"] < load["high_g"] < load["brim_g"]
-        loads = [f"{load[k]:.0f}" for k in ("brim_g", "low_g", "likely_g", "high_g")]
+        loads = [f"{math.floor(load[k])}" for k in ("brim_g", "low_g", "likely_g", "high_g")]  # no more is promised
         assert [*loads, load["limited_by"]] == row.split()[-5:]
 
 
@@ -143,3 +146,14 @@ def test_a_pattern_that_does_not_fold_is_in_the_table_and_makes_the_exit_code_1(
 def test_what_cannot_be_compared_is_one_line(files, capsys):
     assert 2 == main(["compare", *files])
     assert 1 == len(capsys.readouterr().err.strip().splitlines())
+
+
+def test_a_hull_that_turns_over_empty_and_one_that_does_not_fold_say_so_and_no_wall_of_nothing():
+    box = design_of(study(make("square-tray", {"wall": 65})))
+    crossing = design_of(study(crossing_creases()))
+    page = compare_sheet([hand_design(), box, crossing])
+    said = texts(page)
+    assert 1 == said.count("turns over empty: hold it")
+    assert not any("wall 0" in text for text in said)
+    assert "4 points will not close yet." in " ".join(said)
+    assert not overlaps(page)

@@ -33,6 +33,8 @@ class Design(Struct, frozen=True, eq=False):
     """The verdict is good: it may be folded and floated."""
     level_at: str = ""
     """Where the load must stand, in words; nothing where that is the middle of the floor."""
+    standing: str = ""
+    """Till when a hand must hold it, in words; nothing where it stands by itself."""
     joined: Joined | None = None
     """What trials taught; None without any. `load` then has it in its low, likely and high."""
     modelled: WorkingLoad | None = None

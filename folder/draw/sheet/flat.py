@@ -170,10 +170,11 @@ def _along_edge(point: Point, pattern: Pattern) -> float:
 
 
 def _marked(number: int, level: Level, at: Point, room: Box, taken: list[Box]) -> tuple[Mark, ...]:
-    """A finding's mark, moved down until it stands clear of what is there already."""
+    """A finding's mark, moved toward the middle of the sheet until it stands clear of what is there already."""
     flag_left = at[0] > room.left + 0.7 * room.width
+    step = -2.0 if at[1] > room.middle[1] else 2.0
     for k in range(40):
-        mark = finding_mark(number, level, (at[0], at[1] - 2.0 * k), flag_left=flag_left)
+        mark = finding_mark(number, level, (at[0], at[1] + step * k), flag_left=flag_left)
         box = Picture.of(mark).box
         if not any(box.touches(other) for other in taken):
             break

@@ -118,7 +118,9 @@ def _figures(design: Design, box: Box) -> Picture:
     measures = measures_of(design.pattern, design.folded, design.hull, folds=design.folds)
     low, high = measures.wall_height_mm, measures.wall_height_most_mm
     wall = f"{low:.0f}" if high - low < 0.5 else f"{low:.0f}–{high:.0f}"
-    figures = [("floor", f"{measures.floor_area_mm2 / 100:.0f}", "cm²"), ("wall", wall, "mm")]
+    figures = [("floor", f"{measures.floor_area_mm2 / 100:.0f}", "cm²")]
+    if design.folds:
+        figures.append(("wall", wall, "mm"))
     if design.load is not None:
         figures.append((BRIM, rounded_down(design.load.brim_g), "g"))
     marks: list[Mark] = [Area((box.corners,), SHADE)]
@@ -139,6 +141,8 @@ def _sentences(design: Design) -> Iterator[str]:
     if load is None:
         yield "As drawn it carries nothing: there is no load to tell."
         return
+    if design.standing:
+        yield design.standing
     yield LIMITS[load.limited_by]
     if design.level_at:
         yield design.level_at

@@ -78,10 +78,13 @@ def _words(design: Design, box: Box) -> Picture:
     """The name and the numbers of a design, in the middle of a row."""
     measures = measures_of(design.pattern, design.folded, design.hull, folds=design.folds)
     sheet = design.pattern.sheet
-    lines = [f"floor {measures.floor_area_mm2 / 100:.0f} cm², wall {measures.wall_height_mm:.0f} mm"]
+    wall = f", wall {measures.wall_height_mm:.0f} mm" if design.folds else ""
+    lines = [f"floor {measures.floor_area_mm2 / 100:.0f} cm²{wall}"]
     lines.append(f"sheet {sheet.width_mm:g} × {sheet.height_mm:g}, {measures.creases} folds")
     if design.load is not None:
         lines.append(f"brim {rounded_down(design.load.brim_g)} g, limit: {design.load.limited_by}")
+    if design.standing:
+        lines.append("turns over empty: hold it")
     y = box.middle[1] + (len(lines) + 1) * LEADING_MM / 2 - 0.75 * LEADING_MM
     if design.warning:
         lines[1:] = wrapped(design.warning, PUPIL_MM, box.width)[:3]

@@ -128,5 +128,8 @@ def paint_snapshot(surface: pygame.Surface, snapshot: Snapshot, glyph_cache: Gly
     width, height = surface.get_size()
     # Seen from above it is less high than wide.
     zoom = min(width, height * 1.25) / (2.1 * snapshot.reach_mm)
+    box, (_, middle) = snapshot.picture.box, snapshot.middle
+    # A tall one is not: it stays whole.
+    zoom = min(zoom, 0.48 * height / max(box.top - middle, middle - box.bottom, 1e-3))
     viewport = Viewport(zoom, (width / 2 - zoom * snapshot.middle[0], height / 2 + zoom * snapshot.middle[1]))
     paint(surface, snapshot.picture, viewport, glyph_cache, PEN_PX * 0.75 * scale)
