@@ -12,10 +12,10 @@ from folder.findings import Point
 from folder.pattern.file import find_pattern, read_pattern
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
-from folder.window.background.worker import AtOnce
 from folder.window.commands.files import new_sheet
 from folder.window.commands.look import viewport_of
 from tests import user_input
+from tests.at_once import AtOnce
 
 
 class EditorStage:

@@ -6,7 +6,8 @@ import pytest
 
 from folder.errors import BadRequest
 from folder.window.background.latest import LatestOnly
-from folder.window.background.worker import AtOnce, Worker
+from folder.window.background.worker import Worker
+from tests.at_once import AtOnce
 
 
 class Slow(Executor):

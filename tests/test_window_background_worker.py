@@ -10,7 +10,8 @@ from folder.pattern.pattern import Pattern
 from folder.studies import study
 from folder.window.background import worker as module
 from folder.window.background.result import Progress
-from folder.window.background.worker import AtOnce, Worker
+from folder.window.background.worker import Worker
+from tests.at_once import AtOnce
 
 
 def finished(worker, pattern, seconds=20.0):

@@ -7,9 +7,9 @@ import pytest
 from folder.pattern.families.catalogue import make
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
-from folder.window.background.worker import AtOnce
 from folder.window.commands.look import viewport_of
 from tests import user_input
+from tests.at_once import AtOnce
 
 
 @pytest.fixture

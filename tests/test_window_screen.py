@@ -1,10 +1,12 @@
 """The first minute once more in a real window: a screen without a monitor (Xvfb), a pointer and keys from outside (xdotool)."""
 
 import os
+import re
 import shutil
 import subprocess
 import sys
 import time
+from functools import partial
 
 import pytest
 
@@ -40,11 +42,20 @@ class Screen:
         self._directory, self._args = directory, args
 
     def open(self):
+        self.do("mousemove", 640, 60)  # before there is a window: what lies there is the root
+        root = self.under_pointer()
         self.program = subprocess.Popen([sys.executable, "-m", "folder", *self._args], env=self.env, cwd=self._directory / "home")
-        self.do("mousemove", 640, 60)
-        root = self.do("getmouselocation", "--shell").split("WINDOW=")[1]
-        self.until(lambda: self.do("getmouselocation", "--shell").split("WINDOW=")[1] != root)
+        self.until(lambda: self.under_pointer() != root)
         time.sleep(2.0)  # the pictures of the start page
+
+    def under_pointer(self):
+        """The window under the pointer. A busy screen may answer nothing, or half: then it is asked again."""
+
+        def ask():
+            found = re.search(r"^WINDOW=(\d+)$", self.do("getmouselocation", "--shell"), re.MULTILINE)
+            return found and found[1]
+
+        return self.until(ask)
 
     def until(self, ask, seconds=30):
         end = time.monotonic() + seconds
@@ -56,7 +67,10 @@ class Screen:
         raise AssertionError("it never came")
 
     def do(self, *words):
-        return subprocess.run(["xdotool", *map(str, words)], env=self.env, capture_output=True, text=True, check=False).stdout
+        """Have the tool do something; one that could not reach the screen has done nothing, and tries again."""
+        command = ["xdotool", *map(str, words)]
+        run = partial(subprocess.run, command, env=self.env, capture_output=True, text=True, check=False)
+        return self.until(lambda: (done := run()).returncode == 0 and (done,))[0].stdout
 
     def move(self, at):
         self.do("mousemove", round(at[0]), round(at[1]))

@@ -322,7 +322,7 @@ from pathlib import Path
 from folder.window.app import Window
 from folder.window.commands.files import new_sheet
 from folder.window.autosave import Autosave, Memory
-from folder.window.background.worker import AtOnce
+from tests.at_once import AtOnce
 pygame.font.init()
 window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), autosave=Autosave(Path(sys.argv[1])))
 window.frame([], 0.0)
@@ -333,10 +333,9 @@ print(*(m for m in sys.modules if m.startswith(("folder.paper", "folder.cargo", 
     done = subprocess.run([sys.executable, "-c", code, str(tmp_path)], capture_output=True, text=True, check=True)
     loaded = set(done.stdout.splitlines()[-1].split())
     assert "folder.window.fold.panels" in loaded
-    late = ("water_view", "compare_view", "paper_view", "floating", "known", "compared", "printing")
+    late = ("folder.cargo", "folder.paper", "folder.window.float", "folder.window.compare", "folder.window.print")
     # The list of pages loads none of them.
-    needless = {m for m in loaded if m.startswith(("folder.paper", "folder.cargo")) or m.endswith(late)}
-    assert {"folder.paper", "folder.paper.kinds"} == needless
+    assert {"folder.paper", "folder.paper.kinds"} == {m for m in loaded if m.startswith(late)}
 
 
 def test_turning_to_the_water_in_the_middle_of_a_drag_puts_the_drag_down(tmp_path):

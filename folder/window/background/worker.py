@@ -13,12 +13,11 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future
 from contextlib import contextmanager
 from functools import partial
-from typing import ParamSpec, TypeVar
+from typing import TypeVar
 
 from msgspec.structs import replace
 
 from folder.draw.hull.solid import View
-from folder.errors import FolderError
 from folder.fold.sequence.steps import FoldSequence
 from folder.pattern.pattern import Pattern
 from folder.window.background.daemon import Daemon
@@ -31,23 +30,9 @@ SWITCH_INTERVAL_S = 0.0005
 WRITING_S = 5.0
 """How long a closing window waits for pages that are being written: they take about a second."""
 NO_ORDER = "The order of folds is too much for the program."
-P = ParamSpec("P")
 T = TypeVar("T")
 JobKey = tuple[str, IdentityKey]
 """The stage, and the pattern or the study it works on."""
-
-
-class AtOnce(Executor):
-    """An executor that does the job before it returns: for tests and pictures."""
-
-    def submit(self, fn: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Future[T]:
-        """Do the job."""
-        future: Future[T] = Future()
-        try:
-            future.set_result(fn(*args, **kwargs))
-        except FolderError as error:  # said to the user; a fault of the program ends a test
-            future.set_exception(error)
-        return future
 
 
 class Worker:

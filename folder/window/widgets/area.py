@@ -28,8 +28,6 @@ class Touch(Struct, frozen=True):
     """Which press in a row this is: 2 for a double press."""
     wheel: float
     """How far the wheel turns, upward positive."""
-    mods: int
-    """The modifier keys of the event, as pygame.KMOD_..."""
 
 
 def touch_area(ui: Ui, name: str, pane: Pane, *, text: str = "", tip: str = "", stops: bool = True) -> Touch:
@@ -42,5 +40,5 @@ def touch_area(ui: Ui, name: str, pane: Pane, *, text: str = "", tip: str = "", 
     ends = event is not None and kind == pygame.MOUSEBUTTONUP and mine == event.button
     return Touch(
         record, pointer.at, record.hovered, mine if starts else 0, mine, mine if ends else 0, pointer.clicks,
-        ui.wheel(name), int(getattr(event, "mod", 0)) if event is not None else 0,
+        ui.wheel(name),
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Spots: where each widget of a pass stands and in what state it is. Tests and the played demo find widgets here."""
+"""Widget records: where each widget of a pass stands and in what state it is. Tests and the played demo find widgets here."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from folder.window.widgets.pane import Pane
 class WidgetRecord(Struct, frozen=True):
     """One widget as it stood in one pass.
 
-    `pane` is the whole of it, `seen` the part not scrolled or clipped away, `layer` 0 for the page, 2 for a dialog over
+    `pane` is the whole of it, `visible` the part not scrolled or clipped away, `layer` 0 for the page, 2 for a dialog over
     it, one more for a list that hangs over its layer.
     """
 
@@ -36,6 +36,8 @@ class WidgetRecord(Struct, frozen=True):
     """Letters typed go here."""
     wheel: bool = False
     """The wheel turns here."""
+    scrolls: bool = False
+    """It stands in something that scrolls, and may be out of sight."""
     tip: str = ""
     problem: str = ""
     """What is wrong with what was typed, in a sentence."""

@@ -99,6 +99,7 @@ class Ui:
             hovered=enabled and self.pointer.hot == name and self.pointer.active in ("", name),
             held=enabled and self.pointer.active == name,
             layer=self.layer, stops=stops, owner=owner, pointed=pointed, types=types, wheel=wheel, tip=tip,
+            scrolls=bool(self.bounds),
         )  # fmt: skip
         self.records[name] = record
         self.spread(pane)
