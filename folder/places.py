@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from pathlib import Path
 
 from folder.errors import UnreadableFile, UnwritableFile
@@ -21,18 +20,14 @@ ASSETS = _ROOT / "assets"
 def user_data() -> Path:
     """The directory that holds the trial log and kept work. `FOLDER_DATA` overrides it. Not created here.
 
-    Where each system keeps a program's data: XDG Base Directory Specification 0.8; Apple, File System Programming Guide;
-    Microsoft, KNOWNFOLDERID (LocalAppData). A library for these lines took a twentieth of the time of `folder check`.
+    Where each system keeps a program's data, as platformdirs knows it; loaded here, for it takes time.
     """
     override = os.environ.get("FOLDER_DATA")
     if override:
         return Path(override)
-    if sys.platform == "win32":
-        return Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local", "folder")
-    if sys.platform == "darwin":
-        return Path.home() / "Library" / "Application Support" / "folder"
-    named = os.environ.get("XDG_DATA_HOME", "")
-    return Path(named if os.path.isabs(named) else Path.home() / ".local" / "share", "folder")
+    from platformdirs import user_data_dir
+
+    return Path(user_data_dir("folder", appauthor=False))
 
 
 def read_whole(path: Path, most_bytes: int, what: str) -> bytes:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ast
 import math
-import pkgutil
+import os
 import subprocess
 import sys
 import tomllib
@@ -115,31 +115,45 @@ def test_kept_work_goes_where_the_user_says(monkeypatch: pytest.MonkeyPatch, tmp
     assert "folder" in places.user_data().parts
 
 
-@pytest.mark.parametrize(
-    ("system", "named", "theirs"),
-    [
-        ("linux", "", "platformdirs.unix.Unix"),
-        ("linux", "relative/data", "platformdirs.unix.Unix"),
-        ("linux", "/named/data", "platformdirs.unix.Unix"),
-        ("darwin", "", "platformdirs.macos.MacOS"),
-    ],
-)
-def test_kept_work_goes_where_each_system_keeps_a_programs_data(
-    monkeypatch: pytest.MonkeyPatch, system: str, named: str, theirs: str
-) -> None:
-    """Against a library that knows them all; of Windows it asks the system itself, which is not here."""
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="what the XDG Base Directory Specification says is for Linux")
+def test_kept_work_goes_where_the_system_keeps_a_programs_data(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """XDG Base Directory Specification 0.8: XDG_DATA_HOME, and without it .local/share of the user."""
     monkeypatch.delenv("FOLDER_DATA", raising=False)
-    monkeypatch.setenv("XDG_DATA_HOME", named)
-    monkeypatch.setattr(sys, "platform", system)
-    known = pkgutil.resolve_name(theirs)("folder", appauthor=False)
-    assert Path(known.user_data_dir) == places.user_data()
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("XDG_DATA_HOME", "/named/data")
+    assert Path("/named/data/folder") == places.user_data()
+    monkeypatch.setenv("XDG_DATA_HOME", "")
+    assert tmp_path / ".local" / "share" / "folder" == places.user_data()
 
 
-def test_kept_work_goes_into_the_local_data_of_a_windows_user(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.delenv("FOLDER_DATA", raising=False)
-    monkeypatch.setattr(sys, "platform", "win32")
-    monkeypatch.setenv("LOCALAPPDATA", str(tmp_path / "Local"))
-    assert tmp_path / "Local" / "folder" == places.user_data()
+def test_importing_the_package_changes_nothing_outside_it() -> None:
+    """No environment, no global settings; numpy is loaded when something is first asked for."""
+    asked = """
+import os, sys, threading
+before = dict(os.environ), sys.getswitchinterval(), sys.getrecursionlimit(), threading.active_count(), list(sys.path)
+import folder
+loaded = "numpy" in sys.modules
+import folder.studies, folder.search, folder.verdict, folder.paper.book, folder.cli
+after = dict(os.environ), sys.getswitchinterval(), sys.getrecursionlimit(), threading.active_count(), list(sys.path)
+print(before == after, loaded)
+"""
+    env = {name: value for name, value in os.environ.items() if "BLAS" not in name}
+    done = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True, env=env)
+    assert "True False" == done.stdout.strip()
+
+
+def test_the_command_line_keeps_numpy_to_one_thread_and_heeds_what_the_user_set() -> None:
+    asked = """
+import os, sys
+from folder.cli import main
+assert "numpy" not in sys.modules  # it reads the setting when it is loaded
+main(["count", "--holds", "10", "--each", "2"])
+print(os.environ["OPENBLAS_NUM_THREADS"])
+"""
+    env = {name: value for name, value in os.environ.items() if "BLAS" not in name}
+    for given, then in (({}, "1"), ({"OPENBLAS_NUM_THREADS": "2"}, "2")):
+        done = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True, env=env | given)
+        assert then == done.stdout.splitlines()[-1]
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no such permissions there")

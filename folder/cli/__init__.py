@@ -67,6 +67,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         gc.freeze()
         argv = sys.argv[1:]
     argv = list(argv)
+    # Our matrices are small: a second thread for them costs more than it brings. Read when numpy is loaded, which is later.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             # A terminal that lacks a letter of someone's name shows its number instead of failing.

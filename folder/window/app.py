@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import math
+import sys
 import time
 from collections.abc import Sequence
 from concurrent.futures import Executor
@@ -43,6 +44,8 @@ LOW = 450.0
 HIGH = 800.0
 """Height of the page under its bar, logical px, from which on there is room for the strip beside water and paper too."""
 SMALLEST_PAGE = (640.0, 420.0)
+SWITCH_INTERVAL_S = 0.0005
+"""How long the interpreter lets one thread run while the other waits: the drawing must not wait long for the study."""
 WAIT_MS = 250
 MOST_FAULTS = 4
 """Frames in a row that may break off before the window gives up."""
@@ -249,6 +252,7 @@ def run_window(surface: pygame.Surface, file: Path | None = None, pattern: Patte
     Whether a thread is still at work when the window has gone: nobody needs to wait for it.
     """
     pygame.key.set_repeat(350, 40)
+    sys.setswitchinterval(SWITCH_INTERVAL_S)
     window = Window(surface, wake=True)
     if pattern is not None:
         window.editor.begin(pattern, file)

@@ -8,7 +8,6 @@ errand   something that must be done whatever is asked later, such as writing pa
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future
 from contextlib import contextmanager
@@ -25,8 +24,6 @@ from folder.window.background.identity import IdentityKey
 from folder.window.background.latest import JobAnswer, LatestOnly
 from folder.window.background.result import USUAL, Progress, led, loaded, ordered, studied
 
-SWITCH_INTERVAL_S = 0.0005
-"""How long the interpreter lets one thread run while the other waits: the drawing must not wait long for the study."""
 WRITING_S = 5.0
 """How long a closing window waits for pages that are being written: they take about a second."""
 NO_ORDER = "The order of folds is too much for the program."
@@ -45,8 +42,6 @@ class Worker:
         """The way from flat to hull is wanted too."""
         self.resting = True
         """The hand rests: there is time for the order of folds, and for what takes long."""
-        if executor is None:
-            sys.setswitchinterval(SWITCH_INTERVAL_S)
         self._given, self._wake, self._held = executor, wake, False
         self._threads: dict[str, Executor] = {}
         self._jobs: dict[str, LatestOnly] = {}
