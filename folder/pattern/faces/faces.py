@@ -15,8 +15,8 @@ from folder.findings import Point
 from folder.geometry.plane import centroid, signed_area
 from folder.geometry.space import Array, Bools, Floats, Ints, frozen
 from folder.pattern.faces.net import BORDER, FLAT, Faces
-from folder.pattern.faces.noding import line_points, noded
-from folder.pattern.faces.snap import complex_of, near_lines
+from folder.pattern.faces.noding import noded, line_points
+from folder.pattern.faces.snap import complex_of
 from folder.pattern.faces.trace import traced, without
 from folder.pattern.pattern import Pattern
 from folder.units import TOLERANCES
@@ -51,7 +51,7 @@ def faces_of(pattern: Pattern) -> Faces:
 
 
 def _cut(pattern: Pattern, lines: Floats, owner: Ints) -> Faces:
-    places, edges = noded(lines)
+    places, edges, near, line = noded(lines)
     points = line_points(places)
     found = traced(places, edges)
     y, width, height = places.imag, pattern.sheet.width_mm, pattern.sheet.height_mm
@@ -63,7 +63,7 @@ def _cut(pattern: Pattern, lines: Floats, owner: Ints) -> Faces:
     sides = np.full((2, len(edges)), -1)
     sides.reshape(-1)[border[:, 3]] = border[:, 0]
 
-    crease, overlaps = _owners(points, edges, lines, owner)
+    crease, overlaps = _owners(points, edges, lines, owner, near, line)
     lost, dangling = np.maximum(sides[0], sides[1]) < 0, _NO_LINES
     # The sheet's edge is where there is foil on one side only, whatever line of no length lies near it.
     rim = np.minimum(sides[0], sides[1]) < 0
@@ -84,13 +84,11 @@ def _cut(pattern: Pattern, lines: Floats, owner: Ints) -> Faces:
     return Faces(pattern.floor_at, *(frozen(a) for a in arrays))
 
 
-def _owners(points: Floats, pairs: Ints, lines: Floats, owner: Ints) -> tuple[Ints, Ints]:
-    """The crease each edge (e, 2) lies on, and the pairs of creases (o, 2) that share a stretch."""
-    start, end = points[pairs[:, 0]], points[pairs[:, 1]]
-    edge, line, _ = near_lines((start + end) / 2.0, lines, 2.0 * _SNAP)
+def _owners(points: Floats, pairs: Ints, lines: Floats, owner: Ints, edge: Ints, line: Ints) -> tuple[Ints, Ints]:
+    """The crease each edge (e, 2) lies on, and the pairs of creases (o, 2) that share a stretch; edges (k,) are near lines (k,)."""
     if len(edge) == len(pairs) and not np.count_nonzero(edge[1:] == edge[:-1]):
         return owner[line], _NO_PAIRS  # one line each, as nearly always
-    ahead, along = end - start, lines[:, 1] - lines[:, 0]
+    ahead, along = points[pairs[:, 1]] - points[pairs[:, 0]], lines[:, 1] - lines[:, 0]
     ex, ey = ahead[edge].T
     lx, ly = along[line].T
     # An edge lies on a line when it does not leave it from end to end; a line that merely crosses does.

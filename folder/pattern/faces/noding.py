@@ -10,11 +10,14 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from folder.geometry.space import Array, Bools, Complexes, Floats, Ints, begins
+from folder.geometry.space import Array, Bools, Complexes, Floats, Ints, begins, distinct
 from folder.pattern.faces.snap import close_pairs, complex_of, merge_points, near_lines, onto_edge
 from folder.units import TOLERANCES
 
 _SNAP = TOLERANCES.snap_mm
+
+ABOUT_MM = 2.0 * _SNAP
+"""So near to a line is looked for the edges that may lie on it."""
 
 _GRID_MM = 1e-10
 """A thousand times what rounding does to a crossing, a tenth of what an exact pattern may be off."""
@@ -27,17 +30,48 @@ _MOST_PAIRS = 100_000
 """So many points and edges are looked at pair by pair: for a tray's that takes a sixth of what building a tree does."""
 
 
-def noded(lines: Floats) -> tuple[Complexes, Ints]:
+def noded(lines: Floats) -> tuple[Complexes, Ints, Ints, Ints]:
     """The distinct places (v,) of lines (n, 2, 2), sorted, and the edges between them as pairs of places (e, 2).
 
-    The first four lines are the sheet's edge.
+    And which edges (k,) have their middle within `ABOUT_MM` of which lines (k,). The first four lines are the sheet's edge.
     """
     net = shapely.unary_union(shapely.linestrings(lines))
     places, edges = graph_of(shapely.get_coordinates(net))
     points = line_points(places)
-    if len(close_pairs(points, _SNAP)) or len(_touched(lines.reshape(-1, 2), points[edges])[0]):
-        return graph_of(_settled(lines, points, edges))
-    return places, edges
+    ends, count = lines.reshape(-1, 2), len(edges)
+    # Middles of edges and ends of lines in one go: for few lines it is the calls that take the time.
+    near, line, along = near_lines(np.concatenate([_middles(points, edges), ends]), lines, ABOUT_MM)
+    of_edges = int(near.searchsorted(count))
+    if len(close_pairs(points, _SNAP)) or _touch(lines, near[of_edges:] - count, line[of_edges:], along[of_edges:], points, edges):
+        places, edges = graph_of(_settled(lines, points, edges))
+        near, line, _ = near_lines(_middles(line_points(places), edges), lines, ABOUT_MM)
+        return places, edges, near, line
+    return places, edges, near[:of_edges], line[:of_edges]
+
+
+def _middles(points: Floats, edges: Ints) -> Floats:
+    middles: Floats = (points[edges[:, 0]] + points[edges[:, 1]]) / 2.0
+    return middles
+
+
+def _touch(lines: Floats, end: Ints, line: Ints, along: Floats, points: Floats, edges: Ints) -> bool:
+    """Whether an end of lines (n, 2, 2) all but lies on one of the edges (e, 2) that they are cut into.
+
+    Of the ends (k,) near lines (k,), `along (k,)` mm, those right on an upright or level line are sure to be places where
+    that is cut. Of others that is not known before they are held against the edges.
+    """
+    inner = along > _AT_END_MM / 2.0
+    end, line, along = end[inner], line[inner], along[inner]
+    start, way = lines[line, 0], lines[line, 1] - lines[line, 0]
+    inner = np.hypot(way[:, 0], way[:, 1]) - along > _AT_END_MM / 2.0
+    if not np.count_nonzero(inner):
+        return False
+    ends = lines.reshape(-1, 2)
+    off = (way != 0.0) | (ends[end] != start)
+    doubtful = inner & off[:, 0] & off[:, 1]
+    if not np.count_nonzero(doubtful):
+        return False
+    return len(_touched(ends[distinct(end[doubtful])], points[edges])[0]) > 0
 
 
 def line_points(places: Complexes) -> Floats:
