@@ -186,10 +186,13 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         """The load from which the hull stands, g: 0.0 when it stands empty, None when it never does. See `water.equilibrium.stand`."""
         if self._afloat is None:
             return None
-        from folder.water.equilibrium.stand import stands_from
-        from folder.water.working_load import load_place
+        from folder.water.equilibrium.stand import empty_state, stands_from
 
         hull, top = self._afloat
+        if empty_state(hull.skin, hull.weight, self.water) == "floats":
+            return 0.0
+        from folder.water.working_load import load_place
+
         return stands_from(hull.skin, hull.weight, self.water, load_place(hull.skin, top))
 
     def _standing(self) -> list[Finding]:

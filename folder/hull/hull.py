@@ -57,15 +57,21 @@ class Hull(Struct, frozen=True, eq=False, dict=True):
         return self.rim[0]
 
     @cached_property
+    def _floor_creases(self) -> tuple[Bools, Ints]:
+        """The floor's faces (f,) that hang together with the root, and the creases (w,) across which walls rise from them."""
+        piece = floor_piece(self.folded, self.floor_faces)
+        return piece, floor_creases(self.folded, piece)
+
+    @cached_property
     def wall_heights(self) -> Floats:
         """(w, 3) mm: the wall over each floor crease, where it is lowest, on average, and where it is highest."""
-        return wall_heights(self.folded, floor_piece(self.folded, self.floor_faces))
+        return wall_heights(self.folded, *self._floor_creases)
 
     @cached_property
     def mean_wall_mm(self) -> float:
         """How high the walls stand on average, all along the floor's creases, mm; zero without walls."""
         faces = self.folded.faces
-        ends = faces.vertices[faces.edges[floor_creases(self.folded, floor_piece(self.folded, self.floor_faces))]]
+        ends = faces.vertices[faces.edges[self._floor_creases[1]]]
         lengths = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
         return float(np.average(self.wall_heights[:, 1], weights=lengths)) if len(lengths) else 0.0
 
@@ -75,7 +81,7 @@ class Hull(Struct, frozen=True, eq=False, dict=True):
         if self.rim_height_mm >= OPEN_MM:
             return []
         outline = np.array(self.cover.outline) + self.offset
-        return open_sides(self.folded, floor_piece(self.folded, self.floor_faces), self.wall_heights, outline)
+        return open_sides(self.folded, *self._floor_creases, self.wall_heights, outline)
 
     @cached_property
     def seams(self) -> Seams:

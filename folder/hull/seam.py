@@ -17,7 +17,7 @@ from msgspec import Struct
 
 from folder.geometry.space import Bools, Floats, Ints, distinct
 from folder.hull.edge import NEAR_MM, Edge
-from folder.hull.rim import spill_elevations
+from folder.hull.rim import level_rim, spill_elevations
 from folder.hull.skin import Skin
 
 RAISED_MM = 0.5
@@ -51,26 +51,27 @@ def seams_of(skin: Skin, triangle_face: Ints, lips: Bools) -> Seams:
     """The seams of a hull, its floor level.
 
     `triangle_face` (m,) names the face each triangle of the skin belongs to; `lips` (m, 3) are the open sides of
-    triangles that are cut. Nothing is looked for where water comes in over an edge that no tape could join.
+    triangles that are cut. Nothing is looked for where nothing stands higher than the rim, or where water comes in over an
+    edge that no tape could join.
     """
     heights = np.ascontiguousarray(skin.vertices[:, 2])
+    rim = max(0.0, level_rim(skin)[0])
+    if heights.max() <= rim + RAISED_MM:
+        return Seams(rim, rim)
     elevations = spill_elevations(heights[None], skin)[0]
     edge = Edge.of(skin, triangle_face, lips)
-    if not len(edge.ends):
-        return Seams(math.inf, math.inf)
-    rim = max(0.0, float(elevations[edge.ends].min()))
-    if not math.isfinite(rim):
-        return Seams(rim, rim)
     reached = edge.piece_elevations(heights, elevations) <= rim + _LEVEL_MM
-    if any(not edge.partners(piece) for piece in _long_enough(edge, reached)):
+    if any(not edge.partners(piece) for piece in _far_in_first(edge, reached)):
         return Seams(rim, rim)
     return _taped(edge, heights, rim)
 
 
-def _long_enough(edge: Edge, reached: Bools) -> list[int]:
-    """The pieces at which water comes in, those in the middle of a stretch first: the likeliest to have no partner."""
+def _far_in_first(edge: Edge, reached: Bools) -> list[int]:
+    """The pieces at which water comes in, those far from the ends of a stretch first: the likeliest to have no partner."""
     rows = np.nonzero(reached)[0]
-    return [int(k) for k in rows[np.argsort(np.abs(edge.share[rows] - 0.5), kind="stable")]]
+    inside = np.minimum(edge.share, 1.0 - edge.share) * edge.length * np.bincount(edge.stretch)[edge.stretch]
+    far_in_first: list[int] = rows[np.argsort(-inside[rows], kind="stable")].tolist()
+    return far_in_first
 
 
 def _taped(edge: Edge, heights: Floats, rim: float) -> Seams:

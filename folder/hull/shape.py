@@ -123,7 +123,6 @@ def _middle(hull: Hull, face: int) -> Point:
 
 def _edge(hull: Hull) -> Iterator[Finding]:
     rim, seams = hull.rim_height_mm, hull.seams
-    at = sheet_place(hull, _dip(hull))
     if seams.needs_tape:
         text = "Here two edges meet but nothing joins them: water comes in unless it is taped, and tape is not allowed."
         below = f"{seams.length_below_mm(seams.joined_mm):.1f} mm of open edge lie below {seams.joined_mm:.1f} mm"
@@ -138,18 +137,18 @@ def _edge(hull: Hull) -> Iterator[Finding]:
     if seams.needs_tape or sides:
         return
     if rim < OPEN_MM:
-        yield Finding("open-side", "stop", at, EDGE_ON_FLOOR, f"The rim is {rim:.1f} mm.")
+        yield Finding("open-side", "stop", _dip(hull), EDGE_ON_FLOOR, f"The rim is {rim:.1f} mm.")
         return
     if hull.mean_wall_mm > rim + EVEN_MM:
         text = "The edge is lower here than elsewhere: the water comes in here first."
-        yield Finding("edge-dips", "note", at, text, f"{rim:.1f} mm high here, the walls {hull.mean_wall_mm:.1f} mm on average.")
+        yield Finding("edge-dips", "note", _dip(hull), text, f"{rim:.1f} mm high here, the walls {hull.mean_wall_mm:.1f} mm on average.")
 
 
-def _dip(hull: Hull) -> int:
-    """The vertex of the skin where water comes in first: on the edge line itself where that is as low as the rim."""
+def _dip(hull: Hull) -> Point:
+    """The place on the flat sheet where water comes in first: on the edge line itself where that is as low as the rim."""
     height, vertex = hull.rim
     low = np.nonzero(hull.skin.on_edge & (np.abs(hull.skin.vertices[:, 2] - height) < TOLERANCES.level_mm))[0]
-    return int(low[0]) if len(low) and not hull.skin.on_edge[vertex] else vertex
+    return sheet_place(hull, int(low[0]) if len(low) and not hull.skin.on_edge[vertex] else vertex)
 
 
 def sheet_place(hull: Hull, vertex: int) -> Point:

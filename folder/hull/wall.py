@@ -22,6 +22,8 @@ OPEN_MM = 1.0
 _STEP_MM = 5.0
 _END_MM = 0.01
 """So near to a crease's ends is looked, and every 5 mm between them."""
+_PAIRS = 100_000
+"""Most places and edges looked at in one go."""
 _STRAIGHT = np.cos(np.radians(2.0))
 _ON_OUTLINE_MM = 0.5
 
@@ -43,58 +45,68 @@ def floor_creases(folded: Folded, floor_faces: Bools) -> Ints:
     return np.nonzero(faces.joined & (on_floor[:, 0] != on_floor[:, 1]))[0]
 
 
-def wall_heights(folded: Folded, floor_faces: Bools) -> Floats:
-    """The wall over each floor crease: its height where it is lowest, on average, and where it is highest, (w, 3) mm.
+def wall_heights(folded: Folded, floor_faces: Bools, creases: Ints) -> Floats:
+    """The wall over each floor crease (w,): its height where it is lowest, on average, and where it is highest, (w, 3) mm.
 
     Its height at a place is that of the highest point of the sheet straight out from there.
     """
+    if not len(creases):
+        return np.zeros((0, 3))
     faces = folded.faces
-    border = floor_creases(folded, floor_faces)
-    heights = np.zeros((len(border), 3))
-    ends = faces.vertices[faces.edges]
-    for row, edge in enumerate(border.tolist()):
-        start, end = ends[edge] if floor_faces[faces.sides[edge, 0]] else ends[edge, ::-1]
-        length = float(np.hypot(*(end - start)))
-        near = min(_END_MM / length, 0.25)
-        shares = np.linspace(near, 1.0 - near, 2 + max(1, int(length / _STEP_MM)))
-        # The floor on the left means that out is to the right.
-        out = (end - start)[::-1] * (1.0, -1.0) / length
-        found = _highest(folded, start + shares[:, None] * (end - start), out)
-        heights[row] = found.min(), found.mean(), found.max()
-    return heights
+    ends = faces.vertices[faces.edges[creases]]
+    turned = ~floor_faces[faces.sides[creases, 0]]
+    ends[turned] = ends[turned, ::-1]
+    way = ends[:, 1] - ends[:, 0]
+    length = np.hypot(way[:, 0], way[:, 1])
+    near = np.minimum(_END_MM / length, 0.25)
+    steps = 1 + np.maximum(1, (length / _STEP_MM).astype(np.int64))
+    first = np.cumsum(steps + 1) - (steps + 1)
+    crease = np.repeat(np.arange(len(steps)), steps + 1)
+    share = near[crease] + (np.arange(len(crease)) - first[crease]) * ((1.0 - 2.0 * near) / steps)[crease]
+    # The floor on the left means that out is to the right.
+    out = way[:, ::-1] * (1.0, -1.0) / length[:, None]
+    found = _highest(folded, ends[crease, 0] + share[:, None] * way[crease], out[crease])
+    lowest, highest = np.minimum.reduceat(found, first), np.maximum.reduceat(found, first)
+    return np.column_stack([lowest, np.add.reduceat(found, first) / (steps + 1), highest])
 
 
 def _highest(folded: Folded, places: Floats, out: Floats) -> Floats:
-    """Height (k,) mm of the highest point of the sheet straight out from places (k, 2) mm, one direction for all."""
+    """Height (k,) mm of the highest point of the sheet straight out from places (k, 2) mm, each its own way out (k, 2)."""
     faces = folded.faces
-    ends = faces.vertices[faces.edges]
-    ahead = ends[:, 1] - ends[:, 0]
-    det = out[0] * ahead[:, 1] - out[1] * ahead[:, 0]
-    away = ends[None, :, 0] - places[:, None]
+    rows = max(1, _PAIRS // len(faces.edges))
+    if len(places) > rows:
+        parts = (slice(k, k + rows) for k in range(0, len(places), rows))
+        return np.concatenate([_highest(folded, places[part], out[part]) for part in parts])
+    (x0, y0), (x1, y1) = faces.vertices[faces.edges].transpose(1, 2, 0)
+    ahead_x, ahead_y = x1 - x0, y1 - y0
+    out_x, out_y = out[:, :1], out[:, 1:]
+    det = out_x * ahead_y - out_y * ahead_x
+    away_x, away_y = x0 - places[:, :1], y0 - places[:, 1:]
     with np.errstate(divide="ignore", invalid="ignore"):
-        reach = (away[..., 0] * ahead[:, 1] - away[..., 1] * ahead[:, 0]) / det
-        share = (away[..., 0] * out[1] - away[..., 1] * out[0]) / det
+        reach = (away_x * ahead_y - away_y * ahead_x) / det
+        share = (away_x * out_y - away_y * out_x) / det
     met = (np.abs(det) > 1e-9) & (share > -1e-9) & (share < 1.0 + 1e-9) & (reach > 1e-9)
     # Straight out ends at the sheet's edge, or where a cut has taken a piece off; a slit does not end it.
     over = ((faces.sides < 0) | ~folded.placed[faces.sides]).any(axis=1)
-    stop = np.where(met & over, reach, np.inf).min(axis=1, initial=np.inf)
+    stop = np.where(met[:, over], reach[:, over], np.inf).min(axis=1, initial=np.inf)
+    place, edge = np.nonzero(met & (reach <= stop[:, None] + 1e-9))
     # The near face of each edge met: on its left when the ray comes from there.
-    near = np.where(det > 0, faces.sides[:, 0], faces.sides[:, 1])
+    near = faces.sides[edge, np.where(det[place, edge] > 0.0, 0, 1)]
     lift = folded.motions[near, 2]
-    z = (lift[:, None, :2] * ends).sum(axis=2) + lift[:, None, 3]
-    height = z[:, 0] + np.where(met, share, 0.0) * (z[:, 1] - z[:, 0])
-    reached = met & (reach <= stop[:, None] + 1e-9) & (near >= 0)
-    return np.where(reached, height, 0.0).max(axis=1, initial=0.0)
+    start, end = (lift[:, 0] * x[edge] + lift[:, 1] * y[edge] + lift[:, 3] for x, y in ((x0, y0), (x1, y1)))
+    height = np.where(near >= 0, start + share[place, edge] * (end - start), 0.0)
+    highest = np.zeros(len(places))
+    np.maximum.at(highest, place, height)
+    return highest
 
 
-def open_sides(folded: Folded, floor_faces: Bools, heights: Floats, outline: Floats) -> list[OpenSide]:
+def open_sides(folded: Folded, floor_faces: Bools, border: Ints, heights: Floats, outline: Floats) -> list[OpenSide]:
     """The sides of the floor that have no wall.
 
-    `floor_faces` hang together with the root, `heights` are the walls' (w, 3) mm, `outline` (n, 2) mm is the floor's in
-    the plane of the root face.
+    `floor_faces` hang together with the root, `border` are the floor creases (w,) and `heights` their walls' (w, 3) mm,
+    `outline` (n, 2) mm is the floor's in the plane of the root face.
     """
     faces = folded.faces
-    border = floor_creases(folded, floor_faces)
     none = heights[:, 2] < OPEN_MM
     on_floor = np.where(faces.sides >= 0, floor_faces[faces.sides], False)
     at_edge = np.nonzero((faces.crease == BORDER) & on_floor.any(axis=1))[0]

@@ -29,14 +29,18 @@ _STILL_RAD, _STILL_MM = 3e-6, 1e-4
 """A Newton step this small leaves an error of about its square."""
 
 
-def find_equilibrium(skin: Skin, volume_mm3: float, centre: Triple) -> Pose | None:
-    """The pose at rest under a weight that displaces `volume_mm3`; None when the hull is not ordinary."""
-    levels, held = level_curve(skin)
-    if not held[0] < volume_mm3 < held[-1]:
-        return None
-    draft, up, before = float(np.interp(volume_mm3, held, levels)), UPRIGHT, math.inf
-    if draft > lowest_edge_mm(skin):
-        return None
+def find_equilibrium(skin: Skin, volume_mm3: float, centre: Triple, near_mm: float | None = None) -> Pose | None:
+    """The pose at rest under a weight that displaces `volume_mm3`; None when the hull is not ordinary.
+
+    The search starts level, from the draft `near_mm` if there is one: where a single pose is asked for, that saves the
+    curve of all drafts.
+    """
+    if near_mm is None:
+        levels, held = level_curve(skin)
+        if not held[0] < volume_mm3 < held[-1]:
+            return None
+        near_mm = float(np.interp(volume_mm3, held, levels))
+    draft, up, before = near_mm, UPRIGHT, math.inf
     for _ in range(_STEPS):
         step = _newton(moments_below_one(skin.soup, np.array(up), draft).tolist(), volume_mm3, centre, draft, up)
         if step is None:

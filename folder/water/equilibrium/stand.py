@@ -15,13 +15,14 @@ from msgspec import Struct
 
 from folder.findings import Finding, Point
 from folder.geometry.space import Bools, Floats
-from folder.hull.rim import level_rim, spills
+from folder.hull.rim import level_rim, spill, spills
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
-from folder.units import rounded_up
+from folder.units import TOLERANCES, rounded_up
 from folder.water.displace import UPRIGHT, Triple, drafts, frames, pose_moments, volumes
 from folder.water.equilibrium.many import CAPSIZE_UP, find_equilibria, least_stiffness
-from folder.water.equilibrium.rest import rest
+from folder.water.equilibrium.one import find_equilibrium
+from folder.water.equilibrium.rest import State, rest
 from folder.water.fluid import Water
 
 _FINE = 64
@@ -58,12 +59,26 @@ def standing(skin: Skin, own_mm3: float, own_centre: Floats, loads_mm3: Floats, 
 
 
 @lru_cache(maxsize=32)
+def empty_state(skin: Skin, own: Weight, water: Water) -> State:
+    """What becomes of the hull when it is set on the water empty: the state that `rest` finds.
+
+    Every pattern is asked this. An ordinary hull lies as deep as its floor alone would; from there it takes a step or two,
+    a fifth of what `rest` takes to tell all about the pose.
+    """
+    volume, floor_mm2 = own.mass_g / water.density_g_per_mm3, skin.floor_area_mm2
+    pose = find_equilibrium(skin, volume, own.centre_mm, volume / floor_mm2) if floor_mm2 > TOLERANCES.waterplane_mm2 else None
+    if pose is not None and pose.up[2] >= CAPSIZE_UP and spill(skin.vertices @ np.array(pose.up), skin)[0] > pose.draft_mm:
+        return "floats"
+    return rest(skin, own, water).state
+
+
+@lru_cache(maxsize=32)
 def stands_from(skin: Skin, own: Weight, water: Water, place: Triple) -> float | None:
     """The load at `place`, g, from which the hull stands: 0.0 when it stands empty, None when it never does up to its brim.
 
     A hull that turns over when empty stands from where its metacentre, the floor held level, is over its weight.
     """
-    empty = rest(skin, own, water).state
+    empty = empty_state(skin, own, water)
     if empty != "capsizes":
         return 0.0 if empty == "floats" else None
     own_mm3, own_centre = own.mass_g / water.density_g_per_mm3, np.array(own.centre_mm)
