@@ -19,10 +19,10 @@ from folder.hull.rim import level_rim, spill, spills
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.units import TOLERANCES, rounded_up
-from folder.water.displace import UPRIGHT, Triple, drafts, frames, pose_moments, volumes
+from folder.water.displace import UPRIGHT, Pose, Triple, drafts, frames, pose_moments, volumes
 from folder.water.equilibrium.many import CAPSIZE_UP, find_equilibria, least_stiffness
 from folder.water.equilibrium.one import find_equilibrium
-from folder.water.equilibrium.rest import State, rest
+from folder.water.equilibrium.rest import State, rest, stable_rest
 from folder.water.fluid import Water
 
 _FINE = 64
@@ -62,14 +62,27 @@ def standing(skin: Skin, own_mm3: float, own_centre: Floats, loads_mm3: Floats, 
 def empty_state(skin: Skin, own: Weight, water: Water) -> State:
     """What becomes of the hull when it is set on the water empty: the state that `rest` finds.
 
-    Every pattern is asked this. An ordinary hull lies as deep as its floor alone would; from there it takes a step or two,
-    a fifth of what `rest` takes to tell all about the pose.
+    Every pattern is asked this. Nearly every hull lies about as deep as its floor alone would; from there it takes a step
+    or two, a fifth of what `rest` takes to tell all about the pose.
     """
     volume, floor_mm2 = own.mass_g / water.density_g_per_mm3, skin.floor_area_mm2
-    pose = find_equilibrium(skin, volume, own.centre_mm, volume / floor_mm2) if floor_mm2 > TOLERANCES.waterplane_mm2 else None
-    if pose is not None and pose.up[2] >= CAPSIZE_UP and spill(skin.vertices @ np.array(pose.up), skin)[0] > pose.draft_mm:
-        return "floats"
+    if volume > 0.0 and floor_mm2 > TOLERANCES.waterplane_mm2:
+        as_floor = volume / floor_mm2
+        pose = find_equilibrium(skin, volume, own.centre_mm, as_floor) or _stable_pose(skin, volume, own.centre_mm, as_floor)
+        if pose and pose.up[2] >= CAPSIZE_UP and spill(skin.vertices @ np.array(pose.up), skin)[0] > pose.draft_mm:
+            return "floats"
     return rest(skin, own, water).state
+
+
+def _stable_pose(skin: Skin, volume_mm3: float, centre: Triple, near_mm: float) -> Pose | None:
+    """As `stable_rest` from the level pose, about as deep as told."""
+    level, volume = np.array([UPRIGHT]), np.array([volume_mm3])
+    depth = drafts(skin, level, volume, 0.1, np.array([near_mm]))
+    found = stable_rest(skin, volume, np.array([centre]), level, depth)
+    if found is None:
+        return None
+    x, y, z = found.ups[0].tolist()
+    return Pose(float(found.drafts_mm[0]), (x, y, z))
 
 
 @lru_cache(maxsize=32)
