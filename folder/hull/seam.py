@@ -61,17 +61,22 @@ def seams_of(skin: Skin, triangle_face: Ints, lips: Bools) -> Seams:
     elevations = spill_elevations(heights[None], skin)[0]
     edge = Edge.of(skin, triangle_face, lips)
     reached = edge.piece_elevations(heights, elevations) <= rim + _LEVEL_MM
-    if any(not edge.partners(piece) for piece in _far_in_first(edge, reached)):
+    if any(not edge.partners(piece) for piece in _likeliest_first(edge, reached)):
         return Seams(rim, rim)
     return _taped(edge, heights, rim)
 
 
-def _far_in_first(edge: Edge, reached: Bools) -> list[int]:
-    """The pieces at which water comes in, those far from the ends of a stretch first: the likeliest to have no partner."""
+def _likeliest_first(edge: Edge, reached: Bools) -> list[int]:
+    """The pieces at which water comes in, in the order of how likely they are to have no partner.
+
+    First the middles of all stretches, then what lies far from the ends of one.
+    """
     rows = np.nonzero(reached)[0]
-    inside = np.minimum(edge.share, 1.0 - edge.share) * edge.length * np.bincount(edge.stretch)[edge.stretch]
-    far_in_first: list[int] = rows[np.argsort(-inside[rows], kind="stable")].tolist()
-    return far_in_first
+    pieces = np.bincount(edge.stretch)[edge.stretch[rows]]
+    from_middle = np.abs(edge.share[rows] - 0.5)
+    from_ends_mm = (0.5 - from_middle) * pieces * edge.length[rows]
+    order: list[int] = rows[np.lexsort((-from_ends_mm, from_middle * pieces > 0.75))].tolist()
+    return order
 
 
 def _taped(edge: Edge, heights: Floats, rim: float) -> Seams:
