@@ -75,8 +75,7 @@ def _likeliest_first(edge: Edge, reached: Bools) -> list[int]:
     pieces = np.bincount(edge.stretch)[edge.stretch[rows]]
     from_middle = np.abs(edge.share[rows] - 0.5)
     from_ends_mm = (0.5 - from_middle) * pieces * edge.length[rows]
-    order: list[int] = rows[np.lexsort((-from_ends_mm, from_middle * pieces > 0.75))].tolist()
-    return order
+    return rows[np.lexsort((-from_ends_mm, from_middle * pieces > 0.75))].tolist()
 
 
 def _taped(edge: Edge, heights: Floats, rim: float) -> Seams:

@@ -15,7 +15,7 @@ from folder.findings import Point
 from folder.geometry.plane import centroid, signed_area
 from folder.geometry.space import Array, Bools, Floats, Ints, frozen
 from folder.pattern.faces.net import BORDER, FLAT, Faces
-from folder.pattern.faces.noding import noded, line_points
+from folder.pattern.faces.noding import line_points, noded
 from folder.pattern.faces.snap import complex_of
 from folder.pattern.faces.trace import traced, without
 from folder.pattern.pattern import Pattern

@@ -50,8 +50,7 @@ def noded(lines: Floats) -> tuple[Complexes, Ints, Ints, Ints]:
 
 
 def _middles(points: Floats, edges: Ints) -> Floats:
-    middles: Floats = (points[edges[:, 0]] + points[edges[:, 1]]) / 2.0
-    return middles
+    return (points[edges[:, 0]] + points[edges[:, 1]]) / 2.0
 
 
 def _touch(lines: Floats, end: Ints, line: Ints, along: Floats, points: Floats, edges: Ints) -> bool:
@@ -64,8 +63,6 @@ def _touch(lines: Floats, end: Ints, line: Ints, along: Floats, points: Floats, 
     end, line, along = end[inner], line[inner], along[inner]
     start, way = lines[line, 0], lines[line, 1] - lines[line, 0]
     inner = np.hypot(way[:, 0], way[:, 1]) - along > _AT_END_MM / 2.0
-    if not np.count_nonzero(inner):
-        return False
     ends = lines.reshape(-1, 2)
     off = (way != 0.0) | (ends[end] != start)
     doubtful = inner & off[:, 0] & off[:, 1]
