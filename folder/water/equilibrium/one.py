@@ -40,6 +40,8 @@ def find_equilibrium(skin: Skin, volume_mm3: float, centre: Triple, near_mm: flo
         if not held[0] < volume_mm3 < held[-1]:
             return None
         near_mm = float(np.interp(volume_mm3, held, levels))
+    if near_mm > lowest_edge_mm(skin):
+        return None
     draft, up, before = near_mm, UPRIGHT, math.inf
     for _ in range(_STEPS):
         step = _newton(moments_below_one(skin.soup, np.array(up), draft).tolist(), volume_mm3, centre, draft, up)
