@@ -30,6 +30,9 @@ EVEN_ROTATIONS = 30
 WHEELS = 12
 """So many pinwheels, those of the most blocks, are tried at each rotation."""
 
+WHEELED = 120
+"""Where rows hold more blocks than this no pinwheel is tried: what one could gain is a few of them, and there are too many kinds."""
+
 BlockLayout = tuple[Places, Floats]
 """Middles (n,) complex mm and rotations (n,) rad."""
 
@@ -51,8 +54,9 @@ def block_rows(floor: Places, length_mm: float, width_mm: float, *, thorough: bo
         walls = floor * np.exp(-1j * rotation)
         found = _slabs(walls, length_mm, width_mm, len(best.places))
         kind = "rows"
-        if thorough:
-            wheel = _pinwheel(walls, length_mm, width_mm, len(best.places if found is None else found[0]))
+        beat = len(best.places if found is None else found[0])
+        if thorough and beat <= WHEELED:
+            wheel = _pinwheel(walls, length_mm, width_mm, beat)
             found, kind = (found, kind) if wheel is None else (wheel, "pinwheel")
         if found is not None:
             best = Rows(found[0] * np.exp(1j * rotation), rotation + found[1], kind)
