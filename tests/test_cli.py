@@ -415,3 +415,17 @@ def test_a_tall_box_is_held_by_hand_until_three_coins_stand_in_it(told: Tell, tm
 def test_the_side_that_dips_is_named(told: Tell) -> None:
     out = told("water", "plain-tray", "--mass", "20", "--at", "-5,3")[1]
     assert "  heel -0.70 deg (the left side dips), trim 0.42 deg (the far side dips)" in out
+
+
+def test_the_examples_of_the_readme_are_what_check_prints(told: Tell, tmp_path: Path) -> None:
+    """The plain tray; the same with one corner's diagonal swung by 3 deg; two walls and no more."""
+    shown = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8").split("```text\n")[1:4]
+    plain, askew, trough = (block.split("```")[0].splitlines() for block in shown)
+    assert plain == told("check", "plain-tray")[1].splitlines()
+    corner = 25.0 * (1.0 - math.tan(math.radians(42.0)))
+    swung = [replace(c, end=(0.0, corner)) if c.end == (0.0, 0.0) else c for c in tray().creases]
+    swung = [replace(c, start=(0.0, corner)) if c.start == (0.0, 0.0) else c for c in swung]
+    lines = told("check", kept(drawn(swung), tmp_path))[1].splitlines()
+    assert askew == lines[lines.index(askew[0]) :][: len(askew)]
+    two = drawn([line((25.0, 0.0), (25.0, 150.0)), line((125.0, 0.0), (125.0, 150.0))])
+    assert trough == told("check", kept(two, tmp_path))[1].splitlines()[1:]
