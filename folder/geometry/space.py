@@ -35,13 +35,13 @@ def begins(values: Array[Any]) -> Bools:
 
 
 def distinct(values: Ints) -> Ints:
-    """Whole numbers sorted, each once. Plain `np.unique` would load the masked arrays, a tenth of a short command's time."""
+    """Whole numbers of any shape sorted, each once: `(m,)`. Plain `np.unique` would load the masked arrays, which takes time."""
     ordered = np.sort(values, axis=None)
     return ordered[begins(ordered)]
 
 
 def cross(a: Floats, b: Floats) -> Floats:
-    """Cross products (..., 3), written out: the library's own takes its time over small arrays."""
+    """Cross products (..., 3) of vectors (..., 3) in any units, written out: the library's own takes its time over small arrays."""
     out: Floats = np.empty(np.broadcast_shapes(a.shape, b.shape))
     out[..., 0] = a[..., 1] * b[..., 2] - a[..., 2] * b[..., 1]
     out[..., 1] = a[..., 2] * b[..., 0] - a[..., 0] * b[..., 2]

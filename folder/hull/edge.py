@@ -61,7 +61,7 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
 
     @classmethod
     def of(cls, skin: Skin, triangle_face: Ints, lips: Bools) -> Edge:
-        """The edge line of a skin."""
+        """The edge line of a skin; the face (m,) of each triangle, and which of their sides (m, 3) are lips."""
         sides = {
             (int(skin.triangles[t, i]), int(skin.triangles[t, (i + 1) % 3])): (int(t), int(i))
             for t, i in zip(*np.nonzero(skin.neighbours < 0), strict=True)
@@ -117,7 +117,7 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
         return run_of
 
     def _between_cuts(self, run: Ints) -> list[Ints]:
-        """A run taken apart at the ends of cuts, where its one lip becomes the other."""
+        """A run of pieces (k,) taken apart at the ends of cuts, where its one lip becomes the other."""
         stretch = self.stretch[run]
         turns = (np.diff(stretch) != 0) & self._reflex[stretch[1:]]
         return np.split(run, np.nonzero(turns)[0] + 1)
@@ -250,7 +250,7 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
         return self._from[first + k] + on
 
     def _under(self, point: Floats, stretch: int) -> list[int]:
-        """The corners of a triangle of another face that a place on a lip lies on."""
+        """The corners of a triangle of another face that a place (3,) mm on a lip lies on."""
         others = np.nonzero(self.face != self.own_face[stretch])[0]
         corners = self.skin.vertices[self.skin.triangles[others]]
         apart = distances_to_each(point[None], corners)[0]

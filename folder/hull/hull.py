@@ -158,7 +158,7 @@ def _floor_cover(folded: Folded, floor_faces: Bools) -> Cover:
 
 
 def _split_vertices(faces: Faces, shown: Bools) -> tuple[int, Ints]:
-    """How many vertices the skin has and its triangles: a vertex on a cut counts once for each lip."""
+    """How many vertices the skin has and its triangles (m, 3), of those shown (t,): a vertex on a cut counts once for each lip."""
     triangles, face = faces.triangles[shown], faces.triangle_face[shown]
     if not faces.cut.any():
         return len(faces.vertices), triangles
@@ -179,7 +179,7 @@ def _split_vertices(faces: Faces, shown: Bools) -> tuple[int, Ints]:
 
 
 def _neighbours(faces: Faces, shown: Bools, triangles: Ints) -> Ints | None:
-    """Neighbours of each triangle with cuts left open; None when there is no cut and shared vertices tell."""
+    """Neighbours (m, 3) of each triangle (m, 3) with cuts left open; None when there is no cut and shared vertices tell."""
     if not faces.cut.any():
         return None
     across = neighbours_of(triangles)

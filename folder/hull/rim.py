@@ -197,7 +197,9 @@ def _outer_bottoms(skin: Skin) -> Bools:
 
 
 def _inside(point: Floats, up: Floats, wet: Bools, skin: Skin) -> bool:
-    """Whether a point lies in the dry space: straight down from it a line leaves through the skin once too often.
+    """Whether a point (3,) mm lies in the dry space over the wet triangles (m,).
+
+    Straight down from it a line leaves through the skin once too often.
 
     The line is shifted by a hair so that it does not run along a crease.
     """
@@ -212,7 +214,7 @@ def _inside(point: Floats, up: Floats, wet: Bools, skin: Skin) -> bool:
 
 
 def rim_at(heights: Floats, skin: Skin) -> tuple[float, int]:
-    """As `spill`, but where much of the rim is as low as its lowest point, the vertex named is one of its corners."""
+    """As `spill` for heights `(v,)` mm, but where much of the rim is as low as its lowest point, the vertex named is one of its corners."""
     return lowest_of(spill_elevations(heights[None], skin)[0], heights, skin)
 
 

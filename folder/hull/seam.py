@@ -67,7 +67,7 @@ def seams_of(skin: Skin, triangle_face: Ints, lips: Bools) -> Seams:
 
 
 def _likeliest_first(edge: Edge, reached: Bools) -> list[int]:
-    """The pieces at which water comes in, in the order of how likely they are to have no partner.
+    """The pieces at which water comes in, of those marked (p,), in the order of how likely they are to have no partner.
 
     First the middles of all stretches, then what lies far from the ends of one.
     """
@@ -79,7 +79,7 @@ def _likeliest_first(edge: Edge, reached: Bools) -> list[int]:
 
 
 def _taped(edge: Edge, heights: Floats, rim: float) -> Seams:
-    """Tape what the water comes in through, as long as there is something to tape."""
+    """Tape what the water comes in through, at heights (v,) mm, as long as there is something to tape."""
     partners = [edge.partners(piece) for piece in range(len(edge.share))]
     run_of = edge.runs(np.array([bool(p) for p in partners]))
     taped = np.zeros(len(partners), dtype=bool)
@@ -101,7 +101,9 @@ def _taped(edge: Edge, heights: Floats, rim: float) -> Seams:
 
 
 def _lowest(edge: Edge, heights: Floats, run_of: Ints) -> tuple[int, ...]:
-    """The lowest vertex of each run; of runs that have it at one place, as the two edges of a seam do, the first alone."""
+    """The lowest vertex of each run, numbered piece by piece (p,), at heights (v,) mm.
+
+    Of runs that have it at one place, as the two edges of a seam do, the first alone."""
     found: list[int] = []
     for run in distinct(run_of[run_of >= 0]).tolist():
         ends = distinct(edge.ends[distinct(edge.stretch[run_of == run])])

@@ -35,7 +35,9 @@ class Skin(Struct, frozen=True, eq=False, dict=True):
 
     @classmethod
     def of(cls, vertices: Floats, triangles: Ints, floor: Ints, neighbours: Ints | None = None) -> Skin:
-        """A skin; neighbours are found by shared vertex numbers unless given (a cut between shared ends needs them)."""
+        """A skin of vertices (v, 3) mm, triangles (m, 3), floor triangles (k,); and neighbours (m, 3).
+
+        These are found by shared vertex numbers unless given (a cut between shared ends needs them)."""
         own = [
             np.array(vertices, dtype=float),
             np.array(triangles, dtype=np.int64),

@@ -136,7 +136,7 @@ def open_sides(folded: Folded, floor_faces: Bools, border: Ints, heights: Floats
 
 
 def _corners(outline: Floats) -> Floats:
-    """The points of an outline at which it turns."""
+    """The points (c, 2) of an outline (n, 2) mm at which it turns."""
     before, after = outline - np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0) - outline
     sizes = np.hypot(*before.T) * np.hypot(*after.T)
     turns = (before * after).sum(axis=1) < _STRAIGHT * sizes

@@ -145,6 +145,7 @@ def _crossed(faces: Faces, start: Point, end: Point) -> bool:
     p, q = np.array(start), np.array(end)
 
     def side(u: Floats, v: Floats, w: Floats) -> Floats:
+        """On which side of u -> v (..., 2) places w (..., 2) lie: -1, 0 or 1, (...,)."""
         return np.sign((v - u)[..., 0] * (w - u)[..., 1] - (v - u)[..., 1] * (w - u)[..., 0])
 
     return bool(((side(a, b, p) * side(a, b, q) <= 0) & (side(p, q, a) * side(p, q, b) <= 0)).any())

@@ -113,20 +113,20 @@ def shares(count: int, seed: int) -> Floats:
 
 
 def normal(share: Floats) -> Floats:
-    """The standard normal value below which that share of all values lies, six standard deviations at most."""
+    """The standard normal value `(...,)` below which that share of all values lies, six standard deviations at most."""
     at, below = _bell()
     return np.interp(share, below, at)
 
 
 @cache
 def _bell() -> tuple[Floats, Floats]:
-    """Standard normal values and the share below each: close enough for straight lines between, to 2e-4."""
+    """Standard normal values `(601,)` and the share below each `(601,)`: close enough for straight lines between, to 2e-4."""
     at = np.linspace(-6.0, 6.0, 601)
     return at, np.array([math.erfc(-x / math.sqrt(2.0)) / 2.0 for x in at.tolist()])
 
 
 def percentiles(values: Floats, *percents: float) -> list[float]:
-    """Percentiles, straight between values. The library's own would load the masked arrays."""
+    """Percentiles of values `(n,)`, straight between them. The library's own would load the masked arrays."""
     ordered = np.sort(values)
     at = np.array(percents) / 100.0 * (len(ordered) - 1)
     return [float(p) for p in np.interp(at, np.arange(len(ordered)), ordered)]

@@ -162,7 +162,9 @@ def _towards(vectors: Floats) -> Floats:
 
 
 def _face(skin: Skin, first: int, towards: Floats, floor: Bools) -> list[int]:
-    """The triangles of the wall that begins with `first`: on over every crease as long as they face the same way."""
+    """The triangles of the wall that begins with `first`, by where all face, `(m, 2)`.
+
+    On over every crease as long as they face the same way."""
     alike = ~floor & (towards @ towards[first] > _SAME_WAY)
     start = np.arange(len(alike)) == first
     one, side = np.nonzero((skin.neighbours >= 0) & (alike | start)[:, None])
@@ -172,7 +174,9 @@ def _face(skin: Skin, first: int, towards: Floats, floor: Bools) -> list[int]:
 
 
 def _layers(skin: Skin, top: Floats) -> int:
-    """Layers of the outermost stack that a level line from over the floor's middle goes through, half way up."""
+    """Layers, at the height of a place `(3,)` mm, of the outermost stack.
+
+    That which a level line from over the floor's middle goes through, half way up."""
     # A little off the exact middle, so that the line does not run into a crease.
     start = np.array([0.0, 0.0, top[2] * 0.4937])
     ahead = np.array([top[0] + 0.0137, top[1] - 0.0171, 0.0])

@@ -127,7 +127,7 @@ def pressed(shape: Folded) -> Folded:
 
 
 def clashing_faces(faces: Faces, turn: Floats) -> Ints:
-    """Faces that take part in a clash when the sheet is folded by these turns, once for each clash."""
+    """Faces (2 k,) that take part in k clashes when the sheet is folded by turns (e,) rad, once for each clash."""
     return clashes_of(folded(faces, turn.copy()), measured=False).pairs.ravel()
 
 

@@ -134,7 +134,7 @@ class ConstraintRows(Struct, frozen=True, eq=False):
     """(r, 2) two of the faces, to name the place."""
 
     def only(self, rows: Ints) -> ConstraintRows:
-        """Some of the rows."""
+        """The same for some `rows` (k,) alone."""
         return ConstraintRows(self.which[rows], self.sign[rows], self.table, self.faces[rows])
 
     def follow(self, value: OrderAnswers) -> Bools:
@@ -159,7 +159,7 @@ class CellOrder(Struct, frozen=True, eq=False):
     """(c, k)"""
 
     def only(self, rows: Ints) -> CellOrder:
-        """Some of the cells."""
+        """The same for some cells, `rows` (k,), alone."""
         return CellOrder(self.which[rows], self.sign[rows], self.faces[rows])
 
     def above(self, value: OrderAnswers) -> Bools:
@@ -186,7 +186,7 @@ Rule = ConstraintRows | CellOrder
 
 
 def propagate(value: OrderAnswers, rules: Sequence[Rule]) -> list[tuple[int, int]]:
-    """Note in `value` all that follows from what it holds. Pairs of faces where that contradicts itself."""
+    """Note in the answers `value` (q,) all that follows from what they hold. Pairs of faces where that contradicts itself."""
     while True:
         before, broken = value.copy(), []
         for rule in rules:
@@ -207,7 +207,7 @@ FacePair = tuple[int, int]
 def decide_order(
     value: OrderAnswers, rules: Sequence[Rule], asked: Ints, hints_of: Callable[[], Hints]
 ) -> tuple[list[FacePair], list[FacePair]]:
-    """Answer the questions `asked`: first what follows, then by trying.
+    """Answer the questions `asked` (a,) in `value` (q,): first what follows, then by backtracking.
 
     Pairs of faces that have no order, and those for which it could not be found out.
     """
@@ -225,7 +225,7 @@ def decide_order(
 
 
 def _parts(value: OrderAnswers, rules: Sequence[Rule], asked: Ints) -> list[tuple[Ints, list[Rule]]]:
-    """Open questions that have to do with each other, and the rows of the rules that speak of them."""
+    """Open questions (m,), of those `asked` (a,), that have to do with each other, and the rows of the rules that speak of them."""
     left = asked[value[asked] == 0]
     index = np.full(len(value), -1)
     index[left] = np.arange(len(left))
@@ -243,7 +243,7 @@ def _parts(value: OrderAnswers, rules: Sequence[Rule], asked: Ints) -> list[tupl
 
 
 def _guess(value: OrderAnswers, open_ones: Ints, hints: Hints) -> tuple[int, int]:
-    """The question to try next and its likely answer: one that has hints, if there is any."""
+    """The question, of those open (m,), to try next and its likely answer: one that has hints, if there is any."""
     for k in open_ones.tolist():
         vote = sum(int(value[other]) * sign for other, sign in hints.get(k, ()))
         if vote:
@@ -252,7 +252,7 @@ def _guess(value: OrderAnswers, open_ones: Ints, hints: Hints) -> tuple[int, int
 
 
 def _backtrack(value: OrderAnswers, rules: Sequence[Rule], asked: Ints, hints: Hints) -> bool | None:
-    """Answer questions by trying; False when every way contradicts itself. None, and left open, when it takes too long."""
+    """Answer questions `asked` (m,) by trying; False when every way contradicts itself. None, and left open, when it takes too long."""
     trail: list[tuple[int, int, OrderAnswers, bool]] = []
     wrong = 0
     while True:

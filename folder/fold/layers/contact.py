@@ -119,7 +119,7 @@ def _by_planes(outline: Outline, pairs: Ints, tolerance_mm: float) -> tuple[tupl
 
 
 def _crossings(outline: Outline, pairs: Ints, deep: Floats, tolerance_mm: float) -> tuple[Ints, Floats, Floats]:
-    """Of pairs that are on both sides of each other, those whose stretches of the common line overlap."""
+    """Of pairs (p, 2) that are on both sides of each other by `deep` (p,) mm, those whose stretches of the common line overlap."""
     if not len(pairs):
         return pairs, np.empty((0, 3)), np.empty(0)
     n = outline.normals[pairs]

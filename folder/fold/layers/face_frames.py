@@ -15,7 +15,7 @@ _HAIR_MM2 = 1e-7
 
 
 def ranges(first: Ints, count: Ints) -> tuple[Ints, Ints]:
-    """Stretches of rows laid end to end: for each stretch `count` rows from `first`; the stretch and row of each."""
+    """Stretches of rows end to end: for each stretch (s,) `count` rows from `first`; the stretch and the row of each, (r,)."""
     owner = np.arange(len(count)).repeat(count)
     row = np.arange(len(owner)) + (first + count - count.cumsum()).take(owner)
     return owner, row
@@ -29,7 +29,7 @@ def pairs_between(one: Ints, other: Ints) -> Ints:
 
 
 def pair_keys(one: Ints, other: Ints, count: int) -> Ints:
-    """A number for each pair of numbers below `count`, the same whichever of the two comes first."""
+    """A number for each pair of numbers (n,) below `count`, the same whichever of the two comes first."""
     return np.minimum(one, other) * count + np.maximum(one, other)
 
 
@@ -42,7 +42,7 @@ def run_ends(values: Ints) -> Bools:
 
 
 def among(keys: Ints, some: Ints) -> Bools:
-    """Which of some numbers are among sorted keys."""
+    """Which of some numbers (n,) are among sorted keys (k,): (n,)."""
     if not len(keys):
         return np.zeros(some.shape, dtype=np.bool_)
     return keys.take(keys.searchsorted(some), mode="clip") == some

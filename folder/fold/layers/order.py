@@ -136,7 +136,7 @@ class _Order:
                 self.cyclic.append((a, b))
 
     def edges_in_faces(self) -> list[tuple[tuple[int, int], Floats]]:
-        """Creases that run across a layer. What is returned passes through it."""
+        """Creases that run across a layer. What is returned passes through it: two faces, and a place (3,) mm in space."""
         edge, face = self.contacts.edge_in_face[:, 0], self.contacts.edge_in_face[:, 1]
         if not len(edge):
             return []
@@ -166,7 +166,7 @@ class _Order:
         return crossings
 
     def collinear_edges(self) -> list[tuple[tuple[int, int], Floats]]:
-        """Creases along each other. What is returned passes through each other along them."""
+        """Creases along each other. What is returned passes through each other along them: two faces, and a place (3,) mm in space."""
         edges = self.contacts.collinear_edges
         if not len(edges):
             return []
@@ -199,7 +199,7 @@ class _Order:
         return crossings
 
     def _middle(self, edge: int) -> Floats:
-        """The middle of an edge in space."""
+        """The middle (3,) mm of an edge in space."""
         motion = self.folded.motions[self.faces.sides[edge, 0]]
         return motion[:3, :2] @ self.faces.vertices[self.faces.edges[edge]].mean(axis=0) + motion[:3, 3]
 
@@ -222,7 +222,7 @@ class _Order:
             self.cells += [tuple(c) for c in cell_order.faces[np.arange(len(order))[:, None], order].tolist()]
 
     def _hints(self, root: Ints, flip: Ints) -> Hints:
-        """Two faces with a flat fold between them are likely to lie on the same side of a third."""
+        """Two faces with a flat fold between them are likely to lie on the same side of a third; `root`, `flip` (q,) as in `roots`."""
         edge = self._folded_flat()
         start, neighbour = self._neighbours()
         one, other = self.faces.sides[edge].T
@@ -245,7 +245,7 @@ class _Order:
         return one.take(order).searchsorted(np.arange(self.faces.count + 1)), other.take(order)
 
     def _folded_flat(self) -> Ints:
-        """The edges folded flat; those too short to tell, where a rounded drawing sets a vertex apart, say nothing."""
+        """The edges (k,) folded flat; those too short to tell, where a rounded drawing sets a vertex apart, say nothing."""
         long = self.inward[1] > self.tolerance_mm
         return (self.faces.joined & (np.abs(self.folded.turn) > math.pi / 2.0) & long).nonzero()[0]
 

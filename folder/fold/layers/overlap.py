@@ -38,7 +38,7 @@ def inside_layer(start: Floats, end: Floats, corners: Floats, side: Floats, marg
 
 
 def overlaps(outline: Outline, pairs: Ints, least_mm: float) -> tuple[Ints, Floats, Floats]:
-    """Of pairs in one plane, those that overlap by more than a seam of some width: pairs, a place in both, and the area."""
+    """Of pairs (p, 2) in one plane, those that overlap by more than a seam of some width: (q, 2), a place in both (q, 3) mm, mm2 (q,)."""
     if not len(pairs):
         return pairs, np.empty((0, 3)), np.empty(0)
     first, size = outline.triangle_first, outline.triangle_size
@@ -95,7 +95,7 @@ def overlaps(outline: Outline, pairs: Ints, least_mm: float) -> tuple[Ints, Floa
 
 
 def edges_in_faces(outline: Outline, edge: Ints, face: Ints, margin_mm: float, least_mm: float) -> tuple[Ints, Floats]:
-    """Of edges in the plane of faces, those that run inside for a while and deeper than the margin: their numbers, and a place on each."""
+    """Of edges (k,) in the planes of faces (k,), those that run inside for a while, deeper than the margin: (i,), and places (i, 3) mm."""
     if not len(edge):
         return edge, np.empty((0, 3))
     place = outline.ends.take(edge, axis=2)

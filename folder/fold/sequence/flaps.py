@@ -76,14 +76,14 @@ class Flap(Struct, frozen=True, eq=False, dict=True):
         return float(self.reach(self.shape.corners.compress(mine, axis=0)).max(initial=0.0))
 
     def reach(self, places: Floats) -> Floats:
-        """How far places in space (..., 3) lie from the line of the hinge, mm."""
+        """How far places in space (..., 3) lie from the line of the hinge, (...,) mm."""
         off = places - self.at
         off = off - (off @ self.axis)[..., None] * self.axis
         return np.sqrt(np.einsum("...i,...i", off, off))
 
 
 def reach(places: Floats, at: Floats, axis: Floats) -> Floats:
-    """How far places lie from lines, for many lines at once: places, places on the lines, unit axes (..., 3) -> (...) mm."""
+    """How far places lie from lines, for many lines at once: places, places on the lines, unit axes, (..., 3) each -> (...,) mm."""
     off = places - at
     off -= np.einsum("...i,...i", off, axis)[..., None] * axis
     return np.sqrt(np.einsum("...i,...i", off, off))

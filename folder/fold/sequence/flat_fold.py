@@ -93,7 +93,7 @@ def folded_with(now: Folded, turn: Floats, edges: Ints) -> Folded | None:
 
 
 def closes(faces: Faces, turn: Floats) -> bool:
-    """Whether every inner vertex closes, as far as hands can tell."""
+    """Whether every inner vertex closes at turns (e,) rad, as far as hands can tell."""
     fans = fans_of(faces)
     return bool(misfits(fans.turns(turn), fans.sector).max(initial=0.0) <= _MISFIT_RAD)
 

@@ -78,7 +78,7 @@ def table_lines(was: Folded, edges: Bools, creased: Bools, now: Folded | None = 
 
 
 def _in_line(was: Folded, edges: Bools) -> Iterator[Ints]:
-    """The edges, line by line of the table."""
+    """The edges (e,), line by line of the table: numbers (k,) each."""
     left = np.nonzero(edges)[0]
     start, end = on_table(was, left)
     length = np.linalg.norm(end - start, axis=1)
@@ -90,7 +90,7 @@ def _in_line(was: Folded, edges: Bools) -> Iterator[Ints]:
 
 
 def _unbroken(was: Folded, on: Ints) -> Iterator[Ints]:
-    """Edges on one line, in stretches without a gap."""
+    """Edges (k,) on one line, in stretches without a gap: numbers (j,) each."""
     start, end = on_table(was, on)
     along = (end[0] - start[0]) / np.linalg.norm(end[0] - start[0])
     spans = np.sort(np.stack([start @ along, end @ along], axis=1), axis=1)
@@ -139,7 +139,7 @@ class _Table:
         return TableLine(_point(start), _point(end), _point(beyond), reach, whole, corner, guide, sizes, _point(toward))
 
     def _moving(self, edges: Ints, now: Folded | None) -> Floats:
-        """The corners of all that moves with a fold; none where nothing does."""
+        """The corners (c, 2) mm of all that moves with a fold along edges (k,); none where nothing does."""
         if now is None:
             return np.empty((0, 2))
         faces, was = self.was.faces, self.was

@@ -64,7 +64,7 @@ class _Way:
         return float((2.0 * np.sin(misfit / 2.0) * self.spoke).max(initial=0.0))
 
     def near(self, turn: Floats) -> PartwayState:
-        """The state nearest to these turns that closes, the driven creases kept as they are if that can be."""
+        """The state nearest to these turns (e,) rad that closes, the driven creases kept as they are if that can be."""
         for moving, allowed in zip(tuple(self.moving), (self.exact_mm, self.allowed_mm)[-len(self.moving) :], strict=True):
             found = self.link(moving).closed(turn, _ROUNDS)
             over = np.abs(found) > _MOST_RAD
@@ -81,7 +81,7 @@ class _Way:
         return PartwayState(frozen(turn.copy()), False)
 
     def link(self, moving: Bools) -> Linkage:
-        """The linkage with some edges moving, made once."""
+        """The linkage with some edges (e,) moving, made once."""
         key = moving.tobytes()
         if key not in self.linkages:
             self.linkages[key] = linkage(self.faces, moving, self.fans, np.where(self.driven, _DRIVEN_WEIGHT, 1.0))
@@ -110,7 +110,7 @@ class _Way:
         return PartwayState(frozen(self.end.copy()), self.gap_mm(self.end) <= TOLERANCES.take_up_mm)
 
     def mixed(self, share: float) -> Floats:
-        """Each turn at its share of the way."""
+        """(e,) rad: each turn at its share of the way."""
         return self.start + share * (self.end - self.start)
 
 

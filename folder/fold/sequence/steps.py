@@ -150,7 +150,7 @@ class _Making:
     # Folds on the table.
 
     def fold_flat(self, wanted: Bools, *, together: bool) -> None:
-        """Make all folds on the table that some edges allow; like ones, or all there are if `together`, in one step."""
+        """Make all folds on the table that some edges (e,) allow; like ones, or all there are if `together`, in one step."""
         while True:
             found = table_folds(self.now, self.shape.turn, wanted, up=not self.over)
             if not found:
@@ -172,14 +172,14 @@ class _Making:
     # Creases made before they are folded.
 
     def crease_groups(self) -> Iterator[Bools]:
-        """What is left to crease: the floor's border first, then the rest."""
+        """What is left to crease (e,): the floor's border first, then the rest."""
         level = (np.abs(self.shape.normals[:, 2]) > math.cos(0.01)) & (np.abs(self.shape.motions[:, 2, 3]) < TOLERANCES.closed_mm)
         on_floor = np.where(self.faces.sides >= 0, level[self.faces.sides], False)
         yield self.bends & (on_floor[:, 0] != on_floor[:, 1]) & ~self.creased
         yield self.bends & ~self.creased
 
     def crease(self, edges: Bools) -> None:
-        """Fold and unfold some edges, and whatever lies in line with them on the table."""
+        """Fold and unfold some edges (e,), and whatever lies in line with them on the table."""
         if not edges.any():
             return
         rest = np.nonzero(self.bends & ~self.creased)[0]

@@ -137,7 +137,7 @@ def _triangles(points: Floats, ring: Ints, count: int, holes: Ints) -> tuple[Int
 
 
 def _polygon(points: Floats, ring: Ints, holes: Ints, start: int, end: int) -> shapely.Polygon:
-    """The face whose border is the rows from `start` to `end`."""
+    """The face whose border is the rows `(b, 4)` from `start` to `end`; places `(v, 2)` mm."""
     inner = holes[(holes >= start) & (holes < end)]
     shell, *rest = (points[rows] for rows in np.split(ring[start:end, 1], inner - start))
     return shapely.Polygon(shell, rest)
@@ -221,7 +221,7 @@ def _nearest(points: Floats, corners: Floats) -> Floats:
 
 
 def _layers(pieces: Sequence[Floats], polygons: Array[np.object_]) -> Ints:
-    """How many polygons lie over each region that their borders cut out."""
+    """How many polygons (each (n, 2) mm) lie over each region that their borders cut out: (r,)."""
     # Rounded to a micrometre, so that a side on which many layers end is noded once.
     sides = np.concatenate([np.stack([complex_of(p), complex_of(np.roll(p, -1, axis=0))], axis=1) for p in pieces])
     sides = np.unique(np.sort(sides.round(3), axis=1), axis=0)

@@ -5,7 +5,17 @@ potential energy of hull and water is least. Newton's method goes there on draft
 stiffness being the exact second derivative. Where the stiffness is negative the step is turned downhill; a step that
 does not lower the energy is halved. Tilts of any size; no small-angle formula.
 
-Energies are divided by the water's density: a weight counts as the volume of water that it displaces at rest.
+Energies are divided by the water's density: a weight counts as the volume W of water that it displaces at rest, mm3.
+
+With draft T, displaced volume V, its centre B, the weight's centre G, waterplane area A, second moments I and centre F of
+the waterplane (of flotation), all in the water's axes with heights from the floor's middle (mm):
+
+energy    E = W (zG - T) + the integral of h^2 / 2 over the waterplane's columns, h the height of the skin above the water
+draft     dE/dT = V - W: minus the volume residual;  d2E/dT2 = A
+gradient  for a turn about F, which keeps V:  W xG - V xB - xF (W - V), and so for y
+stiffness for such turns:  I about F + V zB - W zG;  at rest, where V = W, that is V GM, with BM = I / V
+
+The last is Bouguer's metacentric height; see Biran & Lopez-Pulido, Ship Hydrostatics and Stability, 2nd ed. (2014), ch. 2.
 """
 
 from __future__ import annotations
@@ -111,7 +121,9 @@ def find_equilibria(
     ups: Floats,
     drafts_mm: Floats,
 ) -> Equilibria:
-    """The rests downhill from poses. One from which a push leads on counts as a rest too: ask its stiffness."""
+    """The rests downhill from poses: ups `(n, 3)` and drafts `(n,)` mm, under weights of `(n,)` mm3 at centres `(n, 3)` mm.
+
+    One from which a push leads on counts as a rest too: ask its stiffness."""
     size = float(np.abs(skin.vertices).max())
     n = len(ups)
     done = Equilibria(ups.copy(), drafts_mm.copy(), np.zeros(n, dtype=bool), np.zeros(n))
@@ -159,7 +171,7 @@ class _Iterate(NamedTuple):
 
     @classmethod
     def new(cls, ups: Floats, drafts_mm: Floats) -> _Iterate:
-        """At the start."""
+        """At the start: ups `(n, 3)`, drafts `(n,)` mm."""
         n, most = len(ups), np.full(len(ups), np.inf)
         return cls(ups, drafts_mm, np.zeros((n, 3)), np.zeros(n), most, np.zeros(n), np.zeros(n), np.zeros(n))
 
@@ -171,7 +183,7 @@ class _Iterate(NamedTuple):
 
 
 def _chosen(flags: Bools, one: _Iterate, other: _Iterate) -> _Iterate:
-    """Row by row the one place where the flag is up, else the other."""
+    """Row by row the one where the flag `(n,)` is up, else the other."""
     return _Iterate(*(np.where(flags if a.ndim == 1 else flags[:, None], a, b) for a, b in zip(one, other, strict=True)))
 
 

@@ -131,7 +131,7 @@ def place_of(skin: Skin, vertex: int) -> Triple:
 
 
 def stable_rest(skin: Skin, volume: Floats, centre: Floats, ups: Floats, draft: Floats) -> Equilibria | None:
-    """The rest downhill from a pose, arrays of one; None when the hull goes over."""
+    """The rest downhill from one pose: volume `(1,)` mm3, centre and up `(1, 3)`, draft `(1,)` mm; None when the hull goes over."""
     slack = 1e-9 * float(volume[0]) * float(np.abs(skin.vertices).max())
     for _ in range(_NUDGES):
         found = find_equilibria(skin, volume, centre, ups, draft)

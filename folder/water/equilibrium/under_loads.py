@@ -88,7 +88,9 @@ def laden(
 
 
 def _at_rest(skin: Skin, volume: Floats, centres: Floats, ups: Floats, drafts_mm: Floats) -> Equilibria:
-    """The rests downhill from poses; what balances there and would fall at a touch is pushed, to see where it goes."""
+    """The rests downhill from poses, ups `(n, 3)` and drafts `(n,)` mm.
+
+    What balances there and would fall at a touch is pushed, to see where it goes."""
     found = find_equilibria(skin, volume, centres, ups, drafts_mm)
     for _ in range(_NUDGES):
         rows = np.nonzero(found.still & (found.least_stiffness < -_slack(skin, volume)))[0]

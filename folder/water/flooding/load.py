@@ -7,6 +7,16 @@ two unknowns, solved by Newton's method for many loads at once.
 The hull may turn over before that, under a high load or under a small one. Where the balance found is not stable, or the
 hull may not stand under every load on the way there, the load is put on from empty, as a hand does; see `from_empty`.
 
+The draft is that of the rim, T = z of its lowest vertex R + shift, so the volume V and the load P = V - W follow from the
+tilt (W the hull's own weight, centres O of the hull and L of the load, letters else as in `equilibrium.many`):
+
+balance   off = V xB - W xO - P xL = 0, and so for y
+change    with a turn the draft grows as xR, the volume as `growth` A xR - S, S the first moments of the waterplane, and
+          off as  S xR - I - xL growth - (V zB - W zO - P zL);  that matrix is inverted for Newton's step
+
+The turned waterplane is that of Biran & Lopez-Pulido, Ship Hydrostatics and Stability, 2nd ed. (2014), ch. 2; the rim as a
+bound on draft is ours.
+
 shift     the water may stand this far above the rim (surface tension), or comes in this far below it (an uneven rim)
 """
 
@@ -189,7 +199,7 @@ def _start(case: Case) -> Floats:
     rim_corners = skin.vertices[list(corners(skin))]
 
     def balance(deeper: Floats) -> tuple[Floats, Floats, Floats]:
-        """The load, how far off balance it is, and minus its stiffness, with the level hull so much deeper than its rim."""
+        """The load, how far off balance it is, and minus its stiffness, with the level hull `(n,)` mm deeper than its rim."""
         load = area * deeper - m[0, 3] - own
         righting = (
             -rim * m[0, 3] - m[3, 3] / 2.0 + area * rim * deeper - own * case.own_centre[2] - load * centres[:, 2]
@@ -216,7 +226,7 @@ def _start(case: Case) -> Floats:
 
 
 def _inverse(a: Floats) -> tuple[Floats, Bools]:
-    """The inverse of every 2 x 2 matrix, and where there is one; zero where not."""
+    """The inverse of every 2 x 2 matrix `(n, 2, 2)`, and where there is one `(n,)`; zero where not."""
     det = a[..., 0, 0] * a[..., 1, 1] - a[..., 0, 1] * a[..., 1, 0]
     fine = np.abs(det) > 1e-12 * (a * a).sum(axis=(-2, -1))
     swapped = np.empty_like(a)

@@ -50,7 +50,7 @@ class Case(NamedTuple):
     shift: Floats
 
     def some(self, rows: Ints) -> Case:
-        """The same for some of the places."""
+        """The same for some `rows (k,)` of the places."""
         return self._replace(centres=self.centres[rows], shift=self.shift[rows])
 
     def standing(self, loads: Floats) -> StandingPose:
@@ -167,7 +167,7 @@ def _put_on(case: Case, last: LimitLoads, most: float) -> Bools:
 
 
 def _narrowed(last: LimitLoads, rows: Ints, tried: Floats, found: StandingPose, shift: Floats) -> None:
-    """The brackets of some rows after a load tried in each."""
+    """The brackets of some rows `(k,)` after a load `(k,)` mm3 tried in each."""
     stands = found.still & (found.freeboard_mm + shift[rows] >= 0.0)
     held = rows[stands]
     last.load[held], last.ups[held] = tried[stands], found.ups[stands]

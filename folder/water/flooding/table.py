@@ -115,7 +115,7 @@ class Fan(NamedTuple):
 
 
 def _cell(nodes: Floats, at: Floats) -> tuple[Ints, Floats, Floats]:
-    """The node below each value, how far it is on its way to the next one, 0 to 1, and how far that is; ends hold beyond."""
+    """The node below each value `(n,)`, how far it is on its way to the next one, 0 to 1, and how far that is; ends hold beyond."""
     low = np.clip(np.searchsorted(nodes, at, side="right") - 1, 0, len(nodes) - 2)
     wide = (nodes[1:] - nodes[:-1])[low]
     return low, np.clip((at - nodes[low]) / wide, 0.0, 1.0), wide
