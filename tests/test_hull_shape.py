@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -304,3 +305,16 @@ def test_foil_weighs_what_its_makers_say(thickness_um: float, mass_g: float) -> 
     pattern = tray(25.0, 90.0, Sheet(150.0, 150.0, thickness_um))
     assert pytest.approx(mass_g) == measured(pattern).foil_mass_g
     assert pytest.approx(mass_g) == hull_of(pattern).weight.mass_g
+
+
+def test_a_side_of_many_layers_is_as_long_as_it_is_seen() -> None:
+    """A sheet of 150 mm pressed to a triangle of four layers: its sides are 150 mm and half a diagonal, 106.1 mm."""
+    base = drawn(
+        [
+            line((0.0, 0.0), (150.0, 150.0), turn_deg=180.0),
+            line((0.0, 150.0), (150.0, 0.0), turn_deg=180.0),
+            line((0.0, 75.0), (150.0, 75.0), "mountain", turn_deg=180.0),
+        ]
+    )
+    finding = only(study(replace(base, floor_at=(75.0, 20.0))), "open-side")
+    assert {"106.1", "150.0"} == set(re.findall(r"side of ([\d.]+) mm", finding.detail))

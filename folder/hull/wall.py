@@ -131,7 +131,9 @@ def open_sides(folded: Folded, floor_faces: Bools, border: Ints, heights: Floats
         rows = sides[side]
         longest = max(rows, key=lambda row: (round(lengths[row], 6), -row))
         x, y = ends[longest].mean(axis=0).tolist()
-        found.append(OpenSide((x, y), float(lengths[rows].sum()), float(wall[rows].max())))
+        # Layers that lie on each other have an edge each along the same side.
+        whole = float(np.hypot(*(corners[(side + 1) % len(corners)] - corners[side])))
+        found.append(OpenSide((x, y), min(float(lengths[rows].sum()), whole), float(wall[rows].max())))
     return found
 
 

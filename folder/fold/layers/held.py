@@ -39,7 +39,7 @@ def loose_findings(shape: Folded, layering: Layering, crimps: tuple[Point, ...])
             continue
         at, under = _tip(shape, flap), _pinch(shape, layering, flap)
         remedy = Remedy("Pinch the layers together here.", crimps=(under,)) if under else None
-        text = "Nothing holds this flap down: it can swing out. Pinch its tip to the wall."
+        text = "Nothing holds this flap down: it can swing out. Pinch its tip to what it lies on."
         detail = f"The flap reaches {flap.depth_mm:.0f} mm from its fold; no crimp, hem or layer holds it."
         found.append(Finding("loose-flap", "warn", at, text, detail, remedy))
     return found
