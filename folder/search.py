@@ -46,13 +46,6 @@ def brim_score(pattern: Pattern) -> float | None:
     return None if result.report.stops or result.brim is None else result.brim.load_g
 
 
-def sweep(
-    family: str, name: str, values: list[float], keep: Mapping[str, object] | None = None, *, sheet: Sheet | None = None
-) -> list[tuple[float, float | None]]:
-    """The brim load at each value of one parameter; None where there is no hull."""
-    return [(v, _scored(family, {**(keep or {}), name: v}, sheet, brim_score)) for v in values]
-
-
 def improve(
     family: str, keep: Mapping[str, object] | None = None, *, sheet: Sheet | None = None, score: Score = brim_score
 ) -> Improvement:

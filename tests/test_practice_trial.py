@@ -17,14 +17,6 @@ def test_held_mass_is_count_times_mass_each() -> None:
     assert 100.0 == CENTS.held_g
 
 
-def test_held_share_is_held_mass_over_brim_load() -> None:
-    assert 0.4 == replace(CENTS, brim_g=250.0).held_share
-
-
-def test_without_a_brim_load_there_is_no_held_share() -> None:
-    assert CENTS.held_share is None
-
-
 def test_a_trial_cannot_be_changed() -> None:
     with pytest.raises(AttributeError):
         CENTS.count = 41  # type: ignore[misc]

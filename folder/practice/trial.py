@@ -106,11 +106,6 @@ class Trial(Struct, frozen=True):
         """What it held, g."""
         return self.count * self.mass_each_g
 
-    @property
-    def held_share(self) -> float | None:
-        """Held mass over brim load; None where the brim load is not known."""
-        return None if self.brim_g is None else self.held_g / self.brim_g
-
 
 def grams(mass_g: float) -> str:
     """A mass for people: no more than two decimals, thousands with commas, and never as a power of ten."""
