@@ -107,7 +107,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def hull(self) -> Hull | None:
         """The vessel; None when there is no floor."""
-        return hull_of(self.folded, self.pattern.sheet.thickness_um)
+        return hull_of(self.folded, self.pattern.sheet.thickness_um, folds=self.folds)
 
     @cached_property
     def _fold(self) -> tuple[Report, bool]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable
 
@@ -87,3 +88,16 @@ def test_many_whole_lines_that_do_not_fold_are_told_without_walls_rim_or_load(ki
         made.measures.volume_mm3,
         made.load.brim_g,
     )
+
+
+@pytest.mark.parametrize("kind", ["at random", "grid"])
+def test_many_whole_lines_folded_flat_are_told_in_time_too(kind: str, many: Callable[[int, int], int]) -> None:
+    """All faces then lie in the floor's plane, one on the other; what thousands of them cover together is not asked."""
+    count = many(100, 200)
+    drawn = whole_lines(count, kind)
+    flat = replace(drawn, creases=tuple(replace(c, turn_rad=math.pi) for c in drawn.creases))
+    began = time.process_time()
+    made = study(flat)
+    assert made.report.stops
+    assert (False, 1) == (made.folds, made.measures.floor_layers_most)
+    assert time.process_time() - began < many(1, 2)

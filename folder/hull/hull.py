@@ -101,12 +101,18 @@ class Hull(Struct, frozen=True, eq=False, dict=True):
         return self.volume_to_mm3(self.rim_height_mm)
 
 
-def hull_of(folded: Folded, thickness_um: float) -> Hull | None:
-    """The hull of a folded sheet; None when nothing lies under `floor_at`."""
+def hull_of(folded: Folded, thickness_um: float, *, folds: bool = True) -> Hull | None:
+    """The hull of a folded sheet; None when nothing lies under `floor_at`.
+
+    Of a sheet that does not fold (`folds` false) nobody asks what lies on its floor: that is then the root and what is level
+    with it unfolded. What thousands of faces cover that are folded onto each other takes time that grows like their square.
+    """
     faces = folded.faces
     if faces.root < 0:
         return None
     floor_faces = _floor_faces(folded)
+    if not folds:
+        floor_faces = floor_piece(folded, floor_faces & (folded.normals[:, 2] > 0))
     cover = _floor_cover(folded, floor_faces)
     if not cover.outline:
         return None
