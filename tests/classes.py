@@ -17,15 +17,13 @@ from functools import cache
 import numpy as np
 
 from folder.geometry.space import Floats
-from folder.pattern.file import read_pattern
 from folder.pattern.pattern import Sheet
-from folder.places import PATTERNS
 from folder.practice.estimate import Joined
 from folder.practice.evidence import evidence
 from folder.practice.identity import Identity
 from folder.practice.trial import Trial
-from folder.studies import study
 from folder.water.working_load import working_load
+from tests.studied import ready_study
 
 DESIGNS = (
     "plain-tray", "hemmed-tray", "tall-small-tray", "shallow-tray", "long-barge",
@@ -39,7 +37,7 @@ KINDS = {"honest": (30, 0, 0), "mixed": (20, 5, 5), "leaky": (13, 12, 5)}
 @cache
 def design(number: int) -> tuple[Identity, Floats, Floats]:
     """A ready pattern: who it is, what simulated builds hold as the estimate knows them, and as they turn out, g."""
-    done = study(read_pattern(PATTERNS / f"{DESIGNS[number]}.json"))
+    done = ready_study(DESIGNS[number])
     assert done.hull is not None
     assert done.brim is not None
     known, true = (working_load(done.hull.skin, done.hull.weight, done.water, top=done.brim, seed=seed) for seed in (1, 7))

@@ -12,25 +12,20 @@ from folder.cargo.packing.packing import Packing
 from folder.cargo.packing.stack import Stack, stack_item
 from folder.cargo.predict import Cargo
 from folder.paper.design import Design
-from folder.pattern.file import read_pattern
 from folder.places import PATTERNS
-from folder.studies import Study, study
+from folder.studies import study
 from folder.water.brim_load import BrimLoad
 from folder.water.working_load import Win, WorkingLoad
 from tests.drawings import tray
+from tests.studied import ready_study
 
 READY = sorted(path.stem for path in PATTERNS.glob("*.json"))
 
 
 @cache
-def studied(name: str) -> Study:
-    return study(read_pattern(PATTERNS / f"{name}.json"))
-
-
-@cache
 def ready(name: str) -> Design:
     """A ready pattern with a load set by shares of its brim load: pages are tested, not the water."""
-    done = studied(name)
+    done = ready_study(name)
     if done.hull is None or done.brim is None:
         return Design(done.pattern, done.folded, done.hull)
     brim = done.brim.load_g

@@ -13,7 +13,7 @@ from folder.cargo.packing.block_search import push_blocks
 from folder.cargo.packing.packing import pack_blocks
 from folder.cargo.packing.room import room_of, straight_room
 from folder.cargo.packing.stack import fill
-from tests.designs import studied
+from tests.studied import ready_study
 from tests.test_cargo_packing_packing import SHAPES, TRAY, check_blocks
 
 FLOORS = {
@@ -68,7 +68,7 @@ def test_blocks_are_packed_at_least_as_well_as_rows(many):
 @pytest.mark.parametrize(("length", "width", "least"), [(60.0, 30.0, 2), (45.0, 24.0, 3), (20.0, 20.0, 12)])
 def test_the_floor_of_the_eight_sided_bowl_takes_what_can_be_laid_there_by_hand(length, width, least):
     """2 bricks, 3 corks, 12 cubes: laid out by hand with a ruler's shifts."""
-    floor = studied("eight-sided-bowl").hull.cover.outline
+    floor = ready_study("eight-sided-bowl").hull.cover.outline
     packing = pack_blocks(floor, length, width)
     check_blocks(floor, packing)
     assert packing.count >= least
@@ -92,7 +92,7 @@ def test_a_chalk_longer_than_the_floor_lies_across():
 
 def test_a_few_corks_lie_as_tubes_and_more_are_a_heap():
     """A tube that lies has its middle a radius over the floor. 14 mm of wall made a heap that stood in the floor."""
-    shallow = room_of(studied("shallow-tray").hull)
+    shallow = room_of(ready_study("shallow-tray").hull)
     few = fill(shallow, find_item("cork"), enough=4)
     assert ("single", 12.0) == (few.way, few.places_mm[:4, 2].max())
     assert few.first.count == few.fits_per_layer >= 12

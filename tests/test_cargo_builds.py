@@ -18,7 +18,8 @@ from folder.cargo.vessel import vessel_of
 from folder.water.build_variation import BuildDraws, draw_builds, variation_named
 from folder.water.equilibrium.under_loads import laden
 from folder.water.working_load import LIKELY, working_load
-from tests.designs import READY, studied
+from tests.designs import READY
+from tests.studied import ready_study
 
 TALL = {"paper-cup": "5", "baking-cup": "1.4", "measuring-cup-30": "1.6", "wood-cube-25": "10.938", "wood-cube-20": "5.6"}
 """Tall objects, or such as make tall stacks, and a mass for each."""
@@ -28,14 +29,14 @@ LOW = {"us-cent": "2.5", "washer-m8": "1.9", "marble-16": "5.3"}
 
 @cache
 def ship(name, hand="usual"):
-    known = studied(name)
+    known = ready_study(name)
     load = working_load(known.hull.skin, known.hull.weight, known.water, hand)
     return vessel_of(known.hull, known.water, load), load
 
 
 def plain_counts(name, places_mm, mass_g, towers, hand, builds):
     """Object after object is set down in the first so many builds until water comes in, or it tips: what each holds."""
-    known = studied(name)
+    known = ready_study(name)
     vessel, load = ship(name, hand)
     every = draw_builds(variation_named(hand), known.water, load.at_brim.rim_mm, 500, 1)[0]
     most = held_by_mass(load.brim_g, Decimal(str(mass_g)))
@@ -71,7 +72,7 @@ def towers(cargo, places_mm):
 def cases(count):
     """So many hulls, objects and hands: tall and low objects in turn."""
     masses = TALL | LOW
-    names = [name for name in READY if studied(name).working is not None and studied(name).working.stands_from_g == 0.0]
+    names = [name for name in READY if ready_study(name).working is not None and ready_study(name).working.stands_from_g == 0.0]
     every = list(itertools.product(names, masses, ("usual", "careful", "hurried")))
     np.random.default_rng(11).shuffle(every)
     found = 0

@@ -16,8 +16,9 @@ from folder.errors import BadRequest
 from folder.hull.weight import Weight
 from folder.water.equilibrium.rest import rest
 from folder.water.equilibrium.under_loads import laden
-from tests.designs import READY, studied
+from tests.designs import READY
 from tests.skins import below_water
+from tests.studied import ready_study
 
 MOST = 120
 """More objects than this are not laid one by one in a test."""
@@ -25,11 +26,11 @@ MOST = 120
 
 @cache
 def room(name):
-    return room_of(studied(name).hull)
+    return room_of(ready_study(name).hull)
 
 
 def lie(name):
-    known = studied(name)
+    known = ready_study(name)
     return lambda masses_g, centres_mm: laden(known.hull.skin, known.hull.weight, masses_g, centres_mm, known.water)
 
 
@@ -42,7 +43,7 @@ def pairs(count):
     for name, item in itertools.cycle(every):
         if found == count:
             return
-        known = studied(name)
+        known = ready_study(name)
         mass_g = item.mass_g or float(chance.uniform(1.0, 12.0))
         if known.working is None or known.working.stands_from_g != 0.0:
             continue
@@ -89,7 +90,7 @@ def test_no_order_is_worse_than_plain_greedy(many):
     for name, item, stack, count, mass_g in pairs(many(5, 500)):
         ask = lie(name)
         loading = load_order(
-            stack.places_mm, stack.layer, count, mass_g, ask, studied(name).brim.level_at, item.rolls
+            stack.places_mm, stack.layer, count, mass_g, ask, ready_study(name).brim.level_at, item.rolls
         )
         for own in (rows_of(loading, stack), np.nonzero(stack.layer <= stack.layer[count - 1])[0]):
             held, least, most = plain_greedy(stack.places_mm[own], stack.layer[own], count, mass_g, ask)
@@ -113,7 +114,7 @@ def test_the_moments_of_an_order_are_those_trimesh_and_fsolve_find(many):
     """
     chance, checked = np.random.default_rng(5), 0
     for name, item, stack, count, mass_g in pairs(many(12, 150)):
-        known = studied(name)
+        known = ready_study(name)
         skin, own, water = known.hull.skin, known.hull.weight, known.water
         edge = skin.vertices[skin.on_edge]
         rim = known.hull.rim_height_mm

@@ -16,7 +16,8 @@ from folder.hull.hull import hull_of
 from folder.hull.skin import Skin
 from folder.pattern.faces.faces import faces_of
 from folder.pattern.families.catalogue import FAMILIES, make
-from tests.designs import READY, studied
+from tests.designs import READY
+from tests.studied import ready_study
 
 SLICES = 16
 TRAY = [(-50.0, -50.0), (50.0, -50.0), (50.0, 50.0), (-50.0, 50.0)]
@@ -43,7 +44,7 @@ def check_room(hull):
 
 @pytest.mark.parametrize("name", READY)
 def test_the_room_inside_a_ready_hull_is_what_slices_by_trimesh_say(name):
-    check_room(studied(name).hull)
+    check_room(ready_study(name).hull)
 
 
 def random_hull(random):
@@ -81,7 +82,7 @@ def test_the_room_inside_random_hulls_is_what_slices_by_trimesh_say(many):
 )
 def test_walls_that_lean_each_in_their_own_way_or_bend_leave_the_room_they_leave(name, room_cm3):
     """Found by trimesh's slices; one angle for all walls gave 85.7, 427, 164.6 and 70.6."""
-    room = room_of(studied(name).hull)
+    room = room_of(ready_study(name).hull)
     assert room_cm3 == pytest.approx(room.volume_mm3(room.rim_mm) / 1000.0, abs=0.1)
 
 
@@ -122,7 +123,7 @@ def test_foil_that_stands_in_the_middle_parts_the_room():
 
 def test_distances_to_the_foil_are_those_of_trimesh():
     """trimesh.proximity.closest_point, on the walls of the bowl with bent and doubled foil."""
-    hull = studied("six-sided-bowl").hull
+    hull = ready_study("six-sided-bowl").hull
     room = room_of(hull)
     points = np.random.default_rng(1).uniform((-50, -50, 1), (50, 50, 30), (60, 3))
     rising = hull.skin.vertices[hull.skin.triangles, 2].max(axis=1) > 0.3
@@ -136,4 +137,4 @@ def test_cups_and_bricks_find_the_room_of_the_six_sided_bowl(name, held):
     bricks. Walls taken to lean in left none of them any room."""
     item = find_item(name)
     tall = 3.0 * min(item.extents_mm[:2])
-    assert held == fill(room_of(studied("six-sided-bowl").hull), item, column_mm=tall).room
+    assert held == fill(room_of(ready_study("six-sided-bowl").hull), item, column_mm=tall).room

@@ -14,7 +14,8 @@ from scipy.spatial import cKDTree
 from folder.cargo.item import items
 from folder.cargo.packing.room import room_of, straight_room
 from folder.cargo.packing.stack import fill
-from tests.designs import READY, studied
+from tests.designs import READY
+from tests.studied import ready_study
 
 CLOSE_MM = 1e-3
 FLOOR_MM = 0.3
@@ -125,7 +126,7 @@ def check(hull, room, item, rounds):
 def test_every_placed_object_is_inside_the_hull_on_something_and_clear_of_the_others(many):
     """17 ready hulls by all listed objects, on request; of a heap the first layer, and where the rest is."""
     for name, item in PAIRS[:: many(37, 1)]:
-        hull = studied(name).hull
+        hull = ready_study(name).hull
         check(hull, room_of(hull), item, many(0, 1))
 
 

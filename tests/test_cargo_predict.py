@@ -10,16 +10,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from folder import read_pattern, study
 from folder.cargo.item import Item, find_item
 from folder.cargo.packing.room import straight_room
 from folder.cargo.predict import held_by_mass, predict
 from folder.cargo.vessel import Vessel, builds_of, vessel_of
 from folder.errors import BadRequest
 from folder.hull.weight import foil_weight
-from folder.places import PATTERNS
 from folder.water.working_load import working_load
 from tests.prisms import WATER, afloat, hull_of_foil
+from tests.studied import ready_study
 
 KEYS = [
     "fits_per_layer",
@@ -51,7 +50,7 @@ def vessel(name, hand="usual", layers=1):
 @pytest.fixture(scope="module")
 def tray():
     """The ready plain tray with all that is known of it."""
-    known = study(read_pattern(PATTERNS / "plain-tray.json"))
+    known = ready_study("plain-tray")
     load = working_load(known.hull.skin, known.hull.weight, known.water)
     return vessel_of(known.hull, known.water, load), load
 
@@ -133,7 +132,7 @@ def test_few_heavy_objects_are_limited_by_tilt():
 @pytest.mark.parametrize(("name", "held"), [("leaning-hemmed-tray", 3), ("eight-sided-bowl", 3), ("plain-tray", 4)])
 def test_heavy_balls_placed_freely_float_where_their_own_places_would_let_water_in(name, held):
     """Four golf balls of 45.93 g lie in the corners of the floor, and the first of them sinks the hull."""
-    known = study(read_pattern(PATTERNS / f"{name}.json"))
+    known = ready_study(name)
     ball = find_item("golf-ball")
     cargo = predict(vessel_of(known.hull, known.water, known.working), ball, wanted=held)
     assert held == cargo.loading.held

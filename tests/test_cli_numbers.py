@@ -6,8 +6,8 @@ import math
 import pytest
 
 from folder.cli import main
-from folder.pattern.file import find_pattern, read_pattern, ready_patterns
-from folder.studies import study
+from folder.pattern.file import ready_patterns
+from tests.studied import ready_study
 
 READY = ["plain-tray", "leaning-tray", "double-sheet-tray", "pinched-barge", "long-barge", "two-bend-tray"]
 
@@ -161,5 +161,5 @@ def test_round_objects_get_a_dimple_each_on_the_template(tmp_path, capsys):
 
 def test_every_ready_pattern_folds_with_nothing_to_stop():
     for name in ready_patterns():
-        result = study(read_pattern(find_pattern(name)))
+        result = ready_study(name)
         assert (True, False, False, ()) == (result.folds, result.needs_cut, result.needs_tape, result.report.stops)

@@ -11,9 +11,10 @@ from folder.hull.weight import Weight
 from folder.paper.pages import Page
 from folder.studies import study
 from folder.water.equilibrium.rest import rest
-from tests.designs import READY, hand_cargo, ready, ready_cargo, studied
+from tests.designs import READY, hand_cargo, ready, ready_cargo
 from tests.drawings import tray
 from tests.overlap import overlaps
+from tests.studied import ready_study
 
 INTO = Box(12.0, 100.0, 190.0, 180.0)
 
@@ -100,7 +101,7 @@ def test_a_side_view_of_every_ready_pattern_stands_in_its_box_with_nothing_in_th
     if design.hull is None or cargo is None:
         pytest.skip("no hull to load")
     load = design.load
-    lying = rest(design.hull.skin, design.hull.weight + Weight(load.likely_g, (3.0, 2.0, 4.0)), studied(name).water)
+    lying = rest(design.hull.skin, design.hull.weight + Weight(load.likely_g, (3.0, 2.0, 4.0)), ready_study(name).water)
     picture = side_view(design.hull, lying, drawn_cargo(cargo), INTO)
     assert INTO == picture.box
     for item in picture.marks:

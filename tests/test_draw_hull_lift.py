@@ -3,18 +3,18 @@
 import numpy as np
 import pytest
 
-from folder import read_pattern, study
 from folder.draw.hull import lift
 from folder.draw.hull.lift import layer_lifts
 from folder.pattern.file import ready_patterns
 from folder.verdict import design_of
+from tests.studied import ready_study
 
-STUDIES = {name: study(read_pattern(path)) for name, path in ready_patterns().items() if name not in ("screw-box", "double-sheet-tray")}
+LAYERED = [name for name in ready_patterns() if name not in ("screw-box", "double-sheet-tray")]
 
 
-@pytest.mark.parametrize("name", STUDIES)
+@pytest.mark.parametrize("name", LAYERED)
 def test_layers_that_are_handed_on_lie_as_those_that_are_found_again(name):
-    made = STUDIES[name]
+    made = ready_study(name)
     assert made.layering is not None
     again = layer_lifts(made.folded)
     assert np.array_equal(again, layer_lifts(made.folded, made.layering))
@@ -25,7 +25,7 @@ def test_the_picture_of_a_design_finds_no_layers_of_its_own(monkeypatch):
     def refused(*_):
         raise AssertionError("looked for again")
 
-    design = design_of(study(read_pattern(ready_patterns()["hemmed-tray"])))
+    design = design_of(ready_study("hemmed-tray"))
     monkeypatch.setattr(lift, "layering_of", refused)
     monkeypatch.setattr(lift, "contacts_of", refused)
     assert design.drawn().marks

@@ -11,9 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from folder.hull.footprint import outline_of, over_by_mm, smallest_rectangle
-from folder.pattern.file import find_pattern, read_pattern, ready_patterns
-from folder.studies import study
+from folder.pattern.file import ready_patterns
 from tests.strategies import tried
+from tests.studied import ready_study
 
 
 def turned(points, angle):
@@ -72,7 +72,7 @@ def test_a_long_thin_hull_fits_a_square_across_its_corners():
 
 @pytest.mark.parametrize("name", sorted(ready_patterns()))
 def test_ready_hulls_fit_the_rectangle_they_are_told_to_have(name):
-    hull = study(read_pattern(find_pattern(name))).hull
+    hull = ready_study(name).hull
     assert hull is not None
     outline = outline_of(hull)
     length, width = smallest_rectangle(outline)

@@ -13,14 +13,14 @@ from folder.paper import book
 from folder.paper.book import slug, write_job
 from folder.paper.job import CARD_ITEM, PrintJob, dimples_of
 from folder.paper.kinds import KINDS
-from folder.pattern.file import find_pattern, read_pattern
 from folder.studies import study
 from folder.verdict import design_of
 from tests.drawings import slit_tray
+from tests.studied import ready_study
 
 
 def job(name="plain-tray", item=CARD_ITEM, paper="a4"):
-    made = study(read_pattern(find_pattern(name)))
+    made = ready_study(name)
     return PrintJob(design_of(made), made.water, paper, find_item(item))
 
 

@@ -18,13 +18,13 @@ from folder.paper.design import Design
 from folder.paper.pages import CAUTIONS, PAPERS
 from folder.paper.sheets.card import MASSES, TRIALS, count_rows, design_card
 from folder.paper.svg import page_svg
-from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Pattern
 from folder.studies import study
 from folder.verdict import design_of
 from tests.designs import READY, hand_cargo, hand_design, held, ready, ready_cargo
 from tests.drawings import crossing_creases, slit_tray
 from tests.overlap import overlaps
+from tests.studied import family_study
 from tests.test_paper_svg import GOLDEN, NAMES, same
 
 
@@ -188,7 +188,7 @@ def test_an_object_to_be_weighed_takes_the_mass_that_was_weighed(tmp_path, capsy
 
 def test_a_card_says_till_when_a_hull_is_held_by_hand_as_check_does():
     """A box of 20 x 20 mm with walls of 65 mm stands from 5.56 g on; rounded up, so much is wanted."""
-    page = design_card(design_of(study(make("square-tray", {"wall": 65}))))
+    page = design_card(design_of(family_study("square-tray", wall=65)))
     assert "Empty it turns over. Hold it with a hand until 5.6 g stand in it" in words(page)
     assert "Empty it turns over" not in words(design_card(hand_design()))
     assert not overlaps(page)

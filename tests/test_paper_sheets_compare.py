@@ -15,12 +15,12 @@ from folder.paper.design import NO_LOAD, Design
 from folder.paper.pages import PAPERS
 from folder.paper.sheets.compare import FEWEST, MOST, compare_sheet
 from folder.paper.svg import page_svg
-from folder.pattern.families.catalogue import make
 from folder.studies import study
 from folder.verdict import design_of
 from tests.designs import READY, hand_design, ready
 from tests.drawings import crossing_creases
 from tests.overlap import overlaps
+from tests.studied import family_study
 from tests.test_paper_svg import GOLDEN, NAMES, SVG, same
 
 
@@ -149,7 +149,7 @@ def test_what_cannot_be_compared_is_one_line(files, capsys):
 
 
 def test_a_hull_that_turns_over_empty_and_one_that_does_not_fold_say_so_and_no_wall_of_nothing():
-    box = design_of(study(make("square-tray", {"wall": 65})))
+    box = design_of(family_study("square-tray", wall=65))
     crossing = design_of(study(crossing_creases()))
     page = compare_sheet([hand_design(), box, crossing])
     said = texts(page)

@@ -7,14 +7,12 @@ from hypothesis import strategies as st
 
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight, foil_weight
-from folder.pattern.file import read_pattern
-from folder.places import PATTERNS
-from folder.studies import study
 from folder.water.brim_load import brim_load
 from folder.water.equilibrium.rest import rest
 from folder.water.flooding.load import flooding_loads
 from folder.water.fluid import Water
 from tests.skins import box, frustum, lopsided, ring_hull, subdivided
+from tests.studied import ready_study
 
 FRESH = Water.of(20.0)
 SEEDS = st.integers(0, 10_000)
@@ -96,7 +94,7 @@ def test_far_over_the_load_at_the_rim_is_the_one_the_hull_comes_to_step_by_step(
 
 def test_a_hull_that_gives_way_and_catches_itself_takes_the_next_portion_too() -> None:
     """A tall narrow box with hems leans by 50 deg before it goes down: with 1 % less it floats, with 1 % more it does not."""
-    found = study(read_pattern(PATTERNS / "screw-box.json")).hull
+    found = ready_study("screw-box").hull
     assert found is not None
     skin, own = found.skin, found.weight
     off = [(-7, 9), (0, 10), (9, 4), (2, 6), (2, 8), (3, 7), (4, 6), (9, -2)]

@@ -4,8 +4,7 @@ import numpy as np
 import pytest
 
 from folder.hull.weight import Weight
-from folder.pattern.families.catalogue import make
-from folder.pattern.file import read_pattern, ready_patterns
+from folder.pattern.file import ready_patterns
 from folder.studies import study
 from folder.water.brim_load import brim_load
 from folder.water.fluid import Water
@@ -13,6 +12,7 @@ from folder.water.wall_deflection import SHORT_MM, WallSpan, wall_deflection, wa
 from tests.boxes import folded_box, folded_frustum
 from tests.hulls import regular
 from tests.skins import box, frustum, ring_hull
+from tests.studied import family_study, ready_study
 
 FRESH = Water.of(20.0)
 
@@ -75,7 +75,7 @@ def test_a_flat_sheet_has_no_walls() -> None:
 
 def test_a_box_of_20_mm_has_walls_of_20_mm() -> None:
     """Its flaps reach past them, 65 mm along the floor's sides: they are no walls."""
-    found = study(make("square-tray", {"wall": 65.0})).bows
+    found = family_study("square-tray", wall=65).bows
     assert [b.wall.span_mm for b in found] == pytest.approx([20.0] * 4)
     assert [b.wall.height_mm for b in found] == pytest.approx([65.0] * 4)
 
@@ -95,10 +95,10 @@ def test_a_floor_of_many_sides_has_a_wall_over_each(sides: int) -> None:
 
 
 def test_a_wall_broken_by_a_pleat_is_one_and_one_with_a_bend_goes_up_to_its_rim() -> None:
-    pleated = study(make("pleated-floor-tray")).bows
+    pleated = family_study("pleated-floor-tray").bows
     assert 4 == len(pleated)
     assert sorted(b.wall.span_mm for b in pleated) == pytest.approx([84.0, 84.0, 100.0, 100.0])
-    bent = study(make("two-bend-tray"))
+    bent = family_study("two-bend-tray")
     assert {round(b.wall.height_mm, 6) for b in bent.bows} == {round(bent.hull.rim_height_mm, 6)}
 
 
@@ -109,7 +109,7 @@ def test_walls_that_lean_out_are_as_long_as_their_tops() -> None:
 
 @pytest.mark.parametrize("name", ready_patterns())
 def test_no_ready_hull_has_a_wall_longer_than_it_is_wide(name: str) -> None:
-    found = study(read_pattern(ready_patterns()[name]))
+    found = ready_study(name)
     across = np.ptp(found.hull.skin.vertices[:, :2], axis=0)
     assert found.bows
     for b in found.bows:

@@ -12,6 +12,7 @@ from folder.paper.design import NO_LOAD
 from folder.pattern.file import find_pattern, read_pattern
 from folder.studies import study
 from tests.editor_stage import EditorStage
+from tests.studied import ready_study
 
 
 @pytest.fixture
@@ -34,7 +35,7 @@ def shown(stage, index):
 
 
 def loads_of(name):
-    made = study(read_pattern(find_pattern(name)))
+    made = ready_study(name)
     return made, (made.working.low_g, made.working.likely_g, made.working.high_g)
 
 

@@ -9,10 +9,9 @@ from folder.draw.picture import Label
 from folder.errors import UnwritableFile
 from folder.paper import book, job
 from folder.paper.kinds import KINDS
-from folder.pattern.file import find_pattern, read_pattern
-from folder.studies import study
 from folder.window.fold.side_panel import FIRST_ITEM, Printing
 from tests.editor_stage import EditorStage
+from tests.studied import ready_study
 
 
 @pytest.fixture
@@ -38,7 +37,7 @@ def test_the_files_are_those_of_the_command_line(stage, home, tmp_path):
     assert "good" == outcome(stage).value
     other = tmp_path / "other"
     other.mkdir()
-    made = study(read_pattern(find_pattern("plain-tray")))
+    made = ready_study("plain-tray")
     expected = write_pages(made, ["template", "steps", "card", "record"], "a4", other)
     assert sorted(p.name for p in home.iterdir()) == sorted(p.name for p in expected)
     assert all((home / p.name).read_bytes() == p.read_bytes() for p in expected)

@@ -25,8 +25,8 @@ from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from folder.hull.weight import Weight
 from folder.water.equilibrium.rest import rest
-from tests.designs import studied
 from tests.prisms import FLOORS, afloat
+from tests.studied import ready_study
 
 DISCS, STARTS = 40, 20
 HEXAGON = np.array(FLOORS["hexagon"][0])
@@ -132,7 +132,7 @@ def test_the_first_places_while_a_pupil_waits_and_better_ones_after(
     report: Callable[[str], None], name: str, item: str
 ) -> None:
     """Rows in the room of a hull under 0.3 s and the search under 2 s, room and all; never fewer than rows."""
-    hull, thing = studied(name).hull, find_item(item)
+    hull, thing = ready_study(name).hull, find_item(item)
     first, first_s = timed(lambda: fill(room_of(hull), thing, enough=400, rounds=0), 3)
     better, better_s = timed(lambda: fill(room_of(hull), thing, enough=400))
     report(
@@ -145,7 +145,7 @@ def test_the_first_places_while_a_pupil_waits_and_better_ones_after(
 
 def test_the_room_is_sliced_faster_than_by_trimesh(report: Callable[[str], None]) -> None:
     """Against trimesh's cut of the same sheet and shapely's polygons of its lines, in the same run."""
-    hull = studied("six-sided-bowl").hull
+    hull = ready_study("six-sided-bowl").hull
     heights = np.linspace(0.5, hull.rim_height_mm - 0.5, 20).tolist()
     mesh = trimesh.Trimesh(hull.skin.vertices, hull.skin.triangles, process=False)
 
@@ -174,7 +174,7 @@ def test_many_small_objects_are_counted_while_a_pupil_waits(
 
     One build is followed so and counted for all. These pairs took 15, 14 and 6 s once; the wish is a first count in 0.3 s.
     """
-    known, thing = studied(name), find_item(item)
+    known, thing = ready_study(name), find_item(item)
     assert known.hull is not None
     assert known.working is not None
     vessel, hull = vessel_of(known.hull, known.water, known.working), known.hull
