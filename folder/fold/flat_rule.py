@@ -85,15 +85,15 @@ def flat_rule_findings(faces: Faces, fans: Fans, turn: Floats, opens: Floats) ->
     length = lengths(faces)
     hair = hairs(length)
     for corner in _corners(fans, turn, length):
-        broken = _broken(corner, row_of)
-        if any(broken) and not _helped(faces, corner, turn, length, hair, row_of):
-            for fails, (rule, words) in zip(broken, _RULES, strict=True):
+        breaks = _rules_broken(corner, row_of)
+        if any(breaks) and not _helped(faces, corner, turn, length, hair, row_of):
+            for fails, (rule, words) in zip(breaks, _RULES, strict=True):
                 if fails:
                     text = f"This point cannot be folded flat: {words}."
                     yield Finding("flat-rule", "stop", _at(faces, corner.vertices[0]), text, f"The rule: {rule}.")
 
 
-def _broken(corner: Corner, opens: dict[int, float]) -> tuple[bool, bool, bool]:
+def _rules_broken(corner: Corner, opens: dict[int, float]) -> tuple[bool, bool, bool]:
     """Which rules a corner breaks by more than foil takes up; `opens` mm, by vertex."""
     off = _alternate_off(corner.sectors)
     gap = max(max(opens[v] for v in corner.vertices), 2.0 * math.sin(off) * min(corner.reach))
@@ -117,7 +117,7 @@ def _helped(faces: Faces, corner: Corner, turn: Floats, length: Floats, hair: tu
         if np.count_nonzero(kept) < 3:
             return True
         whole = Corner(cluster, _between(direction[kept].tolist()), turn[edge[kept]].tolist(), length[edge[kept]].tolist())
-        if not any(_broken(whole, opens)):
+        if not any(_rules_broken(whole, opens)):
             return True
     return False
 

@@ -235,12 +235,12 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
         first, last = np.searchsorted(self.round_of, (number, number + 1)).tolist()
         start, around = self.start[first:last], float(self.round_mm[number])
         off = (start - middle_mm + around / 2.0) % around - around / 2.0
-        turning = first + int(np.abs(off).argmin())
-        if self._reflex[turning] and abs(off[turning - first]) < NEAR_MM:
+        fold_end = first + int(np.abs(off).argmin())
+        if self._reflex[fold_end] and abs(off[fold_end - first]) < NEAR_MM:
             return False
         steps = np.concatenate([np.abs(off)[np.abs(off) < reach_mm], [reach_mm]])
-        there, back = (self._along_round(first, last, middle_mm + way * steps) for way in (1.0, -1.0))
-        return bool((np.linalg.norm(there - back, axis=1) <= NEAR_MM).all())
+        there, behind = (self._along_round(first, last, middle_mm + way * steps) for way in (1.0, -1.0))
+        return bool((np.linalg.norm(there - behind, axis=1) <= NEAR_MM).all())
 
     def _along_round(self, first: int, last: int, places_mm: Floats) -> Floats:
         start, around = self.start[first:last], self.round_mm[self.round_of[first]]

@@ -167,13 +167,13 @@ def lone_vertices(faces: Faces) -> tuple[list[int], list[int]]:
     A vertex that a rounded drawing sets a hair apart from others is none where all of them together are none.
     """
     turns = faces.joined & (faces.free | (np.abs(faces.turn) > TOLERANCES.flat_rad))
-    turning = np.nonzero(turns)[0]
-    degree = np.bincount(faces.edges[turning].ravel(), minlength=len(faces.vertices))
+    folding = np.nonzero(turns)[0]
+    degree = np.bincount(faces.edges[folding].ravel(), minlength=len(faces.vertices))
     few = faces.inner & (degree > 0) & (degree < 3)
     hair = hairs(lengths(faces))
     vertices, counts = [], []
     for vertex in np.nonzero(few)[0].tolist():
-        at_vertex = faces.edges[turning][(faces.edges[turning] == vertex).any(axis=1)]
+        at_vertex = faces.edges[folding][(faces.edges[folding] == vertex).any(axis=1)]
         ahead = faces.vertices[at_vertex.sum(axis=1) - vertex] - faces.vertices[vertex]
         if not _is_straight(np.arctan2(ahead[:, 1], ahead[:, 0])) and not _helped(faces, vertex, turns, hair):
             vertices.append(vertex)

@@ -147,10 +147,10 @@ def loll(skin: Skin, weight: Weight, water: Water) -> float | None:
     """
     depth = metacentre(skin, weight, water).draft_mm
     x, y, _ = displacement(skin, Pose(depth)).centre_mm
-    lying = rest(skin, Weight(weight.mass_g, (x, y, weight.centre_mm[2])), water)
-    if lying.pose is None or lying.pose.tilt_rad < 1e-6:
+    pose = rest(skin, Weight(weight.mass_g, (x, y, weight.centre_mm[2])), water)
+    if pose.pose is None or pose.pose.tilt_rad < 1e-6:
         return None
-    return lying.pose.tilt_rad
+    return pose.pose.tilt_rad
 
 
 def tilted_ups(toward_rad: Floats, heel_rad: Floats) -> Floats:

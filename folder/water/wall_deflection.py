@@ -107,7 +107,7 @@ class _Piece(NamedTuple):
 
     along: Floats
     """(2,) unit vector: the floor on its left."""
-    off_mm: float
+    offset_mm: float
     """How far to the right of the middle the border runs."""
     low_mm: float
     """From here along the border"""
@@ -135,7 +135,7 @@ class _Piece(NamedTuple):
 
     def goes_on(self, other: _Piece) -> bool:
         """Whether both are one wall."""
-        same_line = self.along @ other.along > _SAME_WAY and abs(self.off_mm - other.off_mm) < _BESIDE_MM
+        same_line = self.along @ other.along > _SAME_WAY and abs(self.offset_mm - other.offset_mm) < _BESIDE_MM
         return bool(same_line and max(self.low_mm, other.low_mm) < min(self.high_mm, other.high_mm) + _BESIDE_MM)
 
     def joined(self, other: _Piece) -> _Piece:

@@ -192,9 +192,9 @@ def load_place(skin: Skin, top: BrimLoad, height_mm: float = LOAD_HEIGHT_MM) -> 
     return (*level_place(skin, top), height_mm)
 
 
-def kept_on_floor(skin: Skin, best: tuple[float, float], off_mm: Floats) -> Floats:
+def kept_on_floor(skin: Skin, best: tuple[float, float], eccentricity_mm: Floats) -> Floats:
     """The offsets `(n, 2)` with each load's centre over the floor: what would miss it comes half the way back, and again."""
-    off, outside = off_mm.copy(), np.arange(len(off_mm))
+    off, outside = eccentricity_mm.copy(), np.arange(len(eccentricity_mm))
     for _ in range(8):
         outside = outside[~skin.over_floor(off[outside] + np.array(best))]
         if not len(outside):

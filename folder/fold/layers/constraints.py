@@ -188,13 +188,13 @@ Rule = ConstraintRows | CellOrder
 def propagate(value: OrderAnswers, rules: Sequence[Rule]) -> list[tuple[int, int]]:
     """Note in the answers `value` (q,) all that follows from what they hold. Pairs of faces where that contradicts itself."""
     while True:
-        before, broken = value.copy(), []
+        before, contradictions = value.copy(), []
         for rule in rules:
             contradicts = rule.follow(value)
             if np.count_nonzero(contradicts):
-                broken += [(int(f[0]), int(f[1])) for f in rule.faces[contradicts]]
-        if broken or not np.count_nonzero(value != before):
-            return broken
+                contradictions += [(int(f[0]), int(f[1])) for f in rule.faces[contradicts]]
+        if contradictions or not np.count_nonzero(value != before):
+            return contradictions
 
 
 Hints = dict[int, list[Literal]]
@@ -211,17 +211,17 @@ def decide_order(
 
     Pairs of faces that have no order, and those for which it could not be found out.
     """
-    broken = propagate(value, rules)
+    contradictions = propagate(value, rules)
     unknown: list[FacePair] = []
-    if broken or value[asked].all():
-        return broken, unknown
+    if contradictions or value[asked].all():
+        return contradictions, unknown
     hints = hints_of()
     for part, own in _parts(value, rules, asked):
         fits = _backtrack(value, own, part, hints)
         if not fits:
             pair = (int(own[0].faces[0, 0]), int(own[0].faces[0, 1]))
-            (unknown if fits is None else broken).append(pair)
-    return broken, unknown
+            (unknown if fits is None else contradictions).append(pair)
+    return contradictions, unknown
 
 
 def _parts(value: OrderAnswers, rules: Sequence[Rule], asked: Ints) -> list[tuple[Ints, list[Rule]]]:

@@ -1,8 +1,8 @@
-"""Flaps that hang on one straight line: in the finished hull they lie flat on a wall, before that they stand out.
+"""Flaps as rigid bodies: parts of the sheet that one straight hinge joins to the rest, and how they swing about it.
 
-hinge   a line in space; take away the creases on it, and the flap comes loose from the rest of the sheet
-laid    as in the finished hull, flat on the face beside it
-out     swung away from there, half way to the next face round the hinge: where the fingers hold it
+hinge      a line in space; take away the creases on it, and the flap is a component of its own
+flat       as in the finished hull, on the face beside it
+out        swung away from there, half way to the next face round the hinge: where the fingers hold it
 
 A flap is rigid, so swinging it changes the turns of the creases on its hinge alone and everything else stays closed.
 """
@@ -33,7 +33,7 @@ class Flap(Struct, frozen=True, eq=False, dict=True):
     """A part of the sheet that swings about a hinge. Arrays are read-only."""
 
     shape: Folded
-    """The finished hull, where the flap is laid."""
+    """The finished hull, where the flap lies flat."""
     faces: Bools
     """(f,) what swings."""
     hinge: Bools
@@ -41,7 +41,7 @@ class Flap(Struct, frozen=True, eq=False, dict=True):
     line: Ints
     """(n,) all joined edges along the hinge, those of other parts of the sheet included."""
     wall: int
-    """The face it is laid on, across a crease of the hinge."""
+    """The face it lies on, across a crease of the hinge."""
     at: Floats
     """(3,) mm: a place on the hinge."""
     axis: Floats
@@ -51,7 +51,7 @@ class Flap(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def swing_rad(self) -> float:
-        """From laid to out."""
+        """From flat to out, rad."""
         sides = self.shape.faces.sides
         other = ~self.faces[sides[self.line]]
         into = _into(self.shape, np.repeat(self.line, 2)[other.ravel()], sides[self.line][other])
@@ -135,7 +135,7 @@ def _hinges(shape: Folded, lines: Bools) -> list[tuple[Ints, Floats]]:
 
 
 def swung(shape: Folded, flaps: Sequence[Flap], share: float) -> Floats:
-    """Turns (e,) with flaps swung a share of the way from laid (0) to out (1)."""
+    """Turns (e,) with flaps swung a share of the way from flat (0) to out (1)."""
     turn = shape.turn.copy()
     for flap in flaps:
         turn += share * flap.swing_rad * flap.change

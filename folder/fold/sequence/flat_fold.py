@@ -1,10 +1,11 @@
-"""Folds on the table: the sheet lies flat, and part of it is folded over along one line.
+"""Simple folds: the sheet lies flat on the table, and all beyond one line of it is folded over through all its layers.
 
 table   the plane in which the sheet lies; places on it are mm, the face under `floor_at` stays where it is
 up      toward the viewer while the inside of that face is up
 
-Such a fold needs no plan of its own: if folding some creases on one line of the table leaves the sheet closed, hands can do
-it, through all layers that have a crease there.
+The name is that of Arkin et al., When can you fold a map?, Comput. Geom. 29 (2004) 23 (there: the all-layers model). Such a fold
+needs no plan of its own: if folding some creases on one line of the table leaves the sheet closed, hands can do it, through
+all layers that have a crease there.
 """
 
 from __future__ import annotations

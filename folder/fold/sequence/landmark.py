@@ -177,9 +177,9 @@ class _Table:
             return "to side", (loose[0],), beyond
         return "template", (), beyond
 
-    def _along(self, lines: Floats, start: Floats, beyond: Floats, off_mm: float, length: float) -> bool:
+    def _along(self, lines: Floats, start: Floats, beyond: Floats, offset_mm: float, length: float) -> bool:
         """Whether one of some lines (n, 2, 2) runs this far beyond a line, along most of its length."""
-        on = np.abs((lines - start) @ beyond - off_mm).max(axis=1, initial=0.0) < _NEAR_MM
+        on = np.abs((lines - start) @ beyond - offset_mm).max(axis=1, initial=0.0) < _NEAR_MM
         lengths = np.linalg.norm(lines[:, 1] - lines[:, 0], axis=1)
         return bool((on & (lengths > 0.5 * length) & (length > 0.3 * lengths)).any())
 

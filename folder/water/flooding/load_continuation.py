@@ -106,19 +106,19 @@ def limit_loads(case: Case, rim_load: Floats, rim_ups: Floats, slack: float) -> 
     last.above[~begun] = 0.0
     expected = np.nonzero((last.load <= rim_load) & (rim_load <= last.above))[0]
     if len(expected):
-        tried = np.maximum(_NEARLY * rim_load[expected], last.load[expected])
-        found = case.some(expected).standing(tried)
-        _narrowed(last, expected, tried, found, case.shift)
+        trial_load = np.maximum(_NEARLY * rim_load[expected], last.load[expected])
+        found = case.some(expected).standing(trial_load)
+        _narrowed(last, expected, trial_load, found, case.shift)
         same = (found.ups * rim_ups[expected]).sum(axis=1) > _SAME_UP
-        sure = expected[same & (last.load[expected] == tried)]
+        sure = expected[same & (last.load[expected] == trial_load)]
         last.load[sure], last.ups[sure], last.at_rim[sure] = rim_load[sure], rim_ups[sure], True
     for _ in range(_HALVINGS):
         wide = (last.above - last.load > slack * last.above) & (last.above < math.inf) & ~last.at_rim
         rows = np.nonzero(wide)[0]
         if not len(rows):
             break
-        tried = (last.load[rows] + last.above[rows]) / 2.0
-        _narrowed(last, rows, tried, case.some(rows).standing(tried), case.shift)
+        trial_load = (last.load[rows] + last.above[rows]) / 2.0
+        _narrowed(last, rows, trial_load, case.some(rows).standing(trial_load), case.shift)
     return last
 
 
@@ -166,12 +166,12 @@ def _put_on(case: Case, last: LimitLoads, most: float) -> Bools:
     return begun
 
 
-def _narrowed(last: LimitLoads, rows: Ints, tried: Floats, found: StandingPose, shift: Floats) -> None:
+def _narrowed(last: LimitLoads, rows: Ints, trial_load: Floats, found: StandingPose, shift: Floats) -> None:
     """The brackets of some rows `(k,)` after a load `(k,)` mm3 tried in each."""
     stands = found.still & (found.freeboard_mm + shift[rows] >= 0.0)
     held = rows[stands]
-    last.load[held], last.ups[held] = tried[stands], found.ups[stands]
-    last.above[rows[~stands]] = tried[~stands]
+    last.load[held], last.ups[held] = trial_load[stands], found.ups[stands]
+    last.above[rows[~stands]] = trial_load[~stands]
 
 
 def _distinct(points: Floats) -> tuple[Floats, Ints]:

@@ -44,12 +44,12 @@ class FloodTable(Struct, frozen=True, eq=False):
     capsizes: Bools
     """(d + 1, r, s)"""
 
-    def read(self, off_mm: Floats, shift_mm: Floats) -> tuple[Floats, Floats]:
+    def read(self, eccentricity_mm: Floats, shift_mm: Floats) -> tuple[Floats, Floats]:
         """Loads `(n,)` g at offsets `(n, 2)` and shifts `(n,)`, and how much of each is capsizing, 0 to 1."""
-        turn = np.arctan2(off_mm[:, 1], off_mm[:, 0]) / (2.0 * np.pi) * _DIRECTIONS - 0.5
+        turn = np.arctan2(eccentricity_mm[:, 1], eccentricity_mm[:, 0]) / (2.0 * np.pi) * _DIRECTIONS - 0.5
         turn = np.where(turn < 0.0, turn + _DIRECTIONS, turn)
         i = np.minimum(turn.astype(np.int64), _DIRECTIONS - 1)
-        j, y, far = _cell(self.distances_mm, np.hypot(off_mm[:, 0], off_mm[:, 1]))
+        j, y, far = _cell(self.distances_mm, np.hypot(eccentricity_mm[:, 0], eccentricity_mm[:, 1]))
         k, z, high = _cell(self.shifts_mm, shift_mm)
         _, r, s = self.capsizes.shape
         first = (i * r + j) * s + k + np.array([[0], [r * s]])  # both directions beside
