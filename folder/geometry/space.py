@@ -5,28 +5,24 @@ A turn is a (3, 3) rotation matrix, a motion a (4, 4) matrix that acts on column
 
 from __future__ import annotations
 
-from typing import Any, TypeVar
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-_Kind = TypeVar("_Kind", bound=np.generic)
-
-Array = np.ndarray[tuple[Any, ...], np.dtype[_Kind]]
-"""As `numpy.typing.NDArray`, whose module takes longer to load than this package's geometry."""
-
-Floats = Array[np.float64]
-Ints = Array[np.int64]
-Bools = Array[np.bool_]
-Complexes = Array[np.complex128]
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+Complexes = NDArray[np.complex128]
 
 
-def frozen(array: Array[Any]) -> Array[Any]:
+def frozen(array: NDArray[Any]) -> NDArray[Any]:
     """The same array, made read-only."""
     array.setflags(write=False)
     return array
 
 
-def begins(values: Array[Any]) -> Bools:
+def begins(values: NDArray[Any]) -> Bools:
     """(n,) where a run of equal values begins."""
     new = np.empty(len(values), dtype=np.bool_)
     new[:1] = True

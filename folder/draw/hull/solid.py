@@ -13,6 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from folder.draw.hull.border import Borders, borders_of
 from folder.draw.hull.hidden import visible_stretches
@@ -23,7 +24,7 @@ from folder.draw.style import FOIL, PAPER, SHADE, StyleName
 from folder.findings import Point
 from folder.fold.layers.order import Layering
 from folder.fold.place import Folded
-from folder.geometry.space import Array, Bools, Floats, Ints, carry
+from folder.geometry.space import Bools, Floats, Ints, carry
 from folder.pattern.faces.net import FLAT
 from folder.units import TOLERANCES
 
@@ -135,7 +136,7 @@ def _rings_of(polygons: shapely.Geometry) -> tuple[tuple[Point, ...], ...]:
     return tuple(tuple((x, y) for x, y in coordinates[ring == k][:-1].tolist()) for k in range(len(rings)))
 
 
-def _back_to_front(polygons: Array[np.object_], points: list[Floats], normals: Floats, bias: Floats) -> list[int]:
+def _back_to_front(polygons: NDArray[np.object_], points: list[Floats], normals: Floats, bias: Floats) -> list[int]:
     """An order in which each layer is painted before those that cover part of it; their corners (n, 3) each."""
     if not points:
         return []
@@ -154,13 +155,12 @@ def _back_to_front(polygons: Array[np.object_], points: list[Floats], normals: F
     return _sorted(first, second, nearer, np.array([p[:, 2].mean() for p in points]))
 
 
-def _shrunk(polygons: Array[np.object_]) -> Array[np.object_]:
+def _shrunk(polygons: NDArray[np.object_]) -> NDArray[np.object_]:
     """Shapes a little smaller, so that neighbours do not overlap."""
     places, owner = shapely.get_coordinates(polygons, return_index=True)
     count = np.maximum(np.bincount(owner, minlength=len(polygons)), 1)
     middle = np.stack([np.bincount(owner, places[:, k], len(polygons)) / count for k in (0, 1)], axis=1)[owner]
-    smaller: Array[np.object_] = shapely.set_coordinates(polygons.copy(), middle + (1.0 - _SHRINK) * (places - middle))
-    return smaller
+    return shapely.set_coordinates(polygons.copy(), middle + (1.0 - _SHRINK) * (places - middle))
 
 
 def _sorted(first: Ints, second: Ints, nearer: Floats, depth: Floats) -> list[int]:

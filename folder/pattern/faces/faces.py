@@ -10,10 +10,11 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from folder.findings import Point
 from folder.geometry.plane import centroid, signed_area
-from folder.geometry.space import Array, Bools, Floats, Ints, frozen
+from folder.geometry.space import Bools, Floats, Ints, frozen
 from folder.pattern.faces.net import BORDER, FLAT, Faces
 from folder.pattern.faces.noding import line_points, noded
 from folder.pattern.faces.snap import complex_of
@@ -220,7 +221,7 @@ def _nearest(points: Floats, corners: Floats) -> Floats:
     return np.where(apart.min(axis=1)[:, None] < 1e-6, corners[nearest], points)
 
 
-def _layers(pieces: Sequence[Floats], polygons: Array[np.object_]) -> Ints:
+def _layers(pieces: Sequence[Floats], polygons: NDArray[np.object_]) -> Ints:
     """How many polygons (each (n, 2) mm) lie over each region that their borders cut out: (r,)."""
     # Rounded to a micrometre, so that a side on which many layers end is noded once.
     sides = np.concatenate([np.stack([complex_of(p), complex_of(np.roll(p, -1, axis=0))], axis=1) for p in pieces])

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
-from folder.geometry.space import Array, Bools, Complexes, Floats, Ints, begins, distinct
+from folder.geometry.space import Bools, Complexes, Floats, Ints, begins, distinct
 from folder.pattern.faces.snap import close_pairs, complex_of, merge_points, near_lines, onto_edge
 from folder.units import TOLERANCES
 
@@ -141,7 +142,7 @@ def _renoded(moved: Floats, others: Floats) -> Floats:
     of it, so that round every place the order of lines is sure.
     """
     exact = np.concatenate([moved, others])
-    lines: Array[np.object_] = shapely.set_precision(shapely.linestrings(exact), _GRID_MM, mode="pointwise")
+    lines: NDArray[np.object_] = shapely.set_precision(shapely.linestrings(exact), _GRID_MM, mode="pointwise")
     about = np.ones(len(lines), dtype=np.bool_)
     about[len(moved) :] = False
     about[len(moved) + shapely.STRtree(lines[: len(moved)]).query(lines[len(moved) :])[0]] = True
