@@ -53,12 +53,11 @@ def test_no_15_cm_class_load_exceeds_the_best_trays_brim() -> None:
 
 
 def test_water_standing_above_the_rim_is_a_slab_over_the_waterplane() -> None:
-    """2.73 mm at 60 deg, 1.41 and 3.86 at 30 and 90 deg (2 l sin(q / 2), 20 C)."""
+    """2.73 mm at 60 deg (2 l sin(q / 2), 20 C)."""
     tray = folded_box(100, 100, 25)
     found = brim_load(tray.skin, tray.weight, FRESH)
     slab = 10_000 * FRESH.density_g_per_mm3
     assert found.surface_tension_g - found.load_g == pytest.approx(2.73 * slab, abs=0.05)
-    assert [g - found.load_g for g in found.surface_tension_band_g] == pytest.approx([1.41 * slab, 3.86 * slab], abs=0.06)
 
 
 def test_warm_water_and_salt_change_the_brim_load_as_the_density_does() -> None:

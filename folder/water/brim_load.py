@@ -15,7 +15,7 @@ from folder.hull.weight import Weight
 from folder.units import TOLERANCES
 from folder.water.displace import Triple
 from folder.water.equilibrium.rest import place_of
-from folder.water.fluid import CONTACT_BAND_RAD, CONTACT_RAD, Water
+from folder.water.fluid import CONTACT_RAD, Water
 
 
 class BrimLoad(Struct, frozen=True):
@@ -33,8 +33,6 @@ class BrimLoad(Struct, frozen=True):
     """Where the load's centre must be for the floor to stay level, mm; the floor's middle when nothing is carried."""
     surface_tension_g: float
     """The total load held when the water stands above the rim as high as at the usual contact angle."""
-    surface_tension_band_g: tuple[float, float]
-    """The same at the ends of the band of contact angles."""
 
 
 def brim_load(skin: Skin, own: Weight, water: Water) -> BrimLoad:
@@ -51,11 +49,7 @@ def brim_load(skin: Skin, own: Weight, water: Water) -> BrimLoad:
     area, volume = float(moments[0, 0]), float(rim * moments[0, 0] - moments[0, 3])
     held = water.density_g_per_mm3 * volume
     load = max(0.0, held - own.mass_g)
-
-    def standing(contact_rad: float) -> float:
-        extra = water.density_g_per_mm3 * area * water.standing_mm(contact_rad)
-        return max(0.0, held + extra - own.mass_g)
-
+    above = water.density_g_per_mm3 * area * water.standing_mm(CONTACT_RAD)
     # The centre of what is displaced, times its mass: over each bit of skin stands a column up to the rim.
     x, y = (
         (water.density_g_per_mm3 * float(rim * moments[0, k] - moments[k, 3]) - own.mass_g * g) / load if load > 0.0 else 0.0
@@ -68,6 +62,5 @@ def brim_load(skin: Skin, own: Weight, water: Water) -> BrimLoad:
         area,
         place_of(skin, vertex),
         (x, y),
-        standing(CONTACT_RAD),
-        (standing(CONTACT_BAND_RAD[0]), standing(CONTACT_BAND_RAD[1])),
+        max(0.0, held + above - own.mass_g),
     )
