@@ -272,3 +272,16 @@ def test_small_and_sharp_objects_carry_their_cautions() -> None:
     assert ["cut", "choke"] == [word for word in ("cut", "choke") if any(word in line for line in screw.cautions)]
     assert 1 == len(bead.cautions)
     assert () == ball.cautions
+
+
+@pytest.mark.parametrize(
+    ("shape", "size_mm", "small"),
+    [
+        ("ball", (31.0,), True), ("ball", (33.0,), False),
+        ("tube", (10.0, 56.0), True), ("tube", (10.0, 59.0), False),
+    ],
+)  # fmt: skip
+def test_what_fits_the_small_parts_cylinder_can_choke(shape: str, size_mm: tuple[float, ...], small: bool) -> None:
+    """31.7 mm wide, 57.1 mm deep: 16 CFR 1501.4, from memory."""
+    said = Item("thing", "Thing", shape, size_mm, 1.0).cautions
+    assert small == any("choke" in sentence for sentence in said)

@@ -167,3 +167,16 @@ def test_walls_columns_and_heaps_need_a_size(value):
         stack_item(TRAY, CENT, wall_height_mm=25.0, column_mm=value)
     with pytest.raises(BadRequest, match=r"heap fraction .* more than 0 and at most 1"):
         stack_item(TRAY, CENT, wall_height_mm=25.0, heap_fraction=value)
+
+
+def test_nested_cups_stand_higher_than_loose_columns_but_not_where_10_deg_topples_them():
+    """One rigid tower on a foot two thirds as wide as the rim stands at 10 deg up to 2/3 w / tan 10 deg: 151 mm of a cup of 40 mm."""
+    stack = stack_item(TRAY, CUP, wall_height_mm=25.0, rounds=0)
+    assert 2.0 * 40.0 < stack.height_mm(stack.room) < 2.0 / 3.0 * 40.0 / math.tan(math.radians(10.0))
+
+
+def test_a_loose_column_stands_in_its_middle_third_at_9_deg_and_not_at_12():
+    """w / (3 tan a): 40.1 mm at 9 deg and 29.9 mm at 12 deg for a coin of 19.05 mm."""
+    stack = stack_item(TRAY, CENT, wall_height_mm=25.0, rounds=0)
+    low, high = (19.05 / (3.0 * math.tan(math.radians(deg))) for deg in (12.0, 9.0))
+    assert low < stack.height_mm(stack.room) < high

@@ -49,9 +49,9 @@ def test_an_object_fits_its_box_and_grows_with_its_sizes(name):
 
 
 @pytest.mark.parametrize("name", SHAPES)
-def test_no_heap_is_denser_than_the_densest_packing_of_balls(name):
-    """pi / sqrt 18: Hales, Annals of Mathematics 162 (2005) 1065; what is poured stays below it."""
-    assert math.pi / math.sqrt(18.0) > SHAPES[name].heap_fraction > 0.0
+def test_a_heap_is_no_denser_than_balls_poured_at_random_and_not_mostly_air(name):
+    """Random close packing .64: Song, Wang, Makse, Nature 453 (2008) 629. Less than a quarter: only much longer things (judgement)."""
+    assert 0.64 >= SHAPES[name].heap_fraction >= 0.25
 
 
 @pytest.mark.parametrize("name", SHAPES)

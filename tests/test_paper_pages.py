@@ -157,3 +157,8 @@ def test_a_long_title_is_shortened_and_does_not_run_into_the_kind_of_page():
     title = next(i for i in page.drawing().marks if isinstance(i, Label))
     assert title.text.endswith("…")
     assert not overlaps(page)
+
+
+def test_the_margin_is_more_than_printers_leave_blank_and_leaves_room_for_the_sheet():
+    """6 mm of blank (common practice); a sheet of 150 mm with 8 mm round it at true size on paper 210 mm wide (ISO 216)."""
+    assert 6.0 < MARGIN_MM < (210.0 - 150.0 - 2 * 8.0) / 2.0

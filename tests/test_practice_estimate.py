@@ -346,3 +346,9 @@ def test_many_own_trials_that_vary_like_a_bell_curve_lead_to_the_textbooks_predi
         reach = scipy.stats.t.ppf(0.9, 39) * loads.std(ddof=1) * np.sqrt(1 + 1 / 40)
         mean = loads.mean()
         assert (mean - reach, mean, mean + reach) == pytest.approx((found.low, found.likely, found.high), abs=0.05 * mean)
+
+
+@pytest.mark.parametrize(("off", "n_own"), [(0.012, 2), (0.035, 0)])
+def test_a_brim_load_off_by_a_hair_is_that_of_another_version_of_the_program_and_more_is_another_design(off: float, n_own: int) -> None:
+    found = grams(cents(60, 62, key="", brim_g=BRIM_G * (1.0 + off)))
+    assert (n_own, 2 - n_own) == (found.n_own, found.n_others)
