@@ -72,13 +72,14 @@ def towers(cargo, places_mm):
 def cases(count):
     """So many hulls, objects and hands: tall and low objects in turn."""
     masses = TALL | LOW
-    names = [name for name in READY if ready_study(name).working is not None and ready_study(name).working.stands_from_g == 0.0]
-    every = list(itertools.product(names, masses, ("usual", "careful", "hurried")))
+    every = list(itertools.product(READY, masses, ("usual", "careful", "hurried")))
     np.random.default_rng(11).shuffle(every)
     found = 0
     for name, item, hand in every:
+        if ready_study(name).working is None:
+            continue
         load = ship(name, hand)[1]
-        if FEW < load.likely_g / float(masses[item]) < 90 and found < count:
+        if load.stands_from_g == 0.0 and FEW < load.likely_g / float(masses[item]) < 90 and found < count:
             found += 1
             yield name, item, masses[item], hand
 

@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from folder.cargo.order.linear import Sparse, maximise
 from folder.cargo.packing.floor import (
     as_places,
     as_points,
@@ -17,6 +16,7 @@ from folder.cargo.packing.floor import (
     margin,
     polygon_area,
 )
+from folder.cargo.packing.linear import Sparse, maximise
 
 L_SHAPE = as_places(np.array([[0.0, 0.0], [100.0, 0.0], [100.0, 40.0], [30.0, 40.0], [30.0, 90.0], [0.0, 90.0]]))
 places = st.tuples(st.floats(-20, 120), st.floats(-20, 110)).map(lambda p: complex(*p))

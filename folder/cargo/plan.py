@@ -9,6 +9,7 @@ tower        all in one column on the best single place: where the floor is so s
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from decimal import Decimal
 
 import numpy as np
@@ -21,8 +22,9 @@ from folder.cargo.order.few import Sets
 from folder.cargo.order.free import FREE, free_layouts, shifted
 from folder.cargo.order.order import MORE_TILT_RAD, ROLLS_RAD, SAME_MM, Loading, best_of, follow, load_order
 from folder.cargo.packing.stack import Stack, fill
-from folder.cargo.vessel import Vessel
+from folder.cargo.vessel import BUILDS, Vessel
 from folder.geometry.space import Floats
+from folder.water.build_variation import BuildDraws
 from folder.water.working_load import HIGH
 
 FEW = 6
@@ -30,6 +32,9 @@ FEW = 6
 
 SPARE = 1.1
 """Objects lie lower than the load by which a hull's working load is told, so that a few more may be held."""
+
+COMPARED, FIRST_BUILDS = 100, 200
+"""Orders are compared by so many builds, and a first count follows so many: drawn evenly, the first are spread as all are."""
 
 ENDING = 0.1
 """Where so many of the builds tip before the first layer is full, a tower is tried too: the low count is theirs."""
@@ -80,15 +85,16 @@ class Plan(Struct, frozen=True, eq=False):
         order = asked.order(SAME_MM, MORE_TILT_RAD, ROLLS_RAD if self.item.rolls else math.inf)
         return follow(places[order], self.each_g, self.vessel.lie)
 
-    def held(self, loading: Loading) -> BuildCounts:
-        """What builds hold in that order."""
+    def held(self, loading: Loading, builds: int | None = None) -> BuildCounts:
+        """What builds hold in that order; only the first so many if it is said."""
+        every, some = self.vessel.builds, builds or (BUILDS if self.searched else FIRST_BUILDS)
         length, width, tall = self.item.extents_mm
         stands = standing_rad(self._towers_mm(loading.places_mm), min(length, width), tall, self.stack.way == "nest")
         return held_by_builds(
             loading.places_mm,
             self.each_g,
             self.vessel.lie,
-            self.vessel.builds,
+            BuildDraws(every.eccentricity_mm[:some], every.shift_mm[:some], every.gauge[:some]),
             stands,
             self.most if self.vessel.stands_from_g is not None else 0,
             self.hold_until,
@@ -109,15 +115,18 @@ class Plan(Struct, frozen=True, eq=False):
         held = self.held(loading)
         # Where not all float, an order for fewer may hold more of them than the first part of one for more.
         high = held.at(HIGH) + 1
-        fewer = range(aimed - 1, 0, -1) if aimed <= FEW else [high] if self.searched and max(high, loading.held) < aimed else []
+        fewer: Iterable[int] = [high] if max(high, loading.held) < aimed else []
+        if aimed <= FEW and self.searched:
+            fewer = range(aimed - 1, 0, -1)
+        best, counts = loading, held.counts[:COMPARED]
         for count in fewer:
-            if count <= held.counts.mean():
+            if count <= counts.mean():
                 break  # nor can it hold more
             other = self._continued(count)
-            tried = self.held(other)
-            if tried.counts.mean() > held.counts.mean():
-                loading, held = other, tried
-        return loading, held
+            tried = self.held(other, COMPARED).counts
+            if tried.mean() > counts.mean():
+                best, counts = other, tried
+        return best, held if best is loading else self.held(best)
 
     def _continued(self, count: int) -> Loading:
         """The order for so many, and then the places that are left; a few placed freely leave none."""

@@ -172,7 +172,7 @@ def test_many_small_objects_are_counted_while_a_pupil_waits(
 ) -> None:
     """At least 20 times as fast as to follow every build object by object, pose by pose; refined under 2 s.
 
-    One build is followed so and counted for all. These pairs took 15, 14 and 6 s once; the wish is a first count in 0.3 s.
+    One build is followed so and counted for all. These pairs took 15, 14 and 6 s once.
     """
     known, thing = ready_study(name), find_item(item)
     assert known.hull is not None
@@ -187,9 +187,49 @@ def test_many_small_objects_are_counted_while_a_pupil_waits(
             rest(hull.skin, hull.weight + Weight(grams * n, tuple(at)), known.water) for n, at in enumerate(places, 1)
         ]
     )
-    report(f"{first.count} {item} in {name}: first {first_s:.2f} s (wish 0.3), refined {better_s:.2f} s (limit 2)")
+    report(f"{first.count} {item} in {name}: first {first_s:.2f} s (limit 0.3), refined {better_s:.2f} s (limit 2)")
     plain_s *= len(first.counts)
     report(f"{len(first.counts)} builds pose by pose {plain_s:.0f} s, ratio {plain_s / first_s:.0f} (wanted: 20)")
     assert plain_s >= 20.0 * first_s
+    assert first_s < 0.3
     assert better_s < 2.0
     assert better.count >= 0.9 * first.count
+
+
+LONG = [
+    ("eight-sided-bowl", "steel-ball-6", None, 1.54),
+    ("pinched-barge", "steel-ball-6", None, 1.22),
+    ("eight-sided-bowl", "golf-ball", None, 1.16),
+    ("hemmed-tray", "washer-m6", None, 1.13),
+    ("pinched-barge", "nut-m3", None, 1.10),
+    ("long-barge", "steel-ball-6", None, 1.04),
+    ("pinched-barge", "washer-m4", None, 1.02),
+    ("eight-sided-bowl", "nut-m3", None, 1.00),
+    ("leaning-hemmed-tray", "steel-ball-6", None, 0.99),
+    ("double-sheet-tray", "washer-m6", None, 0.97),
+    ("bevelled-tray", "golf-ball", None, 0.97),
+    ("pinched-barge", "marble-14", None, 0.95),
+    ("plain-tray", "us-cent", None, 0.77),
+    ("plain-tray", "baking-cup", "1.4", 1.00),
+]
+"""The slowest of 262 pairs, two common ones, and the processor seconds that one count took once, searched or not."""
+
+
+@pytest.mark.parametrize(("name", "item", "each", "once_s"), LONG)
+def test_the_first_count_is_there_at_once_and_near_the_refined_one(
+    report: Callable[[str], None], name: str, item: str, each: str | None, once_s: float
+) -> None:
+    """Within an object or 5 % of the refined one, likely and either end, in 0.3 s; refined in 2 s."""
+    known, thing = ready_study(name), find_item(item)
+    assert known.hull is not None
+    assert known.working is not None
+    vessel = vessel_of(known.hull, known.water, known.working)
+    first, first_s = timed(lambda: predict(vessel, thing, mass_each=each, rounds=0), 3)
+    better, better_s = timed(lambda: predict(vessel, thing, mass_each=each), 2)
+    report(f"{item} in {name}: first {first_s:.2f} s (limit 0.3), refined {better_s:.2f} s (limit 2), ratio {better_s / first_s:.1f}")
+    report(f"once {once_s:.2f} s, {once_s / first_s:.1f} times the first")
+    assert [better.count_low, better.count, better.count_high] == pytest.approx(
+        [first.count_low, first.count, first.count_high], rel=0.05, abs=1.0
+    )
+    assert first_s < 0.3
+    assert better_s < 2.0

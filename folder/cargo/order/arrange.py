@@ -30,8 +30,9 @@ DISTANCES = 8
 FARTHEST = 1.5
 """The largest sum of offsets known, over the largest offset of one object: two on one side, and no order does that twice."""
 
+FIRST_ABOARD = np.array([1, 2, 3, 4, 6, 9])
 LEVELS = np.array([0.0, 0.12, 0.3, 0.5, 0.7, 0.85, 1.0])
-"""And with so much of the whole aboard, besides the first objects one by one."""
+"""With so many aboard, and with so much of the whole."""
 
 SUNK_MM = -100.0
 """Stands for the freeboard where the hull does not float."""
@@ -54,10 +55,19 @@ class Response(Struct, frozen=True, eq=False):
     """(l, DISTANCES, DIRECTIONS + 1, 2); the first direction comes again at the end."""
 
     @classmethod
-    def of(cls, places_mm: Floats, layer: Ints, mass_each_g: float, lie: Lie, level_at: tuple[float, float]) -> Response:
-        """Asked of the hull for objects on places (n, 3), lower layers first."""
+    def of(
+        cls,
+        places_mm: Floats,
+        layer: Ints,
+        mass_each_g: float,
+        lie: Lie,
+        level_at: tuple[float, float],
+        begun: int = 1,
+    ) -> Response:
+        """Asked of the hull for objects on places (n, 3), lower layers first; from so many aboard on."""
         count = len(places_mm)
-        aboard = np.unique(np.concatenate([[1, 2, 3, 4, 6, 9], 1 + LEVELS * (count - 1)]).round().clip(1, count))
+        nodes = np.concatenate([FIRST_ABOARD, begun + LEVELS * (count - begun)])
+        aboard = np.unique(nodes.round().clip(begun, count))
         far = np.abs(places_mm[:, 0] - level_at[0] + 1j * (places_mm[:, 1] - level_at[1]))
         reach = FARTHEST * float(far.max()) + 1e-9
         z = np.cumsum(places_mm[np.argsort(layer, kind="stable"), 2])[aboard.astype(int) - 1]

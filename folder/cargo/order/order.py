@@ -115,7 +115,8 @@ def load_order(
     first = begun_greedily(places_mm[top], layer[top], by_pose, mass_each_g, lie)
     if by_pose == count and not searched:
         return follow(places_mm[top[first]], mass_each_g, lie)
-    response = Response.of(places_mm[top[:count]], layer[top[:count]], mass_each_g, lie, level_at_mm)
+    begun = 1 if searched else by_pose
+    response = Response.of(places_mm[top[:count]], layer[top[:count]], mass_each_g, lie, level_at_mm, begun)
     plain = top[greedy(offset[top], layer[top], count, response, begun=first)]
     if count > BUILT or not searched:
         return follow(places_mm[plain], mass_each_g, lie)

@@ -12,8 +12,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from folder.cargo.order.linear import Sparse, maximise
 from folder.cargo.packing.floor import Places, as_points, clearance, floor_centroid, inside_floor, margin
+from folder.cargo.packing.linear import Sparse, maximise
 from folder.geometry.space import Floats
 
 POLISH_ROUNDS = 40
