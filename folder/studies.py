@@ -117,7 +117,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
     def _flat(self) -> list[Finding]:
         """What drawing and fold have to say."""
         unsolved = self._unsolved() if self.faces.free.any() else []
-        places = {f.at for f in unsolved}
+        places = {place for f in unsolved for place in f.everywhere}
         return [
             *planar_findings(self.pattern, self.faces),
             *unsolved,

@@ -101,3 +101,11 @@ def test_many_whole_lines_folded_flat_are_told_in_time_too(kind: str, many: Call
     assert made.report.stops
     assert (False, 1) == (made.folds, made.measures.floor_layers_most)
     assert time.process_time() - began < many(1, 2)
+
+
+def test_more_open_folds_than_can_be_solved_are_told_as_not_found_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("folder.fold.closing.solve._GIVEN_UP_EFFORT", 1e5)
+    drawn = whole_lines(30, "grid")
+    made = study(replace(drawn, creases=tuple(replace(c, turn_rad=None) for c in drawn.creases)))
+    (finding,) = made.report.having("will-not-close")
+    assert ("stop", "the search was left early") == (finding.level, finding.detail.split("; ")[1].rstrip("."))

@@ -16,6 +16,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.fold.closing.linkage import ROUNDS, Linkage, linkage
 from folder.fold.closing.opening import openings
@@ -30,6 +31,8 @@ _TRIES = 9
 _MOST_EFFORT = 5e9
 """Multiplications after which the search ends with what it has: about a second."""
 _MOST_PINS, _PIN_ROUNDS = 12, 20
+_GIVEN_UP_EFFORT = 1e10
+"""More than about a second: the search is left after so much, without a second try, and it is said that it was."""
 _MOST_CLASH_LOOKS = 12
 _MOST_FACES_LOOKED_AT = 4000
 _MOST_FLIPS = 3
@@ -52,6 +55,8 @@ class Solution(Struct, frozen=True, eq=False):
     """(e,) free edges that any angle suits within a range."""
     freedom: int
     """How many of the free turns could be chosen at will: 0 when the drawing settles them all."""
+    given_up: bool = False
+    """The search was left early, there being too much of it: what does not close here may close all the same."""
 
     @property
     def closed(self) -> bool:
@@ -108,6 +113,9 @@ class _Search:
         self.spoke = spokes(faces, self.link.rows)
         self.rounds = max(12, min(ROUNDS, round(_MOST_EFFORT / (2.0 * self.link.effort))))
         self.tries = max(2, min(_TRIES, round(_MOST_EFFORT / (self.link.effort * self.rounds))))
+        self.given_up = self.tries * self.rounds * self.link.effort > _GIVEN_UP_EFFORT
+        if self.given_up:
+            self.rounds, self.tries = min(self.rounds, int(_GIVEN_UP_EFFORT / self.link.effort)), 1
         self.on_floor = (faces.sides == faces.root).any(axis=1)
         self.candidates: list[list[tuple[tuple[float, ...], Floats]]] = [[] for _ in self.members]
         # A free crease that no vertex settles: a wall stands up, a flap lies flat.
@@ -120,6 +128,9 @@ class _Search:
             self._take_best()
             if all(found[0][0][:2] == (0.0, 0.0) for found in self.candidates):
                 break
+        if self.given_up:
+            found = _solution(self.faces, self.fans, self.turn, np.zeros(len(self.free), dtype=np.bool_), 0)
+            return replace(found, given_up=True)
         swinging = self._motions()
         self._lay_flat(swinging)
         self._avoid_clashes(tries)

@@ -49,6 +49,12 @@ def unsolved_findings(faces: Faces, creases: Sequence[Crease], solution: Solutio
 def _stuck(faces: Faces, creases: Sequence[Crease], solution: Solution) -> Iterator[Finding]:
     loose = (solution.fans.real & faces.free[solution.fans.edge]).any(axis=1)
     rows = np.nonzero(loose & (solution.gap_mm > TOLERANCES.take_up_mm))[0]
+    if solution.given_up and len(rows):
+        text = "There are too many open folds here to find out whether they close. Give some of them an angle."
+        detail = f"{int((faces.free & faces.joined).sum())} pieces of open folds; the search was left early."
+        places = tuple(_point(faces, int(v)) for v in solution.fans.vertex[rows])
+        yield Finding("will-not-close", "stop", places[0], text, detail, places=places)
+        return
     for row in rows[np.argsort(-solution.gap_mm[rows], kind="stable")][:MOST_FINDINGS].tolist():
         at = _point(faces, int(solution.fans.vertex[row]))
         off = f"At best it is {solution.misfit[row] * DEG_PER_RAD:.2f} deg off, which opens by {solution.gap_mm[row]:.2f} mm."
