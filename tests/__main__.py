@@ -14,7 +14,10 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 TESTS = ROOT / "tests"
 SCRIPTS = Path(sysconfig.get_path("scripts"))
-HOUSE = ("test_house.py",)
+HOUSE = ("test_house.py", "test_house_names.py", "test_findings.py")
+"""The rules of the house, and the laws that every finding obeys: in every quick run."""
+PAGES = "test_window_minute.py"
+"""The first minute of a pupil goes through every page of the window: tests of single pages take minutes together."""
 
 RULES = [
     ("import contracts", [str(SCRIPTS / "lint-imports")]),
@@ -45,12 +48,12 @@ def chosen_for(changed: Iterable[str], there: Iterable[str]) -> list[str]:
         if path.parts[0] == "tests":
             found |= {path.name} & set(there)
         elif path.parts[0] == "folder":
-            room = list(path.parts[1:-1]) or [path.stem]
-            if room[0] == "window" and len(room) > 1:
-                room = room[1:]  # window/widgets/field.py is tested by test_widgets_field.py
-            names = [*room, path.stem]
+            names = [*(path.parts[1:-1] or [path.stem]), path.stem]
+            if names[:2] == ["window", "widgets"]:
+                names = names[1:]  # window/widgets/field.py is tested by test_widgets_field.py
             near = ([t for t in there if t.startswith("_".join(["test", *names[:n]]))] for n in range(len(names), 0, -1))
-            found |= set(next(filter(None, near), []))
+            chosen = set(next(filter(None, near), []))
+            found |= {PAGES} & set(there) if names[0] == "window" and len(chosen) > 4 else chosen
     return sorted(found)
 
 

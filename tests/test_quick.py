@@ -2,11 +2,12 @@
 
 import pytest
 
-from tests.__main__ import TESTS, changed_files, chosen_for, main
+from tests.__main__ import HOUSE, TESTS, changed_files, chosen_for, main
 
 THERE = [
     "test_house.py", "test_cargo_division_drill.py", "test_cargo_item.py", "test_studies.py", "test_widgets_field.py",
-    "test_window_fold.py", "test_cli.py", "test_cli_faults.py",
+    "test_window_minute.py", "test_window_pages.py", "test_window_water.py", "test_window_drag.py",
+    "test_window_tools_snap.py", "test_cli.py", "test_cli_faults.py",
 ]  # fmt: skip
 
 
@@ -20,11 +21,13 @@ THERE = [
         (["folder/studies.py"], ["test_studies.py"]),
         (["folder/cli/verbs/make.py"], ["test_cli.py", "test_cli_faults.py"]),
         (["folder/window/widgets/field.py"], ["test_widgets_field.py"]),
+        (["folder/window/tools/snap.py"], ["test_window_tools_snap.py"]),
+        (["folder/window/app.py", "folder/window/fold/card.py"], ["test_window_minute.py"]),  # not every page of the window
         (["tests/test_studies.py", "tests/oracles.py"], ["test_studies.py"]),
     ],
 )
 def test_a_changed_module_has_its_own_tests_run_and_the_house_s_rules(changed, chosen):
-    assert sorted([*chosen, "test_house.py"]) == chosen_for(changed, THERE)
+    assert sorted([*chosen, *HOUSE]) == chosen_for(changed, THERE)
 
 
 def test_every_test_file_is_chosen_when_it_is_changed_itself():
