@@ -211,7 +211,7 @@ def _class_prior() -> Floats:
 
 
 def _student(x: Floats, scale: float) -> Floats:
-    """Student's t with 4 degrees of freedom, but for a factor."""
+    """Student's t with 4 degrees of freedom, but for a factor. Of any shape; x and scale in logs."""
     return np.asarray((1.0 + (x / scale) ** 2 / 4.0) ** -2.5)
 
 

@@ -41,6 +41,7 @@ def block_rows(floor: Places, length_mm: float, width_mm: float, *, thorough: bo
     """The rows that hold the most blocks along the floor's sides; thorough, or if none fits: at other rotations too.
 
     Thorough also tries pinwheels.
+    The floor: corners (m,) complex mm.
     """
     most = math.floor(polygon_area(floor) / (length_mm * width_mm) + TOUCH)
     best = Rows(np.empty(0, dtype=np.complex128), np.empty(0), "rows")
@@ -68,7 +69,10 @@ def _near(rotation: float, others: list[float]) -> bool:
 
 
 def _slabs(walls: Places, length: float, width: float, beat: int) -> BlockLayout | None:
-    """The slabs on a rotated floor that together hold the most blocks; None unless more than `beat`."""
+    """The slabs on a rotated floor that together hold the most blocks; None unless more than `beat`.
+
+    Walls (m,) complex mm; places and rotations (n,).
+    """
     low, high = walls.imag.min(), walls.imag.max()
     if high - low < width * (1.0 - TOUCH):
         return None
@@ -93,7 +97,7 @@ def _slabs(walls: Places, length: float, width: float, beat: int) -> BlockLayout
 
 
 def _starts(walls: Places, length: float, width: float) -> Floats:
-    """Heights at which a slab may start."""
+    """Heights at which a slab may start. Walls (m,) complex mm; heights (h,) mm."""
     low, high = float(walls.imag.min()), float(walls.imag.max())
     tall = high - low
     # Steps of which a row's height is a whole number, so that row upon row starts on one of them.
@@ -132,7 +136,10 @@ def _best_slabs(totals: list[list[int]], after: list[list[int]]) -> list[tuple[i
 
 
 def _pinwheel(walls: Places, length: float, width: float, beat: int) -> BlockLayout | None:
-    """The pinwheel about the floor's middle that holds the most blocks inside the walls; None unless more than `beat`."""
+    """The pinwheel about the floor's middle that holds the most blocks inside the walls; None unless more than `beat`.
+
+    Walls (m,) complex mm; places and rotations (n,).
+    """
     wide, tall = float(np.ptp(walls.real)), float(np.ptp(walls.imag))
     wheels: list[tuple[int, tuple[int, int, int, int]]] = []
     for along, rows in product(range(1, int(wide / length) + 1), range(1, int(tall / width) + 1)):

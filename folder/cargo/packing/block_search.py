@@ -29,7 +29,10 @@ CORNERS = np.array([-1 - 1j, 1 - 1j, 1 + 1j, -1 + 1j]) / 2.0
 
 
 def fit_blocks(floor: Places, rows: Rows, size_mm: tuple[float, float], rounds: int) -> Rows | None:
-    """Places for one block more than the rows have, or None when `rounds` rounds found none. Size: length and width."""
+    """Places for one block more than the rows have, or None when `rounds` rounds found none. Size: length and width.
+
+    The floor: corners (m,) complex mm.
+    """
     count = len(rows.places) + 1
     random = np.random.default_rng(count)
     unit = size_mm[0]

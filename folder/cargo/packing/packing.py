@@ -105,7 +105,10 @@ class Packing(Struct, frozen=True, eq=False):
 
 
 def pack_all(outlines: Outlines, size_mm: tuple[float, ...], pack: Callable[[Floats], Packing]) -> Packing:
-    """One packing of all the outlines that are as large as one object of this size (as `Packing` has it)."""
+    """One packing of all the outlines that are as large as one object of this size (as `Packing` has it).
+
+    Outlines (m, 2) mm each.
+    """
     least = math.prod(size_mm) if len(size_mm) == 2 else math.pi * size_mm[0] ** 2
     packings = [pack(outline) for outline in outlines if polygon_area(as_places(outline)) >= least * (1.0 - SLACK)]
     if len(packings) == 1:
@@ -116,7 +119,10 @@ def pack_all(outlines: Outlines, size_mm: tuple[float, ...], pack: Callable[[Flo
 
 
 def pack_discs(floor_mm: ArrayLike, radius_mm: float, *, enough: int = MOST, rounds: int = ROUNDS) -> Packing:
-    """As many discs as are found to fit; the search goes no further once `enough` do. With 0 rounds only rows are laid."""
+    """As many discs as are found to fit; the search goes no further once `enough` do. With 0 rounds only rows are laid.
+
+    Floor (m, 2) mm.
+    """
     packing = pack_rows(floor_mm, radius_mm)
     floor = checked_floor(floor_mm)
     bound = min(most_discs(floor_mm, radius_mm), enough, SEARCHED) if rounds > 0 else 0
@@ -129,7 +135,7 @@ def pack_discs(floor_mm: ArrayLike, radius_mm: float, *, enough: int = MOST, rou
 
 
 def pack_rows(floor_mm: ArrayLike, radius_mm: float, kinds: tuple[RowKind, ...] = ROW_KINDS) -> Packing:
-    """As many discs as straight rows of these kinds hold."""
+    """As many discs as straight rows of these kinds hold. Floor (m, 2) mm."""
     floor = checked_floor(floor_mm)
     _check_size(floor, 2.0 * radius_mm, 2.0 * radius_mm)
     rows = disc_rows(floor, radius_mm, kinds)
@@ -139,7 +145,10 @@ def pack_rows(floor_mm: ArrayLike, radius_mm: float, kinds: tuple[RowKind, ...] 
 def pack_blocks(
     floor_mm: ArrayLike, length_mm: float, width_mm: float, *, enough: int = MOST, rounds: int = ROUNDS
 ) -> Packing:
-    """As many blocks as are found to fit, in rows, in a pinwheel or by search; with 0 rounds only rows along the sides."""
+    """As many blocks as are found to fit, in rows, in a pinwheel or by search; with 0 rounds only rows along the sides.
+
+    Floor (m, 2) mm.
+    """
     floor = checked_floor(floor_mm)
     _check_size(floor, length_mm, width_mm)
     size = (max(length_mm, width_mm), min(length_mm, width_mm))
@@ -162,7 +171,7 @@ def pack_blocks(
 
 
 def _widened(outline: Floats, length_mm: float) -> shapely.Geometry:
-    """The outline as a region, wider by what rounding may be off."""
+    """The outline as a region, wider by what rounding may be off. Outline (m, 2) mm."""
     region = widened(shapely.Polygon(outline), 10.0 * TOUCH * length_mm)
     shapely.prepare(region)
     return region
@@ -172,6 +181,7 @@ def gathered(floor_mm: ArrayLike, packing: Packing, count: int, at_mm: tuple[flo
     """A few of the packed objects close about a place instead, balanced: in a ring, from six on with one in the middle.
 
     It holds none when they are more than GATHERED, or do not fit there.
+    Floor (m, 2) mm.
     """
     floor = checked_floor(floor_mm)
     radius = math.hypot(*packing.size_mm) / (1 if len(packing.size_mm) == 1 else 2)
@@ -186,7 +196,7 @@ def gathered(floor_mm: ArrayLike, packing: Packing, count: int, at_mm: tuple[flo
 
 
 def widest_discs(floor_mm: ArrayLike, count: int, *, rounds: int = ROUNDS) -> Packing:
-    """Places for `count` discs as wide as they are found to fit; the radius is `size_mm[0]`."""
+    """Places for `count` discs as wide as they are found to fit; the radius is `size_mm[0]`. Floor (m, 2) mm."""
     floor = checked_floor(floor_mm)
     if not 1 <= count <= SEARCHED:
         raise BadRequest(
@@ -205,6 +215,7 @@ def most_discs(floor_mm: ArrayLike, radius_mm: float) -> int:
 
     Oler's inequality (Acta Mathematica 105 (1961) 19-48), applied to the convex hull of where the middles may lie:
     at most 2 A / (sqrt 3 d^2) + P / (2 d) + 1 points keep a distance d in a convex region of area A and perimeter P.
+    Floor (m, 2) mm.
     """
     apart = 2.0 * radius_mm * (1.0 - 10.0 * TOUCH)
     region = widened(shapely.Polygon(as_points(checked_floor(floor_mm))), -apart / 2.0).convex_hull
@@ -216,7 +227,7 @@ def most_discs(floor_mm: ArrayLike, radius_mm: float) -> int:
 
 
 def _disc_packing(floor: Places, places: Places, radius: float, kind: str) -> Packing:
-    """The packing with its layout drawn to the middle of the floor."""
+    """The packing with its layout drawn to the middle of the floor. Floor (m,) and places (n,) complex mm."""
 
     def fits(shift: complex) -> bool:
         moved = places + shift
@@ -226,7 +237,10 @@ def _disc_packing(floor: Places, places: Places, radius: float, kind: str) -> Pa
 
 
 def _middled(floor: Places, places: Places, fits: Callable[[complex], bool]) -> Places:
-    """Places moved as one, as near to the floor's middle as they fit: the whole way, or part of it along each direction."""
+    """Places moved as one, as near to the floor's middle as they fit: the whole way, or part of it along each direction.
+
+    Floor (m,) and places (n,) complex mm.
+    """
     if not len(places):
         return places
     side = np.roll(floor, -1) - floor
@@ -247,7 +261,7 @@ def _middled(floor: Places, places: Places, fits: Callable[[complex], bool]) -> 
 
 
 def _check_size(floor: Places, length_mm: float, width_mm: float) -> None:
-    """BadRequest unless the object has a size, and one that is not lost on the floor."""
+    """BadRequest unless the object has a size, and one that is not lost on the floor. Floor (m,) complex mm."""
     for size in (length_mm, width_mm):
         if not (math.isfinite(size) and size > 0.0):
             raise BadRequest(

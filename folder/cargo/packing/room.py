@@ -261,6 +261,9 @@ def _clear_for_balls(room: Room, radius: float) -> Outlines:
 
 
 def _half_width(radius: float, level: Floats | float) -> Floats:
-    """How wide a ball on the floor is at a height, from its middle; 0 below and above it."""
+    """How wide a ball on the floor is at a height, from its middle; 0 below and above it.
+
+    Heights (n,) mm, half widths (n,) mm.
+    """
     width: Floats = np.sqrt(np.maximum(radius**2 - (np.asarray(level) - radius) ** 2, 0.0))
     return width

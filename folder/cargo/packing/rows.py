@@ -45,7 +45,7 @@ class Rows(Struct, frozen=True, eq=False):
 
 
 def disc_rows(floor: Places, radius_mm: float, kinds: tuple[RowKind, ...] = ROW_KINDS) -> Rows:
-    """The rows that hold the most discs; among equals the first kind wins."""
+    """The rows that hold the most discs; among equals the first kind wins. Floor (m,) complex mm."""
     best = Rows(np.empty(0, dtype=np.complex128), np.empty(0), kinds[0])
     for kind in kinds:
         for rotation in side_rotations(floor):
@@ -71,7 +71,7 @@ def side_rotations(floor: Places) -> list[float]:
 
 
 def _spacings(walls: Places, radius: float, kind: RowKind) -> Iterator[tuple[float, float]]:
-    """Pitch along the rows and height from row to row, mm."""
+    """Pitch along the rows and height from row to row, mm. Walls (m,) complex mm."""
     if kind == "square rows":
         yield 2.0 * radius, 2.0 * radius
     elif kind == "staggered rows":
@@ -99,7 +99,10 @@ def _lines(walls: Places, radius: float, height: float) -> Floats:
 
 
 def _square(walls: Places, radius: float, pitch: float, height: float, beat: int) -> Places | None:
-    """Square rows on a rotated floor, each filled by itself; None unless there are more than `beat`."""
+    """Square rows on a rotated floor, each filled by itself; None unless there are more than `beat`.
+
+    Walls (m,) and middles (n,) complex mm.
+    """
     lines = _lines(walls, radius, height)
     low, high = _disc_gaps(walls, lines.ravel(), radius)
     first, count = fill_gaps(low, high, pitch)
@@ -112,7 +115,10 @@ def _square(walls: Places, radius: float, pitch: float, height: float, beat: int
 
 
 def _staggered(walls: Places, radius: float, pitch: float, height: float, beat: int) -> Places | None:
-    """Staggered rows on a rotated floor, slid together until one touches a wall; None unless more than `beat`."""
+    """Staggered rows on a rotated floor, slid together until one touches a wall; None unless more than `beat`.
+
+    Walls (m,) and middles (n,) complex mm.
+    """
     lines = _lines(walls, radius, height)
     low, high = _disc_gaps(walls, lines.ravel(), radius)
     aside = np.tile(np.arange(lines.shape[1]) % 2 * pitch / 2.0, len(lines))[:, None]
@@ -178,7 +184,10 @@ def _disc_gaps(walls: Places, heights: Floats, radius: float) -> tuple[Floats, F
 
 
 def _slab(rate: Floats, value: Floats, low: float, high: Floats | float) -> tuple[Floats, Floats]:
-    """From where to where `low < value + rate * x < high`, for x along the last axis; nowhere is inf to -inf."""
+    """From where to where `low < value + rate * x < high`, for x along the last axis; nowhere is inf to -inf.
+
+    All arrays (..., n), mm but for the rate.
+    """
     flat = abs(rate) < 1e-15
     by = np.where(flat, 1.0, rate)
     one, two = (low - value) / by, (high - value) / by

@@ -73,7 +73,7 @@ def widen(floor: Places, start: Places, rounds: int) -> tuple[Places, float]:
 def _round(
     random: np.random.Generator, floor: Places, count: int, radius: float, best: Results, enough: float
 ) -> tuple[Results, float]:
-    """The best results after one more round, and the least energy that a start came to rest with."""
+    """The best results after one more round, and the least energy that a start came to rest with. Floor (m,) complex mm."""
     starts = scatter(random, floor, STARTS * count).reshape(STARTS, count)
     if best:
         for k in range(PERTURBED):
@@ -103,7 +103,7 @@ def _fewer(number: int, count: int) -> int:
 
 
 def _perturbed(random: np.random.Generator, places: Places, radius: float, elsewhere: Places) -> Places:
-    """Every disc moved a little, one or two put elsewhere."""
+    """Every disc moved a little, one or two put elsewhere. All places (n,) complex mm."""
     size = len(places)
     moved = places + 0.2 * radius * (random.standard_normal(size) + 1j * random.standard_normal(size))
     taken = random.choice(size, min(size, int(random.integers(1, 3))), replace=False)

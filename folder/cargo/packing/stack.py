@@ -111,7 +111,7 @@ def fill(
 def stack_item(
     floor_mm: ArrayLike, item: Item, *, wall_height_mm: float, wall_turn_rad: float = math.pi / 2.0, **given: Any
 ) -> Stack:
-    """As `fill`, for the room between flat walls that all turn alike."""
+    """As `fill`, for the room between flat walls that all turn alike. Floor (m, 2) mm."""
     _check("wall height", wall_height_mm, math.inf)
     return fill(straight_room(floor_mm, wall_height_mm, wall_turn_rad), item, **given)
 

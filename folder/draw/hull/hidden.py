@@ -67,7 +67,10 @@ def _near(edges: Floats, triangles: Floats) -> Bools:
 
 
 def _narrow(low: Floats, high: Floats, at_start: Floats, at_end: Floats) -> Bools:
-    """Keep of each span, in place, the part where a value that runs straight from start to end is positive; which are left."""
+    """Keep of each span, in place, the part where a value that runs straight from start to end is positive; which are left.
+
+    All (k,); shares of the edge.
+    """
     slope = at_end - at_start
     with np.errstate(divide="ignore", invalid="ignore"):
         zero = -at_start / slope

@@ -103,7 +103,7 @@ def solid(
 
 
 def _areas(folded: Folded, view: View, bias: Floats, floor: Bools | None) -> list[Mark]:
-    """Every placed layer that is not seen edge-on, the farthest first."""
+    """Every placed layer that is not seen edge-on, the farthest first. `bias` (f,) mm, `floor` (f,)."""
     toward = folded.normals @ view.axes[2]
     shown = np.nonzero(folded.placed & (np.abs(toward) > _EDGE_ON))[0]
     tint = np.zeros(folded.faces.count, dtype=np.bool_) if floor is None else floor
@@ -125,7 +125,7 @@ def _areas(folded: Folded, view: View, bias: Floats, floor: Bools | None) -> lis
 
 
 def _joined(borders: Borders, projected: Floats, faces: list[int]) -> shapely.Geometry:
-    """Some faces as one shape in the picture."""
+    """Some faces as one shape in the picture. Places (n, 2) mm in view space."""
     shapes = [shapely.Polygon(border, holes) for border, *holes in (borders.rings(projected, face) for face in faces)]
     return shapely.union_all(shapes, grid_size=_GRID_MM) if len(shapes) > 1 else shapes[0]
 
@@ -164,7 +164,7 @@ def _shrunk(polygons: NDArray[np.object_]) -> NDArray[np.object_]:
 
 
 def _sorted(first: Ints, second: Ints, nearer: Floats, depth: Floats) -> list[int]:
-    """Layers from back to front. Where some cover each other in a ring there is no order: the deepest then gives way."""
+    """Layers from back to front. Where some cover each other in a ring there is no order: the deepest gives way. Pairs (q,), depth (n,) mm."""
     over: list[list[int]] = [[] for _ in depth]
     waits = np.zeros(len(depth), dtype=np.int64)
     for a, b, a_over in zip(first.tolist(), second.tolist(), nearer.tolist(), strict=True):
@@ -217,7 +217,7 @@ def _depth(at: Floats, anchor: Floats, normal: Floats) -> float:
 
 
 def _lines(folded: Folded, view: View, bias: Floats, edge_marks: Sequence[EdgeMark]) -> list[Mark]:
-    """The visible stretches of every edge that bends or ends the sheet, or is marked."""
+    """The visible stretches of every edge that bends or ends the sheet, or is marked. `bias` (f,) mm."""
     faces = folded.faces
     names: list[StyleName] = ["edge", "outline", *(name for _, name in edge_marks)]
     style = np.where(faces.joined, 1, 0)
@@ -245,7 +245,7 @@ def _lines(folded: Folded, view: View, bias: Floats, edge_marks: Sequence[EdgeMa
 
 
 def _drawn_sides(folded: Folded, drawn: Bools, bias: Floats) -> tuple[Ints, Ints]:
-    """Edges to draw, each with a face whose side of it is drawn: both lips of a cut, one side of a crease."""
+    """Edges to draw (k,), each with a face (k,) whose side of it is drawn: both lips of a cut, one side of a crease."""
     faces = folded.faces
     left, right = faces.sides.T
     on_left = drawn & (left >= 0) & folded.placed[left]

@@ -218,7 +218,10 @@ def _usual(view_from: View, view: View) -> float:
 
 
 def _tip(folded: Folded, faces: Bools, far_from: Floats | None = None) -> Floats:
-    """The corner of some faces that lies farthest from a place, by default from the middle of the floor."""
+    """The corner of some faces that lies farthest from a place, by default from the middle of the floor.
+
+    Faces (f,), places (3,) mm.
+    """
     corners = folded.corners[faces[folded.faces.triangle_face]].reshape(-1, 3)
     middle = np.array([*folded.faces.floor_at, 0.0]) if far_from is None else far_from
     tip: Floats = corners[np.linalg.norm(corners - middle, axis=1).argmax()]
