@@ -164,7 +164,7 @@ def _shrunk(polygons: NDArray[np.object_]) -> NDArray[np.object_]:
 
 
 def _sorted(first: Ints, second: Ints, nearer: Floats, depth: Floats) -> list[int]:
-    """Layers from back to front. Where some cover each other in a ring there is no order: the deepest gives way. Pairs (q,), depth (n,) mm."""
+    """Layers from back to front. Where some cover each other in a ring there is none: the deepest yields. Pairs (q,), depth (n,) mm."""
     over: list[list[int]] = [[] for _ in depth]
     waits = np.zeros(len(depth), dtype=np.int64)
     for a, b, a_over in zip(first.tolist(), second.tolist(), nearer.tolist(), strict=True):
