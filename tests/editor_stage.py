@@ -3,19 +3,52 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import cache
 from pathlib import Path
 
 import pygame
 from pygame.event import Event
 
 from folder.findings import Point
-from folder.pattern.file import find_pattern, read_pattern
+from folder.pattern.file import find_pattern, pattern_bytes, read_pattern
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from folder.window.commands.files import new_sheet
 from folder.window.commands.look import viewport_of
+from folder.window.float import knowledge
+from folder.window.float.floating import CountPrediction
 from tests import user_input
 from tests.at_once import AtOnce
+
+_predict_count = knowledge.predict_count
+
+
+@cache
+def _prediction(key: tuple[object, ...], of: _Asked) -> CountPrediction | None:
+    del key
+    return _predict_count(*of.arguments)
+
+
+class _Asked:
+    """What is asked, which the key of the answer says already."""
+
+    def __init__(self, *arguments) -> None:
+        self.arguments = arguments
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Asked)
+
+    def __hash__(self) -> int:
+        return 0
+
+
+def _shared_prediction(study, hand, item, each_g) -> CountPrediction | None:
+    """What a hand makes of a hull: of hulls that are alike it is worked out once in a run."""
+    key = (pattern_bytes(study.pattern), study.trials, study.rules, study.hand, study.water, hand, item, each_g)
+    return _prediction(key, _Asked(study, hand, item, each_g))
+
+
+knowledge.predict_count = _shared_prediction
 
 
 class EditorStage:

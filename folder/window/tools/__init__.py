@@ -1,1 +1,1 @@
-"""What the hand does on the sheet. No pygame."""
+"""What the pointer does on the sheet. No pygame."""

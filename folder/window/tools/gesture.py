@@ -25,7 +25,7 @@ def home(tool: Tool, context: ToolContext) -> ToolResult:
 
 
 def look(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:
-    """What a press at the hand would do."""
+    """What a press at the pointer would do."""
     if tool.name == "pick":
         return picking.look_to_pick(tool, context, pointer)
     return laying.look_to_lay(tool, context, pointer)
@@ -37,7 +37,7 @@ def press(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult
 
 
 def drag(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
-    """The hand moves with the button down."""
+    """The pointer moves with the button down."""
     return _answered(tool, context, pointer, (picking.drag_to_pick, laying.drag_to_lay))
 
 

@@ -77,7 +77,7 @@ def press_to_lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Too
 
 
 def drag_to_lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
-    """Nothing is settled while the hand drags: `look_to_lay` shows what would be."""
+    """Nothing is settled while the pointer drags: `look_to_lay` shows what would be."""
     del pointer
     return ToolResult(tool, context.pattern, context.picked)
 
@@ -92,7 +92,7 @@ def release_to_lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> T
 
 
 def lay_typed(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
-    """Lay the line as it has been typed, wherever the hand is."""
+    """Lay the line as it has been typed, wherever the pointer is."""
     try:
         return _lay(tool, context, pointer)
     except BadRequest as error:
@@ -100,7 +100,7 @@ def lay_typed(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolRe
 
 
 def line_of(tool: Tool, context: ToolContext, pointer: SheetPointer) -> tuple[SheetLine | None, Snap]:
-    """The line that the tool would lay, and where the hand rests."""
+    """The line that the tool would lay, and where the pointer rests."""
     sheet, pattern = context.pattern.sheet, context.pattern
     if tool.name in ("line", "long", "halve"):
         start = tool.points[0] if tool.points else None

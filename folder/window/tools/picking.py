@@ -79,7 +79,7 @@ def release_to_pick(tool: Tool, context: ToolContext, pointer: SheetPointer) -> 
 
 
 def _dragged(drag_state: DragState, context: ToolContext, pointer: SheetPointer) -> Pattern:
-    """The drawing with what the hand holds carried to where it is."""
+    """The drawing with what the pointer holds carried to where it is."""
     base, grid_mm = drag_state.base, context.setting.grid_mm
     if math.dist(pointer.at, drag_state.start) < SLIP_MM:
         return base
@@ -103,7 +103,7 @@ def _dragged(drag_state: DragState, context: ToolContext, pointer: SheetPointer)
 
 
 def _stretched(drag_state: DragState, context: ToolContext, to: Point) -> Pattern:
-    """The end under the hand at a new place, and its mirror images at theirs."""
+    """The end under the pointer at a new place, and its mirror images at theirs."""
     moved = drag_state.base
     crease = drag_state.base.creases[drag_state.index]
     end = crease.start if drag_state.at_start else crease.end
@@ -120,7 +120,7 @@ def _other_end(drag_state: DragState) -> Point:
 
 
 def _end_near(context: ToolContext, pointer: SheetPointer) -> tuple[int, bool] | None:
-    """The end of a picked crease under the hand."""
+    """The end of a picked crease under the pointer."""
     if pointer.shift:
         return None
     ends = [

@@ -86,12 +86,12 @@ def _crimps_after(pattern: Pattern, creases: tuple[Crease, ...]) -> tuple[Point,
     about = (np.abs(was[:, None, 0] - hubs) < _SAME_MM).any(axis=1)
     was, now = was[about], now[about]
     side, tip = np.nonzero(np.abs(was[:, None, 0] - was[None, :, 0]) < _SAME_MM)
-    told, tells = (s[side, 0] + pinch(s[side, 1] - s[side, 0], s[tip, 1] - s[tip, 0]) for s in (was, now))
+    before, after = (s[side, 0] + pinch(s[side, 1] - s[side, 0], s[tip, 1] - s[tip, 0]) for s in (was, now))
     moved = []
     for x, y in pattern.crimps:
-        apart = np.abs(told - complex(x, y))
+        apart = np.abs(before - complex(x, y))
         nearest = int(apart.argmin()) if apart.size else -1
-        place = complex(tells[nearest]) if apart.size and apart[nearest] < _SAME_MM else complex(x, y)
+        place = complex(after[nearest]) if apart.size and apart[nearest] < _SAME_MM else complex(x, y)
         moved.append((place.real, place.imag))
     return tuple(moved)
 

@@ -1,7 +1,7 @@
-"""Where the hand's place comes to rest: on ends, crossings, middles, the sheet's edge, steps of angle, the grid.
+"""Where the pointer's place comes to rest: on ends, crossings, middles, the sheet's edge, steps of angle, the grid.
 
-snap     a place found near the hand, with a word for it
-near     how far from the hand counts as near, mm: so many pixels at the zoom of the moment
+snap     a place found near the pointer, with a word for it
+near     how far from the pointer counts as near, mm: so many pixels at the zoom of the moment
 pitch    the distance of the grid's lines, mm; 0 for no grid
 """
 
@@ -22,7 +22,7 @@ from folder.pattern.pattern import Crease, Pattern, Sheet
 ANGLES_DEG = tuple(sorted({*(22.5 * k for k in range(16)), *(30.0 * k for k in range(12))}))
 """Directions a line comes to rest in: the steps folders know, 22.5 and 30 deg."""
 _MOST_CROSSED = 24
-"""More lines than this near the hand are not crossed with each other: nobody could aim there."""
+"""More lines than this near the pointer are not crossed with each other: nobody could aim there."""
 _SMALL = 1e-9
 
 
@@ -37,7 +37,7 @@ class Snap(Struct, frozen=True):
 def snap_place(
     pattern: Pattern, at: Point, near_mm: float, pitch_mm: float, *, start: Point | None = None, without: Collection[int] = ()
 ) -> Snap:
-    """The place the hand means. `start` is where the line being laid begins; creases in `without` do not count."""
+    """The place the pointer means. `start` is where the line being laid begins; creases in `without` do not count."""
     places = _ends_and_corners(pattern, without)
     found = _nearest(at, near_mm, places)
     if found:
@@ -162,12 +162,12 @@ def _ray(start: Point, at: Point, near_mm: float) -> tuple[Point, float] | None:
 def _on_ray(
     sheet: Sheet, start: Point, heading_deg: float, at: Point, near_mm: float, pitch_mm: float, lines: list[tuple[SheetLine, str]]
 ) -> Snap:
-    """The place on a ray that the hand means: where it meets a line, else a whole step of length along it."""
+    """The place on a ray that the pointer means: where it meets a line, else a whole step of length along it."""
     ux, uy = heading(heading_deg)
     ray = (start, (start[0] + 2000.0 * ux, start[1] + 2000.0 * uy))
-    told = f"{heading_deg:g}°"
+    angle_word = f"{heading_deg:g}°"
     met = [(point, word) for line, word in lines if (point := meeting(ray, line)) is not None]
-    firm = _nearest(at, 2.0 * near_mm, ((point, f"{told}, on {word}") for point, word in met))
+    firm = _nearest(at, 2.0 * near_mm, ((point, f"{angle_word}, on {word}") for point, word in met))
     if firm:
         return firm
     far = (at[0] - start[0]) * ux + (at[1] - start[1]) * uy
@@ -177,7 +177,7 @@ def _on_ray(
         sign = 1.0 if ux + uy > 0 or heading_deg % 90.0 else -1.0
         far = sign * (round((base + sign * far) / pitch_mm) * pitch_mm - base)
     place = (start[0] + far * ux, start[1] + far * uy)
-    return Snap((_tidy(place[0], sheet.width_mm), _tidy(place[1], sheet.height_mm)), told)
+    return Snap((_tidy(place[0], sheet.width_mm), _tidy(place[1], sheet.height_mm)), angle_word)
 
 
 def heading(turn_deg: float) -> Point:

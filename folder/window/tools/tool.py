@@ -1,10 +1,10 @@
-"""What the hand holds, what it would do and what it did. No pygame.
+"""What a tool is, what it would do and what it did. No pygame.
 
-tool     what the hand holds, and what it has been given so far with it
-hand     where the pointer is on the sheet, how near counts as near, whether shift is down
-table    the drawing, what is picked on it, and how new lines are to be
-sight    what would come of a press now: shown before the press
-move     what came of a press, a drag or a release: the tool from now on, the drawing, what is picked, a sentence
+tool     what is held, and what it has been given so far
+pointer  where the pointer is on the sheet, how near counts as near, whether shift is down
+context  the drawing, what is picked on it, and how new lines are to be
+preview  what would come of a press now: shown before the press
+result   what came of a press, a drag or a release: the tool from now on, the drawing, what is picked, a sentence
 
 A drag gives a drawing that only shows; what counts is the drawing of the release.
 """
@@ -38,7 +38,7 @@ class SheetPointer(Struct, frozen=True):
 
 
 class Setting(Struct, frozen=True):
-    """How new lines are to be, and what the hand comes to rest on."""
+    """How new lines are to be, and what the pointer comes to rest on."""
 
     sense: Sense = "valley"
     turn_rad: float | None = math.pi / 2
@@ -62,7 +62,7 @@ class ToolContext(Struct, frozen=True):
 
 
 class Typed(Struct, frozen=True):
-    """What has been typed about the line being laid; None is left to the hand. Angles in rad, lengths in mm."""
+    """What has been typed about the line being laid; None is left to the pointer. Angles in rad, lengths in mm."""
 
     length_mm: float | None = None
     angle_rad: float | None = None
@@ -88,7 +88,7 @@ class DragState(Struct, frozen=True):
 
 
 class Tool(Struct, frozen=True):
-    """What the hand holds."""
+    """What the pointer holds."""
 
     name: ToolName = "pick"
     points: tuple[Point, ...] = ()
@@ -126,11 +126,11 @@ class ToolResult(Struct, frozen=True):
     picked: frozenset[int] = frozenset()
     message: str = ""
     drag_pattern: Pattern | None = None
-    """The drawing while the hand still drags."""
+    """The drawing while the pointer still drags."""
 
 
 def pointer_place(tool: Tool, context: ToolContext, pointer: SheetPointer, start: Point | None = None) -> Snap:
-    """Where the hand comes to rest, with what was typed put in its place."""
+    """Where the pointer comes to rest, with what was typed put in its place."""
     snap = snap_place(context.pattern, pointer.at, pointer.near_mm, context.setting.grid_mm, start=start)
     typed = tool.typed
     if not typed.anything:
