@@ -352,3 +352,8 @@ def test_many_own_trials_that_vary_like_a_bell_curve_lead_to_the_textbooks_predi
 def test_a_brim_load_off_by_a_hair_is_that_of_another_version_of_the_program_and_more_is_another_design(off: float, n_own: int) -> None:
     found = grams(cents(60, 62, key="", brim_g=BRIM_G * (1.0 + off)))
     assert (n_own, 2 - n_own) == (found.n_own, found.n_others)
+
+
+def test_one_note_three_times_the_others_is_half_believed() -> None:
+    """Four builds held 75 g, one is noted with 225 g: one note in fifty is a slip (judgement); three times as many or a third move the end."""
+    assert 155.0 < grams(cents(30, 30, 30, 30, 90)).high < 190.0
