@@ -355,5 +355,5 @@ def test_a_brim_load_off_by_a_hair_is_that_of_another_version_of_the_program_and
 
 
 def test_one_note_three_times_the_others_is_half_believed() -> None:
-    """Four builds held 75 g, one is noted with 225 g: one note in fifty is a slip (judgement); three times as many or a third move the end."""
+    """Four of 75 g and one of 225 g: one note in fifty is a slip (judgement): thrice as many, or a third, move the end."""
     assert 155.0 < grams(cents(30, 30, 30, 30, 90)).high < 190.0
