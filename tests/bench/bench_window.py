@@ -236,7 +236,7 @@ def stop():
 threading.Thread(target=stop, daemon=True).start()
 from folder.pattern.file import find_pattern, read_pattern
 from folder.window.opening import open_window
-app.run(open_window(), None, read_pattern(find_pattern("plain-tray")))
+app.run_window(open_window(), None, read_pattern(find_pattern("plain-tray")))
 """
     env = os.environ | {"SDL_VIDEODRIVER": "dummy", "FOLDER_DATA": str(tmp_path), "PYGAME_HIDE_SUPPORT_PROMPT": "1"}
     done = subprocess.run([sys.executable, "-c", code], env=env, check=True, capture_output=True, text=True)
