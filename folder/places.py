@@ -69,6 +69,4 @@ def write_whole(path: Path, data: bytes) -> None:
 
 def _unwritable(path: Path, error: OSError) -> UnwritableFile:
     remedy = "Choose another place, or make room there; what stood there before is unharmed"
-    return UnwritableFile(
-        "the file cannot be written", where=str(path), found=error.strerror or str(error), remedy=remedy
-    )
+    return UnwritableFile("the file cannot be written", where=str(path), found=error.strerror or str(error), remedy=remedy)

@@ -79,9 +79,7 @@ def improve(
         if max(width.values(), default=0.0) < 1e-4 and not gain > _LEAST_GAIN:
             break
     if best is None:
-        raise BadRequest(
-            "no setting of this family makes a hull on this sheet", where=family, remedy="Keep fewer parameters"
-        )
+        raise BadRequest("no setting of this family makes a hull on this sheet", where=family, remedy="Keep fewer parameters")
     return Improvement(family, best, start, tried)
 
 

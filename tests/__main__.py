@@ -22,6 +22,7 @@ PAGES = "test_window_minute.py"
 RULES = [
     ("import contracts", [str(SCRIPTS / "lint-imports")]),
     ("lint", [sys.executable, "-m", "ruff", "check", "."]),
+    ("format", [sys.executable, "-m", "ruff", "format", "--check", "--quiet", "."]),
     ("types", [sys.executable, "-m", "mypy"]),
 ]
 PYTEST = [sys.executable, "-m", "pytest", "-n", "auto"]

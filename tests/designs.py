@@ -46,9 +46,7 @@ def ready_cargo(name: str, item: str = "us-cent") -> Cargo | None:
 
 def held(low: float, likely: float, high: float, brim: float) -> WorkingLoad:
     """A working load set by hand."""
-    at_brim = BrimLoad(
-        brim, 250_000.0, 25.0, 10_000.0, (50.0, 0.0, 25.0), (0.0, 0.0), brim + 9.0
-    )
+    at_brim = BrimLoad(brim, 250_000.0, 25.0, 10_000.0, (50.0, 0.0, 25.0), (0.0, 0.0), brim + 9.0)
     wins = (Win("load 2 mm closer to the middle", 20.4),)
     return WorkingLoad(brim, brim + 9.0, low, likely, high, "tilt", "usual", at_brim, (likely, high), (low, likely), wins)
 

@@ -55,7 +55,13 @@ class EditorStage:
     """A window whose work lies in a directory of its own. `play` makes a frame of each step."""
 
     def __init__(
-        self, directory: Path, size: tuple[int, int] = (1280, 800), scale: float = 1.0, *, start: bool = False, recent: Sequence[str] = ()
+        self,
+        directory: Path,
+        size: tuple[int, int] = (1280, 800),
+        scale: float = 1.0,
+        *,
+        start: bool = False,
+        recent: Sequence[str] = (),
     ) -> None:
         pygame.font.init()
         self.directory = directory

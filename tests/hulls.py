@@ -52,9 +52,7 @@ def random_hull(seed: int) -> Pattern | None:
     ring = [(wide * math.cos(way), high * math.sin(way)) for way in ways]
     floor = [(75.0 + x * c - y * s, 75.0 + x * s + y * c) for x, y in ring]
     try:
-        hull = on_floor(
-            floor, [draw.uniform(45.0, 90.0) for _ in ring], [draw.random() < 0.5 for _ in ring]
-        )
+        hull = on_floor(floor, [draw.uniform(45.0, 90.0) for _ in ring], [draw.random() < 0.5 for _ in ring])
     except BadRequest:
         return None
     return None if _cross(hull.creases) else hull

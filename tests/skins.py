@@ -22,9 +22,7 @@ def ring_hull(sizes: list[tuple[float, float, float]]) -> Skin:
 
     A ring may lie below the one before it: that makes a hem, or a gutter.
     """
-    vertices = [
-        (sx * x / 2, sy * y / 2, z) for x, y, z in sizes for sx, sy in ((-1, -1), (1, -1), (1, 1), (-1, 1))
-    ]
+    vertices = [(sx * x / 2, sy * y / 2, z) for x, y, z in sizes for sx, sy in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
     triangles = [(0, 1, 2), (0, 2, 3)]
     for ring in range(len(sizes) - 1):
         low, high = 4 * ring, 4 * ring + 4
@@ -72,9 +70,7 @@ def lopsided(chance: np.random.Generator) -> Skin:
     signs = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)])
     floor = signs * chance.uniform(25, 50, (4, 2))
     mouth = floor + signs * chance.uniform(0, 15, (4, 2))
-    vertices = np.concatenate(
-        [np.column_stack([floor, np.zeros(4)]), np.column_stack([mouth, chance.uniform(15, 30, 4)])]
-    )
+    vertices = np.concatenate([np.column_stack([floor, np.zeros(4)]), np.column_stack([mouth, chance.uniform(15, 30, 4)])])
     return Skin.of(vertices, ring_hull([(1, 1, 0), (1, 1, 1)]).triangles, np.array([0, 1]))
 
 

@@ -33,9 +33,7 @@ def sheets() -> st.SearchStrategy[Sheet]:
 def places(sheet: Sheet) -> st.SearchStrategy[Point]:
     """Places on a coarse grid, on the sheet's edge, anywhere on it, a hair beside the grid, and off it."""
     width, height = sheet.width_mm, sheet.height_mm
-    grid = st.tuples(
-        st.integers(0, 6).map(lambda i: i * width / 6.0), st.integers(0, 6).map(lambda i: i * height / 6.0)
-    )
+    grid = st.tuples(st.integers(0, 6).map(lambda i: i * width / 6.0), st.integers(0, 6).map(lambda i: i * height / 6.0))
     hair = st.floats(-0.06, 0.06)
     beside = st.builds(lambda p, dx, dy: (p[0] + dx, p[1] + dy), grid, hair, hair)
     anywhere = st.tuples(st.floats(0.0, width), st.floats(0.0, height))

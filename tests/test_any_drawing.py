@@ -35,9 +35,7 @@ def with_changed(pattern: Pattern, index: int, change: Callable[[Crease], Crease
 
 
 @pytest.mark.parametrize("change", CHANGES)
-def test_with_any_line_changed_there_are_a_report_and_steps_or_a_reason(
-    change: str, many: Callable[[int, int], int]
-) -> None:
+def test_with_any_line_changed_there_are_a_report_and_steps_or_a_reason(change: str, many: Callable[[int, int], int]) -> None:
     places = [(name, k) for name, pattern in READY.items() for k in range(len(pattern.creases))]
     for name, k in places[:: len(places) // many(16, len(places))]:
         pattern = with_changed(READY[name], k, CHANGES[change])

@@ -26,7 +26,6 @@ TALL = {"paper-cup": "5", "baking-cup": "1.4", "measuring-cup-30": "1.6", "wood-
 LOW = {"us-cent": "2.5", "washer-m8": "1.9", "marble-16": "5.3"}
 
 
-
 @cache
 def ship(name, hand="usual"):
     known = ready_study(name)

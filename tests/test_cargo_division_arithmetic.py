@@ -75,9 +75,7 @@ def test_90_g_by_4_5_g_is_900_by_45_or_better_180_by_9() -> None:
     working = work_division(90, "4.5")
     assert 20 == working.answer
     assert "Times ten: 90 / 4.5 = 900 / 45." == lines_of(working, "times ten")[0]
-    assert ("Double both: 90 / 4.5 = 180 / 9.", "180 / 9 = 20, because 20 × 9 = 180.") == lines_of(
-        working, "double both"
-    )[:2]
+    assert ("Double both: 90 / 4.5 = 180 / 9.", "180 / 9 = 20, because 20 × 9 = 180.") == lines_of(working, "double both")[:2]
     assert ("double both", "It ends with dividing by 9, which is in the times tables.") == (
         working.suggestion,
         working.reason,
@@ -370,7 +368,5 @@ def test_a_thousand_is_never_written_as_1e3(capsys: pytest.CaptureFixture[str]) 
 
 def test_the_json_of_a_count_has_the_promised_keys() -> None:
     document = json.loads(json.dumps(work_division(110, 16).as_json()))
-    assert (6.875, "55/8", 6, 5, 11) == tuple(
-        document[key] for key in ("exact", "exact_fraction", "answer", "low", "high")
-    )
+    assert (6.875, "55/8", 6, 5, 11) == tuple(document[key] for key in ("exact", "exact_fraction", "answer", "low", "high"))
     assert {"way": "halve both", "lines": list(lines_of(work_division(110, 16), "halve both"))} in document["steps"]

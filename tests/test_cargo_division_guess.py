@@ -18,7 +18,16 @@ hundredths = st.integers(1, 99_999).map(lambda n: Decimal(n) / 100)
 
 @pytest.mark.parametrize(
     ("each", "near"),
-    [("1.83", "2"), ("3.56", "3.5"), ("45.93", "50"), ("23.68", "24"), ("12.17", "12"), ("0.443", "0.4"), ("9.96", "10"), ("127", "125")],
+    [
+        ("1.83", "2"),
+        ("3.56", "3.5"),
+        ("45.93", "50"),
+        ("23.68", "24"),
+        ("12.17", "12"),
+        ("0.443", "0.4"),
+        ("9.96", "10"),
+        ("127", "125"),
+    ],
 )
 def test_a_near_number_is_the_one_a_person_would_take(each: str, near: str) -> None:
     """One figure where that is within a tenth of it, else with a half or a quarter."""

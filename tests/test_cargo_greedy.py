@@ -89,9 +89,7 @@ def test_no_order_is_worse_than_plain_greedy(many):
     worse = []
     for name, item, stack, count, mass_g in pairs(many(5, 500)):
         ask = lie(name)
-        loading = load_order(
-            stack.places_mm, stack.layer, count, mass_g, ask, ready_study(name).brim.level_at, item.rolls
-        )
+        loading = load_order(stack.places_mm, stack.layer, count, mass_g, ask, ready_study(name).brim.level_at, item.rolls)
         for own in (rows_of(loading, stack), np.nonzero(stack.layer <= stack.layer[count - 1])[0]):
             held, least, most = plain_greedy(stack.places_mm[own], stack.layer[own], count, mass_g, ask)
             lower, steeper = least - loading.least_mm, math.degrees(most - loading.most_rad)

@@ -94,9 +94,7 @@ def test_a_washer_weighs_its_ring_of_steel(thread: int, hole_mm: float, outer_mm
     assert (outer_mm, thickness_mm) == washer.size_mm
 
 
-@pytest.mark.parametrize(
-    ("prefix", "density_g_per_mm3"), [("marble-", 2.5e-3), ("steel-ball-", 7.8e-3), ("glass-tile-", 2.5e-3)]
-)
+@pytest.mark.parametrize(("prefix", "density_g_per_mm3"), [("marble-", 2.5e-3), ("steel-ball-", 7.8e-3), ("glass-tile-", 2.5e-3)])
 def test_what_is_said_to_come_from_geometry_does(prefix: str, density_g_per_mm3: float) -> None:
     """Closed forms of ball and block."""
     found = [item for item in items() if item.name.startswith(prefix)]
@@ -151,9 +149,7 @@ def test_an_object_is_found_by_its_label() -> None:
     assert find_item("M8 washer").name == "washer-m8"
 
 
-@pytest.mark.parametrize(
-    ("said", "near"), [("us-cnt", "us-cent"), ("washer", "washer-m8"), ("euro-2-cents", "euro-2-cent")]
-)
+@pytest.mark.parametrize(("said", "near"), [("us-cnt", "us-cent"), ("washer", "washer-m8"), ("euro-2-cents", "euro-2-cent")])
 def test_an_unknown_name_is_answered_with_near_ones(said: str, near: str) -> None:
     with pytest.raises(BadRequest, match=f"Did you mean .*'{near}'"):
         find_item(said)

@@ -55,16 +55,11 @@ def test_twenty_objects_ride_no_lower_than_by_hand_or_by_chance(name, item):
 def test_six_heavy_objects_ride_as_high_as_in_the_best_of_all_orders(name):
     """All 720 orders of the places taken, followed one by one."""
     floor, height, lie, level_at, brim_g = afloat(name)
-    stack = stack_item(
-        floor, Item("lead", "Lead", "disc", (24.0, 6.0), 1.0), wall_height_mm=height, rounds=0, column_mm=6
-    )
+    stack = stack_item(floor, Item("lead", "Lead", "disc", (24.0, 6.0), 1.0), wall_height_mm=height, rounds=0, column_mm=6)
     mass_g = 0.6 * brim_g / 6
     loading = load_order(stack.places_mm, stack.layer, 6, mass_g, lie, level_at)
     assert 6 == loading.held
-    assert not any(
-        beats(loading, loading.places_mm[list(order)], mass_g, name)
-        for order in permutations(range(6))
-    )
+    assert not any(beats(loading, loading.places_mm[list(order)], mass_g, name) for order in permutations(range(6)))
 
 
 def test_the_freeboard_of_a_tray_is_that_of_its_draft():
@@ -197,9 +192,7 @@ def test_the_places_taken_balance(count):
     assert np.abs(grid[inner]).mean() <= np.abs(grid[spread]).mean()
 
 
-@pytest.mark.parametrize(
-    ("count", "mass", "said"), [(28, 2.5, "not that many places"), (-1, 2.5, "not that many places")]
-)
+@pytest.mark.parametrize(("count", "mass", "said"), [(28, 2.5, "not that many places"), (-1, 2.5, "not that many places")])
 def test_a_count_without_places_is_refused(count, mass, said):
     places = np.zeros((27, 3))
     with pytest.raises(BadRequest, match=said):

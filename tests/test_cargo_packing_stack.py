@@ -83,9 +83,7 @@ def test_balls_in_staggered_rows_settle_a_tetrahedron_higher():
 @pytest.mark.parametrize("wall_turn_deg", [60.0, 90.0])
 def test_no_two_balls_enter_each_other_and_the_walls_hold_them_all(diameter, wall_turn_deg):
     ball = Item("ball", "Ball", "ball", (diameter,), 1.0)
-    stack = stack_item(
-        TRAY, ball, wall_height_mm=25.0, wall_turn_rad=math.radians(wall_turn_deg), heap_fraction=None, rounds=0
-    )
+    stack = stack_item(TRAY, ball, wall_height_mm=25.0, wall_turn_rad=math.radians(wall_turn_deg), heap_fraction=None, rounds=0)
     apart = np.linalg.norm(stack.places_mm[:, None] - stack.places_mm, axis=2) + 1e9 * np.eye(len(stack.places_mm))
     assert apart.min() >= diameter * (1 - 1e-5)
     upper = stack.places_mm[stack.layer > 0]

@@ -41,8 +41,7 @@ def footprints(stack):
     if len(size) == 1:
         return shapely.buffer(shapely.points(places[:, :2]), size[0] - CLOSE_MM, quad_segs=64)
     turns = {
-        tuple(np.round(place, 6)): turn
-        for place, turn in zip(stack.first.places_mm, stack.first.rotations_rad, strict=True)
+        tuple(np.round(place, 6)): turn for place, turn in zip(stack.first.places_mm, stack.first.rotations_rad, strict=True)
     }
     boxes = []
     for x, y, _ in places.tolist():
@@ -89,9 +88,7 @@ def check_balls(hull, stack, radius):
             continue
         assert place[2] <= hull.rim_height_mm
         pushes = [
-            place - places[k]
-            for k in tree.query_ball_point(place, 2.0 * (radius + CLOSE_MM))
-            if (places[k] != place).any()
+            place - places[k] for k in tree.query_ball_point(place, 2.0 * (radius + CLOSE_MM)) if (places[k] != place).any()
         ]
         pushes += list(off[distance < radius + CLOSE_MM])
         pushes = np.array(pushes).T / np.linalg.norm(pushes, axis=1)

@@ -42,9 +42,7 @@ def vessel(name, hand="usual", layers=1):
     load = working_load(skin, own, WATER, hand)
     loads = load.low_g, load.likely_g, load.high_g
     builds = builds_of(skin, own, WATER, load)
-    return Vessel(
-        floor, height, straight_room(floor, height), loads, load.limited_by, level_at, layers, lie, builds, brim_g
-    )
+    return Vessel(floor, height, straight_room(floor, height), loads, load.limited_by, level_at, layers, lie, builds, brim_g)
 
 
 @pytest.fixture(scope="module")
@@ -62,9 +60,7 @@ def test_the_count_by_mass_is_the_exact_quotient_rounded_down(load, each):
     assert math.floor(Fraction(load) / Fraction(each)) == held_by_mass(load, each)
 
 
-@pytest.mark.parametrize(
-    ("load", "each", "count"), [(90.0, "4.5", 20), (71.2, "3.56", 20), (96.0, "12", 8), (0.0, "1", 0)]
-)
+@pytest.mark.parametrize(("load", "each", "count"), [(90.0, "4.5", 20), (71.2, "3.56", 20), (96.0, "12", 8), (0.0, "1", 0)])
 def test_decimals_divide_as_they_are_written(load, each, count):
     """71.2 / 3.56 is 19.999999999999996 in floats and 20 in decimals; 90 / 4.5 and 96 / 12 are common practice rows."""
     assert count == held_by_mass(load, Decimal(each))
@@ -210,9 +206,7 @@ def test_a_thousand_small_objects_are_loaded_too():
     ],
 )
 def test_advice_follows_from_the_object(name, layers, said):
-    cargo = predict(
-        vessel("square", layers=layers), find_item(name), mass_each="45" if name == "golf-ball" else "3", rounds=0
-    )
+    cargo = predict(vessel("square", layers=layers), find_item(name), mass_each="45" if name == "golf-ball" else "3", rounds=0)
     assert any(said in sentence for sentence in cargo.advice)
     assert all(sentence.endswith(".") for sentence in cargo.advice)
 

@@ -157,9 +157,7 @@ BAD_FILES = {
 
 @pytest.mark.parametrize("case", BAD_FILES)
 @pytest.mark.parametrize("verb", ["check", "print"])
-def test_a_file_that_is_no_pattern_gets_one_line_and_is_not_harmed(
-    verb: str, case: str, told: Tell, tmp_path: Path
-) -> None:
+def test_a_file_that_is_no_pattern_gets_one_line_and_is_not_harmed(verb: str, case: str, told: Tell, tmp_path: Path) -> None:
     path = tmp_path / "bad.json"
     path.write_bytes(BAD_FILES[case])
     one_error(told(verb, str(path)), str(path))
@@ -313,10 +311,7 @@ def test_the_demo_writes_everything_and_says_so(told: Tell, tmp_path: Path) -> N
     assert all(name in out for name in names)
     assert "brim load 248.6 g" in out
     assert "adult" in out  # the cautions
-    assert (
-        read_pattern(tmp_path / "demo" / "plain-tray.json").creases
-        == read_pattern(PATTERNS / "plain-tray.json").creases
-    )
+    assert read_pattern(tmp_path / "demo" / "plain-tray.json").creases == read_pattern(PATTERNS / "plain-tray.json").creases
     report = json.loads((tmp_path / "demo" / "plain-tray-report.json").read_text())
     assert report == json.loads(told("check", "--json", "plain-tray")[1])
 

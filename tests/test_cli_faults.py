@@ -96,9 +96,7 @@ BROKEN_LOGS = [
 
 
 @pytest.mark.parametrize("broken", BROKEN_LOGS, ids=lambda broken: broken.__name__)
-def test_a_broken_log_is_said_in_a_line_and_the_check_goes_on_without_trials(
-    broken: Callable[[Path], None], told: Tell
-) -> None:
+def test_a_broken_log_is_said_in_a_line_and_the_check_goes_on_without_trials(broken: Callable[[Path], None], told: Tell) -> None:
     path = noted()
     broken(path)
     before = path.read_bytes() if path.is_file() else None

@@ -103,7 +103,9 @@ def test_the_same_file_twice_is_asked_about(told: Tell, tmp_path: Path) -> None:
     assert 9 == len(read_trials())
 
 
-def test_a_slip_that_was_corrected_or_struck_out_does_not_come_back_with_the_file_it_came_from(told: Tell, tmp_path: Path) -> None:
+def test_a_slip_that_was_corrected_or_struck_out_does_not_come_back_with_the_file_it_came_from(
+    told: Tell, tmp_path: Path
+) -> None:
     table = str(tmp_path / "log.csv")
     for count in (60, 16, 2):
         add(told, count)
@@ -126,7 +128,9 @@ def test_the_summary_tells_of_each_design_what_check_tells(told: Tell) -> None:
     assert "4 trials of this design" in said
 
 
-def test_the_names_of_ready_patterns_in_a_table_are_those_designs_and_a_slip_in_it_is_asked_about(told: Tell, tmp_path: Path) -> None:
+def test_the_names_of_ready_patterns_in_a_table_are_those_designs_and_a_slip_in_it_is_asked_about(
+    told: Tell, tmp_path: Path
+) -> None:
     table = tmp_path / "class.csv"
     head = "date,pattern,item,mass_each_g,count\n2025-03-14,plain-tray,us-cent,2.5,58\n"
     table.write_text(f"{head}2025-03-14,Plain tray,us-cent,2.5,900000\n")
@@ -148,7 +152,9 @@ def test_a_table_of_larger_sheets_does_not_speak_of_the_ready_pattern(told: Tell
     assert [""] == [trial.design for trial in read_trials()]
 
 
-def test_the_summary_does_not_tell_the_load_of_a_ready_pattern_for_a_larger_sheet_of_that_name(told: Tell, tmp_path: Path) -> None:
+def test_the_summary_does_not_tell_the_load_of_a_ready_pattern_for_a_larger_sheet_of_that_name(
+    told: Tell, tmp_path: Path
+) -> None:
     table = tmp_path / "large.csv"
     table.write_text(
         "date,pattern,item,mass_each_g,count,sheet_width_mm,sheet_height_mm\n"

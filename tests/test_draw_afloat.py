@@ -75,9 +75,7 @@ def test_inside_it_is_dry():
     assert pytest.approx(hull_box(picture), abs=1e-6) == box_round(p for _, face in faces for p in face.rings[0])
 
 
-@pytest.mark.parametrize(
-    ("mass", "x", "z", "said"), [(400.0, 0.0, 1.0, "water comes in"), (60.0, 0.0, 150.0, "turns over")]
-)
+@pytest.mark.parametrize(("mass", "x", "z", "said"), [(400.0, 0.0, 1.0, "water comes in"), (60.0, 0.0, 150.0, "turns over")])
 def test_what_does_not_float_is_said(mass, x, z, said):
     lying, picture = afloat(mass, x, z)
     assert lying.pose is None

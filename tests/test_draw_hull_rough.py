@@ -19,7 +19,9 @@ from tests.drawings import drawn, line, tray
 def grid(lines: int, turn_deg: float = 90.0) -> Pattern:
     """Lines across the sheet both ways, all folded up by one angle: nowhere do they close."""
     at = [150.0 * (k + 1) / (lines + 1) for k in range(lines)]
-    both = [line((x, 0.0), (x, 150.0), "valley", turn_deg) for x in at] + [line((0.0, y), (150.0, y), "valley", turn_deg) for y in at]
+    both = [line((x, 0.0), (x, 150.0), "valley", turn_deg) for x in at] + [
+        line((0.0, y), (150.0, y), "valley", turn_deg) for y in at
+    ]
     return drawn(both, floor_at=(74.0, 74.0))
 
 

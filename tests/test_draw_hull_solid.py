@@ -158,7 +158,9 @@ def test_turned_over_is_like_a_page():
 
 
 def test_a_pleat_lies_in_three_layers():
-    shape = shape_of(drawn([line((90, 0), (90, 150), "valley", 180), line((80, 0), (80, 150), "mountain", 180)], floor_at=(20, 75)))
+    shape = shape_of(
+        drawn([line((90, 0), (90, 150), "valley", 180), line((80, 0), (80, 150), "mountain", 180)], floor_at=(20, 75))
+    )
     lifts = layer_lifts(shape) * np.sign(shape.normals[:, 2])
     left, right = (shape.faces.face_at(at) for at in ((20.0, 75.0), (120.0, 75.0)))
     middle = shape.faces.face_at((85.0, 75.0))

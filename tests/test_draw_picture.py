@@ -61,10 +61,7 @@ def test_dashes_have_the_lengths_of_iso_128_2_in_line_widths():
 
 
 def test_valley_mountain_crease_hidden_cut_and_guide_differ_without_colour():
-    looks = {
-        (STYLES[name].width_mm, STYLES[name].dashes)
-        for name in ("valley", "mountain", "crease", "hidden", "cut", "guide")
-    }
+    looks = {(STYLES[name].width_mm, STYLES[name].dashes) for name in ("valley", "mountain", "crease", "hidden", "cut", "guide")}
     assert 6 == len(looks)
 
 
@@ -136,9 +133,7 @@ def test_moving_and_turning_keep_distances_and_scaling_multiplies_them(dx, dy, t
 def test_scaling_leaves_line_widths_and_text_sizes_alone():
     half = PICTURE.scaled(0.5)
     assert [i.look for i in PICTURE.marks if isinstance(i, Line)] == [i.look for i in half.marks if isinstance(i, Line)]
-    assert [i.size_mm for i in PICTURE.marks if isinstance(i, Label)] == [
-        i.size_mm for i in half.marks if isinstance(i, Label)
-    ]
+    assert [i.size_mm for i in PICTURE.marks if isinstance(i, Label)] == [i.size_mm for i in half.marks if isinstance(i, Label)]
 
 
 def test_text_turns_with_its_picture():

@@ -47,9 +47,7 @@ def test_turning_over_runs_from_left_to_right_with_one_loop():
     line, _ = turn_over((0.0, 0.0), 18.0)
     turned = 0.0
     for a, b, c in zip(line.points, line.points[1:], line.points[2:], strict=False):
-        turned += math.remainder(
-            math.atan2(c[1] - b[1], c[0] - b[0]) - math.atan2(b[1] - a[1], b[0] - a[0]), 2 * math.pi
-        )
+        turned += math.remainder(math.atan2(c[1] - b[1], c[0] - b[0]) - math.atan2(b[1] - a[1], b[0] - a[0]), 2 * math.pi)
     assert pytest.approx(2 * math.pi, abs=0.6) == turned
     assert line.points[0][0] < 0 < line.points[-1][0]
 

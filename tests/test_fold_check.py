@@ -107,9 +107,7 @@ def test_two_lines_that_cross_squarely_cannot_both_turn(first: float, second: fl
     ("floor", "side", "diagonal"),
     [(30.0, -12.66647, 60.0), (45.0, -19.47122, 90.0), (60.0, -26.89895, 120.0), (90.0, -45.0, 180.0)],
 )
-def test_the_tray_corner_of_five_creases_closes_on_its_symmetric_path(
-    floor: float, side: float, diagonal: float
-) -> None:
+def test_the_tray_corner_of_five_creases_closes_on_its_symmetric_path(floor: float, side: float, diagonal: float) -> None:
     """CHECKS 5, sectors 90, 90, 45, 45, 90; the values have five digits."""
     pattern = star([90.0, 90.0, 45.0, 45.0, 90.0], [floor, floor, side, diagonal, side])
     assert ([], False) == report(pattern)
@@ -156,9 +154,7 @@ def test_every_inner_point_of_a_tray_closes_to_rounding(pattern: Pattern) -> Non
 
 
 @pytest.mark.parametrize(("turn_deg", "level"), [(180.0, None), (179.6, None), (179.0, "note"), (177.0, "stop")])
-def test_a_turn_that_is_a_little_off_is_taken_up_and_one_that_is_far_off_stops(
-    turn_deg: float, level: str | None
-) -> None:
+def test_a_turn_that_is_a_little_off_is_taken_up_and_one_that_is_far_off_stops(turn_deg: float, level: str | None) -> None:
     """A diagonal 35.36 mm long, turned d too little, opens by 2 sin(d / 2) 35.36: 0.25, 0.62 and 1.85 mm."""
     creases = list(tray().creases)
     creases[5] = replace(creases[5], turn_rad=math.radians(turn_deg))

@@ -185,9 +185,7 @@ class TestGivenTurns:
         pattern = tray(None, 180.0, None, wall_mm=24.8)
         rounded = replace(
             pattern,
-            creases=tuple(
-                replace(c, start=_on_grid(c.start), end=_on_grid(c.end)) for c in pattern.creases
-            ),
+            creases=tuple(replace(c, start=_on_grid(c.start), end=_on_grid(c.end)) for c in pattern.creases),
         )
         _, solution = solution_of(rounded)
         assert solution.closed

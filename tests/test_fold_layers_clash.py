@@ -65,9 +65,7 @@ class TestThroughAWall:
         assert "20.0 mm" in finding.detail
 
     @pytest.mark.parametrize(("diagonal", "passes"), [(-180.0, True), (180.0, False)])
-    def test_a_doubled_flap_inside_the_corner_depends_on_the_sense_of_its_diagonal(
-        self, diagonal: float, passes: bool
-    ) -> None:
+    def test_a_doubled_flap_inside_the_corner_depends_on_the_sense_of_its_diagonal(self, diagonal: float, passes: bool) -> None:
         """Swung to the inside both close; with a valley diagonal the flap's halves would have to change places."""
         pattern = tray(120.0, diagonal, 150.0)
         assert shape_of(pattern).closure_gap_mm < 1e-9
@@ -233,7 +231,9 @@ class TestAgainstEveryPair:
         found = deep | {tuple(sorted((s.face, s.other))) for s in clashes.slight}
         assert _piercing(shape, 0.5) <= found <= _piercing(shape, -0.2)
         # Across planes 30 deg or more apart, what reaches 3.2 mm beyond an outline stands 1.6 mm out of the plane.
-        steep = {p for p in _piercing(shape, 3.2) if abs(shape.normals[p[0]] @ shape.normals[p[1]]) < math.cos(math.radians(30.0))}
+        steep = {
+            p for p in _piercing(shape, 3.2) if abs(shape.normals[p[0]] @ shape.normals[p[1]]) < math.cos(math.radians(30.0))
+        }
         assert steep <= deep <= _piercing(shape, 0.0)
 
 
@@ -242,7 +242,12 @@ def _crumpled(seed: int) -> Folded:
     random = np.random.default_rng(seed)
     xs = np.sort(random.uniform(10.0, 290.0, 12))
     creases = [
-        Crease((x, 0.0), (x + random.uniform(-4.0, 4.0), 40.0), "valley" if random.random() < 0.5 else "mountain", random.uniform(0.3, 2.8))
+        Crease(
+            (x, 0.0),
+            (x + random.uniform(-4.0, 4.0), 40.0),
+            "valley" if random.random() < 0.5 else "mountain",
+            random.uniform(0.3, 2.8),
+        )
         for x in xs[np.append(True, np.diff(xs) > 10.0)].tolist()
     ]
     return folded(faces_of(Pattern(sheet=Sheet(300.0, 40.0), creases=tuple(creases), floor_at=(2.0, 20.0))))

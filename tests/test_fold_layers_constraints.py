@@ -50,7 +50,9 @@ def orders_that_do_not_cross(ranks: tuple[int, ...]) -> set[tuple[int, ...]]:
     return found
 
 
-@pytest.mark.parametrize("ranks", [(0, 0, 0, 0), (0, 1, 0, 1), (0, 0, 1, 1), (0, 1, 1, 1), (0, 2, 1, 3), (0, 1, 2, 3), (0, 0, 0, 1)])
+@pytest.mark.parametrize(
+    "ranks", [(0, 0, 0, 0), (0, 1, 0, 1), (0, 0, 1, 1), (0, 1, 1, 1), (0, 2, 1, 3), (0, 1, 2, 3), (0, 0, 0, 1)]
+)
 def test_a_table_allows_just_the_orders_that_do_not_cross(ranks: tuple[int, ...]) -> None:
     table, allowed = constraint_table(ranks), orders_that_do_not_cross(ranks)
     for partial in product((-1, 0, 1), repeat=len(table.pairs)):

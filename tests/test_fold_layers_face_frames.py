@@ -57,7 +57,9 @@ def test_an_upright_wall_is_seen_from_its_inside() -> None:
     at = np.array([[[35.0]], [[8.0]], [[12.0]]])
     assert [52.0, 8.0, 5.0] == pytest.approx(to_local(shape, np.array([wall]), at).ravel().tolist(), abs=1e-12)
     assert [[52.0, 8.0]] == [pytest.approx(p) for p in from_face(shape, np.array([wall]), at[:, 0].T).tolist()]
-    assert [40.0, 8.0, 12.0] == pytest.approx(raised(shape.motions[[wall]], np.array([[[52.0, 8.0]]])).ravel().tolist(), abs=1e-12)
+    assert [40.0, 8.0, 12.0] == pytest.approx(
+        raised(shape.motions[[wall]], np.array([[[52.0, 8.0]]])).ravel().tolist(), abs=1e-12
+    )
 
 
 def test_a_face_holds_what_lies_on_it_or_straight_over_it() -> None:

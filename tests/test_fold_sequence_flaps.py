@@ -56,4 +56,6 @@ def test_the_sheet_stays_closed_while_a_flap_swings(family: str) -> None:
 
 def test_no_flap_is_a_part_of_another() -> None:
     for one in (flaps := flaps_on(make("hemmed-tray", {}))):
-        assert not any(other is not one and (one.faces <= other.faces).all() and (one.faces != other.faces).any() for other in flaps)
+        assert not any(
+            other is not one and (one.faces <= other.faces).all() and (one.faces != other.faces).any() for other in flaps
+        )

@@ -48,7 +48,9 @@ class TestTheGapDecides:
         return Pattern(creases=tuple(crease(at, end, turn) for end, turn in lines), floor_at=(40.0, 80.0))
 
     @pytest.mark.parametrize(("moved_mm", "level"), [(0.06, None), (0.14, None), (0.3, "note"), (0.7, "note"), (0.8, "stop")])
-    def test_a_stub_that_is_off_opens_by_twice_that_however_long_the_other_lines_are(self, moved_mm: float, level: str | None) -> None:
+    def test_a_stub_that_is_off_opens_by_twice_that_however_long_the_other_lines_are(
+        self, moved_mm: float, level: str | None
+    ) -> None:
         """0.06 mm on a stub of 2 mm is 3.4 deg off: at the end of the longest line, 148 mm away, that would be 8.9 mm."""
         pattern = self.stub(moved_mm)
         assert 2.0 * moved_mm == pytest.approx(shape_of(pattern).closure_gap_mm, rel=1e-6)
@@ -187,7 +189,9 @@ def random_stack(random: np.random.Generator) -> Pattern:
             away = random.uniform(3.0, 60.0)
             normal = (math.cos(angle), math.sin(angle))
             start = (sheet.width_mm / 2.0 + away * normal[0], sheet.height_mm / 2.0 + away * normal[1])
-            stack = stack.fold(start, (start[0] - 10.0 * normal[1], start[1] + 10.0 * normal[0]), step, under=random.random() < 0.5)
+            stack = stack.fold(
+                start, (start[0] - 10.0 * normal[1], start[1] + 10.0 * normal[0]), step, under=random.random() < 0.5
+            )
         creases = stack.marked([])
         if creases and too_fine(creases, sheet) is None:
             root = next(layer for layer in stack.layers if layer.motion == Motion())

@@ -79,7 +79,12 @@ class TestTrayCorner:
 
     @pytest.mark.parametrize(
         ("floor", "side", "diagonal"),
-        [(30.0, -12.66647, 60.0), (45.0, -math.degrees(math.asin(1.0 / 3.0)), 90.0), (60.0, -26.89895, 120.0), (90.0, -45.0, 180.0)],
+        [
+            (30.0, -12.66647, 60.0),
+            (45.0, -math.degrees(math.asin(1.0 / 3.0)), 90.0),
+            (60.0, -26.89895, 120.0),
+            (90.0, -45.0, 180.0),
+        ],
     )
     def test_closes_on_the_symmetric_path(self, floor: float, side: float, diagonal: float) -> None:
         """CHECKS section 5: floor turns, then side and diagonal."""

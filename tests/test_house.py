@@ -186,9 +186,7 @@ def test_checking_a_pattern_loads_neither_window_nor_paper_nor_what_only_the_tes
     loaded = set(done.stdout.splitlines()[-1].split())
     heavy = {"pygame", "reportlab", "pypdfium2", "svgwrite", "scipy", "trimesh", "hypothesis", "PIL", "asyncio"}
     assert set() == heavy & loaded
-    assert set() == {
-        m for m in loaded if m.startswith(("folder.window", "folder.paper", "folder.draw", "folder.search"))
-    }
+    assert set() == {m for m in loaded if m.startswith(("folder.window", "folder.paper", "folder.draw", "folder.search"))}
 
 
 def test_findings_that_say_the_same_are_one_with_their_places_and_one_remedy() -> None:

@@ -77,4 +77,6 @@ def test_ready_hulls_fit_the_rectangle_they_are_told_to_have(name):
     outline = outline_of(hull)
     length, width = smallest_rectangle(outline)
     assert abs(over_by_mm(outline, (length, width))) < 1e-6
-    assert shapely.minimum_rotated_rectangle(shapely.MultiPoint(hull.skin.vertices[:, :2])).area == pytest.approx(length * width, rel=1e-3)
+    assert shapely.minimum_rotated_rectangle(shapely.MultiPoint(hull.skin.vertices[:, :2])).area == pytest.approx(
+        length * width, rel=1e-3
+    )

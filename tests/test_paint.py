@@ -56,7 +56,9 @@ def test_a_dashed_line_has_the_ink_of_its_dashes_at_any_angle(deg, name):
     ends = [(200 + r * math.cos(turn), 200 + r * math.sin(turn)) for r in (-150, 150)]
     ink(surface, ends, style)
     runs = [max(end - start, 0.5) for start, end in dash_runs(75, style)]
-    assert darkness(surface).sum() == pytest.approx(sum(runs) * 4 * 2, rel=0.03 if name in ("valley", "mountain") and deg % 90 else 0.06)
+    assert darkness(surface).sum() == pytest.approx(
+        sum(runs) * 4 * 2, rel=0.03 if name in ("valley", "mountain") and deg % 90 else 0.06
+    )
 
 
 @pytest.mark.parametrize("deg", [0, 15, 30, 45, 60, 90, 140])

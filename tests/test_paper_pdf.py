@@ -161,9 +161,7 @@ def test_the_same_pages_give_the_same_bytes_in_every_process(tmp_path):
         "sys.stdout.buffer.write(pdf_bytes([Page('Tray', 'Test', cautions=('edges', 'rules'), scale='both')]))"
     )
     env = {**os.environ, "PYTHONHASHSEED": "7"}
-    other = subprocess.run(
-        [sys.executable, "-c", script], capture_output=True, check=True, cwd=tmp_path, env=env
-    ).stdout
+    other = subprocess.run([sys.executable, "-c", script], capture_output=True, check=True, cwd=tmp_path, env=env).stdout
     assert other == pdf_bytes([Page("Tray", "Test", cautions=FOLDING, scale="both")])
 
 
@@ -194,7 +192,4 @@ def test_what_cannot_be_printed_is_said_in_one_line(tmp_path):
 
 def test_drawing_libraries_are_loaded_only_when_they_are_used():
     script = "import sys, folder.paper.pdf; print({'reportlab', 'pypdfium2', 'PIL', 'svgwrite'} & set(sys.modules))"
-    assert (
-        "set()"
-        == subprocess.run([sys.executable, "-c", script], capture_output=True, check=True, text=True).stdout.strip()
-    )
+    assert "set()" == subprocess.run([sys.executable, "-c", script], capture_output=True, check=True, text=True).stdout.strip()

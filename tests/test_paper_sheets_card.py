@@ -64,9 +64,7 @@ def test_nothing_crosses_the_fold(paper):
 def test_all_text_is_12_pt_but_for_the_numbers_in_objects_on_the_map(name, paper):
     """12 pt and up on what a pupil reads."""
     labels = [i for i in design_card(ready(name), ready_cargo(name), paper).drawing().marks if isinstance(i, Label)]
-    assert all(
-        i.size_mm >= PUPIL_MM - 1e-9 or (i.text.isdigit() and i.size_mm >= SMALL_MM) for i in labels if i.text != "!"
-    )
+    assert all(i.size_mm >= PUPIL_MM - 1e-9 or (i.text.isdigit() and i.size_mm >= SMALL_MM) for i in labels if i.text != "!")
 
 
 def test_it_says_what_a_team_needs():
@@ -85,17 +83,13 @@ def test_it_says_what_a_team_needs():
 
 def test_the_sheet_carries_its_sizes():
     design = hand_design()
-    labels = [
-        i.text for i in sized_sheet(design.pattern, design.floor, Box(0, 0, 70, 70)).marks if isinstance(i, Label)
-    ]
+    labels = [i.text for i in sized_sheet(design.pattern, design.floor, Box(0, 0, 70, 70)).marks if isinstance(i, Label)]
     assert {"25": 4, "100": 2, "150": 2} == Counter(labels)
 
 
 def test_sizes_that_do_not_fit_their_line_are_left_out_and_halves_are_told():
     design = hand_design(5.5)
-    labels = [
-        i.text for i in sized_sheet(design.pattern, design.floor, Box(0, 0, 70, 70)).marks if isinstance(i, Label)
-    ]
+    labels = [i.text for i in sized_sheet(design.pattern, design.floor, Box(0, 0, 70, 70)).marks if isinstance(i, Label)]
     assert {"139": 2, "150": 2} == Counter(labels)
     large = sized_sheet(design.pattern, design.floor, Box(0, 0, 400, 400))
     assert 4 == sum(isinstance(i, Label) and i.text == "5.5" for i in large.marks)

@@ -57,11 +57,7 @@ def test_all_hulls_are_drawn_to_one_scale():
 
 def test_the_bars_stand_on_one_axis():
     page = compare_sheet([hand_design(likely=160.0), hand_design(likely=80.0)])
-    bands = [
-        box_round(i.rings[0])
-        for i in page.picture.marks
-        if isinstance(i, Area) and i.fill == FOIL and i.edge == "outline"
-    ]
+    bands = [box_round(i.rings[0]) for i in page.picture.marks if isinstance(i, Area) and i.fill == FOIL and i.edge == "outline"]
     first, second, _key = bands
     assert pytest.approx(2.0) == first.width / second.width
 
@@ -89,9 +85,7 @@ def test_fewer_than_two_and_more_than_eight_are_refused(count):
 @pytest.mark.parametrize("paper", PAPERS)
 def test_no_name_breaks_the_sheet(paper):
     design = hand_design()
-    named = [
-        replace(design, pattern=replace(design.pattern, name=name)) for name in NAMES.values()
-    ]
+    named = [replace(design, pattern=replace(design.pattern, name=name)) for name in NAMES.values()]
     for group in (named[:4], named[4:8], named[-2:]):
         page = compare_sheet(group, paper)
         assert not overlaps(page)

@@ -113,7 +113,9 @@ def test_the_guess_comes_before_the_answer_in_every_problem_and_is_told_with_it(
     problems = drill(5, 7, 2)
     pages = drill_pages(problems, 5, 2)
     asked = " ".join(words(page) for page in pages if page.kind.startswith("Drill"))
-    places = [(asked.index(p.question), asked.index("My guess: from to nearer to Answer", asked.index(p.question))) for p in problems]
+    places = [
+        (asked.index(p.question), asked.index("My guess: from to nearer to Answer", asked.index(p.question))) for p in problems
+    ]
     assert 7 == asked.count("My guess: from to nearer to Answer")
     assert sorted(places) == places
     told = " ".join(words(page) for page in pages if page.kind.startswith("Answers"))

@@ -37,21 +37,13 @@ def test_every_line_that_a_key_explains_is_on_the_chart():
 def test_every_arrow_of_the_folding_diagrams_is_on_the_chart():
     names = {name for sign in MARKS for name in sign.drawn.__code__.co_names}
     assert {"valley_arrow", "mountain_arrow", "there_and_back", "turn_over", "push"} <= names
-    assert all(
-        hasattr(arrow, name) for name in ("valley_arrow", "mountain_arrow", "there_and_back", "turn_over", "push")
-    )
+    assert all(hasattr(arrow, name) for name in ("valley_arrow", "mountain_arrow", "there_and_back", "turn_over", "push"))
 
 
 @pytest.mark.parametrize("sign", [*LINES, *MARKS], ids=lambda sign: sign.name)
 def test_every_sign_stands_in_its_room(sign):
     for item in sign.drawn():
-        points = (
-            item.points
-            if isinstance(item, Line)
-            else [p for r in item.rings for p in r]
-            if isinstance(item, Area)
-            else []
-        )
+        points = item.points if isinstance(item, Line) else [p for r in item.rings for p in r] if isinstance(item, Area) else []
         assert all(SIGN.grown(1.0).holds(p) for p in points)
 
 
@@ -67,11 +59,7 @@ def test_the_lines_are_told_apart_in_a_grey_copy_at_150_dpi():
     image, px = grey(render_png(pdf_bytes([page]), 0, 150, grey=True)), 150 / 25.4
     seen = {}
     for item in page.picture.marks:
-        if (
-            isinstance(item, Line)
-            and item.weight == LARGE
-            and item.style in ("valley", "mountain", "hidden", "guide", "edge")
-        ):
+        if isinstance(item, Line) and item.weight == LARGE and item.style in ("valley", "mountain", "hidden", "guide", "edge"):
             (left, y), (right, _) = item.points
             row = image[round((page.height_mm - y) * px), round(left * px) - 2 : round(right * px) + 2]
             runs = ink_runs(row)

@@ -69,7 +69,9 @@ def test_pictures_stay_in_the_body_of_their_page(name):
     for page in pages_of(ready(name), "letter"):
         room = page.body.grown(2.0)
         for item in page.picture.marks:
-            places = item.points if isinstance(item, Line) else [p for r in item.rings for p in r] if isinstance(item, Area) else []
+            places = (
+                item.points if isinstance(item, Line) else [p for r in item.rings for p in r] if isinstance(item, Area) else []
+            )
             assert all(room.holds(place) for place in places)
 
 

@@ -38,9 +38,7 @@ def test_a_15_cm_sheet_is_one_page_with_nothing_in_the_way(paper):
 def test_the_square_is_150_mm_in_the_svg(paper):
     (page,) = template(tray(), paper)
     root = etree.fromstring(page_svg(page).encode())
-    boxes = [
-        box_round(tuple(map(float, p.split(","))) for p in e.get("points").split()) for e in root.iter(f"{SVG}polygon")
-    ]
+    boxes = [box_round(tuple(map(float, p.split(","))) for p in e.get("points").split()) for e in root.iter(f"{SVG}polygon")]
     (square,) = (box for box in boxes if box.width > 140)
     assert pytest.approx((150.0, 150.0), abs=1e-9) == (square.width, square.height)
 
@@ -164,9 +162,7 @@ def test_tiles_keep_the_true_size_and_share_their_crosses():
     # The upper left and the upper right tile: both show the sheet's upper edge, which runs into the overlap.
     (left_edge, left), (right_edge, right) = crosses(tiles[0]), crosses(tiles[1])
     from_left = {(round(a[0] - left_edge.left, 6), round(left_edge.top - a[1], 6)) for a, b in left if a[1] == b[1]}
-    from_right = {
-        (round(300 - right_edge.right + a[0], 6), round(right_edge.top - a[1], 6)) for a, b in right if a[1] == b[1]
-    }
+    from_right = {(round(300 - right_edge.right + a[0], 6), round(right_edge.top - a[1], 6)) for a, b in right if a[1] == b[1]}
     shared = from_left & from_right
     assert 2 == len(shared)
     assert {150.0 - 4.0} == {x for x, _ in shared}

@@ -93,9 +93,7 @@ def test_no_name_breaks_a_page(name):
 
 def test_text_stays_text():
     page = Page("Søren's tray", "Steps 1 of 2")
-    assert ["Søren's tray", "Steps 1 of 2"] == [
-        t.text for t in etree.fromstring(page_svg(page).encode()).iter(f"{SVG}text")
-    ]
+    assert ["Søren's tray", "Steps 1 of 2"] == [t.text for t in etree.fromstring(page_svg(page).encode()).iter(f"{SVG}text")]
 
 
 def test_the_validator_refuses_what_is_not_svg():

@@ -261,9 +261,7 @@ def test_the_outer_ring_of_every_face_is_its_polygon_without_holes(pattern: Patt
         outer = shapely.Polygon(faces.vertices[faces.outer_ring(face)])
         assert outer.exterior.is_ccw
         holes = sum(
-            float(faces.areas[other])
-            for other in range(faces.count)
-            if other != face and outer.contains(_inside(faces, other))
+            float(faces.areas[other]) for other in range(faces.count) if other != face and outer.contains(_inside(faces, other))
         )
         assert pytest.approx(float(faces.areas[face]) + holes) == outer.area
 
@@ -306,9 +304,7 @@ def test_lines_that_only_cross_or_follow_each_other_do_not_overlap() -> None:
     assert 0 == len(faces_of(drawn(follow)).overlaps)
 
 
-@pytest.mark.parametrize(
-    "elsewhere", [[], [line((0.0, 20.0), (149.97, 20.0), "valley", 0.0)]], ids=["exact", "snapped"]
-)
+@pytest.mark.parametrize("elsewhere", [[], [line((0.0, 20.0), (149.97, 20.0), "valley", 0.0)]], ids=["exact", "snapped"])
 def test_lines_that_cross_close_to_one_point_do_not_overlap_and_keep_their_own_folds(elsewhere: list[Crease]) -> None:
     """Too far apart to be snapped to one point, and yet each edge between them belongs to the line it lies on.
 
@@ -374,10 +370,7 @@ def test_pieces_side_by_side_are_one_part_of_one_layer() -> None:
 def test_pieces_that_overlap_count_their_layers() -> None:
     cover = cover_of([square(0.0, 0.0), square(5.0, 0.0), square(5.0, 5.0)])
     assert (1, 3) == (cover.layers_least, cover.layers_most)
-    assert (
-        pytest.approx(shapely.unary_union([shapely.box(0, 0, 10, 10), shapely.box(5, 0, 15, 15)]).area)
-        == cover.area_mm2
-    )
+    assert pytest.approx(shapely.unary_union([shapely.box(0, 0, 10, 10), shapely.box(5, 0, 15, 15)]).area) == cover.area_mm2
 
 
 def test_pieces_apart_are_parts_and_the_largest_gives_the_outline() -> None:
@@ -405,7 +398,9 @@ def test_crossing_creases_are_split_where_they_cross() -> None:
 
 
 @given(st.lists(st.floats(5.0, 50.0), min_size=3, max_size=9), st.booleans(), st.tuples(*[st.floats(-500, 500)] * 2))
-def test_one_piece_covers_what_shapely_says_whichever_way_it_turns(radii: list[float], backward: bool, off: tuple[float, float]) -> None:
+def test_one_piece_covers_what_shapely_says_whichever_way_it_turns(
+    radii: list[float], backward: bool, off: tuple[float, float]
+) -> None:
     around = np.arange(len(radii)) * 2.0 * np.pi / len(radii)
     ring = np.stack([radii * np.cos(around), radii * np.sin(around)], axis=1) + off
     cover, expected = cover_of([ring[::-1] if backward else ring]), shapely.Polygon(ring)

@@ -282,7 +282,9 @@ def regular(n, apothem):
     return [(radius * math.cos(math.tau * k / n), radius * math.sin(math.tau * k / n)) for k in range(n)]
 
 
-@pytest.mark.parametrize(("family", "n", "apothem"), [("six-sided-bowl", 6, 75.0 * math.sqrt(0.75)), ("eight-sided-bowl", 8, 75.0)])
+@pytest.mark.parametrize(
+    ("family", "n", "apothem"), [("six-sided-bowl", 6, 75.0 * math.sqrt(0.75)), ("eight-sided-bowl", 8, 75.0)]
+)
 @settings(max_examples=30, deadline=None)
 @given(wall=st.floats(8.0, 40.0), turn=st.floats(45.0, 90.0))
 def test_a_bowl_is_a_frustum_over_a_regular_polygon(family, n, apothem, wall, turn):

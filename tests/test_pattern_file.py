@@ -201,9 +201,7 @@ def test_an_edited_family_pattern_is_kept_crease_by_crease() -> None:
     edited = with_creases(made, made.creases[1:])
     assert edited == parse_pattern(pattern_bytes(edited))
     # Even where the family's name was left standing: it no longer gives these creases.
-    stale = Pattern(
-        creases=made.creases[1:], family=FamilyRef("square-tray", made.family.parameters if made.family else {})
-    )
+    stale = Pattern(creases=made.creases[1:], family=FamilyRef("square-tray", made.family.parameters if made.family else {}))
     assert stale.creases == parse_pattern(pattern_bytes(stale)).creases
 
 
@@ -223,9 +221,7 @@ def test_a_written_file_is_whole_and_nothing_is_left_beside_it(tmp_path: Path) -
 
 
 @pytest.mark.parametrize("step", ["fsync", "replace", "chmod"])
-def test_a_write_that_fails_leaves_the_old_file_as_it_was(
-    step: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_write_that_fails_leaves_the_old_file_as_it_was(step: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "tray.json"
     write_pattern(tray(), path)
 

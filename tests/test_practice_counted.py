@@ -55,7 +55,11 @@ def test_trials_move_the_counts_as_they_move_the_load(tried: Study) -> None:
     assert (4, 0) == (known.n_own, known.n_others)
     assert found.count < model.count
     assert found.count == len(found.loading.places_mm)
-    for count, grams in ((found.count_low, tried.load.low_g), (found.count, tried.load.likely_g), (found.count_high, tried.load.high_g)):
+    for count, grams in (
+        (found.count_low, tried.load.low_g),
+        (found.count, tried.load.likely_g),
+        (found.count_high, tried.load.high_g),
+    ):
         assert count == pytest.approx((grams or 0.0) / 2.5, abs=2.0)
     assert known.count_on == pytest.approx((tried.load.count_on_g or 0.0) / 2.5, abs=2.0)
 

@@ -349,7 +349,9 @@ def test_many_own_trials_that_vary_like_a_bell_curve_lead_to_the_textbooks_predi
 
 
 @pytest.mark.parametrize(("off", "n_own"), [(0.012, 2), (0.035, 0)])
-def test_a_brim_load_off_by_a_hair_is_that_of_another_version_of_the_program_and_more_is_another_design(off: float, n_own: int) -> None:
+def test_a_brim_load_off_by_a_hair_is_that_of_another_version_of_the_program_and_more_is_another_design(
+    off: float, n_own: int
+) -> None:
     found = grams(cents(60, 62, key="", brim_g=BRIM_G * (1.0 + off)))
     assert (n_own, 2 - n_own) == (found.n_own, found.n_others)
 

@@ -273,9 +273,7 @@ def test_a_journal_of_the_damaged_log_goes_with_it(path: Path) -> None:
     overwrite(path.with_name("trials.sqlite-journal"), b"its journal")
     with TrialLog(path) as log:
         log.add(CENTS)
-    assert {b"shopping list" * 100, b"its journal"} == {
-        other.read_bytes() for other in path.parent.iterdir() if other != path
-    }
+    assert {b"shopping list" * 100, b"its journal"} == {other.read_bytes() for other in path.parent.iterdir() if other != path}
 
 
 def test_a_file_that_is_not_even_named_like_a_log_is_refused_and_left_alone(tmp_path: Path) -> None:
@@ -320,9 +318,7 @@ def test_a_row_that_is_no_trial_is_named(path: Path) -> None:
         read_trials(path)
 
 
-def test_a_log_that_another_program_holds_fast_is_reported_not_damaged(
-    path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_log_that_another_program_holds_fast_is_reported_not_damaged(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     filled(path)
     monkeypatch.setattr(log_module, "WAIT_S", 0.01)
     other = sqlite3.connect(path, isolation_level=None)

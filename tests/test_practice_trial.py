@@ -62,9 +62,7 @@ def test_a_hull_that_held_nothing_may_be_noted() -> None:
         ({"happened": "it exploded"}, "happened"),
     ],
 )
-def test_an_impossible_trial_is_refused_in_a_sentence_that_names_the_column(
-    changes: dict[str, object], where: str
-) -> None:
+def test_an_impossible_trial_is_refused_in_a_sentence_that_names_the_column(changes: dict[str, object], where: str) -> None:
     with pytest.raises(BadRequest, match=f"^{where}: ") as caught:
         replace(CENTS, **changes)
     assert "\n" not in str(caught.value)

@@ -17,7 +17,10 @@ THERE = [
         ([], []),
         (["README.md", "patterns/plain-tray.json"], []),
         (["folder/cargo/division/drill.py"], ["test_cargo_division_drill.py"]),
-        (["folder/cargo/packing/rows.py"], ["test_cargo_division_drill.py", "test_cargo_item.py"]),  # no test of its own: its neighbours'
+        (
+            ["folder/cargo/packing/rows.py"],
+            ["test_cargo_division_drill.py", "test_cargo_item.py"],
+        ),  # no test of its own: its neighbours'
         (["folder/studies.py"], ["test_studies.py"]),
         (["folder/cli/verbs/make.py"], ["test_cli.py", "test_cli_faults.py"]),
         (["folder/window/widgets/field.py"], ["test_widgets_field.py"]),

@@ -83,9 +83,7 @@ def test_warmer_water_carries_less() -> None:
     assert pytest.approx(250_000.0 * (999.7027 - 995.6488) * 1e-6, abs=1e-3) == cold - warm
 
 
-@pytest.mark.parametrize(
-    ("wall", "volume"), [(10, 169), (15, 216), (20, 242), (25, 250), (30, 243), (35, 224), (40, 196)]
-)
+@pytest.mark.parametrize(("wall", "volume"), [(10, 169), (15, 216), (20, 242), (25, 250), (30, 243), (35, 224), (40, 196)])
 def test_the_open_tray_table_for_a_15_cm_square(wall: float, volume: float) -> None:
     """CHECKS 4: cm3 for walls of 1 to 4 cm."""
     assert pytest.approx(volume * 1000.0, rel=1e-9) == study(tray(wall)).measures.volume_mm3
@@ -345,9 +343,7 @@ def test_what_a_real_build_carries_hardly_changes_with_the_way_the_sheet_lies(pa
     for other in (turned(pattern), mirrored(pattern), rolled(pattern, 5), split_crease(pattern, 0, 0.3)):
         again = study(other).load
         assert load.limited_by == again.limited_by
-        for was, now in zip(
-            (load.low_g, load.likely_g, load.high_g), (again.low_g, again.likely_g, again.high_g), strict=True
-        ):
+        for was, now in zip((load.low_g, load.likely_g, load.high_g), (again.low_g, again.likely_g, again.high_g), strict=True):
             assert pytest.approx(was, rel=0.05) == now
 
 

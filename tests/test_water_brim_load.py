@@ -28,9 +28,7 @@ def test_the_plain_tray_carries_248_6_g_at_its_brim() -> None:
     )
 
 
-@pytest.mark.parametrize(
-    ("wall_cm", "volume_cm3"), [(1, 169), (1.5, 216), (2, 242), (2.5, 250), (3, 243), (3.5, 224), (4, 196)]
-)
+@pytest.mark.parametrize(("wall_cm", "volume_cm3"), [(1, 169), (1.5, 216), (2, 242), (2.5, 250), (3, 243), (3.5, 224), (4, 196)])
 def test_trays_of_15_cm_hold_what_x_times_a_less_2x_squared_says(wall_cm: float, volume_cm3: float) -> None:
     """V = x (a - 2 x)^2, a = 15 cm (textbook)."""
     wall = wall_cm * 10

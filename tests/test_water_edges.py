@@ -30,7 +30,9 @@ def check(family: str, values: Mapping[str, object]) -> None:
         return
     load, _ = found.load, found.report
     assert all(math.isfinite(b.bow_mm) and math.isfinite(b.pull_mpa) for b in found.bows)
-    assert all(math.isfinite(n) for n in [*asdict(found.measures).values(), *found.measures.footprint_mm] if isinstance(n, float | int))
+    assert all(
+        math.isfinite(n) for n in [*asdict(found.measures).values(), *found.measures.footprint_mm] if isinstance(n, float | int)
+    )
     assert time.process_time() - start < PATIENCE_S
     if load.brim_g is not None:
         assert math.isfinite(load.brim_g)

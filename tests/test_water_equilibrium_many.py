@@ -70,7 +70,6 @@ def test_many_hulls_settle_as_each_does_alone(seed: int) -> None:
         assert alone.drafts_mm[0] == pytest.approx(together.drafts_mm[i], abs=1e-7)
 
 
-
 @given(SEEDS)
 def test_the_softest_way_to_tilt_is_the_least_stiffness_of_a_hull_at_rest(seed: int) -> None:
     _, skin, volume, centre = a_case(seed)

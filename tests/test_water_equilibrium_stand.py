@@ -223,7 +223,11 @@ def test_check_water_compare_cargo_and_the_window_tell_the_same(many, tmp_path, 
         assert row["load"] == {name: load[name] for name in row["load"]}
         assert {"brim_g", "low_g", "likely_g", "high_g"} <= set(row["load"])
         begins, likely = load["stands_from_g"], load["likely_g"]
-        for grams, state in ((begins or 0.0, "floats"), (likely, "floats"), ((begins or 0.0) / 2.0, "capsizes" if begins else "floats")):
+        for grams, state in (
+            (begins or 0.0, "floats"),
+            (likely, "floats"),
+            ((begins or 0.0) / 2.0, "capsizes" if begins else "floats"),
+        ):
             assert state == told("water", file, "--mass", f"{grams + 1e-6}")["state"]
         cargo = told("cargo", file, "--item", "us-cent")
         assert cargo["hold_until"] >= math.ceil(begins / 2.5)

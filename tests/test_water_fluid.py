@@ -8,9 +8,7 @@ from folder.errors import BadRequest
 from folder.water.fluid import Water, density_kg_per_m3, surface_tension_mn_per_m
 
 
-@pytest.mark.parametrize(
-    ("temp_c", "density"), [(0, 999.8428), (10, 999.7027), (15, 999.1026), (20, 998.2067), (30, 995.6488)]
-)
+@pytest.mark.parametrize(("temp_c", "density"), [(0, 999.8428), (10, 999.7027), (15, 999.1026), (20, 998.2067), (30, 995.6488)])
 def test_fresh_water_has_the_density_of_tanaka(temp_c: float, density: float) -> None:
     """Tanaka et al., Metrologia 38 (2001) 301-309, printed values."""
     assert density_kg_per_m3(temp_c) == pytest.approx(density, abs=6e-5)

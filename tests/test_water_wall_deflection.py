@@ -27,12 +27,18 @@ def test_a_wall_of_100_mm_bows_0_77_mm_and_pulls_12_mpa() -> None:
 
 def test_longer_higher_and_thinner_walls_bow_more() -> None:
     base = wall_deflection(WallSpan(100.0, 25.0, 1, (0.0, 0.0)), 16.0, FRESH).bow_mm
-    assert wall_deflection(WallSpan(200.0, 25.0, 1, (0.0, 0.0)), 16.0, FRESH).bow_mm == pytest.approx(base * 2 ** (4 / 3), rel=1e-12)
-    assert wall_deflection(WallSpan(100.0, 50.0, 1, (0.0, 0.0)), 16.0, FRESH).bow_mm == pytest.approx(base * 2 ** (1 / 3), rel=1e-12)
+    assert wall_deflection(WallSpan(200.0, 25.0, 1, (0.0, 0.0)), 16.0, FRESH).bow_mm == pytest.approx(
+        base * 2 ** (4 / 3), rel=1e-12
+    )
+    assert wall_deflection(WallSpan(100.0, 50.0, 1, (0.0, 0.0)), 16.0, FRESH).bow_mm == pytest.approx(
+        base * 2 ** (1 / 3), rel=1e-12
+    )
     for layers in (2, 3):
         doubled = wall_deflection(WallSpan(100.0, 25.0, layers, (0.0, 0.0)), 16.0, FRESH).bow_mm
         assert doubled == pytest.approx(base / layers ** (1 / 3), rel=1e-12)
-        assert doubled == pytest.approx(wall_deflection(WallSpan(100.0, 25.0, 1, (0.0, 0.0)), 16.0 * layers, FRESH).bow_mm, rel=1e-12)
+        assert doubled == pytest.approx(
+            wall_deflection(WallSpan(100.0, 25.0, 1, (0.0, 0.0)), 16.0 * layers, FRESH).bow_mm, rel=1e-12
+        )
 
 
 def test_what_a_bow_takes_from_the_load_is_what_a_tray_with_bowed_walls_holds_less() -> None:

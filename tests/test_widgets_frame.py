@@ -30,7 +30,9 @@ def a_childs_hand(stage, seed, steps):
     w, h = stage.ui.size
     for _ in range(steps):
         at, to = ((rng.uniform(0, w), rng.uniform(0, h)) for _ in range(2))
-        visible = [record.visible for record in stage.ui.last.values() if record.pointed and record.visible.w and record.visible.h]
+        visible = [
+            record.visible for record in stage.ui.last.values() if record.pointed and record.visible.w and record.visible.h
+        ]
         at = rng.choice(visible).middle if visible and rng.random() < 0.7 else at
         yield rng.choice([
             [user_input.move(stage.ui, at)],

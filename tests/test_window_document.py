@@ -1,6 +1,5 @@
 """Work and its history, the copy that is kept of it, and what the window remembers."""
 
-
 from hypothesis import given
 from hypothesis import strategies as st
 

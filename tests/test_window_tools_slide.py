@@ -14,7 +14,9 @@ from folder.window.tools.slide import hangs_together, slide
 
 def wall_below(pattern):
     """The floor crease nearest to the lower edge."""
-    level = [i for i, c in enumerate(pattern.creases) if abs(c.start[1] - c.end[1]) < 1e-6 and c.length_mm > 60 and c.start[1] < 75]
+    level = [
+        i for i, c in enumerate(pattern.creases) if abs(c.start[1] - c.end[1]) < 1e-6 and c.length_mm > 60 and c.start[1] < 75
+    ]
     assert 1 == len(level)
     return level[0]
 

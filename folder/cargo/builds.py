@@ -115,9 +115,7 @@ def held_by_builds(
     return BuildCounts(held, tips)
 
 
-def _guess(
-    centre: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws, stands_rad: Floats, hold_until: int
-) -> Ints:
+def _guess(centre: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws, stands_rad: Floats, hold_until: int) -> Ints:
     """How many each build (d,) seems to hold, the load's centre (n, 3) mm after each."""
     count = len(centre)
     if not count:

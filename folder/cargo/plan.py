@@ -72,9 +72,7 @@ class Plan(Struct, frozen=True, eq=False):
         found = [[loading], *([self._in_order(layout)] for layout in layouts)]
         if len(layouts) and self.searched:
             starts = np.array([one[0].places_mm[:, :2] for one in found[1:]])
-            moved = shifted(
-                starts, vessel.room, self.item, stack.first, self.each_g, vessel.lie, vessel.level_at_mm
-            )
+            moved = shifted(starts, vessel.room, self.item, stack.first, self.each_g, vessel.lie, vessel.level_at_mm)
             found.append([self._in_order(moved)])
         return best_of(found, rolls)
 

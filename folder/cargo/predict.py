@@ -50,8 +50,7 @@ class Cargo(Struct, frozen=True, eq=False):
             "fits_per_layer": self.stack.fits_per_layer,
             "layers": self.stack.layers(len(self.loading.places_mm)),
             "placed": [
-                {"n": n, "x_mm": x, "y_mm": y, "z_mm": z}
-                for n, (x, y, z) in enumerate(self.loading.places_mm.tolist(), start=1)
+                {"n": n, "x_mm": x, "y_mm": y, "z_mm": z} for n, (x, y, z) in enumerate(self.loading.places_mm.tolist(), start=1)
             ],
             "least_freeboard_mm": [None if math.isnan(mm) else mm for mm in self.loading.freeboard_mm.tolist()],
             "tilt_deg": [None if math.isnan(rad) else math.degrees(rad) for rad in self.loading.tilt_rad.tolist()],
@@ -94,9 +93,7 @@ def predict(
     if wanted and not stack.fits_per_layer:
         raise BadRequest("not one of them fits on the floor", where="count", found=f"{wanted}", remedy=NO_PLACE)
     if wanted is not None and wanted > stack.room:
-        raise BadRequest(
-            "there is no room for that many", where="count", found=f"{wanted}", remedy=f"Give 0 to {stack.room}"
-        )
+        raise BadRequest("there is no room for that many", where="count", found=f"{wanted}", remedy=f"Give 0 to {stack.room}")
     plan = Plan(vessel, item, stack, each, min(by_brim, len(stack.places_mm)), rounds > 0)
     simulated, held = plan.simulated()
     tower = plan.tower(held, wanted or 0)
@@ -109,9 +106,7 @@ def predict(
     loading = simulated.first(likely) if first else plan.loaded(likely if wanted is None else wanted)
     limit = limit_of(plan, simulated, held, likely)
     advice = tuple(advised(plan, likely, limit))
-    return Cargo(
-        item, plan.stack, loading, low, likely, high, limit, advice, held.counts, plan.hold_until, simulated
-    )
+    return Cargo(item, plan.stack, loading, low, likely, high, limit, advice, held.counts, plan.hold_until, simulated)
 
 
 def laid_out(vessel: Vessel, item: Item, stack: Stack, count: int, each: Decimal) -> Loading:
@@ -138,5 +133,3 @@ def _mass_each(item: Item, given: str | int | Decimal | None) -> Decimal:
             remedy="Weigh yours and give its mass",
         )
     return read_mass(format(Decimal(repr(item.mass_g)), "f"), "mass each")
-
-

@@ -74,9 +74,7 @@ def parse_numbers(text: str, option: str, count: int, example: str) -> list[floa
     except ValueError:
         values = []
     if len(values) != count:
-        raise BadRequest(
-            f"{count} numbers with commas are wanted", where=option, found=text, remedy=f"For example: {example}"
-        )
+        raise BadRequest(f"{count} numbers with commas are wanted", where=option, found=text, remedy=f"For example: {example}")
     return values
 
 

@@ -193,9 +193,7 @@ def overlaid(pictures: Iterable[Picture]) -> Picture:
     return Picture(marks, box_round(p for picture in stack for p in picture.box.corners))
 
 
-def arc(
-    middle: Point, radius_mm: float, from_rad: float, to_rad: float, step_rad: float = math.pi / 36
-) -> tuple[Point, ...]:
+def arc(middle: Point, radius_mm: float, from_rad: float, to_rad: float, step_rad: float = math.pi / 36) -> tuple[Point, ...]:
     """Points along an arc, ends included."""
     n = max(1, math.ceil(abs(to_rad - from_rad) / step_rad))
     turns = [from_rad + (to_rad - from_rad) * i / n for i in range(n + 1)]

@@ -89,9 +89,7 @@ def clean(text: str) -> str:
 
 def _stands(char: str) -> bool:
     """Whether a character may stand on a page: no control, no half of a pair, no code that is not a character."""
-    return (
-        unicodedata.category(char) not in ("Cc", "Cs") and ord(char) & 0xFFFE != 0xFFFE and char not in _DIRECTION_MARKS
-    )
+    return unicodedata.category(char) not in ("Cc", "Cs") and ord(char) & 0xFFFE != 0xFFFE and char not in _DIRECTION_MARKS
 
 
 def printable(text: str, weight: FontWeight = "regular") -> str:

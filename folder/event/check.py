@@ -35,7 +35,9 @@ def rule_findings(rules: Rules, pattern: Pattern, hull: Hull | None) -> Iterator
     if rules.wall_most_mm is not None and highest > rules.wall_most_mm + SLACK_MM:
         text = "A wall is higher than your event allows."
         over = highest - rules.wall_most_mm
-        yield Finding("over-wall", "stop", at, text, f"{highest:.1f} mm, the event's {rules.wall_most_mm:g} mm: {over:.1f} mm too high.")
+        yield Finding(
+            "over-wall", "stop", at, text, f"{highest:.1f} mm, the event's {rules.wall_most_mm:g} mm: {over:.1f} mm too high."
+        )
     if rules.one_hold and hull.cover.parts > 1:
         text = "Your event wants one open floor, and this one is in several holds."
         yield Finding("two-holds", "stop", at, text, f"{hull.cover.parts} pieces of floor.")

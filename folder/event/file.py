@@ -65,7 +65,9 @@ class EventFile:
             os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644))
         except OSError as error:
             remedy = "Choose another name" if path.exists() else ""
-            raise UnwritableFile("the event cannot be begun", where=str(path), found=error.strerror or "", remedy=remedy) from error
+            raise UnwritableFile(
+                "the event cannot be begun", where=str(path), found=error.strerror or "", remedy=remedy
+            ) from error
         db = opened(EVENT, path, "rw", WAIT_S)
         with transaction(EVENT, db, path):
             db.execute("INSERT INTO event VALUES (?)", (uuid4().hex,))
@@ -77,9 +79,7 @@ class EventFile:
     def __enter__(self) -> EventFile:
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         self.close()
 
     def close(self) -> None:
@@ -116,10 +116,16 @@ class EventFile:
         found = [t for t in teams if name.isdecimal() and t.number == int(name)] or [t for t in teams if t.name == name]
         if len(found) == 1:
             return found[0]
-        remedy = f"Give its number: {', '.join(str(t.number) for t in found)}" if found else "folder event team EVENT list shows them"
-        raise BadRequest("several teams have this name" if found else "there is no such team", where="team", found=named, remedy=remedy)
+        remedy = (
+            f"Give its number: {', '.join(str(t.number) for t in found)}" if found else "folder event team EVENT list shows them"
+        )
+        raise BadRequest(
+            "several teams have this name" if found else "there is no such team", where="team", found=named, remedy=remedy
+        )
 
-    def note(self, team: Team, station: str = "", *, guess: int | None = None, held: int | None = None, sheets: int | None = None) -> Entry:
+    def note(
+        self, team: Team, station: str = "", *, guess: int | None = None, held: int | None = None, sheets: int | None = None
+    ) -> Entry:
         """Note something for a team. When this returns, it is on the disk."""
         if guess is None and held is None and sheets is None:
             raise BadRequest("nothing to note", where="note", remedy="Give --guess, --held or --sheets")

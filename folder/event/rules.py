@@ -78,7 +78,9 @@ class Rules(Struct, frozen=True, forbid_unknown_fields=True):
             _check("objects, mass_g", thing.mass_g, 0.0)
             _check("objects, count", thing.count, 0.0)
         if not self.order or len(set(self.order)) < len(self.order):
-            raise BadRequest("each of points, held, sheets, guess once, and at least one", where="order", found=", ".join(self.order))
+            raise BadRequest(
+                "each of points, held, sheets, guess once, and at least one", where="order", found=", ".join(self.order)
+            )
         if "points" in self.order and self.points is None:
             raise BadRequest("points decide, but nothing says what gives points", where="points", remedy="Add points")
         for value in msgspec.structs.astuple(self.points) if self.points else ():

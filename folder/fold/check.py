@@ -61,9 +61,7 @@ def _will_not_close(faces: Faces, fans: Fans, misfit: Floats, gap: Floats) -> It
         off = f"{misfit[row] * DEG_PER_RAD:.2f} deg off, which opens by {gap[row]:.2f} mm"
         at = _at(faces.vertices[fans.vertex[row]])
         if _level(gap[row]) == "note":
-            yield Finding(
-                "will-not-close", "note", at, "The folds here miss by a hair. Foil will take it up.", f"{off}."
-            )
+            yield Finding("will-not-close", "note", at, "The folds here miss by a hair. Foil will take it up.", f"{off}.")
         else:
             text = "The folds that meet here do not fit together: this point needs a cut, or different lines."
             yield Finding("will-not-close", "stop", at, text, f"{off}.")

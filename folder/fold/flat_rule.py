@@ -107,7 +107,9 @@ def _rules_broken(corner: Corner, opens: dict[int, float]) -> tuple[bool, bool, 
     return gap > most and off > _HAIR_RAD, not _count_fits(corner.turns), overlap > most
 
 
-def _helped(faces: Faces, corner: Corner, turn: Floats, length: Floats, hair: tuple[Bools, Bools], opens: dict[int, float]) -> bool:
+def _helped(
+    faces: Faces, corner: Corner, turn: Floats, length: Floats, hair: tuple[Bools, Bools], opens: dict[int, float]
+) -> bool:
     """The vertices a hair away make of a corner that breaks a rule one that breaks none."""
     for cluster, short in clusters_of(faces, corner.vertices[0], hair):
         if not faces.inner[list(cluster)].all():

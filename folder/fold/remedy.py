@@ -195,9 +195,7 @@ def _swung(pattern: Pattern, spot: _Spot) -> Iterator[Remedy]:
         by = _solved(spot, slot, True, _MOST_SWING_RAD)
         if by is not None:
             heading = float(spot.angles[slot]) + by
-            end = to_sheet_edge(
-                ends[0], (math.cos(heading), math.sin(heading)), pattern.sheet.width_mm, pattern.sheet.height_mm
-            )
+            end = to_sheet_edge(ends[0], (math.cos(heading), math.sin(heading)), pattern.sheet.width_mm, pattern.sheet.height_mm)
             text = f"Swing this line by {abs(by) * DEG_PER_RAD:.1f} degrees."
             yield Remedy(text, (index,), (stroke(crease, ends[0], end),))
 

@@ -256,4 +256,3 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
         apart = distances_to_each(point[None], corners)[0]
         nearest = int(apart.argmin()) if len(others) else 0
         return self.skin.triangles[others[nearest]].tolist() if len(others) and apart[nearest] <= NEAR_MM else []
-

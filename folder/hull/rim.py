@@ -167,11 +167,7 @@ def _wet_basins(up: Floats, level: float, wet: Bools, skin: Skin) -> Bools:
         rest &= ~basin
         triangles = np.asarray(basin[skin.triangles].any(axis=1))
         upright = moments_below(skin.soup, up[None], np.array([level]), triangles)[0, 0, 0] > 0.0
-        if (
-            upright
-            and not (basin & skin.on_edge).any()
-            and not _inside(_within(triangles, heights, up, skin), up, wet, skin)
-        ):
+        if upright and not (basin & skin.on_edge).any() and not _inside(_within(triangles, heights, up, skin), up, wet, skin):
             counted |= triangles
     return counted
 

@@ -141,7 +141,9 @@ def _edge(hull: Hull) -> Iterator[Finding]:
         return
     if hull.mean_wall_mm > rim + EVEN_MM:
         text = "The edge is lower here than elsewhere: the water comes in here first."
-        yield Finding("edge-dips", "note", _dip(hull), text, f"{rim:.1f} mm high here, the walls {hull.mean_wall_mm:.1f} mm on average.")
+        yield Finding(
+            "edge-dips", "note", _dip(hull), text, f"{rim:.1f} mm high here, the walls {hull.mean_wall_mm:.1f} mm on average."
+        )
 
 
 def _dip(hull: Hull) -> Point:

@@ -26,9 +26,7 @@ class Weight(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if not 0.0 <= self.mass_g <= HEAVIEST_G:  # also false for not-a-number
-            raise BadRequest(
-                f"a mass must be from 0 to {HEAVIEST_G:.0f} g", found=f"{self.mass_g:g} g", remedy="Weigh it again."
-            )
+            raise BadRequest(f"a mass must be from 0 to {HEAVIEST_G:.0f} g", found=f"{self.mass_g:g} g", remedy="Weigh it again.")
         if not all(math.isfinite(c) and abs(c) <= FARTHEST_MM for c in self.centre_mm):
             raise BadRequest(
                 f"a centre of mass must lie within {FARTHEST_MM:.0f} mm of the floor's middle",
@@ -40,9 +38,7 @@ class Weight(Struct, frozen=True):
         mass = self.mass_g + other.mass_g
         if mass == 0.0:
             return self
-        x, y, z = (
-            (self.mass_g * a + other.mass_g * b) / mass for a, b in zip(self.centre_mm, other.centre_mm, strict=True)
-        )
+        x, y, z = ((self.mass_g * a + other.mass_g * b) / mass for a, b in zip(self.centre_mm, other.centre_mm, strict=True))
         return Weight(mass, (x, y, z))
 
 

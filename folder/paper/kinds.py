@@ -50,7 +50,13 @@ def _steps(job: PrintJob) -> Sequence[Page]:
 
     design = job.design
     return steps_pages(
-        design.pattern, design.folded, job.paper, floor=job.floor, warning=design.warning, order=job.order, layering=design.layering
+        design.pattern,
+        design.folded,
+        job.paper,
+        floor=job.floor,
+        warning=design.warning,
+        order=job.order,
+        layering=design.layering,
     )
 
 

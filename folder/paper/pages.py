@@ -142,9 +142,7 @@ class Page(Struct, frozen=True):
             return []
         box = Box(MARGIN_MM, MARGIN_MM, self.width_mm - MARGIN_MM, MARGIN_MM + self._cautions_mm)
         x, y = box.left + 7.0, box.middle[1]
-        sign = tuple(
-            (x + 4.2 * math.sin(t), y - 0.9 + 4.2 * math.cos(t)) for t in (0, 2 * math.pi / 3, 4 * math.pi / 3)
-        )
+        sign = tuple((x + 4.2 * math.sin(t), y - 0.9 + 4.2 * math.cos(t)) for t in (0, 2 * math.pi / 3, 4 * math.pi / 3))
         marks: list[Mark] = [
             Area((box.corners,), SHADE),
             Area((sign,), PAPER, "outline"),

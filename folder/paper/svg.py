@@ -50,9 +50,7 @@ def _elements(mark: Mark, sheet: Any) -> Iterator[Any]:
             yield _line(mark, sheet)
         case Area():
             if mark.fill:
-                rings = " ".join(
-                    "M " + " L ".join(f"{_mm(x)},{_mm(-y)}" for x, y in ring) + " Z" for ring in mark.rings
-                )
+                rings = " ".join("M " + " L ".join(f"{_mm(x)},{_mm(-y)}" for x, y in ring) + " Z" for ring in mark.rings)
                 yield sheet.path(rings, fill=mark.fill, fill_rule="evenodd")
             for line in mark.outlines:
                 yield _line(line, sheet)

@@ -31,13 +31,9 @@ def lay(pattern: Pattern, creases: Iterable[Crease]) -> Pattern:
     added = tuple(creases)
     for crease in added:
         if not SHORTEST_MM <= crease.length_mm < math.inf:  # also refuses not-a-number
-            raise BadRequest(
-                "a line needs two different ends", found=f"{crease.length_mm:.2f} mm", remedy="Drag further"
-            )
+            raise BadRequest("a line needs two different ends", found=f"{crease.length_mm:.2f} mm", remedy="Drag further")
     if len(pattern.creases) + len(added) > MOST_CREASES:
-        raise BadRequest(
-            "the sheet is full", found=f"{len(pattern.creases)} lines", remedy="Take some lines away first"
-        )
+        raise BadRequest("the sheet is full", found=f"{len(pattern.creases)} lines", remedy="Take some lines away first")
     return with_creases(pattern, pattern.creases + added)
 
 
@@ -79,10 +75,7 @@ def move_creases(pattern: Pattern, indices: Iterable[int], by: Point) -> Pattern
 
     return with_creases(
         pattern,
-        (
-            replace(c, start=moved(c.start), end=moved(c.end)) if i in chosen else c
-            for i, c in enumerate(pattern.creases)
-        ),
+        (replace(c, start=moved(c.start), end=moved(c.end)) if i in chosen else c for i, c in enumerate(pattern.creases)),
     )
 
 
@@ -112,9 +105,7 @@ def name_floor(pattern: Pattern, at: Point) -> Pattern:
     """Say where the floor is. The family, which has a floor of its own, is dropped."""
     width, height = pattern.sheet.width_mm, pattern.sheet.height_mm
     if not (0.0 <= at[0] <= width and 0.0 <= at[1] <= height):
-        raise BadRequest(
-            "the floor must lie on the sheet", found=f"({at[0]:.1f}, {at[1]:.1f}) mm", remedy="Press on the sheet"
-        )
+        raise BadRequest("the floor must lie on the sheet", found=f"({at[0]:.1f}, {at[1]:.1f}) mm", remedy="Press on the sheet")
     return replace(pattern, floor_at=at, family=None)
 
 
@@ -140,9 +131,7 @@ def fold_corner(pattern: Pattern, at: Point, *, tuck_on_first: bool = True, face
     vertex = min(corners, key=lambda v: math.dist(faces.vertices[v], at))
     remedy = flap_at(pattern, faces, vertex, faces.root, tuck_on_first)
     if remedy is None:
-        raise BadRequest(
-            "the walls here cannot share a flap", remedy="Both walls fold toward you, by less than 180 degrees"
-        )
+        raise BadRequest("the walls here cannot share a flap", remedy="Both walls fold toward you, by less than 180 degrees")
     return apply_remedy(pattern, remedy)
 
 

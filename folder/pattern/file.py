@@ -72,13 +72,9 @@ def read_pattern(path: str | os.PathLike[str]) -> Pattern:
             data = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
         reason = (isinstance(error, OSError) and error.strerror) or str(error)
-        raise UnreadableFile(
-            "the file cannot be read", where=where, found=reason, remedy="Check its name and place"
-        ) from error
+        raise UnreadableFile("the file cannot be read", where=where, found=reason, remedy="Check its name and place") from error
     if len(data) > MOST_BYTES:
-        raise UnreadableFile(
-            "the file is too large for a pattern", where=where, remedy="A pattern file has at most 4 MB"
-        )
+        raise UnreadableFile("the file is too large for a pattern", where=where, remedy="A pattern file has at most 4 MB")
     if not data.strip():
         raise UnreadableFile("the file is empty", where=where, remedy="Save the pattern again, or take a ready one")
     return parse_pattern(data, where)
@@ -101,9 +97,7 @@ def parse_pattern(data: bytes, where: str = "pattern") -> Pattern:
             _plain(what), where=f"{where}, {place}" if place else where, found=_found(data, place), remedy=remedy
         ) from error
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise UnreadableFile(
-            "this is not JSON text", where=where, found=str(error), remedy="Is it a pattern file?"
-        ) from error
+        raise UnreadableFile("this is not JSON text", where=where, found=str(error), remedy="Is it a pattern file?") from error
     except BadRequest as error:
         raise UnreadableFile(
             error.what,
@@ -186,9 +180,7 @@ def _from_file(file: _File) -> Pattern:
     sheet = Sheet(file.sheet.width_mm, file.sheet.height_mm, file.sheet.thickness_um)
     if file.family is not None:
         if file.creases:
-            raise BadRequest(
-                "a file with a family holds no creases of its own", where="creases", remedy="Remove one of the two"
-            )
+            raise BadRequest("a file with a family holds no creases of its own", where="creases", remedy="Remove one of the two")
         made = catalogue.make(file.family.name, file.family.parameters, sheet=sheet, note=file.note)
         floor_at = made.floor_at if file.floor_at is None else file.floor_at
         crimps = made.crimps if file.crimps is None else tuple(file.crimps)

@@ -35,9 +35,7 @@ def flap_at(pattern: Pattern, faces: Faces, vertex: int, floor_face: int, tuck_o
         return None
     walls = [pattern.creases[i] for i in indices]
     turns = [w.signed_turn_rad for w in walls]
-    if (angles[second] - angles[first]) % (2.0 * math.pi) > math.pi - 0.01 or not all(
-        0.05 < t < math.pi - 0.05 for t in turns
-    ):
+    if (angles[second] - angles[first]) % (2.0 * math.pi) > math.pi - 0.01 or not all(0.05 < t < math.pi - 0.05 for t in turns):
         return None
     ahead = [(math.cos(angles[k]), math.sin(angles[k])) for k in (first, second)]
     fold = corner_fold(ahead[0], ahead[1], turns[0], turns[1])

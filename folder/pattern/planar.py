@@ -90,9 +90,7 @@ def _stops_short(pattern: Pattern, faces: Faces) -> Iterator[Finding]:
     if not len(faces.dangling):
         return
     width, height = pattern.sheet.width_mm, pattern.sheet.height_mm
-    uses = np.bincount(
-        np.concatenate([faces.edges.ravel(), faces.dangling[:, :2].ravel()]), minlength=len(faces.vertices)
-    )
+    uses = np.bincount(np.concatenate([faces.edges.ravel(), faces.dangling[:, :2].ravel()]), minlength=len(faces.vertices))
     for index in sorted(set(faces.dangling[:, 2].tolist())):
         crease = pattern.creases[index]
         if index < 0 or crease.sense == "cut":
@@ -124,9 +122,9 @@ def _led_on_or_trimmed(pattern: Pattern, faces: Faces, index: int, tips: list[Po
         ahead = (-back[0], -back[1])
         start = to_sheet_edge(crease.start, back, width, height) if crease.start in tips else crease.start
         end = to_sheet_edge(crease.end, ahead, width, height) if crease.end in tips else crease.end
-        if (
-            len(tips) == 2 or (_on_sheet_edge(start, width, height) and _on_sheet_edge(end, width, height))
-        ) and not _crossed(faces, start, end):
+        if (len(tips) == 2 or (_on_sheet_edge(start, width, height) and _on_sheet_edge(end, width, height))) and not _crossed(
+            faces, start, end
+        ):
             return Remedy("Lead the line on to the edge of the sheet.", (index,), (stroke(crease, start, end),))
         return Remedy("Take the line away.", (index,))
     along = (kept - np.array(crease.start)) @ (np.array(crease.end) - np.array(crease.start))
@@ -193,7 +191,9 @@ def _helped(faces: Faces, vertex: int, turns: Bools, hair: tuple[Bools, Bools]) 
 
 def _is_straight(direction: Floats) -> bool:
     """Two creases that leave in these directions (n,) rad are one line, to within what snapping may bend it."""
-    return len(direction) == 2 and math.cos(direction[1] - direction[0]) < 0.0 and abs(math.sin(direction[1] - direction[0])) < 0.02
+    return (
+        len(direction) == 2 and math.cos(direction[1] - direction[0]) < 0.0 and abs(math.sin(direction[1] - direction[0])) < 0.02
+    )
 
 
 def _two_senses(pattern: Pattern, faces: Faces) -> Iterator[Finding]:

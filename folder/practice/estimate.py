@@ -113,7 +113,14 @@ class Joined(Struct, frozen=True, eq=False, dict=True):
             of = f"{of_trials.n_others} {_trials(of_trials.n_others)} of {others.partition(' of ')[2]}"
         text = f"From the model and {of}: 8 builds in 10 lie in that span. Count on {sure_text}: 19 builds in 20 hold that."
         return Estimate(
-            low, likely, high, sure, of_trials.n_own, of_trials.n_others, of_trials.set_aside, " ".join((text, *_left_out(of_trials)))
+            low,
+            likely,
+            high,
+            sure,
+            of_trials.n_own,
+            of_trials.n_others,
+            of_trials.set_aside,
+            " ".join((text, *_left_out(of_trials))),
         )
 
 

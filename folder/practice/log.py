@@ -92,9 +92,7 @@ class TrialLog:
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
         except OSError as error:
-            raise UnwritableFile(
-                "cannot make the directory", where=str(self.path.parent), found=error.strerror or ""
-            ) from error
+            raise UnwritableFile("cannot make the directory", where=str(self.path.parent), found=error.strerror or "") from error
         before = file_identity(self.path)
         try:
             self._db = opened(LOG, self.path, "rwc", WAIT_S)
@@ -108,9 +106,7 @@ class TrialLog:
     def __enter__(self) -> TrialLog:
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         self.close()
 
     def close(self) -> None:

@@ -88,9 +88,7 @@ def summarise(trials: Sequence[Trial]) -> Summary:
 
 
 def _of_design(first: Trial, held_g: Figures, share: Figures, guesses: GuessError) -> PatternSummary:
-    return PatternSummary(
-        first.pattern, first.sheet_width_mm, first.sheet_height_mm, first.design, held_g, share, guesses
-    )
+    return PatternSummary(first.pattern, first.sheet_width_mm, first.sheet_height_mm, first.design, held_g, share, guesses)
 
 
 def _figures(values: Floats) -> Figures:

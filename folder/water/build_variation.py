@@ -82,7 +82,9 @@ def variation_named(name: str) -> BuildVariation:
     return BUILD_VARIATIONS[name]
 
 
-def draw_builds(hand: BuildVariation, water: Water, rim_mm: float, count: int, seed: int) -> tuple[BuildDraws, BuildDraws, BuildDraws]:
+def draw_builds(
+    hand: BuildVariation, water: Water, rim_mm: float, count: int, seed: int
+) -> tuple[BuildDraws, BuildDraws, BuildDraws]:
     """Seeded draws: everything; only what foil and water do; only what the hand does."""
     low, far, toward, wet, thick = shares(count, seed)
     # The greatest of n shares lies below x as often as all n do: x^n.

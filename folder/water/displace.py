@@ -90,9 +90,7 @@ def volumes(skin: Skin, drafts_mm: Floats, up: Triple = UPRIGHT) -> Floats:
     return _volumes_and_areas(skin, np.broadcast_to(np.array(up), (len(depth), 3)), depth)[0]
 
 
-def drafts(
-    skin: Skin, ups: Floats, volume_mm3: Floats | float, slack_mm: float = 1e-10, near_mm: Floats | None = None
-) -> Floats:
+def drafts(skin: Skin, ups: Floats, volume_mm3: Floats | float, slack_mm: float = 1e-10, near_mm: Floats | None = None) -> Floats:
     """The draft `(k,)` mm at which a hull held at each tilt `(k, 3)` displaces a volume: one for all, or `(k,)`.
 
     Where that is more than the rim allows, as if its walls went on upward. A hull that can displace nothing, however

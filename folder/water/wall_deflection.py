@@ -124,9 +124,7 @@ class _Piece(NamedTuple):
         right = np.array([along[1], -along[0]])
         ways, top = points[:, :2] @ along, points[:, 2].max()
         reach = points[points[:, 2] > top - LOW_MM, :2] @ right
-        return cls(
-            along, float(start[:2] @ right), float(ways.min()), float(ways.max()), float(top), float(reach.mean())
-        )
+        return cls(along, float(start[:2] @ right), float(ways.min()), float(ways.max()), float(top), float(reach.mean()))
 
     @property
     def span_mm(self) -> float:

@@ -51,9 +51,7 @@ class Document(Struct, frozen=True):
         """One change back."""
         if not self.past:
             return self
-        return replace(
-            self, pattern=self.past[-1], past=self.past[:-1], future=(*self.future, self.pattern), picked=frozenset()
-        )
+        return replace(self, pattern=self.past[-1], past=self.past[:-1], future=(*self.future, self.pattern), picked=frozenset())
 
     def redone(self) -> Document:
         """One change forward again."""

@@ -86,9 +86,22 @@ def _sheet_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     # While the hand drags on the sheet, most of what is beside it stays as it is.
     drag_pattern, document = editor.state.drag_pattern is not None, IdentityKey(editor.document)
     lines = editor.picked_creases if drag_pattern else ()
-    known = (IdentityKey(editor.result), editor.fresh is None, drag_pattern, editor.state.step_index, bool(editor.pattern.creases))
-    memo(ui, "palette", (tools, document, lines, editor.state.tool.name, editor.state.setting), lambda: palette(ui, tools, editor))
-    memo(ui, "right", (right, *known, editor.state.camera, editor.state.share, editor.state.finding), lambda: right_half(ui, right, editor))
+    known = (
+        IdentityKey(editor.result),
+        editor.fresh is None,
+        drag_pattern,
+        editor.state.step_index,
+        bool(editor.pattern.creases),
+    )
+    memo(
+        ui, "palette", (tools, document, lines, editor.state.tool.name, editor.state.setting), lambda: palette(ui, tools, editor)
+    )
+    memo(
+        ui,
+        "right",
+        (right, *known, editor.state.camera, editor.state.share, editor.state.finding),
+        lambda: right_half(ui, right, editor),
+    )
     memo(ui, "strip", (below, *(known if not drag_pattern else known[2:])), lambda: strip_view(ui, below, editor))
     memo(ui, "bar", (bar, document, editor.memory.scale), lambda: top_bar(ui, bar, editor))
 

@@ -128,9 +128,7 @@ SLOW = [
 
 
 @pytest.mark.parametrize(("name", "item"), SLOW)
-def test_the_first_places_while_a_pupil_waits_and_better_ones_after(
-    report: Callable[[str], None], name: str, item: str
-) -> None:
+def test_the_first_places_while_a_pupil_waits_and_better_ones_after(report: Callable[[str], None], name: str, item: str) -> None:
     """Rows in the room of a hull under 0.3 s and the search under 2 s, room and all; never fewer than rows."""
     hull, thing = ready_study(name).hull, find_item(item)
     first, first_s = timed(lambda: fill(room_of(hull), thing, enough=400, rounds=0), 3)
@@ -156,9 +154,7 @@ def test_the_room_is_sliced_faster_than_by_trimesh(report: Callable[[str], None]
 
     theirs, their_s = timed(lambda: [plain_area(z) for z in heights], 3)
     ours, our_s = timed(lambda: [room_of(hull).section(z).area for z in heights])  # once: sections are kept
-    report(
-        f"20 slices: ours {1000 * our_s:.0f} ms, trimesh {1000 * their_s:.0f} ms, ratio {their_s / our_s:.1f} (wanted: 0.5)"
-    )
+    report(f"20 slices: ours {1000 * our_s:.0f} ms, trimesh {1000 * their_s:.0f} ms, ratio {their_s / our_s:.1f} (wanted: 0.5)")
     assert ours == pytest.approx(theirs, rel=1e-6)
     assert their_s >= 0.5 * our_s
 
@@ -183,9 +179,7 @@ def test_many_small_objects_are_counted_while_a_pupil_waits(
     places = centres(first.loading.places_mm).tolist()
     grams = float(each or thing.mass_g or 0.0)
     _, plain_s = timed(
-        lambda: [
-            rest(hull.skin, hull.weight + Weight(grams * n, tuple(at)), known.water) for n, at in enumerate(places, 1)
-        ]
+        lambda: [rest(hull.skin, hull.weight + Weight(grams * n, tuple(at)), known.water) for n, at in enumerate(places, 1)]
     )
     report(f"{first.count} {item} in {name}: first {first_s:.2f} s (limit 0.3), refined {better_s:.2f} s (limit 2)")
     plain_s *= len(first.counts)
@@ -226,7 +220,9 @@ def test_the_first_count_is_there_at_once_and_near_the_refined_one(
     vessel = vessel_of(known.hull, known.water, known.working)
     first, first_s = timed(lambda: predict(vessel, thing, mass_each=each, rounds=0), 3)
     better, better_s = timed(lambda: predict(vessel, thing, mass_each=each), 2)
-    report(f"{item} in {name}: first {first_s:.2f} s (limit 0.3), refined {better_s:.2f} s (limit 2), ratio {better_s / first_s:.1f}")
+    report(
+        f"{item} in {name}: first {first_s:.2f} s (limit 0.3), refined {better_s:.2f} s (limit 2), ratio {better_s / first_s:.1f}"
+    )
     report(f"once {once_s:.2f} s, {once_s / first_s:.1f} times the first")
     assert [better.count_low, better.count, better.count_high] == pytest.approx(
         [first.count_low, first.count, first.count_high], rel=0.05, abs=1.0

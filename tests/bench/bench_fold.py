@@ -28,9 +28,7 @@ from tests.folds import miura, miura_turns, tray
 
 @pytest.mark.parametrize("drive", [60.0, 120.0, 150.0])
 @pytest.mark.parametrize("inner", [4, 5])
-def test_miura_patch_at_least_twenty_times_as_fast_as_scipy(
-    inner: int, drive: float, report: Callable[[str], None]
-) -> None:
+def test_miura_patch_at_least_twenty_times_as_fast_as_scipy(inner: int, drive: float, report: Callable[[str], None]) -> None:
     """The same residuals from the same start, without the Jacobian; both must close, ours on the closed form."""
     pattern = miura(inner, inner, 70.0, drive)
     faces = faces_of(pattern)

@@ -54,7 +54,8 @@ def accordion(strips: int) -> Folded:
     """A floor with a zigzag wall of many narrow strips on each side: nearly every strip hides part of another."""
     step = 150.0 / strips
     creases = [
-        Crease((k * step, 0.0), (k * step, 150.0), "valley" if k % 2 else "mountain", math.radians(75.0)) for k in range(1, strips)
+        Crease((k * step, 0.0), (k * step, 150.0), "valley" if k % 2 else "mountain", math.radians(75.0))
+        for k in range(1, strips)
     ]
     return folded(faces_of(Pattern(creases=tuple(creases))))
 

@@ -52,9 +52,7 @@ Seconds = tuple[float, float]
 def ratio(what: str, spent: Seconds, aim: float) -> str:
     """A ratio beside its aim, in words; fails far above the aim."""
     ours, bare = spent
-    text = (
-        f"{what}: {ours / bare:.2f} times the bare way, aim {aim:g} ({1e3 * ours:.2f} ms against {1e3 * bare:.2f} ms)"
-    )
+    text = f"{what}: {ours / bare:.2f} times the bare way, aim {aim:g} ({1e3 * ours:.2f} ms against {1e3 * bare:.2f} ms)"
     assert ours / bare < aim * SLACK, text
     return text
 
@@ -81,8 +79,7 @@ def grid(count: int) -> Pattern:
     """Lines right across the sheet both ways."""
     places = np.linspace(0.0, 150.0, count // 2 + 2)[1:-1].tolist()
     return drawn(
-        [line((p, 0.0), (p, 150.0), "valley", 0.0) for p in places]
-        + [line((0.0, p), (150.0, p), "valley", 0.0) for p in places]
+        [line((p, 0.0), (p, 150.0), "valley", 0.0) for p in places] + [line((0.0, p), (150.0, p), "valley", 0.0) for p in places]
     )
 
 
@@ -169,9 +166,7 @@ def test_checking_as_a_process_takes_at_most_half_as_long_again_as_importing_num
     """With bytecode in place on both sides, as after an install; the first, slower run writes it."""
     command = [str(Path(sysconfig.get_path("scripts")) / "folder"), "check", str(PATTERNS / "plain-tray.json")]
     importing = [sys.executable, "-c", "import numpy, shapely"]
-    env = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"} | {
-        "PYTHONPYCACHEPREFIX": str(tmp_path)
-    }
+    env = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"} | {"PYTHONPYCACHEPREFIX": str(tmp_path)}
 
     def process(argv: list[str]) -> Callable[[], object]:
         return lambda: subprocess.run(argv, check=True, capture_output=True, env=env)

@@ -83,9 +83,13 @@ def test_a_frame_of_a_drag(capsys):
     worst = sorted(frames)[int(0.95 * len(frames))]
     with capsys.disabled():
         _tell(f"\n  frame of a drag: {1e3 * frame:.2f} ms median, {1e3 * worst:.2f} ms at 95 %")
-        _tell(f"  of those in which the wall moves on by a step ({len(moved)} of 240): {1e3 * statistics.median(moved):.2f} ms median")
+        _tell(
+            f"  of those in which the wall moves on by a step ({len(moved)} of 240): {1e3 * statistics.median(moved):.2f} ms median"
+        )
         _tell(f"  of all, work of the drawing thread: {1e3 * work:.2f} ms median")
-        _tell(f"  60 bare aalines and a blit: {1e3 * line:.2f} ms; ratio {frame / line:.2f}, of the work {work / line:.2f} (aim 3)")
+        _tell(
+            f"  60 bare aalines and a blit: {1e3 * line:.2f} ms; ratio {frame / line:.2f}, of the work {work / line:.2f} (aim 3)"
+        )
     # The wall clock counts what other programs take of the processor; the work does not.
     assert work < 0.008
 
@@ -122,7 +126,9 @@ def test_a_frame_of_a_load_pushed_about_on_the_water(capsys, tmp_path):
     frame, work, worst = statistics.median(frames), statistics.median(spent), sorted(frames)[int(0.95 * len(frames))]
     with capsys.disabled():
         _tell(f"\n  frame of a load pushed about: {1e3 * frame:.2f} ms median, {1e3 * worst:.2f} ms at 95 %")
-        _tell(f"  of it work of the drawing thread: {1e3 * work:.2f} ms median; {work / line:.2f} times 60 bare aalines and a blit")
+        _tell(
+            f"  of it work of the drawing thread: {1e3 * work:.2f} ms median; {work / line:.2f} times 60 bare aalines and a blit"
+        )
         _tell(f"  poses shown: {len(seen)} in 240 frames")
     assert work < 0.016  # it keeps up with a screen
     assert len(seen) > 60  # and the hull follows the hand

@@ -111,7 +111,9 @@ def _work(held: Decimal, each: Decimal) -> WorkedDivision:
         steps.insert(-1, WorkedStep(NEAR_NUMBER, tuple(near)))
         if suggestion == BUILD_UP:
             suggestion = NEAR_NUMBER
-            reason = f"{plain(each)} is nearly {plain(near_number(each))}, which is easy to divide by; multiplying back puts it right."
+            reason = (
+                f"{plain(each)} is nearly {plain(near_number(each))}, which is easy to divide by; multiplying back puts it right."
+            )
     if each > held:
         suggestion, reason = BUILD_UP, "One object already weighs more than the hull holds."
     low, high, lines = bracket(held, each)

@@ -19,7 +19,9 @@ CLOSE = Decimal("0.1")
 HALVES = tuple(map(Decimal, ("1", "1.2", "1.25", "1.4", "1.5", "1.6", "1.75", "1.8", "2.4", "2.5", "2.8", "3.5", "4.5")))
 """Numbers between 1 and 10 that doubling or halving brings to one figure; ten times and a tenth of them do as well."""
 
-_FACTORS = tuple(Decimal(factor).scaleb(tens) for tens in (0, 1, -1, 2, -2, 3, -3, 4, 5, 6, 7) for factor in ("1", "2", "4", "0.5", "0.25"))
+_FACTORS = tuple(
+    Decimal(factor).scaleb(tens) for tens in (0, 1, -1, 2, -2, 3, -3, 4, 5, 6, 7) for factor in ("1", "2", "4", "0.5", "0.25")
+)
 """What both numbers of a division may be multiplied by: doubling or halving up to twice, and tens."""
 
 Bracket = tuple[int, int, list[str]]

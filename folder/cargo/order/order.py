@@ -99,13 +99,9 @@ def load_order(
     If it is not to be `searched` for, the plain greedy order is taken.
     """
     if not 0 <= count <= len(places_mm):
-        raise BadRequest(
-            "there are not that many places", where="count", found=f"{count}", remedy=f"Give 0 to {len(places_mm)}"
-        )
+        raise BadRequest("there are not that many places", where="count", found=f"{count}", remedy=f"Give 0 to {len(places_mm)}")
     if not (math.isfinite(mass_each_g) and mass_each_g > 0.0):
-        raise BadRequest(
-            "an object must weigh something", where="mass each", found=f"{mass_each_g:g} g", remedy="Weigh it"
-        )
+        raise BadRequest("an object must weigh something", where="mass each", found=f"{mass_each_g:g} g", remedy="Weigh it")
     offset = (places_mm[:, 0] - level_at_mm[0]) + 1j * (places_mm[:, 1] - level_at_mm[1])
     if count == 0 or count > ARRANGED:
         rings = np.lexsort([-abs(offset[:count]), layer[:count]])

@@ -47,7 +47,9 @@ def block_rows(floor: Places, length_mm: float, width_mm: float, *, thorough: bo
     best = Rows(np.empty(0, dtype=np.complex128), np.empty(0), "rows")
     sides = side_rotations(floor)
     even = [
-        rotation for rotation in (np.arange(2 * EVEN_ROTATIONS) * (math.pi / 2.0 / EVEN_ROTATIONS)).tolist() if not _near(rotation, sides)
+        rotation
+        for rotation in (np.arange(2 * EVEN_ROTATIONS) * (math.pi / 2.0 / EVEN_ROTATIONS)).tolist()
+        if not _near(rotation, sides)
     ]
     for k, rotation in enumerate(sides + even):
         if len(best.places) >= most or (k >= len(sides) and len(best.places) and not thorough):
@@ -101,9 +103,7 @@ def _starts(walls: Places, length: float, width: float) -> Floats:
     low, high = float(walls.imag.min()), float(walls.imag.max())
     tall = high - low
     # Steps of which a row's height is a whole number, so that row upon row starts on one of them.
-    grids = [
-        low + high_ / steps * np.arange(int(tall / high_ * steps) + 1) for high_, steps in _steps(tall, width, length)
-    ]
+    grids = [low + high_ / steps * np.arange(int(tall / high_ * steps) + 1) for high_, steps in _steps(tall, width, length)]
     corners = walls.imag
     every = np.concatenate([*grids, *(low + high - grid for grid in grids), corners, corners - length, corners - width])
     starts: Floats = np.unique(every[(every >= low) & (every <= high - width * (1.0 - TOUCH))])

@@ -30,9 +30,7 @@ def hollows(first_mm: Floats, radius: float, room: Room, enough: int) -> list[Fl
     return layers
 
 
-def settled_balls(
-    below: Floats, all_below: Floats, radius: float, room: Room | None = None, walls: Floats = NO_WALLS
-) -> Floats:
+def settled_balls(below: Floats, all_below: Floats, radius: float, room: Room | None = None, walls: Floats = NO_WALLS) -> Floats:
     """Balls (m, 3) that rest on three of the layer below (n, 3), or on two and a wall, and touch no other.
 
     With a room they also keep clear of its foil, their middles below the rim. `walls` are planes (w, 4): the unit normal

@@ -142,9 +142,7 @@ def pack_rows(floor_mm: ArrayLike, radius_mm: float, kinds: tuple[RowKind, ...] 
     return _disc_packing(floor, rows.places, radius_mm, rows.kind)
 
 
-def pack_blocks(
-    floor_mm: ArrayLike, length_mm: float, width_mm: float, *, enough: int = MOST, rounds: int = ROUNDS
-) -> Packing:
+def pack_blocks(floor_mm: ArrayLike, length_mm: float, width_mm: float, *, enough: int = MOST, rounds: int = ROUNDS) -> Packing:
     """As many blocks as are found to fit, in rows, in a pinwheel or by search; with 0 rounds only rows along the sides.
 
     Floor (m, 2) mm.
@@ -199,9 +197,7 @@ def widest_discs(floor_mm: ArrayLike, count: int, *, rounds: int = ROUNDS) -> Pa
     """Places for `count` discs as wide as they are found to fit; the radius is `size_mm[0]`. Floor (m, 2) mm."""
     floor = checked_floor(floor_mm)
     if not 1 <= count <= SEARCHED:
-        raise BadRequest(
-            "cannot spread that many discs", where="count", found=f"{count}", remedy=f"Ask for 1 to {SEARCHED}"
-        )
+        raise BadRequest("cannot spread that many discs", where="count", found=f"{count}", remedy=f"Ask for 1 to {SEARCHED}")
     low, high = 0.0, math.sqrt(polygon_area(floor) / (count * math.pi))
     for _ in range(HALVINGS):
         radius = (low + high) / 2.0
@@ -264,9 +260,7 @@ def _check_size(floor: Places, length_mm: float, width_mm: float) -> None:
     """BadRequest unless the object has a size, and one that is not lost on the floor. Floor (m,) complex mm."""
     for size in (length_mm, width_mm):
         if not (math.isfinite(size) and size > 0.0):
-            raise BadRequest(
-                "the object has no size", where="size", found=f"{size:g} mm", remedy="Give a length above 0 mm"
-            )
+            raise BadRequest("the object has no size", where="size", found=f"{size:g} mm", remedy="Give a length above 0 mm")
     if polygon_area(floor) > MOST * length_mm * width_mm:
         raise BadRequest(
             "the objects are too small to be placed one by one",

@@ -96,9 +96,7 @@ class Room(Struct, frozen=True, eq=False):
 def room_of(hull: Hull) -> Room:
     """The room inside a hull."""
     if not math.isfinite(hull.rim_height_mm) or hull.rim_height_mm <= 0.0:
-        raise BadRequest(
-            "the hull has no walls to load between", where="hull", remedy="Fold walls up all round the floor"
-        )
+        raise BadRequest("the hull has no walls to load between", where="hull", remedy="Fold walls up all round the floor")
     return Room(hull.skin, np.array(hull.cover.outline), hull.rim_height_mm)
 
 
@@ -112,9 +110,7 @@ def straight_room(floor_mm: ArrayLike, height_mm: float, wall_turn_rad: float = 
             remedy="Give more than 0° and less than 180°; 90° is upright",
         )
     if not 0.0 < height_mm < math.inf:
-        raise BadRequest(
-            "the wall height is not possible", where="room", found=f"{height_mm:g}", remedy="Give more than 0"
-        )
+        raise BadRequest("the wall height is not possible", where="room", found=f"{height_mm:g}", remedy="Give more than 0")
     floor = checked_floor(floor_mm)
     ahead = np.roll(floor, -1) - floor
     ahead = ahead / abs(ahead)

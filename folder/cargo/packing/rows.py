@@ -170,9 +170,7 @@ def _disc_gaps(walls: Places, heights: Floats, radius: float) -> tuple[Floats, F
     start_x, start_y = walls.real, heights[:, None] - walls.imag
     # A side forbids what is nearer than `reach`: a disc about each end, and a band between, which the line enters
     # where its way along the side is 0 to length, and its way to the left of it within reach.
-    at_start = np.sqrt(
-        np.maximum(reach**2 - start_y**2, -1.0), where=abs(start_y) < reach, out=np.full(start_y.shape, -np.inf)
-    )
+    at_start = np.sqrt(np.maximum(reach**2 - start_y**2, -1.0), where=abs(start_y) < reach, out=np.full(start_y.shape, -np.inf))
     enter, leave = _slab(along.real, start_y * along.imag, 0.0, length)
     left_in, left_out = _slab(-along.imag, start_y * along.real, -reach, reach)
     enter, leave = np.maximum(enter, left_in) + start_x, np.minimum(leave, left_out) + start_x

@@ -141,9 +141,7 @@ def first_layer(
         return packing.only(room.distance_mm(middles) >= radius * (1.0 - CLOSE))
     outlines = room.clear(low_mm, low_mm + (tall_mm or height))
     if item.form.outline == "block":
-        return pack_all(
-            outlines, (length, width), lambda floor: pack_blocks(floor, length, width, enough=enough, rounds=rounds)
-        )
+        return pack_all(outlines, (length, width), lambda floor: pack_blocks(floor, length, width, enough=enough, rounds=rounds))
     return pack_all(outlines, (radius,), discs)
 
 
@@ -159,9 +157,7 @@ def _way(item: Item, heap_fraction: float | None, per_layer: int) -> Way:
     return "heap" if item.form.poured else "single"
 
 
-def _columns(
-    first: Packing, item: Item, room: Room, way: Way, column_mm: float | None, enough: int, rounds: int
-) -> Stack:
+def _columns(first: Packing, item: Item, room: Room, way: Way, column_mm: float | None, enough: int, rounds: int) -> Stack:
     length, width, height = item.extents_mm
     step = item.nest_step_mm if item.nest_step_mm is not None else height
     tallest = SLENDER[way] * min(length, width) if column_mm is None else column_mm
@@ -204,9 +200,7 @@ def _heap(first: Packing, item: Item, room: Room, fraction: float, enough: int) 
     The first layer lies on the floor; of what is poured on it the level is known, and no more.
     """
     if first.count == 0:
-        return Stack(
-            "heap", first, np.empty((0, 3)), np.empty(0, dtype=int), np.empty(0), 0, "It does not fit on the floor."
-        )
+        return Stack("heap", first, np.empty((0, 3)), np.empty(0, dtype=int), np.empty(0), 0, "It does not fit on the floor.")
     tall = item.extents_mm[2]
     levels = np.linspace(0.0, room.rim_mm, LEVELS)
     room_below = np.maximum.accumulate([room.volume_mm3(level) for level in levels.tolist()])
@@ -230,9 +224,7 @@ def _heap(first: Packing, item: Item, room: Room, fraction: float, enough: int) 
     places = np.concatenate(layers)
     if len(layers) == 1 and enough <= first.count:
         return Stack("single", first, places[:, :3], layer, places[:, 3], most, "They lie side by side on the floor.")
-    assumes = (
-        f"A heap, level with the rim at most: {fraction:.0%} object and {1.0 - fraction:.0%} air, held by the walls."
-    )
+    assumes = f"A heap, level with the rim at most: {fraction:.0%} object and {1.0 - fraction:.0%} air, held by the walls."
     return Stack("heap", first, places[:, :3], layer, places[:, 3], most, assumes)
 
 
@@ -248,6 +240,4 @@ def _hollows(first: Packing, radius: float, room: Room, enough: int) -> Stack:
 def _check(what: str, value: float | None, most: float) -> None:
     if (value is not None and not 0.0 < value <= most) or value == math.inf:
         limit = "" if most == math.inf else f" and at most {most:g}"
-        raise BadRequest(
-            f"the {what} is not possible", where="room", found=f"{value:g}", remedy=f"Give more than 0{limit}"
-        )
+        raise BadRequest(f"the {what} is not possible", where="room", found=f"{value:g}", remedy=f"Give more than 0{limit}")

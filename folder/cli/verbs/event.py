@@ -148,4 +148,3 @@ def _export(args: argparse.Namespace) -> Answer:
 _DOINGS: dict[str, Callable[[argparse.Namespace], Answer]] = {
     "new": _new, "rules": _rules, "team": _team, "note": _note, "rank": _rank, "merge": _merge, "export": _export,
 }  # fmt: skip
-

@@ -16,9 +16,7 @@ def run(argv: Sequence[str]) -> int:
     """Search a family for the parameters with the largest brim load."""
     parser = Parser(prog="folder improve", description=VERBS["improve"])
     parser.add_argument("family", help="a family's name, see folder make --list")
-    parser.add_argument(
-        "--keep", action="append", default=[], metavar="PARAM=V", help="a parameter that stays as it is"
-    )
+    parser.add_argument("--keep", action="append", default=[], metavar="PARAM=V", help="a parameter that stays as it is")
     parser.add_argument("--to", metavar="FILE", help="write the best pattern")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
@@ -27,9 +25,7 @@ def run(argv: Sequence[str]) -> int:
     for text in args.keep:
         name, equals, value = text.partition("=")
         if not equals:
-            raise BadRequest(
-                "a parameter and its value are wanted", where="--keep", found=text, remedy="For example: turn=75"
-            )
+            raise BadRequest("a parameter and its value are wanted", where="--keep", found=text, remedy="For example: turn=75")
         keep[name] = value
     found = improve(family.name, keep)
     if args.to:

@@ -25,9 +25,7 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--each", metavar="G", help="the mass of that object, when you have weighed yours")
     parser.add_argument("--png", action="store_true", help="a preview picture of each page too")
     parser.add_argument("--to", default=".", metavar="DIR", help="where to write")
-    parser.add_argument(
-        "--anyway", action="store_true", help="print even a pattern that does not fold; the pages say so"
-    )
+    parser.add_argument("--anyway", action="store_true", help="print even a pattern that does not fold; the pages say so")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
     kinds, paper, item = chosen_kinds(args.what), chosen_paper(args.paper), chosen_item(args.item, args.each)
@@ -36,7 +34,7 @@ def run(argv: Sequence[str]) -> int:
         first = result.report.stops[0]
         print(
             f"folder: {one_line(args.file, LONGEST_NAME)}: {verdict_of(result).text} {first.text} Nothing printed; --anyway prints it.",
-            file=sys.stderr
+            file=sys.stderr,
         )
         return 1
     written = write_pages(result, kinds, paper, made_directory(args.to), item, png=args.png)

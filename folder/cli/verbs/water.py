@@ -34,9 +34,7 @@ def run(argv: Sequence[str]) -> int:
     parser = Parser(prog="folder water", description=VERBS["water"])
     parser.add_argument("file", help="a pattern file, or the name of a ready pattern")
     parser.add_argument("--mass", type=float, required=True, metavar="G", help="the load, g")
-    parser.add_argument(
-        "--at", default="0,0", metavar="X,Y", help="where its centre is, mm from the middle of the floor"
-    )
+    parser.add_argument("--at", default="0,0", metavar="X,Y", help="where its centre is, mm from the middle of the floor")
     parser.add_argument("--height", type=float, default=5.0, metavar="MM", help="how high its centre is over the floor")
     parser.add_argument("--temp", type=float, default=20.0, metavar="C", help="the water's temperature")
     parser.add_argument("--salt", type=float, default=0.0, metavar="G", help="salt in the water, g in a kg")
@@ -57,9 +55,7 @@ def run(argv: Sequence[str]) -> int:
         data["tub"] = asdict(in_tub(hull.skin, at_rest.pose, tub))
     begins = stands_from(hull.skin, hull.weight, water, (x, y, args.height))
     print(
-        json_text(data)
-        if args.json
-        else "\n".join([*_lines(result, at_rest, pushed, data), *_standing(at_rest, held, begins)])
+        json_text(data) if args.json else "\n".join([*_lines(result, at_rest, pushed, data), *_standing(at_rest, held, begins)])
     )
     return int(bool(result.report.stops))
 
@@ -123,8 +119,7 @@ def _pushed(pushed: Righting) -> Iterator[str]:
     """The righting arms in words and numbers."""
     side = _SIDES[round(pushed.toward_rad * DEG_PER_RAD / 45.0) % 8]
     arms = ", ".join(
-        f"{h * DEG_PER_RAD:.3g} deg {round(a, 1) + 0.0:.1f}"
-        for h, a in zip(pushed.heel_rad, pushed.arm_mm, strict=True)
+        f"{h * DEG_PER_RAD:.3g} deg {round(a, 1) + 0.0:.1f}" for h, a in zip(pushed.heel_rad, pushed.arm_mm, strict=True)
     )
     yield f"  pushed over toward {side}, its righting arm is, mm: {arms}"
     if pushed.vanishing_rad is not None:

@@ -40,7 +40,11 @@ _ENOUGH = 0.4
 
 
 def panels(
-    pattern: Pattern, order: FoldSequence, floor: Bools | None = None, hull: Folded | None = None, layering: Layering | None = None
+    pattern: Pattern,
+    order: FoldSequence,
+    floor: Bools | None = None,
+    hull: Folded | None = None,
+    layering: Layering | None = None,
 ) -> Iterator[Panel]:
     """A panel for each step of an order; `floor` (f,) marks the faces that are the floor.
 
@@ -62,8 +66,16 @@ class Panel:
     """One step, numbered from 1, with words and with pictures drawn to fill any box."""
 
     def __init__(
-        self, pattern: Pattern, order: FoldSequence, k: int, was: Folded, now: Folded, view: View, floor: Bools | None,
-        hull: Folded | None = None, layering: Layering | None = None,
+        self,
+        pattern: Pattern,
+        order: FoldSequence,
+        k: int,
+        was: Folded,
+        now: Folded,
+        view: View,
+        floor: Bools | None,
+        hull: Folded | None = None,
+        layering: Layering | None = None,
     ) -> None:
         self.pattern, self.order, self.k, self.was, self.now, self.view, self.floor = pattern, order, k, was, now, view, floor
         self.hull, self.layering = hull, layering
@@ -150,7 +162,9 @@ class Panel:
 
         def merit(k: int, view: View) -> float:
             eye = view.axes[2]
-            return float(min(outward[k] @ eye, _ENOUGH)) + 0.3 * float((places[k] - middle) @ eye / size) + _usual(view, self.view)
+            return (
+                float(min(outward[k] @ eye, _ENOUGH)) + 0.3 * float((places[k] - middle) @ eye / size) + _usual(view, self.view)
+            )
 
         k, view = max(((k, view) for k in range(len(places)) for view in _VIEWS), key=lambda pair: merit(*pair))
         scene = self._scene(self.now, view, box, floor=self.floor, near=(places[k], max(0.25 * size, 0.8 * high)))

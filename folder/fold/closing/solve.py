@@ -161,7 +161,9 @@ class _Search:
         random = np.random.default_rng(1)
         for k in range(self.tries):
             if k < 4:
-                size = (usual, np.full_like(usual, math.pi / 2.0), np.full_like(usual, 0.4), np.full_like(usual, 0.9 * math.pi))[k]
+                size = (usual, np.full_like(usual, math.pi / 2.0), np.full_like(usual, 0.4), np.full_like(usual, 0.9 * math.pi))[
+                    k
+                ]
             else:
                 size = random.uniform(0.05, 1.0, len(usual)) * math.pi
             side = self.sense if k < 7 else random.choice([-1.0, 1.0], len(usual))

@@ -113,7 +113,9 @@ def clashes_of(shape: Folded, measured: bool = True) -> Clashes:
     ])  # fmt: skip
     depth = np.zeros(len(pairs))
     depth[: len(crossing)] = contacts.crossing_mm[deep]
-    return Clashes(frozen(pairs), frozen(at), frozen(depth), frozen(twisted), layering, tuple(slight), tuple(wide), contacts.complete)
+    return Clashes(
+        frozen(pairs), frozen(at), frozen(depth), frozen(twisted), layering, tuple(slight), tuple(wide), contacts.complete
+    )
 
 
 def pressed(shape: Folded) -> Folded:

@@ -148,10 +148,7 @@ def _within(flap: Flap, others: Sequence[Flap]) -> bool:
     """Whether a flap is part of a larger one."""
     one = int(flap.faces.argmax())
     return any(
-        other is not flap
-        and other.faces[one]
-        and not (flap.faces & ~other.faces).any()
-        and (other.faces & ~flap.faces).any()
+        other is not flap and other.faces[one] and not (flap.faces & ~other.faces).any() and (other.faces & ~flap.faces).any()
         for other in others
     )
 

@@ -213,4 +213,3 @@ class _Making:
         motions = self.shape.motions[self.faces.sides[edges, 0]]
         heights = [carry(motions, self.faces.vertices[self.faces.edges[edges, k]])[:, 2] for k in (0, 1)]
         return bool(np.abs(heights).min() < TOLERANCES.closed_mm)
-

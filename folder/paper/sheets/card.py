@@ -196,10 +196,7 @@ def _table(rows: list[tuple[Decimal, int, int, int]], room_mm: float) -> Picture
     if not _fit(entries, columns):  # the numbers of a very large sheet: the spread gives way
         entries, columns = [entry[:2] for entry in entries], (0.4 * wide, wide - 1.0)
     for left in (0.0, wide + 2 * GAP_MM):
-        marks += [
-            Label(t, (left + x, top + 1.6), anchor="end", colour=GUIDE)
-            for t, x in zip(entries[0], columns, strict=True)
-        ]
+        marks += [Label(t, (left + x, top + 1.6), anchor="end", colour=GUIDE) for t, x in zip(entries[0], columns, strict=True)]
     for k, entry in enumerate(entries[1:]):
         left = (k // per) * (wide + 2 * GAP_MM)
         bottom = top - (k % per + 1) * LINE_MM
@@ -224,9 +221,7 @@ def _map(hull: Hull, cargo: Cargo, box: Box) -> Picture:
     each = f", {cargo.item.mass_g:g} g each" if cargo.item.mass_g is not None else ""
     words = f"{cargo.item.label}{each}: likely {cargo.count} ({cargo.count_low} to {cargo.count_high})"
     marks: list[Mark] = [
-        Label(
-            shortened(clean(words), PUPIL_MM, box.width, "bold"), (box.left, box.top - 0.75 * LEADING_MM), weight="bold"
-        )
+        Label(shortened(clean(words), PUPIL_MM, box.width, "bold"), (box.left, box.top - 0.75 * LEADING_MM), weight="bold")
     ]
     if not objects:
         advice = wrapped(" ".join(cargo.advice), PUPIL_MM, box.width)

@@ -124,9 +124,7 @@ LINES = (
     Sign("A cut", "Not allowed. We draw it to see what it would cost.", _cut),
 )
 MARKS = (
-    Sign(
-        "Fold this toward you", "The arrow has a full head.", lambda: _on_sheet(*valley_arrow(*_SWING), line="valley")
-    ),
+    Sign("Fold this toward you", "The arrow has a full head.", lambda: _on_sheet(*valley_arrow(*_SWING), line="valley")),
     Sign(
         "Fold this behind",
         "The arrow has half a head, hollow.",

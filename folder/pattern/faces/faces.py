@@ -148,9 +148,7 @@ def _slit_helpers(pattern: Pattern, faces: Faces) -> list[tuple[Point, Point]]:
     """Lines on from the ends of slits that stop inside a face, to the sheet's edge."""
     if not any(c.sense == "cut" for c in pattern.creases):
         return []
-    uses = np.bincount(
-        np.concatenate([faces.edges.ravel(), faces.dangling[:, :2].ravel()]), minlength=len(faces.vertices)
-    )
+    uses = np.bincount(np.concatenate([faces.edges.ravel(), faces.dangling[:, :2].ravel()]), minlength=len(faces.vertices))
     size = np.array([pattern.sheet.width_mm, pattern.sheet.height_mm])
     helpers: list[tuple[Point, Point]] = []
     for a, b, crease in faces.dangling.tolist():

@@ -43,7 +43,9 @@ def noded(lines: Floats) -> tuple[Complexes, Ints, Ints, Ints]:
     # Middles of edges and ends of lines in one go: for few lines it is the calls that take the time.
     near, line, along = near_lines(np.concatenate([_middles(points, edges), ends]), lines, ABOUT_MM)
     of_edges = int(near.searchsorted(count))
-    if len(close_pairs(points, _SNAP)) or _touch(lines, near[of_edges:] - count, line[of_edges:], along[of_edges:], points, edges):
+    if len(close_pairs(points, _SNAP)) or _touch(
+        lines, near[of_edges:] - count, line[of_edges:], along[of_edges:], points, edges
+    ):
         places, edges = graph_of(_settled(lines, points, edges))
         near, line, _ = near_lines(_middles(line_points(places), edges), lines, ABOUT_MM)
         return places, edges, near, line

@@ -124,7 +124,9 @@ def _with_holes(places: Complexes, border: Ints, area: Floats, ring: Ints) -> Tr
         with np.errstate(divide="ignore", invalid="ignore"):
             over &= at.real < a.real + (at.imag - a.imag) * (b - a).real / (b - a).imag
         # What fills the hole is no larger than it; its border may seem to hold the point.
-        round_it = (np.bincount(solid[over, 0], minlength=len(areas)) % 2 > 0) & (areas > -area[hole] * (1.0 + 1e-9) + _SLIVER_MM2)
+        round_it = (np.bincount(solid[over, 0], minlength=len(areas)) % 2 > 0) & (
+            areas > -area[hole] * (1.0 + 1e-9) + _SLIVER_MM2
+        )
         if round_it.any():
             around = int(np.where(round_it, areas, np.inf).argmin())
             face[ring == hole] = around

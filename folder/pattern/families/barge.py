@@ -24,7 +24,9 @@ def _long_barge(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
         wall = number(values, name)
         if not height <= wall <= height / math.sin(_LEAST_TURN_RAD):
             raise BadRequest(
-                "a wall of this width cannot reach the rim's height" if wall < height else "a wall of this width lies down too far",
+                "a wall of this width cannot reach the rim's height"
+                if wall < height
+                else "a wall of this width lies down too far",
                 where=f"long-barge, parameter {name}",
                 found=f"{wall:g} mm for a rim {height:g} mm high",
                 remedy=f"Give {height:g} to {height / math.sin(_LEAST_TURN_RAD):g} mm, or change the height",

@@ -27,9 +27,7 @@ def inset(outline: Sequence[Point], depth_mm: float) -> tuple[Point, ...] | None
         # Along the bisector, so far that both sides are one depth away.
         at = complex(*corner) + depth_mm * 1j * (before + after) / (1.0 + (before.conjugate() * after).real)
         inside.append((at.real, at.imag))
-    kept = all(
-        ((complex(*inside[(k + 1) % n]) - complex(*inside[k])) * ahead[k].conjugate()).real > 1e-6 for k in range(n)
-    )
+    kept = all(((complex(*inside[(k + 1) % n]) - complex(*inside[k])) * ahead[k].conjugate()).real > 1e-6 for k in range(n))
     return tuple(inside) if kept else None
 
 

@@ -69,6 +69,4 @@ def make(
             found=f"less than {LEAST_GAP_MM:g} mm",
             remedy="Change one of the numbers a little",
         )
-    return Pattern(
-        name or kind.title, note, sheet, drawing.floor_at, drawing.creases, drawing.crimps, FamilyRef(family, values)
-    )
+    return Pattern(name or kind.title, note, sheet, drawing.floor_at, drawing.creases, drawing.crimps, FamilyRef(family, values))

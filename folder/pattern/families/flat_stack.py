@@ -133,7 +133,9 @@ class FlatStack(Struct, frozen=True):
         """A sheet not yet folded."""
         return cls((FoldedLayer(sheet.corners),))
 
-    def fold(self, start: Point, end: Point, step: int | None = None, *, under: bool = False, most: int | None = None) -> FlatStack:
+    def fold(
+        self, start: Point, end: Point, step: int | None = None, *, under: bool = False, most: int | None = None
+    ) -> FlatStack:
         """Fold what lies right of a line over to its left (`under`: beneath it). The sheet left of the line stays.
 
         `most` folds only so many layers along the line, counted from the top (`under`: from the bottom); BadRequest

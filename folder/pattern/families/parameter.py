@@ -77,7 +77,9 @@ class Family(Struct, frozen=True):
         names = {p.name for p in self.parameters}
         for name in given:
             if name not in names:
-                raise BadRequest("no such parameter", where=self.name, found=name, remedy=nearest(name, sorted(names), among="It has"))
+                raise BadRequest(
+                    "no such parameter", where=self.name, found=name, remedy=nearest(name, sorted(names), among="It has")
+                )
         return {p.name: p.accepted(given[p.name], self.name) if p.name in given else p.default for p in self.parameters}
 
 

@@ -49,9 +49,7 @@ def tucks(choice: str, family: str) -> tuple[bool, bool, bool, bool]:
     return (a, not b, c, not d)
 
 
-def inset_floor(
-    outline: Sequence[Point], wall_mm: float, family: str, hem_mm: float = 0.0
-) -> tuple[Point, Point, Point, Point]:
+def inset_floor(outline: Sequence[Point], wall_mm: float, family: str, hem_mm: float = 0.0) -> tuple[Point, Point, Point, Point]:
     """The floor that walls of one width leave on an upright rectangle. `hem_mm` of the wall asked for is already folded over."""
     (left, bottom), _, (right, top), _ = outline
     short = min(right - left, top - bottom)
@@ -63,7 +61,9 @@ def inset_floor(
 def no_floor(family: str, parameter: str, found_mm: float, most_mm: float) -> BadRequest:
     """The error of walls that take all the sheet there is."""
     remedy = f"Give at most {most_mm:g} mm with the other numbers as they are" if most_mm > 0 else "Take a larger sheet"
-    return BadRequest("the walls leave no floor", where=f"{family}, parameter {parameter}", found=f"{found_mm:g} mm", remedy=remedy)
+    return BadRequest(
+        "the walls leave no floor", where=f"{family}, parameter {parameter}", found=f"{found_mm:g} mm", remedy=remedy
+    )
 
 
 def sheet_middle(floor: Sequence[Point]) -> Point:
@@ -80,7 +80,12 @@ def tucked(choice: str, drawn: Callable[[str], Drawing]) -> Drawing:
 
 
 def four_walls(
-    outline: Sequence[Point], floor: Sequence[Point], turns_rad: Sequence[float], tuck: str, family: str, stack: FlatStack | None = None
+    outline: Sequence[Point],
+    floor: Sequence[Point],
+    turns_rad: Sequence[float],
+    tuck: str,
+    family: str,
+    stack: FlatStack | None = None,
 ) -> Drawing:
     """Four walls round a rectangular floor, drawn on the sheet or through the layers of a stack."""
     return tucked(tuck, lambda way: walls_drawn(outline, floor, turns_rad, tucks(way, family), stack))

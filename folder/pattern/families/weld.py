@@ -82,7 +82,9 @@ def _goes_on(a: Crease, b: Crease, point: Point) -> bool:
 
 def too_fine(creases: Sequence[Crease], sheet: Sheet) -> Point | None:
     """A place where ends and lines come so near to each other, without meeting, that no hand could fold them apart."""
-    lines = np.array([(c.start, c.end) for c in creases] + list(zip(sheet.corners, (*sheet.corners[1:], sheet.corners[0]), strict=True)))
+    lines = np.array(
+        [(c.start, c.end) for c in creases] + list(zip(sheet.corners, (*sheet.corners[1:], sheet.corners[0]), strict=True))
+    )
     # Asked for the index too, for plain unique rows load the masked arrays.
     points, _ = np.unique(lines.reshape(-1, 2), axis=0, return_index=True)
     pairs = close_pairs(points, LEAST_GAP_MM)

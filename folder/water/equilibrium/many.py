@@ -133,9 +133,7 @@ def find_equilibria(
         found = energy_derivatives(skin, volumes, centres, trial_ups, trial_drafts)
         push, sink, turn, lost = _steps(found, size)
         zeros = np.zeros(len(rows))
-        trial = _Iterate(
-            trial_ups, trial_drafts, push, sink, found.energy, found.least_stiffness, zeros, here.steps + 1.0
-        )
+        trial = _Iterate(trial_ups, trial_drafts, push, sink, found.energy, found.least_stiffness, zeros, here.steps + 1.0)
         leaves = (trial.stiffness < 0.0) & (here.stiffness > 0.0) & (here.halved < _WARY_HALVINGS)
         higher = found.energy > here.energy + 1e-13 * size * volumes
         rejected = (higher | leaves) & (here.halved < _MOST_HALVINGS)
@@ -177,9 +175,7 @@ class _Iterate(NamedTuple):
 
     def halfway(self) -> _Iterate:
         """The same place, about to take half the step."""
-        return self._replace(
-            push=self.push / 2.0, sink=self.sink / 2.0, halved=self.halved + 1.0, steps=self.steps + 1.0
-        )
+        return self._replace(push=self.push / 2.0, sink=self.sink / 2.0, halved=self.halved + 1.0, steps=self.steps + 1.0)
 
 
 def _chosen(flags: Bools, one: _Iterate, other: _Iterate) -> _Iterate:

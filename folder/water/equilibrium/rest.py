@@ -116,9 +116,7 @@ def standing_on_floor(skin: Skin, load: Weight) -> Weight:
     """The load again, if its centre is over the floor and not below it; else the reason why it cannot stand there."""
     x, y, z = load.centre_mm
     if not skin.over_floor(np.array([[x, y]]))[0]:
-        raise BadRequest(
-            "the load must stand on the floor", found=f"{x:g}, {y:g} mm", remedy="0, 0 is the middle of the floor."
-        )
+        raise BadRequest("the load must stand on the floor", found=f"{x:g}, {y:g} mm", remedy="0, 0 is the middle of the floor.")
     if z < 0.0:
         raise BadRequest("the load's centre lies below the floor", found=f"{z:g} mm", remedy="Give 0 or more.")
     return load

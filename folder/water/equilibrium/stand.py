@@ -127,7 +127,5 @@ def stand_findings(stands_from_g: float | None, brim_g: float, at: Point | None)
         return [Finding("tips-over", "stop", at, text, f"It stands under no load up to its brim of {brim_g:.1f} g.")]
     grams = rounded_up(stands_from_g)
     text = f"Empty it turns over. Hold it with a hand until {grams} g stand in it: from then on it stands by itself."
-    detail = (
-        f"Its metacentre comes over its weight at {stands_from_g:.2f} g, loaded in the middle; brim {brim_g:.1f} g."
-    )
+    detail = f"Its metacentre comes over its weight at {stands_from_g:.2f} g, loaded in the middle; brim {brim_g:.1f} g."
     return [Finding("tips-empty", "warn", at, text, detail)]

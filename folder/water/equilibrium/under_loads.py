@@ -50,9 +50,7 @@ class Laden(Struct, frozen=True, eq=False):
         return self.stands & (self.least_mm >= 0.0)
 
 
-def laden(
-    skin: Skin, own: Weight, masses_g: Floats, centres_mm: Floats, water: Water, stands_from_g: float = 0.0
-) -> Laden:
+def laden(skin: Skin, own: Weight, masses_g: Floats, centres_mm: Floats, water: Water, stands_from_g: float = 0.0) -> Laden:
     """How a hull with its `own` weight lies under loads `(n,)` g with their centres `(n, 3)` mm.
 
     Under less than `stands_from_g` a hand holds it level.

@@ -127,9 +127,7 @@ class _Found(NamedTuple):
 def _at_the_rim(case: Case, start: Floats, slack_rad: float) -> _Found:
     """From tilts `(n, 3)` to where all balances; volumes in mm3."""
     n, rim_corners = len(start), case.skin.vertices[list(corners(case.skin))]
-    done = _Found(
-        np.tile(UPRIGHT, (n, 1)), np.zeros(n), np.zeros(n, dtype=np.int64), np.zeros((n, 4)), np.zeros(n, dtype=bool)
-    )
+    done = _Found(np.tile(UPRIGHT, (n, 1)), np.zeros(n), np.zeros(n, dtype=np.int64), np.zeros((n, 4)), np.zeros(n, dtype=bool))
     left, ups = np.arange(n), start
     for _ in range(_STEPS):
         found, size = _step(case.some(left), ups)
@@ -201,9 +199,7 @@ def _start(case: Case) -> Floats:
     def balance(deeper: Floats) -> tuple[Floats, Floats, Floats]:
         """The load, how far off balance it is, and minus its stiffness, with the level hull `(n,)` mm deeper than its rim."""
         load = area * deeper - m[0, 3] - own
-        righting = (
-            -rim * m[0, 3] - m[3, 3] / 2.0 + area * rim * deeper - own * case.own_centre[2] - load * centres[:, 2]
-        )
+        righting = -rim * m[0, 3] - m[3, 3] / 2.0 + area * rim * deeper - own * case.own_centre[2] - load * centres[:, 2]
         off = deeper[:, None] * first - m[1:3, 3] - own * case.own_centre[:2] - load[:, None] * centres[:, :2]
         return load, off, -second - righting[:, None, None] * np.eye(2)
 

@@ -82,7 +82,8 @@ def _made() -> list[Command]:
         Command("paper", "On paper", ("4", "ctrl+p"), "Right half", lambda d: look.turn_to(d, "paper")),
     ]
     made += [
-        Command(f"tool-{name}", TOOL_WORDS[name][0], (TOOL_KEYS[name],), "Tools", partial(Editor.take_up, name=name)) for name in TOOLS
+        Command(f"tool-{name}", TOOL_WORDS[name][0], (TOOL_KEYS[name],), "Tools", partial(Editor.take_up, name=name))
+        for name in TOOLS
     ]
     made += [
         Command(f"sense-{sense}", SENSE_WORDS[sense][0], (SENSE_KEYS[sense],), "Lines", partial(change.set_sense, sense=sense))

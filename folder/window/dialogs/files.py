@@ -218,5 +218,3 @@ def _save_and_leave(editor: Editor) -> None:
         files.close_dialog(editor)
     else:
         files.leave(editor)
-
-

@@ -105,7 +105,13 @@ def place_cargo(prediction: CountPrediction, count: int, each_g: float) -> Place
 
 
 def floating_pose(
-    hull: Hull, water: Water, mass_g: float, centre_mm: Triple, objects: tuple[DrawnCargo, ...], into: Box, sizes: bool,
+    hull: Hull,
+    water: Water,
+    mass_g: float,
+    centre_mm: Triple,
+    objects: tuple[DrawnCargo, ...],
+    into: Box,
+    sizes: bool,
     layering: Layering | None = None,
 ) -> FloatingPose:
     """How the hull lies with a load, drawn into a box, with its draft and freeboard if `sizes`."""

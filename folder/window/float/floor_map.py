@@ -85,7 +85,9 @@ def _draw(
         far = math.hypot(x - inner.w / 2, y - inner.h / 2) or 1.0
         # Beyond the rim, so that it hides no object.
         x, y = inner.x + x + 9 * (x - inner.w / 2) / far, inner.y + y + 9 * (y - inner.h / 2) / far
-        ui.display_list.icon("drop", (min(max(x, pane.x + 9), pane.right - 9), min(max(y, pane.y + 9), pane.bottom - 9)), theme.STOP, 18)
+        ui.display_list.icon(
+            "drop", (min(max(x, pane.x + 9), pane.right - 9), min(max(y, pane.y + 9), pane.bottom - 9)), theme.STOP, 18
+        )
 
 
 def map_key(hull: Hull, thing: object) -> object:

@@ -83,7 +83,9 @@ def _prediction(
     if not settled:
         return None, _last_placed_cargo(editor, load), ""
     key = (IdentityKey(study), load.hand, load.item, load.each_g)
-    prediction = editor.worker.ask_job("foretold", key, partial(predict_count, study, load.hand, item, load.each_g)).answer_to(key)
+    prediction = editor.worker.ask_job("foretold", key, partial(predict_count, study, load.hand, item, load.each_g)).answer_to(
+        key
+    )
     if prediction is None:
         return None, _last_placed_cargo(editor, load), ""
     if prediction.failed is not None or prediction.value is None:

@@ -71,9 +71,7 @@ def _caution(ui: Ui, pane: Pane) -> None:
     ui.display_list.text(CAUTION, words, "small", wrap=True, top=True)
 
 
-def _afloat(
-    ui: Ui, pane: Pane, editor: Editor, study: Study, hull: Hull, item: Item | None, tight: bool
-) -> None:
+def _afloat(ui: Ui, pane: Pane, editor: Editor, study: Study, hull: Hull, item: Item | None, tight: bool) -> None:
     load = editor.state.side_panel.afloat
     beside = pane.w >= 460
     with scroll(ui, "load/roll", pane) as inside:

@@ -27,7 +27,9 @@ class StatusText(Struct, frozen=True):
     line: str
 
 
-def status_text(load: Afloat, mass_g: float, pose: FloatingPose, placed_cargo: PlacedCargo | None, likely: int | None) -> StatusText:
+def status_text(
+    load: Afloat, mass_g: float, pose: FloatingPose, placed_cargo: PlacedCargo | None, likely: int | None
+) -> StatusText:
     """What becomes of the hull with the load that is on it; `aboard` when it lies in its places."""
     if placed_cargo is not None:
         loading = placed_cargo.cargo.loading

@@ -27,7 +27,9 @@ def findings(ui: Ui, inside: Pane, editor: Editor) -> None:
 def _finding(ui: Ui, pane: Pane, editor: Editor, index: int, finding: Finding) -> float:
     """One finding and its remedy; the height it takes."""
     # The numbers are for the coach: they show for the finding that is pressed.
-    used = notice(ui, pane, f"{index + 1}  {finding.text}", finding.level, finding.detail if editor.state.finding == index else "")
+    used = notice(
+        ui, pane, f"{index + 1}  {finding.text}", finding.level, finding.detail if editor.state.finding == index else ""
+    )
     name = f"finding/{index}"
     record = ui.place(
         name, Pane(pane.x, pane.y, pane.w, used), "finding", text=finding.text, value=finding.code, stops=False,

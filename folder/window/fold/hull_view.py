@@ -74,7 +74,9 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
     floor = _floor(result)
 
     def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
-        cache.layer.show(surface, rect, key, lambda s: paint_snapshot(s, snapshot(), ui.display_list.renderer.glyph_cache, ui.scale))
+        cache.layer.show(
+            surface, rect, key, lambda s: paint_snapshot(s, snapshot(), ui.display_list.renderer.glyph_cache, ui.scale)
+        )
 
     def snapshot() -> Snapshot:
         ready = result.snapshot

@@ -163,5 +163,3 @@ def tile(ui: Ui, name: str, pane: Pane, word: str, icon: str, on: bool, tip: str
             ui.display_list.text(word, words, "small", bold=on, colour=record.ink, align="middle")
         focus_ring(ui, record)
     return ui.fired(record)
-
-

@@ -140,7 +140,13 @@ def paint_picked(surface: pygame.Surface, creases: tuple[Crease, ...], viewport:
 
 
 def paint_over(
-    surface: pygame.Surface, preview: Preview, moving: tuple[Crease, ...], viewport: Viewport, scale: float, by_keys: bool, busy: bool
+    surface: pygame.Surface,
+    preview: Preview,
+    moving: tuple[Crease, ...],
+    viewport: Viewport,
+    scale: float,
+    by_keys: bool,
+    busy: bool,
 ) -> None:
     """What moves over the sheet: lines being dragged or laid, lines lit, the place where the hand rests."""
     pen_px = PEN_PX * scale
@@ -189,5 +195,3 @@ def _stroke(surface: pygame.Surface, line: tuple[Point, Point], style: Style, vi
     a, b = viewport.px(line[0]), viewport.px(line[1])
     if max(map(abs, (*a, *b))) < 1e6:
         ink(surface, (a, b), style, pen_px)
-
-

@@ -67,13 +67,18 @@ def tiles_of(result: Progress, ui: Ui) -> list[Tile]:
     if result.order is None:
         return []
     pairs = zip(result.order.steps, result.snapshots, strict=True)
-    return [Tile(f"{k}. {WORDS[step.kind]}", partial(_draw, ui, PaintLayer(), snapshot)) for k, (step, snapshot) in enumerate(pairs, 1)]
+    return [
+        Tile(f"{k}. {WORDS[step.kind]}", partial(_draw, ui, PaintLayer(), snapshot))
+        for k, (step, snapshot) in enumerate(pairs, 1)
+    ]
 
 
 def _draw(ui: Ui, layer: PaintLayer, snapshot: Snapshot, display_list: DisplayList, pane: Pane) -> None:
     key = (IdentityKey(snapshot), pane.w, pane.h, ui.scale)
 
     def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
-        layer.show(surface, rect, key, lambda s: paint_snapshot(s, snapshot, ui.display_list.renderer.glyph_cache, 0.7 * ui.scale))
+        layer.show(
+            surface, rect, key, lambda s: paint_snapshot(s, snapshot, ui.display_list.renderer.glyph_cache, 0.7 * ui.scale)
+        )
 
     display_list.custom(pane, key, draw)

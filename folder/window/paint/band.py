@@ -16,9 +16,7 @@ from folder.findings import Point
 from folder.window.theme import Rgb
 
 
-def band(
-    surface: pygame.Surface, a: Point, b: Point, runs: Sequence[tuple[float, float]], width: float, colour: Rgb
-) -> None:
+def band(surface: pygame.Surface, a: Point, b: Point, runs: Sequence[tuple[float, float]], width: float, colour: Rgb) -> None:
     """Ink the stretches `runs` (px along the line from a, in order, apart) of a line `width` px thick.
 
     A pixel's coverage is taken as the product of how much of it lies between the sides and how much between the ends,

@@ -54,9 +54,7 @@ class PaintLayer:
     def __init__(self) -> None:
         self._kept: tuple[object, pygame.Surface] | None = None
 
-    def show(
-        self, surface: pygame.Surface, rect: pygame.Rect, key: object, draw: Callable[[pygame.Surface], None]
-    ) -> None:
+    def show(self, surface: pygame.Surface, rect: pygame.Rect, key: object, draw: Callable[[pygame.Surface], None]) -> None:
         """Lay the drawing on a rectangle; `draw` makes it on a surface of that size when the key or the size changed."""
         if self._kept is None or self._kept[0] != key or self._kept[1].get_size() != rect.size:
             fresh = pygame.Surface(rect.size)
@@ -89,9 +87,7 @@ def ink(surface: pygame.Surface, points: Sequence[Point], style: Style, pen_px: 
         along += length
 
 
-def _dashed(
-    surface: pygame.Surface, a: Point, b: Point, runs: list[tuple[float, float]], width: float, colour: Rgb
-) -> None:
+def _dashed(surface: pygame.Surface, a: Point, b: Point, runs: list[tuple[float, float]], width: float, colour: Rgb) -> None:
     """The inked stretches of one straight line, px along it; a dot is at least as long as it is wide."""
     length = math.dist(a, b)
     if len(runs) > 1:
@@ -118,9 +114,7 @@ def _runs(whole_mm: float, style: Style, from_mm: float, to_mm: float) -> Iterat
         at, k = end, k + 1
 
 
-def _level(
-    surface: pygame.Surface, a: Point, b: Point, runs: Sequence[tuple[float, float]], width: float, colour: Rgb
-) -> None:
+def _level(surface: pygame.Surface, a: Point, b: Point, runs: Sequence[tuple[float, float]], width: float, colour: Rgb) -> None:
     """Many stretches of a level or upright line: what `_stroke` does with each, without its detours."""
     level = abs(b[0] - a[0]) >= abs(b[1] - a[1])
     (start, aside), (end, _) = (a, b) if level else (a[::-1], b[::-1])

@@ -13,7 +13,11 @@ TOOL_WORDS: dict[ToolName, tuple[str, str, str]] = {
     "angle": ("Half angle", "halve_angle", "A line that halves the corner between two lines: press both"),
     "halve": ("Half way", "halve", "A line half way between two points: press both"),
     "beside": ("Beside", "parallel", "A line beside another: press a line, then how far away"),
-    "corner": ("Corner fold", "corner", "Fold the spare corner between two walls to a flap. It lies on the wall you press nearer to."),
+    "corner": (
+        "Corner fold",
+        "corner",
+        "Fold the spare corner between two walls to a flap. It lies on the wall you press nearer to.",
+    ),
     "pinch": ("Pinch", "crimp", "Mark a place to pinch, so that layers hold together"),
     "floor": ("Floor", "floor", "Say which part of the sheet is the floor"),
 }

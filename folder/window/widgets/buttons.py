@@ -29,9 +29,7 @@ def button(
     return ui.fired(record)
 
 
-def toggle(
-    ui: Ui, name: str, pane: Pane, text: str, on: bool, *, icon: str = "", enabled: bool = True, tip: str = ""
-) -> bool:
+def toggle(ui: Ui, name: str, pane: Pane, text: str, on: bool, *, icon: str = "", enabled: bool = True, tip: str = "") -> bool:
     """A button that stays: whether it is on now. What is on has a turned-down corner, a tint and a heavy edge."""
     record = ui.place(name, pane, "toggle", text=text or tip, value=on, enabled=enabled, tip=tip)
     if ui.fired(record):
@@ -98,7 +96,9 @@ def tabs(
     """
     keys = list(options)
     beside = (pane.w - 3 * (len(keys) - 1)) / max(len(keys), 1) - 8
-    stacked = bool(icons) and any(theme.ICON + 6 + ui.display_list.text_w(text, "body", True) > beside for text in options.values())
+    stacked = bool(icons) and any(
+        theme.ICON + 6 + ui.display_list.text_w(text, "body", True) > beside for text in options.values()
+    )
     picked, record, parts = _one_of(ui, name, pane, "tabs", options, picked, True, "", False, tips)
     if ui.drawing:
         ui.display_list.line((pane.x, pane.bottom - 0.5), (pane.right, pane.bottom - 0.5), theme.EDGE)
@@ -197,9 +197,7 @@ def _picked_card(ui: Ui, record: WidgetRecord) -> None:
     ui.display_list.plate(record.pane, fill, record.ink, width=2, ear=True)
 
 
-def _face(
-    ui: Ui, record: WidgetRecord, text: str, icon: str, ink: Rgb, *, bold: bool = False, align: Align = "middle"
-) -> None:
+def _face(ui: Ui, record: WidgetRecord, text: str, icon: str, ink: Rgb, *, bold: bool = False, align: Align = "middle") -> None:
     """Icon and text on a card, together in its middle; the text is shortened if it must be."""
     pane = record.pane.inset(min(theme.GAP, record.pane.w / 8), 0)
     if not record.held:

@@ -50,9 +50,7 @@ class GlyphCache:
         key = (text, px, bold, width)
         if key not in self._wrapped:
             _make_room(self._wrapped)
-            self._wrapped[key] = [
-                line for part in text.split("\n") for line in self._wrap_one(part, px, bold, max(width, 1))
-            ]
+            self._wrapped[key] = [line for part in text.split("\n") for line in self._wrap_one(part, px, bold, max(width, 1))]
         return self._wrapped[key]
 
     def shorten(self, text: str, px: int, bold: bool, width: int) -> str:

@@ -52,9 +52,7 @@ class Renderer:
         thick, r = self.px(width), self.rect(pane)
         self.surface.fill(colour, (r.left - thick // 2, r.top - thick // 2, r.w + thick, r.h + thick))
 
-    def plate(
-        self, pane: Pane, fill: Rgb, edge: Rgb | None, width: float, radius: float, ear: bool, round_below: bool
-    ) -> None:
+    def plate(self, pane: Pane, fill: Rgb, edge: Rgb | None, width: float, radius: float, ear: bool, round_below: bool) -> None:
         """A rounded card, with an edge; with `ear`, its upper right corner is turned down."""
         r, line, rad = self.rect(pane), self.px(width), self.px(radius)
         if r.w < 2 or r.h < 2:
@@ -98,9 +96,7 @@ class Renderer:
         thin.set_alpha(alpha)
         self.surface.blit(thin, r)
 
-    def text(
-        self, pane: Pane, text: str, size: Size, bold: bool, colour: Rgb, align: Align, wrap: bool, top: bool
-    ) -> None:
+    def text(self, pane: Pane, text: str, size: Size, bold: bool, colour: Rgb, align: Align, wrap: bool, top: bool) -> None:
         """Text inside a pane, in the middle of its height unless `top`."""
         px = self.px(theme.SIZES[size])
         lines, _ = self.layout(pane, text, size, bold, wrap)
