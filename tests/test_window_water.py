@@ -82,7 +82,7 @@ def test_the_count_foretold_is_that_of_the_cargo_for_every_hand(stage):
         made = known(hand_=name)
         cargo = predict(vessel_of(made.hull, made.water, made.working), find_item(COIN))
         words = f"Likely {cargo.count} in all, from {cargo.count_low} to {cargo.count_high}, with {name} hands."
-        assert words == stage.ui.find("load/foretold").text
+        assert words == stage.ui.find("load/prediction").text
 
 
 @pytest.mark.parametrize("count", [1, 20, 66])
@@ -147,7 +147,7 @@ def test_a_load_dragged_off_the_middle_dips_the_hull_and_a_button_brings_it_back
     at = user_input.middle(stage.ui, "load/floor")
     stage.play(*user_input.drag(stage.ui, at, (at[0] + 25, at[1])))
     stage.settle()
-    x, y = stage.editor.state.side_panel.afloat.off_mm
+    x, y = stage.editor.state.side_panel.afloat.eccentricity_mm
     made = known()
     found = rest(made.hull.skin, made.hull.weight + Weight(60.0, (x, y, 5.0)), made.water)
     assert x > 10 > abs(y)
@@ -163,7 +163,7 @@ def test_a_load_is_never_put_beside_the_floor(stage):
     pane = stage.ui.find("load/floor").pane
     stage.play(*user_input.drag(stage.ui, pane.middle, (pane.x - 300, pane.y - 300)))
     stage.settle()
-    x, y = stage.editor.state.side_panel.afloat.off_mm
+    x, y = stage.editor.state.side_panel.afloat.eccentricity_mm
     assert max(abs(x), abs(y)) == pytest.approx(50, abs=1.0)
     assert lying(stage) is not None
 
@@ -186,7 +186,7 @@ def test_by_keys_alone(stage):
     stage.ui.focus_on("load/floor")
     stage.wait(0)
     stage.keys("right", "right", "up")
-    assert (2.0, 1.0) == stage.editor.state.side_panel.afloat.off_mm
+    assert (2.0, 1.0) == stage.editor.state.side_panel.afloat.eccentricity_mm
     stage.ui.focus_on("mode")
     stage.wait(0)
     stage.keys("left")
@@ -229,7 +229,7 @@ def test_an_object_whose_mass_varies_wants_to_be_weighed(stage):
     stage.settle()
     made = known()
     cargo = predict(vessel_of(made.hull, made.water, made.working), item, mass_each="1.8")
-    assert f"Likely {cargo.count} in all" in stage.ui.find("load/foretold").text
+    assert f"Likely {cargo.count} in all" in stage.ui.find("load/prediction").text
 
 
 def test_cautions_stand_where_small_objects_are_shown(stage):
@@ -358,7 +358,7 @@ def test_another_object_is_foretold_as_that_object(stage):
         stage.settle()
         made = known()
         cargo = predict(vessel_of(made.hull, made.water, made.working), find_item(name))
-        assert f"Likely {cargo.count} in all" in stage.ui.find("load/foretold").text
+        assert f"Likely {cargo.count} in all" in stage.ui.find("load/prediction").text
 
 
 def test_without_room_for_words_the_hull_afloat_is_larger_and_says_nothing():

@@ -75,12 +75,14 @@ def advised(plan: Plan, count: int, limit: CargoLimit) -> Iterator[str]:
     above = tops - vessel.wall_height_mm > ABOVE_MM
     if above.any():
         some = f"{int(above.sum())} of {count}" if not above.all() else "All" if count > 1 else "It"
-        said = f"{some} stand{'s' if some == 'It' else ''} above the rim, by up to {tops.max() - vessel.wall_height_mm:.0f} mm"
+        sentence = (
+            f"{some} stand{'s' if some == 'It' else ''} above the rim, by up to {tops.max() - vessel.wall_height_mm:.0f} mm"
+        )
         if stack.layers(count) == 1:
-            yield f"{said}."
+            yield f"{sentence}."
         elif stack.fits_per_layer == 1 or stack.way == "nest":
-            yield f"{said}: set each one straight on the one below, for a crooked tower topples."
+            yield f"{sentence}: set each one straight on the one below, for a crooked tower topples."
         else:
-            yield f"{said}: finish each layer before the next, so that none topples."
+            yield f"{sentence}: finish each layer before the next, so that none topples."
     if 0 < count <= FEW and limit != "room":
         yield "So few, so heavy: each one tilts the hull as it lands, so lower it gently onto its place."

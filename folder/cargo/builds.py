@@ -1,11 +1,11 @@
 """How many objects each of many builds holds, set down one by one by hands at the pile's own height.
 
 build     one hull as hands fold and load it: its rim is uneven, its load off the middle (see `water.build_variation`)
-moment    the hull at rest with the first objects aboard, one moment for each number of them
+moment    the hull at rest with the first objects placed, one moment for each number of them
 tower     objects on top of each other, or one that is taller than it is wide
 fails     a build at a moment: water comes in, the hull does not stand, or a tower topples
 
-A build holds as many as are aboard before the first moment at which it fails. A hull that turns over when empty is held by
+A build holds as many as are placed before the first moment at which it fails. A hull that turns over when empty is held by
 a hand, each build until it stands; one that never does holds none. The moment at which it fails is guessed first: how the hull
 lies is asked for loads off the middle by a few distances along and across, and what lies between is read off straight
 lines, corner by corner of the rim (each corner rises and sinks evenly with the tilt, while the lowest of them jumps from
@@ -71,21 +71,21 @@ def held_by_builds(
 ) -> BuildCounts:
     """What builds hold of objects on places (n, 3) mm in loading order.
 
-    `stands_rad` (n,) is the tilt up to which what is aboard stands, `most` as many as any build is promised; before
-    `hold_until` are aboard no build stands by itself.
+    `stands_rad` (n,) is the tilt up to which what is placed stands, `most` as many as any build is promised; before
+    `hold_until` are placed no build stands by itself.
     """
     count, centre = min(len(places_mm), most), centres(places_mm)
     off = np.column_stack([builds.eccentricity_mm, np.zeros(len(builds.eccentricity_mm))])
 
-    def fails(build: Ints, aboard: Ints) -> tuple[Bools, Bools]:
-        """Which builds fail with so many aboard, and which of these tip; beyond the last object all fail, with none not one."""
-        over = (aboard > 0) & (aboard < hold_until)
-        failed = over | (aboard > count)
-        asked = np.nonzero((aboard > 0) & ~failed)[0]
-        moment = aboard[asked] - 1
-        lying = lie(np.asarray(mass_each_g * aboard[asked]), centre[moment] + off[build[asked]])
-        over[asked] = ~lying.stands | (lying.tilt_rad > stands_rad[moment])
-        failed[asked] = over[asked] | (lying.least_mm + builds.shift_mm[build[asked]] < 0.0)
+    def fails(build: Ints, placed: Ints) -> tuple[Bools, Bools]:
+        """Which builds fail with so many placed, and which of these tip; beyond the last object all fail, with none not one."""
+        over = (placed > 0) & (placed < hold_until)
+        failed = over | (placed > count)
+        asked = np.nonzero((placed > 0) & ~failed)[0]
+        moment = placed[asked] - 1
+        poses = lie(np.asarray(mass_each_g * placed[asked]), centre[moment] + off[build[asked]])
+        over[asked] = ~poses.stands | (poses.tilt_rad > stands_rad[moment])
+        failed[asked] = over[asked] | (poses.least_mm + builds.shift_mm[build[asked]] < 0.0)
         return failed, over
 
     held, ends, tips = np.zeros(len(off), dtype=int), np.full(len(off), count + 1), np.zeros(len(off), dtype=bool)
@@ -139,16 +139,16 @@ def _guess(centre: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws, sta
     return np.where((first > 0) & (ends < count), between, ends)
 
 
-def fails_level(aboard: int, level_mm: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws) -> Bools:
-    """Which builds (d,) fail with so many aboard even if these lie balanced about the level place (3,) mm."""
+def fails_level(placed: int, level_mm: Floats, mass_each_g: float, lie: Lie, builds: BuildDraws) -> Bools:
+    """Which builds (d,) fail with so many placed even if these lie balanced about the level place (3,) mm."""
     free = np.full(1, math.inf)
-    freeboard, tips = _moments(level_mm[None], np.array([mass_each_g * aboard]), lie, builds, free)
+    freeboard, tips = _moments(level_mm[None], np.array([mass_each_g * placed]), lie, builds, free)
     fails: Bools = ((freeboard < 0.0) | tips)[:, 0]
     return fails
 
 
 def standing_rad(tall_mm: Floats, width_mm: float, lone_mm: float, nests: bool = False) -> Floats:
-    """The tilt (n,) up to which the tallest tower aboard stands, (n,) mm tall; `lone_mm` is how tall one object is.
+    """The tilt (n,) up to which the tallest tower placed stands, (n,) mm tall; `lone_mm` is how tall one object is.
 
     A lone object is rigid: it stands while its weight is over its foot. On top of each other: MIDDLE_THIRD, or NESTED.
     """
@@ -161,30 +161,30 @@ def _moments(centre: Floats, mass_g: Floats, lie: Lie, builds: BuildDraws, stand
     far = percentiles(np.hypot(builds.eccentricity_mm[:, 0], builds.eccentricity_mm[:, 1]), BEYOND)[0] + 1e-9
     nodes = far * STEPS
     grid = np.stack([*np.meshgrid(nodes, nodes, indexing="ij"), np.zeros((len(nodes),) * 2)], axis=-1).reshape(-1, 3)
-    lying = lie(np.repeat(mass_g, len(grid)), (centre[:, None] + grid).reshape(-1, 3))
+    poses = lie(np.repeat(mass_g, len(grid)), (centre[:, None] + grid).reshape(-1, 3))
     share = _shares(builds.eccentricity_mm, nodes)
-    stands = lying.stands.reshape(len(centre), len(grid))
+    stands = poses.stands.reshape(len(centre), len(grid))
     # What does not stand has no freeboard: the others around it speak for it.
     standing = share @ stands.T
     whole = np.maximum(standing, 1e-9)
-    corners = (lying.corners_mm * lying.stands[:, None]).reshape(len(centre), len(grid), -1)
+    corners = (poses.corners_mm * poses.stands[:, None]).reshape(len(centre), len(grid), -1)
     least = np.full((len(share), len(centre)), math.inf)
     for k in range(corners.shape[2]):
         np.minimum(least, share @ corners[:, :, k].T / whole, out=least)
-    tilt = share @ (lying.tilt_rad * lying.stands).reshape(stands.shape).T / whole
+    tilt = share @ (poses.tilt_rad * poses.stands).reshape(stands.shape).T / whole
     tips: Bools = (standing < STANDING) | (tilt > stands_rad)
     return np.asarray(least + builds.shift_mm[:, None]), tips
 
 
-def _shares(off_mm: Floats, nodes: Floats) -> Floats:
+def _shares(eccentricity_mm: Floats, nodes: Floats) -> Floats:
     """How much each node of the grid counts for offsets (d, 2): (d, g^2), straight lines along and across."""
     along = []
     for axis in range(2):
-        at = np.clip(off_mm[:, axis], nodes[0], nodes[-1])
+        at = np.clip(eccentricity_mm[:, axis], nodes[0], nodes[-1])
         low = np.clip(np.searchsorted(nodes, at, side="right") - 1, 0, len(nodes) - 2)
         part = (at - nodes[low]) / (nodes[low + 1] - nodes[low])
         share, rows = np.zeros((len(at), len(nodes))), np.arange(len(at))
         share[rows, low], share[rows, low + 1] = 1.0 - part, part
         along.append(share)
-    product: Floats = (along[0][:, :, None] * along[1][:, None, :]).reshape(len(off_mm), -1)
+    product: Floats = (along[0][:, :, None] * along[1][:, None, :]).reshape(len(eccentricity_mm), -1)
     return product

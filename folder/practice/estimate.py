@@ -81,7 +81,7 @@ class Joined(Struct, frozen=True, eq=False, dict=True):
         if lacking > 0.0:  # counted in whole objects, nothing is known more closely than one
             low, high = max(low - lacking / 2.0, 0.0), high + lacking / 2.0
             low, high = (low, high) if high <= self.brim_g else (max(low - (high - self.brim_g), 0.0), self.brim_g)
-        return self._told(low, likely, high, min(sure, low), "g")
+        return self._estimate(low, likely, high, min(sure, low), "g")
 
     def in_objects(self, each_g: float, room: float = math.inf) -> Estimate:
         """How many objects of a mass the next build holds, where there is room for so many."""
@@ -96,14 +96,14 @@ class Joined(Struct, frozen=True, eq=False, dict=True):
         low, likely, high, sure = np.searchsorted(np.maximum.accumulate(below), chances).tolist()
         if high == low and most:
             low, high = (low, high + 1) if high < most else (low - 1, high)
-        return self._told(low, likely, high, min(sure, low), "")
+        return self._estimate(low, likely, high, min(sure, low), "")
 
     def _alone(self, low: float, likely: float, high: float) -> Estimate:
         of_trials = self.evidence
         text = "No trials yet: from the model alone, for builds that do not leak."
         return Estimate(low, likely, high, None, 0, 0, of_trials.set_aside, " ".join((text, *_left_out(of_trials))))
 
-    def _told(self, low: float, likely: float, high: float, sure: float, unit: str) -> Estimate:
+    def _estimate(self, low: float, likely: float, high: float, sure: float, unit: str) -> Estimate:
         of_trials = self.evidence
         sure_text = f"{rounded_down(sure)} g" if unit else f"{sure}"
         own = f"{of_trials.n_own} {_trials(of_trials.n_own)} of this design"

@@ -57,8 +57,8 @@ class Window:
         with editor.worker.held():
             if editor.worker.poll() is not None:
                 ui.redraw()
-            said = editor.autosave.tick(editor.document, dt_s) if editor.state.page == "sheet" else ""
-            editor.say(said, "warn")
+            message = editor.autosave.tick(editor.document, dt_s) if editor.state.page == "sheet" else ""
+            editor.say(message, "warn")
             for event in events:
                 if event.type == pygame.QUIT:
                     unless_unsaved(editor, quit_window)
@@ -97,7 +97,7 @@ class Window:
     def _recover(self, error: Exception) -> None:
         """Out of the hand what it was at; from the second time on, the drawing as it was when all went well."""
         editor = self.editor
-        told = report_fault(error, "a frame of the window")
+        report = report_fault(error, "a frame of the window")
         if self._faults == 1:  # later ones are back at an older drawing
             editor.autosave.keep(editor.document)
         self.ui = Ui(editor.memory.scale, self.ui.clipboard)  # the old one broke off half way
@@ -110,7 +110,7 @@ class Window:
         if self._faults > 1:
             pattern = editor.document.pattern
             editor.put(editor.document if pattern is self._good.pattern else replace(self._good, future=(pattern,)))
-        editor.say(f"Something went wrong. Your drawing is kept. {told[0].upper()}{told[1:]}.", "stop")
+        editor.say(f"Something went wrong. Your drawing is kept. {report[0].upper()}{report[1:]}.", "stop")
 
     def close(self) -> bool:
         """Let go of everything: the copy of saved work, the threads, what is to be remembered. Whether a thread is still at work."""

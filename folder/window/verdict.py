@@ -53,8 +53,8 @@ def real_build(result: Progress | None) -> str:
     if load is None or load.likely_g is None or load.low_g is None or load.high_g is None:
         return ""
     low, likely, high = (rounded_down(g) for g in (load.low_g, load.likely_g, load.high_g))
-    told = f"Real hands: {low} to {high} g, likely {likely} g"
-    return f"{told}. {NO_LOG}" if result is not None and result.log_fault else told
+    text = f"Real hands: {low} to {high} g, likely {likely} g"
+    return f"{text}. {NO_LOG}" if result is not None and result.log_fault else text
 
 
 def place(result: Progress | None) -> str:

@@ -106,7 +106,7 @@ def test_a_frame_of_a_load_pushed_about_on_the_water(capsys, tmp_path):
     for _ in range(1000):  # until the objects lie in their places
         window.frame([], 0.01)
         time.sleep(0.01)
-        if "load/foretold" in ui.last:
+        if "load/prediction" in ui.last:
             break
     x, y = user_input.middle(ui, "load/floor")
     window.frame([user_input.move(ui, (x, y)), user_input.down(ui, (x, y))], 0.01)

@@ -1,7 +1,7 @@
 """Orders worked out before each is followed: which places are used, and which comes when.
 
 offset     how far from the level place a mass lies, a complex number, mm; the sum of all offsets tilts the hull
-response   what the hull makes of so many objects aboard with such a sum of offsets: its least freeboard and its tilt,
+response   what the hull makes of so many objects placed with such a sum of offsets: its least freeboard and its tilt,
            from poses at rest all over the range, the nearly empty hull too
 cost       of an order: its worst moment, and a little of its greatest tilt
 """
@@ -32,7 +32,7 @@ FARTHEST = 1.5
 
 FIRST_ABOARD = np.array([1, 2, 3, 4, 6, 9])
 LEVELS = np.array([0.0, 0.12, 0.3, 0.5, 0.7, 0.85, 1.0])
-"""With so many aboard, and with so much of the whole."""
+"""With so many placed, and with so much of the whole."""
 
 SUNK_MM = -100.0
 """Stands for the freeboard where the hull does not float."""
@@ -45,9 +45,9 @@ EXCHANGES, WINDOW = 24, 12
 
 
 class Response(Struct, frozen=True, eq=False):
-    """Least freeboard mm and tilt rad over objects aboard, size of the offset sum and its direction."""
+    """Least freeboard mm and tilt rad over objects placed, size of the offset sum and its direction."""
 
-    aboard: Floats
+    placed: Floats
     """(l,) numbers of objects"""
     reach_mm: float
     """The largest sum of offsets."""
@@ -64,42 +64,42 @@ class Response(Struct, frozen=True, eq=False):
         level_at: tuple[float, float],
         begun: int = 1,
     ) -> Response:
-        """Asked of the hull for objects on places (n, 3), lower layers first; from so many aboard on."""
+        """Asked of the hull for objects on places (n, 3), lower layers first; from so many placed on."""
         count = len(places_mm)
         nodes = np.concatenate([FIRST_ABOARD, begun + LEVELS * (count - begun)])
-        aboard = np.unique(nodes.round().clip(begun, count))
+        placed = np.unique(nodes.round().clip(begun, count))
         far = np.abs(places_mm[:, 0] - level_at[0] + 1j * (places_mm[:, 1] - level_at[1]))
         reach = FARTHEST * float(far.max()) + 1e-9
-        z = np.cumsum(places_mm[np.argsort(layer, kind="stable"), 2])[aboard.astype(int) - 1]
+        z = np.cumsum(places_mm[np.argsort(layer, kind="stable"), 2])[placed.astype(int) - 1]
         turns = 2j * math.pi * np.arange(DIRECTIONS) / DIRECTIONS
         sums = reach * np.linspace(0.0, 1.0, DISTANCES)[:, None] * np.exp(turns)
-        centres = np.empty((len(aboard), DISTANCES, DIRECTIONS, 3))
-        centres[..., 0] = level_at[0] + sums.real / aboard[:, None, None]
-        centres[..., 1] = level_at[1] + sums.imag / aboard[:, None, None]
-        centres[..., 2] = (z / aboard)[:, None, None]
+        centres = np.empty((len(placed), DISTANCES, DIRECTIONS, 3))
+        centres[..., 0] = level_at[0] + sums.real / placed[:, None, None]
+        centres[..., 1] = level_at[1] + sums.imag / placed[:, None, None]
+        centres[..., 2] = (z / placed)[:, None, None]
         some = centres[:, 0, 0], centres[:, 1:].reshape(-1, 3)  # level, every direction is the same
-        masses = mass_each_g * np.concatenate([aboard, np.repeat(aboard, (DISTANCES - 1) * DIRECTIONS)])
-        lying = lie(masses, np.concatenate(some))
-        found = np.stack([np.where(lying.floats, lying.least_mm, SUNK_MM), lying.tilt_rad], axis=1)
-        table = np.empty((len(aboard), DISTANCES, DIRECTIONS + 1, 2))
-        table[:, 0] = found[: len(aboard), None]
-        table[:, 1:, :-1] = found[len(aboard) :].reshape(len(aboard), DISTANCES - 1, DIRECTIONS, 2)
+        masses = mass_each_g * np.concatenate([placed, np.repeat(placed, (DISTANCES - 1) * DIRECTIONS)])
+        poses = lie(masses, np.concatenate(some))
+        found = np.stack([np.where(poses.floats, poses.least_mm, SUNK_MM), poses.tilt_rad], axis=1)
+        table = np.empty((len(placed), DISTANCES, DIRECTIONS + 1, 2))
+        table[:, 0] = found[: len(placed), None]
+        table[:, 1:, :-1] = found[len(placed) :].reshape(len(placed), DISTANCES - 1, DIRECTIONS, 2)
         table[:, :, -1] = table[:, :, 0]
-        return cls(aboard, reach, table)
+        return cls(placed, reach, table)
 
-    def read(self, offset_sums: Places, aboard: Floats | float) -> tuple[Floats, Floats]:
-        """Least freeboard mm and tilt rad (...) at offset sums (...), with so many `aboard` (...), straight between nodes."""
+    def read(self, offset_sums: Places, placed: Floats | float) -> tuple[Floats, Floats]:
+        """Least freeboard mm and tilt rad (...) at offset sums (...), with so many `placed` (...), straight between nodes."""
         turn = (np.angle(offset_sums) / (2.0 * math.pi) % 1.0) * DIRECTIONS
         far = np.minimum(abs(offset_sums) / self.reach_mm, 1.0) * (DISTANCES - 1)
-        high = np.interp(aboard, self.aboard, np.arange(len(self.aboard)))
+        high = np.interp(placed, self.placed, np.arange(len(self.placed)))
         i, j, k = (
             np.minimum(at.astype(int), most)
-            for at, most in ((high, max(0, len(self.aboard) - 2)), (far, DISTANCES - 2), (turn, DIRECTIONS - 1))
+            for at, most in ((high, max(0, len(self.placed) - 2)), (far, DISTANCES - 2), (turn, DIRECTIONS - 1))
         )
         x, y, z = high - i, far - j, turn - k
         flat = self.table.reshape(-1, 2)
-        step = DISTANCES * (DIRECTIONS + 1) if len(self.aboard) > 1 else 0
-        found: Floats = np.zeros((*np.broadcast_shapes(offset_sums.shape, np.shape(aboard)), 2))
+        step = DISTANCES * (DIRECTIONS + 1) if len(self.placed) > 1 else 0
+        found: Floats = np.zeros((*np.broadcast_shapes(offset_sums.shape, np.shape(placed)), 2))
         first = (i * DISTANCES + j) * (DIRECTIONS + 1) + k
         for up, share_up in ((0, 1.0 - x), (step, x)):
             for out, share_out in ((0, 1.0 - y), (DIRECTIONS + 1, y)):
@@ -108,9 +108,9 @@ class Response(Struct, frozen=True, eq=False):
                 found += (share * z)[..., None] * flat[first + (up + out + 1)]
         return found[..., 0], found[..., 1]
 
-    def cost(self, offset_sums: Places, aboard: Floats | float, weight: float) -> Floats:
+    def cost(self, offset_sums: Places, placed: Floats | float, weight: float) -> Floats:
         """What moments (...) cost, mm: freeboard lost, and the tilt's weight."""
-        freeboard, tilt = self.read(offset_sums, aboard)
+        freeboard, tilt = self.read(offset_sums, placed)
         return np.asarray(weight * tilt - freeboard)
 
     def worst(self, offset_sums: Places, weight: float) -> tuple[Floats, Ints]:
@@ -229,8 +229,8 @@ def begun_greedily(places_mm: Floats, layer: Ints, count: int, mass_each_g: floa
     for level in np.unique(layer):
         open_ = np.nonzero(layer == level)[0]
         while len(open_) and len(order) < count:
-            lying = lie(np.full(len(open_), mass_each_g * (len(order) + 1)), (total + places_mm[open_]) / (len(order) + 1))
-            k = int(np.where(lying.floats, lying.least_mm - 1e-3 * lying.tilt_rad, -np.inf).argmax())
+            poses = lie(np.full(len(open_), mass_each_g * (len(order) + 1)), (total + places_mm[open_]) / (len(order) + 1))
+            k = int(np.where(poses.floats, poses.least_mm - 1e-3 * poses.tilt_rad, -np.inf).argmax())
             total = total + places_mm[open_[k]]
             order.append(int(open_[k]))
             open_ = np.delete(open_, k)
@@ -244,8 +244,8 @@ def _from_the_end(offset: Places, layer: Ints, response: Response, weight: float
     for level in np.unique(layer)[::-1]:
         open_ = np.nonzero(layer == level)[0]
         while len(open_):
-            aboard = float(max(1, len(offset) - len(order) - 1))
-            cost = response.cost(left - offset[open_], aboard, weight) + 1e-9 * abs(offset[open_])
+            placed = float(max(1, len(offset) - len(order) - 1))
+            cost = response.cost(left - offset[open_], placed, weight) + 1e-9 * abs(offset[open_])
             k = int(cost.argmin())  # among equals the innermost
             left -= offset[open_[k]]
             order.append(int(open_[k]))

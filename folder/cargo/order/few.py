@@ -1,7 +1,7 @@
-"""The best order of a few objects: the water is asked about every set of them that can be aboard, and no order is missed.
+"""The best order of a few objects: the water is asked about every set of them that can be placed, and no order is missed.
 
-set    of objects aboard: what the hull does then does not depend on the order in which they came (n objects: 2^n sets)
-way    from the empty hull to all objects aboard, one more in each set: an order
+set    of objects placed: what the hull does then does not depend on the order in which they came (n objects: 2^n sets)
+way    from the empty hull to all objects placed, one more in each set: an order
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ MOST = 9
 
 
 class Sets(Struct, frozen=True, eq=False):
-    """What the hull does with every set of objects aboard; set s holds object i where bit i of s is set."""
+    """What the hull does with every set of objects placed; set s holds object i where bit i of s is set."""
 
     count: int
     freeboard_mm: Floats
@@ -32,15 +32,15 @@ class Sets(Struct, frozen=True, eq=False):
         """All sets of objects on these places (n, 3), each layer (n,) filled before the next."""
         n = len(places_mm)
         held = (np.arange(2**n)[:, None] >> np.arange(n) & 1).astype(bool)
-        aboard = held.sum(axis=1)
+        placed = held.sum(axis=1)
         lowest_open = np.where(held, np.iinfo(np.int64).max, layer).min(axis=1, initial=np.iinfo(np.int64).max)
         topmost = np.where(held, layer, -1).max(axis=1, initial=-1)
-        asked = np.nonzero((topmost <= lowest_open) & (aboard > 0))[0]
-        centres = held[asked] @ places_mm / aboard[asked, None]
-        lying = lie(mass_each_g * aboard[asked], centres)
+        asked = np.nonzero((topmost <= lowest_open) & (placed > 0))[0]
+        centres = held[asked] @ places_mm / placed[asked, None]
+        poses = lie(mass_each_g * placed[asked], centres)
         freeboard, tilt = np.full(2**n, -math.inf), np.zeros(2**n)
         freeboard[0] = math.inf
-        freeboard[asked], tilt[asked] = np.where(lying.floats, lying.least_mm, -math.inf), lying.tilt_rad
+        freeboard[asked], tilt[asked] = np.where(poses.floats, poses.least_mm, -math.inf), poses.tilt_rad
         return cls(n, freeboard, tilt)
 
     def order(self, within_mm: float, within_rad: float, rolls_rad: float) -> Ints:

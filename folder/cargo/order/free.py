@@ -64,9 +64,9 @@ def shifted(
         """The least freeboard under way (m,) mm."""
         centre = np.cumsum(layouts, axis=1) / np.arange(1.0, layouts.shape[1] + 1.0)[:, None]
         flat = np.column_stack([centre.reshape(-1, 2), np.full(centre.size // 2, z)])
-        lying = lie(np.tile(masses, len(layouts)), flat)
+        poses = lie(np.tile(masses, len(layouts)), flat)
         off = np.hypot(*(flat[:, :2] - at_mm).T)
-        least = np.where(lying.stands, lying.least_mm, FALLEN_MM - off)
+        least = np.where(poses.stands, poses.least_mm, FALLEN_MM - off)
         return np.asarray(least.reshape(-1, layouts.shape[1]).min(axis=1))
 
     best, high = starts_mm, rides(starts_mm)

@@ -1,6 +1,6 @@
 """In what order to load, and where each object goes, so that the hull stays as level as it can after every one.
 
-moment   the hull at rest with the first objects aboard, one moment for each number of them
+moment   the hull at rest with the first objects placed, one moment for each number of them
 least    the least freeboard under way: an order is judged by it first, then by its greatest tilt
 
 Every moment of every order that is weighed against others is a pose at rest of the real hull, the first object's too.
@@ -161,10 +161,10 @@ def follow(places_mm: Floats, mass_each_g: float, lie: Lie) -> Loading:
 
     def ask(moments: Ints) -> tuple[Floats, int, bool]:
         """Moment, freeboard and tilt (m, 3) up to the first at which it sinks, which that is, and whether it turns over."""
-        lying = lie(np.asarray(mass_each_g * (moments + 1.0)), centre[moments])
-        rows = np.column_stack([moments, lying.least_mm, lying.tilt_rad])
-        sinks = np.nonzero(~lying.floats)[0]
-        return (rows[: sinks[0]], int(moments[sinks[0]]), bool(lying.tips[sinks[0]])) if len(sinks) else (rows, count, False)
+        poses = lie(np.asarray(mass_each_g * (moments + 1.0)), centre[moments])
+        rows = np.column_stack([moments, poses.least_mm, poses.tilt_rad])
+        sinks = np.nonzero(~poses.floats)[0]
+        return (rows[: sinks[0]], int(moments[sinks[0]]), bool(poses.tips[sinks[0]])) if len(sinks) else (rows, count, False)
 
     asked = np.unique(np.linspace(0, count - 1, min(count, FOLLOWED)).round().astype(int))
     known, afloat, tips = ask(asked)

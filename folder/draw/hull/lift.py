@@ -56,7 +56,7 @@ def layer_lifts(folded: Folded, layering: Layering | None = None) -> Floats:
         over.setdefault(one, []).append((other, b_over))
         over.setdefault(other, []).append((one, -b_over * same))
     lifts = np.zeros(folded.faces.count)
-    off_mm = min(folded.closure_gap_mm, TOLERANCES.take_up_mm)
+    slack_mm = min(folded.closure_gap_mm, TOLERANCES.take_up_mm)
     left = set(over)
     while left:
         base = min(left, key=lambda k: (int(folded.level[k]), k))
@@ -64,7 +64,7 @@ def layer_lifts(folded: Folded, layering: Layering | None = None) -> Floats:
         left -= set(stack)
         side = {k: 1 if folded.normals[k] @ folded.normals[base] > 0 else -1 for k in stack}
         places = _places(base, stack, over, side)
-        apart_mm = min(LAYER_MM, _MOST_MM / max(1, *map(abs, places.values()))) + 2.0 * off_mm
+        apart_mm = min(LAYER_MM, _MOST_MM / max(1, *map(abs, places.values()))) + 2.0 * slack_mm
         for k, place in places.items():
             lifts[k] = place * apart_mm * side[k]
     return frozen(lifts[layer])

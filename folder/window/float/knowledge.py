@@ -58,7 +58,7 @@ def knowledge_of(
     mass = load.mass_g if item is None or each is None else load.count * each
     prediction, placed_cargo, wrong = _prediction(editor, study, load, item, each)
     height = placed_cargo.centre_mm[2] if placed_cargo is not None and load.count else LOAD_HEIGHT_MM
-    at = on_floor(hull, best, (best[0] + load.off_mm[0], best[1] + load.off_mm[1])) if load.is_off else best
+    at = on_floor(hull, best, (best[0] + load.eccentricity_mm[0], best[1] + load.eccentricity_mm[1])) if load.is_off else best
     objects: tuple[DrawnCargo, ...] = ()
     if placed_cargo is not None and not load.is_off:
         at, objects = placed_cargo.centre_mm[:2], placed_cargo.objects
@@ -83,7 +83,7 @@ def _prediction(
     if not settled:
         return None, _last_placed_cargo(editor, load), ""
     key = (IdentityKey(study), load.hand, load.item, load.each_g)
-    prediction = editor.worker.ask_job("foretold", key, partial(predict_count, study, load.hand, item, load.each_g)).answer_to(
+    prediction = editor.worker.ask_job("prediction", key, partial(predict_count, study, load.hand, item, load.each_g)).answer_to(
         key
     )
     if prediction is None:

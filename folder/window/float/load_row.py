@@ -38,7 +38,7 @@ def load_row(ui: Ui, pane: Pane, load: Afloat, objects: Mapping[str, Item]) -> t
     names = {PLAIN: "A load in grams"} | {name: one.label for name, one in objects.items()}
     picked = drop_down(ui, "load/item", what, names, load.item, hint="Choose what to load", tip="What goes aboard")
     if picked != load.item:
-        load = replace(load, item=picked, each_g=None, off_mm=(0.0, 0.0), layer=0)
+        load = replace(load, item=picked, each_g=None, eccentricity_mm=(0.0, 0.0), layer=0)
     return _many(ui, many, load), row.bottom - pane.y
 
 

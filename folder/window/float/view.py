@@ -160,13 +160,13 @@ def _plan(ui: Ui, pane: Pane, editor: Editor, hull: Hull, knowledge: LoadKnowled
     wanted = floor_map(ui, pane, hull, objects, layer, at, wet, key=map_key(hull, placed_cargo))
     if wanted != at:
         x, y = on_floor(hull, best, wanted)
-        set_load(editor, replace(load, off_mm=(round(x - best[0], 1), round(y - best[1], 1))))
+        set_load(editor, replace(load, eccentricity_mm=(round(x - best[0], 1), round(y - best[1], 1))))
         ui.redraw()
     if load.is_off:
-        text = f"Bring it back {math.hypot(*load.off_mm):.0f} mm"
+        text = f"Bring it back {math.hypot(*load.eccentricity_mm):.0f} mm"
         text = text if button_w(ui, text) <= foot.w else text.removeprefix("Bring it ").capitalize()
         if button(ui, "load/middle", foot, text, tip="Lay the load where it should be"):
-            set_load(editor, replace(load, off_mm=(0.0, 0.0)))
+            set_load(editor, replace(load, eccentricity_mm=(0.0, 0.0)))
     elif placed_cargo is not None and placed_cargo.layers > 1:
         _layers(ui, foot, editor, layer, placed_cargo.layers)
     elif placed_cargo is not None and objects:
@@ -194,7 +194,7 @@ def _words(ui: Ui, pane: Pane, load: Afloat, item: Item | None, knowledge: LoadK
         return 0.0 if knowledge.wrong else label(ui, pane, "Working out how many it takes …", colour=theme.SOFT_INK)
     y = pane.y
     lines = list(prediction_words(load, item, knowledge.prediction))
-    ui.place("load/foretold", Pane(pane.x, y, pane.w, 1), "text", text=lines[0], stops=False, pointed=False)
+    ui.place("load/prediction", Pane(pane.x, y, pane.w, 1), "text", text=lines[0], stops=False, pointed=False)
     for k, line in enumerate(lines):
         y += label(ui, Pane(pane.x, y, pane.w, 1e6), line, "body" if k == 0 else "small", bold=k == 0) + 3
     return y - pane.y

@@ -67,8 +67,7 @@ def _in_sight(ui: Ui, pane: Pane, editor: Editor, tight: bool) -> Pane:
         _number(ui, cell, number)
     if tight and editor.state.side_panel.mode != "hull":  # it stands on the page itself, or is not what the page is about
         return rest
-    told = real_build(editor.fresh)
-    for name, text in (("real", told), ("level", place(editor.fresh))):
+    for name, text in (("real", real_build(editor.fresh)), ("level", place(editor.fresh))):
         if text or name == "real":
             line, rest = rest.cut_top(max(ui.display_list.text_h(text, rest.w, "small"), theme.SIZES["small"] * theme.LEADING), 4)
             ui.place(name, line, "text", text=text, stops=False, pointed=False)

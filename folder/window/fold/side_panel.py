@@ -49,7 +49,7 @@ class Afloat(Struct, frozen=True):
     each_g: float | None = None
     """The mass of one object, where the user has weighed it."""
     hand: str = "usual"
-    off_mm: Point = (0.0, 0.0)
+    eccentricity_mm: Point = (0.0, 0.0)
     """How far off its best place the load is put."""
     layer: int = 0
     """Which layer of objects the map shows, from below."""
@@ -57,7 +57,7 @@ class Afloat(Struct, frozen=True):
     @property
     def is_off(self) -> bool:
         """The load is put off its place, in one pile."""
-        return self.off_mm != (0.0, 0.0)
+        return self.eccentricity_mm != (0.0, 0.0)
 
 
 class Other(Struct, frozen=True, eq=False):

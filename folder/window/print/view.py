@@ -73,14 +73,14 @@ def _outcome(ui: Ui, pane: Pane, future: Future[list[Path]]) -> float:
     """What was written, and where, or why not; the height that takes."""
     files, wrong = outcome(future)
     level: MessageLevel = "stop" if wrong else "good" if files else "note"
-    text = wrong or (_told(files) if files else "Making the pages …")
+    text = wrong or (_files_text(files) if files else "Making the pages …")
     detail = MEASURE if files else ""
     used = notice(ui, pane, text, level, detail)
     ui.place("paper/outcome", Pane(pane.x, pane.y, pane.w, used), "text", text=text, value=level, stops=False, pointed=False)
     return used + 8
 
 
-def _told(files: list[Path]) -> str:
+def _files_text(files: list[Path]) -> str:
     names = ", ".join(path.name for path in files)
     return f"{len(files)} files written to {files[0].parent}: {names}"
 

@@ -62,7 +62,7 @@ def _slid(pattern: Pattern, index: int, by: Point) -> Pattern:
         to = _new_end(pattern, ends, index, end, step, line, towed)
         new_ends.append(to)
         for i, side in zip(*(k.tolist() for k in np.nonzero(towed)), strict=True):
-            creases[i] = _followed(pattern, creases[i], side == 0, to)
+            creases[i] = _moved_with(pattern, creases[i], side == 0, to)
     creases[index] = replace(crease, start=new_ends[0], end=new_ends[1])
     for i, side in _abutting(ends, index):
         # What ended part of the way along the moved line goes on, or stops, where that is now.
@@ -140,7 +140,7 @@ def _new_end(pattern: Pattern, ends: Floats, index: int, end: Point, step: Point
     return min(rails, key=lambda p: math.dist(p, plain)) if rails else plain
 
 
-def _followed(pattern: Pattern, crease: Crease, at_start: bool, to: Point) -> Crease:
+def _moved_with(pattern: Pattern, crease: Crease, at_start: bool, to: Point) -> Crease:
     """A towed crease with its end at a new place."""
     near, far = (crease.start, crease.end) if at_start else (crease.end, crease.start)
     if _on_edge(pattern, far):
