@@ -127,7 +127,7 @@ def _triangles(points: Floats, ring: Ints, count: int, holes: Ints) -> tuple[Int
     which = np.nonzero(odd)[0]
     ends = np.append(starts, len(ring))[which + 1]
     polygons = [_polygon(points, ring, holes, *span) for span in zip(starts[which], ends, strict=True)]
-    pieces, owner = shapely.get_parts(shapely.constrained_delaunay_triangles(polygons), return_index=True)
+    pieces, owner = shapely.get_parts(_delaunay(polygons), return_index=True)
     pieces = shapely.orient_polygons(pieces)
     corners = shapely.get_coordinates(pieces).reshape(-1, 4, 2)[:, :3]
     extra = complex_of(points).searchsorted(complex_of(corners))
@@ -135,6 +135,17 @@ def _triangles(points: Floats, ring: Ints, count: int, holes: Ints) -> tuple[Int
     odd[np.setdiff1d(which, which[owner])] = False
     plain = ~odd[fan_face]
     return np.concatenate([fan[plain], extra]), np.concatenate([fan_face[plain], which[owner]])
+
+
+def _delaunay(polygons: Sequence[shapely.Polygon]) -> Sequence[shapely.GeometryCollection]:
+    """The triangles of polygons; none of one that is too thin to be triangulated."""
+    try:
+        return shapely.constrained_delaunay_triangles(polygons)
+    except shapely.errors.GEOSException:  # a needle somewhere, whose corners rounding has laid on one line
+        if len(polygons) == 1:
+            return [shapely.GeometryCollection()]
+        half = len(polygons) // 2
+        return [*_delaunay(polygons[:half]), *_delaunay(polygons[half:])]
 
 
 def _polygon(points: Floats, ring: Ints, holes: Ints, start: int, end: int) -> shapely.Polygon:
