@@ -2,6 +2,8 @@
 
 import json
 import math
+import random
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -14,9 +16,9 @@ from folder.cli import main
 from folder.hull.skin import Skin
 from folder.hull.weight import Weight, foil_weight
 from folder.paper.sheets.card import count_rows
-from folder.pattern.families.catalogue import make
+from folder.pattern.families.catalogue import FAMILIES, make
 from folder.pattern.file import read_pattern, write_pattern
-from folder.pattern.pattern import Sheet
+from folder.pattern.pattern import Pattern, Sheet
 from folder.studies import Study, study
 from folder.verdict import verdict_of
 from folder.water.brim_load import brim_load
@@ -28,6 +30,7 @@ from folder.water.working_load import LOAD_HEIGHT_MM
 from folder.window.compare.compared import measured
 from tests.drawings import tray
 from tests.skins import box, frustum, lopsided
+from tests.test_fold_sequence_steps import random_member
 
 FRESH = Water.of(20.0)
 FLOORS = [20, 10, 25, 60, 15, 30, *(n for n in range(10, 61) if n not in (20, 10, 25, 60, 15, 30))]
@@ -215,23 +218,35 @@ def test_check_water_compare_cargo_and_the_window_tell_the_same(many, tmp_path, 
         assert main([*argv, "--json"]) in (0, 1)
         return json.loads(capsys.readouterr().out)
 
-    for floor in FLOORS[: many(2, len(FLOORS))]:
-        file = str(tmp_path / f"{floor}.json")
-        write_pattern(box_of(floor).pattern, Path(file))
+    boxes = [box_of(floor).pattern for floor in FLOORS[: many(2, len(FLOORS))]]
+    for number, pattern in enumerate([*boxes, *random_members(many(2, 200))]):
+        file = str(tmp_path / f"{number}.json")
+        write_pattern(pattern, Path(file))
         load = told("check", file)["load"]
-        (row,) = [row for row in told("compare", file, "plain-tray")["designs"] if row["load"]["brim_g"] == load["brim_g"]]
-        assert row["load"] == {name: load[name] for name in row["load"]}
-        assert {"brim_g", "low_g", "likely_g", "high_g"} <= set(row["load"])
+        rows = told("compare", file, "plain-tray")["designs"]
+        assert any(row["load"] == {name: load[name] for name in row["load"]} for row in rows), pattern.name
+        assert {"brim_g", "low_g", "likely_g", "high_g"} <= set(rows[0]["load"])
         begins, likely = load["stands_from_g"], load["likely_g"]
+        at = f"{load['level_at_mm'][0]},{load['level_at_mm'][1]}"
         for grams, state in (
             (begins or 0.0, "floats"),
             (likely, "floats"),
             ((begins or 0.0) / 2.0, "capsizes" if begins else "floats"),
         ):
-            assert state == told("water", file, "--mass", f"{grams + 1e-6}")["state"]
+            assert state == told("water", file, "--mass", f"{grams + 1e-6}", "--at", at)["state"], (pattern, grams)
         cargo = told("cargo", file, "--item", "us-cent")
         assert cargo["hold_until"] >= math.ceil(begins / 2.5)
-        assert cargo["count"] == 0 or cargo["count"] * 2.5 <= load["high_g"]
+        assert cargo["count"] == 0 or cargo["count"] * 2.5 <= load["brim_g"]
         assert cargo["count"] > 0 or likely < 10.0 or not cargo["fits_per_layer"]
         shown = measured(study(read_pattern(Path(file)))).spread.low_likely_high
         assert (load["low_g"], likely, load["high_g"]) == pytest.approx(shown, abs=1e-8)
+
+
+def random_members(count: int) -> Iterator[Pattern]:
+    """Hulls of all families with numbers drawn at random, those that stand at some load."""
+    draw = random.Random(11)
+    while count:
+        pattern = random_member(FAMILIES[draw.choice(list(FAMILIES))], draw)
+        if pattern is not None and study(pattern).stands_from_g is not None and study(pattern).load.likely_g:
+            count -= 1
+            yield pattern
