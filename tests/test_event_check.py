@@ -42,8 +42,10 @@ def test_what_is_too_large_is_told_with_how_much():
     assert "5.0 mm too high" in found["over-wall"]
 
 
-def test_a_hair_that_no_ruler_shows_is_within_the_rule():
-    assert {} == codes(box(100.04, 75.0, 25.0), Rules(sheet_mm=(150.04, 125.0), footprint_mm=(75.0, 100.0)))
+@pytest.mark.parametrize(("over_mm", "told"), [(0.04, set()), (0.06, {"over-footprint"})])
+def test_a_hair_that_no_ruler_shows_is_within_the_rule(over_mm, told):
+    hull = box(100.0 + over_mm, 75.0, 25.0)
+    assert told == set(codes(hull, Rules(sheet_mm=(150.0 + over_mm, 125.0), footprint_mm=(75.0, 100.0))))
 
 
 def test_a_sheet_of_another_size_is_told_and_one_laid_the_other_way_is_not():
