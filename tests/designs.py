@@ -9,7 +9,7 @@ import numpy as np
 from folder.cargo.item import find_item
 from folder.cargo.order.order import Loading
 from folder.cargo.packing.packing import Packing
-from folder.cargo.packing.stack import Stack, stack_item
+from folder.cargo.packing.stack import Stack
 from folder.cargo.predict import Cargo
 from folder.paper.design import Design
 from folder.places import PATTERNS
@@ -17,6 +17,7 @@ from folder.studies import study
 from folder.water.brim_load import BrimLoad
 from folder.water.working_load import Win, WorkingLoad
 from tests.drawings import tray
+from tests.rooms import stack_item
 from tests.studied import ready_study
 
 READY = sorted(path.stem for path in PATTERNS.glob("*.json"))

@@ -11,8 +11,9 @@ from folder.cargo.item import find_item
 from folder.cargo.packing import block_rows
 from folder.cargo.packing.block_search import push_blocks
 from folder.cargo.packing.packing import pack_blocks
-from folder.cargo.packing.room import room_of, straight_room
+from folder.cargo.packing.room import room_of
 from folder.cargo.packing.stack import fill
+from tests.rooms import straight_room
 from tests.studied import ready_study
 from tests.test_cargo_packing_packing import SHAPES, TRAY, check_blocks
 

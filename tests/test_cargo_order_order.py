@@ -11,12 +11,13 @@ from hypothesis import strategies as st
 from folder.cargo.item import Item
 from folder.cargo.order.arrange import Response, arranged, chosen_places, corners_inward, greedy
 from folder.cargo.order.order import SAME_MM, follow, load_order
-from folder.cargo.packing.stack import centres, stack_item
+from folder.cargo.packing.stack import centres
 from folder.errors import BadRequest
 from folder.hull.weight import Weight
 from folder.water.equilibrium.under_loads import Laden
 from folder.water.fluid import Water
 from tests.prisms import FLOORS, afloat, box_lie, resting
+from tests.rooms import stack_item
 
 CENT = Item("cent", "Cent", "disc", (19.05, 1.52), 2.5, stacks=True)
 QUARTER = Item("quarter", "Quarter", "disc", (24.26, 1.75), 5.67, stacks=True)

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from folder.cargo.item import Item
 from folder.cargo.packing.packing import gathered, most_discs, pack_blocks, pack_discs, pack_rows, widest_discs
-from folder.cargo.packing.room import straight_room
 from folder.cargo.packing.stack import first_layer
 from folder.errors import BadRequest
+from tests.rooms import straight_room
 
 BEST_KNOWN = """
 0.5 0.292893218813 0.254333095030 0.25 0.207106781187 0.187680601147 0.174457630187 0.170540688701 0.166666666667

@@ -8,7 +8,7 @@ import shapely
 import trimesh
 
 from folder.cargo.item import Item, find_item
-from folder.cargo.packing.room import Room, room_of, straight_room
+from folder.cargo.packing.room import Room, room_of
 from folder.cargo.packing.stack import fill, first_layer
 from folder.errors import BadRequest
 from folder.fold.place import folded
@@ -17,6 +17,7 @@ from folder.hull.skin import Skin
 from folder.pattern.faces.faces import faces_of
 from folder.pattern.families.catalogue import FAMILIES, make
 from tests.designs import READY
+from tests.rooms import straight_room
 from tests.studied import ready_study
 
 SLICES = 16

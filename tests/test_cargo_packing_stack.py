@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from folder.cargo.item import Item, items
 from folder.cargo.packing.hollows import over_three, settled_balls
-from folder.cargo.packing.stack import centres, stack_item
+from folder.cargo.packing.stack import centres
 from folder.errors import BadRequest
+from tests.rooms import stack_item
 
 TRAY = [(-50.0, -50.0), (50.0, -50.0), (50.0, 50.0), (-50.0, 50.0)]
 CENT = Item("cent", "Cent", "disc", (19.05, 1.52), 2.5, stacks=True)

@@ -12,9 +12,10 @@ from scipy.optimize import nnls
 from scipy.spatial import cKDTree
 
 from folder.cargo.item import items
-from folder.cargo.packing.room import room_of, straight_room
+from folder.cargo.packing.room import room_of
 from folder.cargo.packing.stack import fill
 from tests.designs import READY
+from tests.rooms import straight_room
 from tests.studied import ready_study
 
 CLOSE_MM = 1e-3

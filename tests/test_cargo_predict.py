@@ -11,13 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from folder.cargo.item import Item, find_item
-from folder.cargo.packing.room import straight_room
 from folder.cargo.predict import held_by_mass, predict
 from folder.cargo.vessel import Vessel, builds_of, vessel_of
 from folder.errors import BadRequest
 from folder.hull.weight import foil_weight
 from folder.water.working_load import working_load
 from tests.prisms import WATER, afloat, hull_of_foil
+from tests.rooms import straight_room
 from tests.studied import ready_study
 
 KEYS = [

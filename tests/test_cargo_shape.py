@@ -7,9 +7,9 @@ import pytest
 import trimesh
 
 from folder.cargo.item import Item
-from folder.cargo.packing.room import straight_room
 from folder.cargo.packing.stack import fill, first_layer
 from folder.cargo.shape import SHAPES
+from tests.rooms import straight_room
 
 SIZES = (9.0, 20.0, 5.0)
 FLOOR = [(0, 0), (100, 0), (100, 100), (0, 100)]

@@ -12,16 +12,15 @@ What is assumed stands in `Stack.assumes`, in a sentence for people.
 from __future__ import annotations
 
 import math
-from typing import Any, Literal
+from typing import Literal
 
 import numpy as np
 from msgspec import Struct
-from numpy.typing import ArrayLike
 
 from folder.cargo.item import Item
 from folder.cargo.packing.hollows import CLOSE, hollows
 from folder.cargo.packing.packing import MOST, ROUNDS, Packing, pack_all, pack_blocks, pack_discs
-from folder.cargo.packing.room import Room, straight_room
+from folder.cargo.packing.room import Room
 from folder.errors import BadRequest
 from folder.geometry.space import Floats, Ints
 
@@ -106,14 +105,6 @@ def fill(
     if way == "hollow":
         return _hollows(first, item.size_mm[0] / 2.0, room, enough)
     return _columns(first, item, room, way, column_mm, enough, rounds)
-
-
-def stack_item(
-    floor_mm: ArrayLike, item: Item, *, wall_height_mm: float, wall_turn_rad: float = math.pi / 2.0, **given: Any
-) -> Stack:
-    """As `fill`, for the room between flat walls that all turn alike. Floor (m, 2) mm."""
-    _check("wall height", wall_height_mm, math.inf)
-    return fill(straight_room(floor_mm, wall_height_mm, wall_turn_rad), item, **given)
 
 
 def first_layer(

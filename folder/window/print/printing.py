@@ -25,8 +25,8 @@ from folder.window.editor import Editor
 from folder.window.fold.side_panel import PLAIN, Afloat, Printing
 from folder.window.tools.tool import sentence
 
-PAPERS = {"a4": "A4", "letter": "Letter"}
-assert set(PAPERS) == set(get_args(PaperName))
+PAPER_WORDS = {"a4": "A4", "letter": "Letter"}
+assert set(PAPER_WORDS) == set(get_args(PaperName))
 
 
 class PagePreview(Struct, frozen=True, eq=False):

@@ -18,7 +18,7 @@ from folder.window.commands.look import set_printing
 from folder.window.editor import Editor
 from folder.window.fold.side_panel import Printing
 from folder.window.paint.surface import PaintLayer, paint
-from folder.window.print.printing import PAPERS, PagePreview, directory_of, outcome, preview, write
+from folder.window.print.printing import PAPER_WORDS, PagePreview, directory_of, outcome, preview, write
 from folder.window.theme import MessageLevel
 from folder.window.verdict import verdict
 from folder.window.viewport import Viewport
@@ -96,7 +96,7 @@ def _what(ui: Ui, pane: Pane, editor: Editor) -> float:
             shown = kind if ticked else next(iter(kinds), kind)
             printing = replace(printing, kinds=kinds, shown=shown)
         y += CHECK_H
-    papers: Mapping[str, str] = PAPERS
+    papers: Mapping[str, str] = PAPER_WORDS
     row = Pane(pane.x, y + 6, pane.w, theme.PRESS_H)
     printing = replace(printing, paper=choice(ui, "paper/size", row, papers, printing.paper, tip="The paper in the printer"))
     _set(editor, printing)
