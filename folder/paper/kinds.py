@@ -27,7 +27,7 @@ class Kind(Struct, frozen=True):
     """For people."""
     maker: PageMaker
     usual: bool = True
-    """Printed unless something else is asked for."""
+    """Ticked at first in the window."""
     for_item: bool = False
     """It is made for one object."""
 
