@@ -15,7 +15,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Literal, NamedTuple
+from types import TracebackType
+from typing import Any, Literal, NamedTuple, Self
 
 from folder.errors import UnreadableFile, UnwritableFile
 
@@ -41,6 +42,22 @@ class FileKind(NamedTuple):
 
 class DamagedDatabase(UnreadableFile):
     """The file is no sound database (any more)."""
+
+
+class OpenDatabase:
+    """What holds a connection, to be used in a `with`."""
+
+    _db: sqlite3.Connection
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._db.close()
 
 
 def opened(kind: FileKind, path: Path, mode: Literal["rwc", "rw"], wait_s: float) -> sqlite3.Connection:

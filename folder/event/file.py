@@ -6,11 +6,10 @@ import os
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from types import TracebackType
 from typing import Any, NamedTuple
 from uuid import uuid4
 
-from folder.database import DamagedDatabase, FileKind, opened, plain_errors, transaction
+from folder.database import DamagedDatabase, FileKind, OpenDatabase, opened, plain_errors, transaction
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.event.entry import Entry, Result, Team, numbered, plain_name, results
 from folder.event.places import Standing, standings
@@ -40,7 +39,7 @@ class Merged(NamedTuple):
     rules: int
 
 
-class EventFile:
+class EventFile(OpenDatabase):
     """An open event, to be used in a `with`. Several programs may have the same file open.
 
     UnreadableFile where it is no event or damaged, UnwritableFile where it cannot be written.
@@ -75,16 +74,6 @@ class EventFile:
         event = cls(path)
         event.rule(rules)
         return event
-
-    def __enter__(self) -> EventFile:
-        return self
-
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
-        self.close()
-
-    def close(self) -> None:
-        """Let go of the file."""
-        self._db.close()
 
     def rules(self) -> Rules:
         """The rules that count: those set last."""

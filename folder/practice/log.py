@@ -13,13 +13,12 @@ from datetime import UTC, datetime
 from functools import lru_cache
 from operator import attrgetter
 from pathlib import Path
-from types import TracebackType
 from typing import Any, NamedTuple, TypeVar
 
 from msgspec.structs import replace
 
 from folder import places
-from folder.database import DamagedDatabase, FileKind, file_identity, keep_aside, opened, plain_errors, transaction
+from folder.database import DamagedDatabase, FileKind, OpenDatabase, file_identity, keep_aside, opened, plain_errors, transaction
 from folder.errors import BadRequest, FolderError, UnreadableFile, UnwritableFile
 from folder.practice.trial import COLUMNS, Trial
 
@@ -79,7 +78,7 @@ class LogEntry(NamedTuple):
     noted_at: str = ""
 
 
-class TrialLog:
+class TrialLog(OpenDatabase):
     """An open log, to be used in a `with`. Several programs may have the same log open.
 
     Opening creates the file where there is none. A damaged file is renamed, never overwritten, and a new log begun;
@@ -102,16 +101,6 @@ class TrialLog:
             if file_identity(self.path) == before:  # else another program saw it too, and was quicker
                 self.notice = keep_aside(LOG, self.path, damage.found)
             self._db = opened(LOG, self.path, "rwc", WAIT_S)
-
-    def __enter__(self) -> TrialLog:
-        return self
-
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
-        self.close()
-
-    def close(self) -> None:
-        """Let go of the file."""
-        self._db.close()
 
     def add(self, trial: Trial) -> int:
         """Note a trial. When this returns its number, the trial is on the disk."""
