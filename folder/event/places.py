@@ -46,10 +46,10 @@ def standings(rules: Rules, results: Iterable[Result]) -> tuple[Standing, ...]:
     def key(result: Result) -> tuple[float, ...]:
         return tuple(-merits[criterion](result) for criterion in rules.deciding)
 
-    placed = sorted((r for r in results if r.held is not None), key=lambda r: (key(r), r.team.number))
+    by_number = sorted(results, key=lambda r: r.team.number)
     found: list[Standing] = []
-    for n, result in enumerate(placed, start=1):
+    for n, result in enumerate(sorted((r for r in by_number if r.held is not None), key=key), start=1):
         shared = found and key(found[-1].result) == key(result)
         points = points_of(result, rules.points) if rules.points else None
         found.append(Standing(found[-1].place if shared else n, result, points))
-    return (*found, *(Standing(None, r) for r in sorted((r for r in results if r.held is None), key=lambda r: r.team.number)))
+    return (*found, *(Standing(None, r) for r in by_number if r.held is None))
