@@ -159,6 +159,7 @@ def test_what_is_no_name_is_refused_and_no_team_is_entered(path: Path, name: str
     ("data", "expected"),
     [
         (b"Reef\nTern\n", ("Reef", "Tern")),
+        (b"sep=;\r\nteam;class\r\nReef;4a\r\nTern;4b\r\n", ("Reef", "Tern")),
         (b"class;team\r\n4a;Reef\r\n4b;Tern\r\n;\r\n", ("Reef", "Tern")),
         ("\ufeffname\nMöwe\n".encode(), ("Möwe",)),
         ("name\nMöwe\n".encode("cp1252"), ("Möwe",)),

@@ -11,7 +11,7 @@ from folder.errors import UnreadableFile
 from folder.event.entry import plain_name
 from folder.event.places import Standing
 from folder.places import read_whole, write_whole
-from folder.practice.exchange import FILE_LIMIT_BYTES, cell_text, table_text
+from folder.practice.exchange import FILE_LIMIT_BYTES, cell_text, csv_lines
 
 HEADS = ("team", "name")
 """What the column of names may be called; a table without such a head has the names in its first column."""
@@ -21,10 +21,9 @@ COLUMNS = ("place", "number", "team", "guess", "held", "held g", "off", "sheets"
 
 def read_teams(path: Path) -> tuple[str, ...]:
     """The names in a table, empty rows left out; UnreadableFile where there are none."""
-    text = table_text(read_whole(path, FILE_LIMIT_BYTES, "the table"), str(path))
-    delimiter = max(",;\t", key=text.partition("\n")[0].count)
+    lines, delimiter, _ = csv_lines(read_whole(path, FILE_LIMIT_BYTES, "the table"), str(path))
     try:
-        rows = [row for row in csv.reader(io.StringIO(text), delimiter=delimiter) if any(map(str.strip, row))]
+        rows = [row for row in csv.reader(lines, delimiter=delimiter) if any(map(str.strip, row))]
     except csv.Error as error:
         raise UnreadableFile("the table is broken", where=str(path), found=str(error)) from error
     heads = [cell.strip().lower() for cell in rows[0]] if rows else []

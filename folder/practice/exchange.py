@@ -70,13 +70,7 @@ def format_csv(trials: Iterable[Trial], *, decimal_comma: bool = False) -> bytes
 
 def parse_csv(data: bytes, where: str) -> tuple[Trial, ...]:
     """The trials of a table; `where` is named in errors."""
-    lines = io.StringIO(table_text(data, where), newline="")  # ends lines only where CSV does, and keeps their ends
-    first_line = lines.readline()
-    before = 0
-    if first_line.lower().startswith("sep="):  # some spreadsheets announce the delimiter
-        first_line, before = lines.readline(), 1
-    delimiter = max(";,\t", key=first_line.count)
-    lines.seek(lines.tell() - len(first_line))
+    lines, delimiter, before = csv_lines(data, where)
     rows = csv.reader(lines, delimiter=delimiter, strict=True)
     trials: list[Trial] = []
     wrong: list[tuple[int, BadRequest]] = []
@@ -116,7 +110,19 @@ def _refusal(wrong: list[tuple[int, BadRequest]], where: str) -> UnreadableFile:
     return UnreadableFile(what, where=f"{where}, line {line}, {first.where}", found=first.found, remedy=remedy)
 
 
-def table_text(data: bytes, where: str) -> str:
+def csv_lines(data: bytes, where: str) -> tuple[io.StringIO, str, int]:
+    """A table from its head on, what parts its cells, and how many lines stand before the head; UnreadableFile where it is none."""
+    lines = io.StringIO(_decode(data, where), newline="")  # ends lines only where CSV does, and keeps their ends
+    first_line = lines.readline()
+    before = 0
+    if first_line.lower().startswith("sep="):  # some spreadsheets announce the delimiter
+        first_line, before = lines.readline(), 1
+    delimiter = max(";,\t", key=first_line.count)
+    lines.seek(lines.tell() - len(first_line))
+    return lines, delimiter, before
+
+
+def _decode(data: bytes, where: str) -> str:
     """The text of a table as spreadsheets save it; UnreadableFile where it is none."""
     utf_16 = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
     for encoding in ("utf-16",) if utf_16 else ("utf-8-sig", "cp1252"):
