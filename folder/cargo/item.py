@@ -56,6 +56,8 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
     rolls: bool = False
     sharp: bool = False
     source: str = ""
+    many: str = ""
+    """What several are called, where an s at the end of the label's first part would be wrong or long."""
 
     def __post_init__(self) -> None:
         where = f"object '{self.name}'"
@@ -67,6 +69,8 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
             )
         if not self.label.isprintable() or not self.label.strip():
             raise BadRequest("the label cannot be read", where=where, remedy="Give one line of plain text")
+        if self.many and (not self.many.isprintable() or not self.many.strip()):
+            raise BadRequest("the word for several cannot be read", where=where, remedy="Give one line of plain text, or none")
         if self.shape not in SHAPES:
             raise BadRequest("no such shape", where=where, found=repr(self.shape), remedy=f"Use {_either(SHAPES)}")
         wanted = self.form.sizes
