@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from folder.fold.flat_rule import kawasaki_residual, maekawa_holds, small_sector_excess
 from folder.geometry.space import Floats
 from folder.pattern.corner import to_sheet_edge
 from folder.pattern.faces.faces import Faces
@@ -128,3 +129,13 @@ def miura_turns(pattern: Pattern, faces: Faces, acute_deg: float, drive_deg: flo
 def turns_at(faces: Faces, turn: Floats, creases: Sequence[int]) -> list[float]:
     """The turns of some creases in degrees, each taken from its first edge."""
     return [float(np.degrees(turn[np.nonzero(faces.crease == k)[0][0]])) for k in creases]
+
+
+def flat_rule_breaks(sectors: Floats, turns: Floats, tolerance_rad: float) -> tuple[bool, bool, bool]:
+    """Which rules of flat folding one vertex of half turns breaks: sectors (d,) rad, turns (d,) signed rad.
+
+    Kawasaki's of alternate sectors, Maekawa's of the count, and that of small sectors.
+    """
+    excess = max(small_sector_excess(sectors.tolist(), turns.tolist()))
+    off = kawasaki_residual(sectors.tolist())
+    return off > tolerance_rad, not maekawa_holds(turns.tolist()), excess > tolerance_rad

@@ -9,9 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from folder.cargo.item import Item
-from folder.cargo.packing.packing import gathered, most_discs, pack_blocks, pack_discs, pack_rows, widest_discs
+from folder.cargo.packing.packing import gathered, most_discs, pack_blocks, pack_discs, pack_rows
 from folder.cargo.packing.stack import first_layer
 from folder.errors import BadRequest
+from tests.discs import widest_discs
 from tests.rooms import straight_room
 
 BEST_KNOWN = """
@@ -281,12 +282,6 @@ def test_what_is_no_floor_is_refused_in_a_sentence(floor, said):
 def test_dust_is_not_placed_grain_by_grain():
     with pytest.raises(BadRequest, match="Count them as a heap"):
         pack_discs(TRAY, 0.01)
-
-
-@pytest.mark.parametrize("count", [0, -1, 49])
-def test_no_number_of_discs_outside_what_can_be_searched(count):
-    with pytest.raises(BadRequest, match="Ask for 1 to 48"):
-        widest_discs(TRAY, count)
 
 
 @pytest.mark.parametrize("turn", [0.0, -1.0, math.pi, math.nan])

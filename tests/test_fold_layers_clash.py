@@ -151,7 +151,7 @@ class TestOrderOfLayers:
 
     def test_a_run_of_equal_small_sectors_is_caught_where_the_small_rule_says_nothing(self) -> None:
         """Three creases of one sense round two equal small sectors: neither sector is smaller than both neighbours."""
-        from folder.fold.flat_rule import flat_rule_breaks
+        from tests.folds import flat_rule_breaks
 
         sectors, senses = (30, 30, 70, 60, 80, 90), (180.0, 180.0, 180.0, -180.0, 180.0, -180.0)
         assert (False, False, False) == flat_rule_breaks(np.radians(sectors), np.radians(senses), 1e-9)

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from folder.fold.flat_rule import flat_rule_breaks
 from folder.fold.vertex import closure, misfits, residual_and_jacobian
 from folder.geometry.space import Floats
+from tests.folds import flat_rule_breaks
 
 
 def misfit(sectors_deg: Sequence[float], turns_deg: Sequence[float]) -> float:

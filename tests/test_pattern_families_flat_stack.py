@@ -10,7 +10,6 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from folder.errors import BadRequest
-from folder.fold.flat_rule import flat_rule_breaks
 from folder.fold.layers.clash import clashes_of
 from folder.fold.place import folded
 from folder.fold.vertex import fans_of, misfits
@@ -19,6 +18,7 @@ from folder.pattern.families.flat_stack import FlatStack, Motion
 from folder.pattern.families.prefold import folded_in, hemmed, pleated, rectangle, rolled
 from folder.pattern.families.weld import too_fine, welded
 from folder.pattern.pattern import Crease, Pattern, Sheet
+from tests.folds import flat_rule_breaks
 
 SHEET = Sheet()
 

@@ -46,28 +46,24 @@ class Corner(Struct, frozen=True):
     """(d,) mm: how long each crease is."""
 
 
-def flat_rule_breaks(sectors: Floats, turns: Floats, tolerance_rad: float) -> tuple[bool, bool, bool]:
-    """Which rules of flat folding one vertex of half turns breaks: (d,) rad, (d,) signed rad.
+def kawasaki_residual(sectors: list[float]) -> float:
+    """How far alternate sectors (d,) rad are from a half turn, rad; as far as can be where they are odd in number.
 
-    alternating  alternate sectors sum to a half turn (Kawasaki; Justin)
-    count        valleys and mountains differ by two (Maekawa; Justin)
-    small        a sector smaller than both neighbours lies between creases of opposite sense
+    Kawasaki's rule, found by Justin too.
     """
-    smaller = _smaller_by(sectors.tolist(), turns.tolist())
-    return _alternate_off(sectors.tolist()) > tolerance_rad, not _count_fits(turns.tolist()), max(smaller) > tolerance_rad
-
-
-def _alternate_off(sectors: list[float]) -> float:
-    """How far alternate sectors are from a half turn, rad; as far as can be where the sectors are odd in number."""
     return abs(sum(sectors[::2]) - math.pi) if len(sectors) % 2 == 0 else math.pi / 2.0
 
 
-def _count_fits(turns: list[float]) -> bool:
+def maekawa_holds(turns: list[float]) -> bool:
+    """Whether valleys and mountains, by their turns (d,) signed rad, differ by two (Maekawa; Justin)."""
     return abs(sum(1 if turn > 0.0 else -1 for turn in turns)) == 2
 
 
-def _smaller_by(sectors: list[float], turns: list[float]) -> list[float]:
-    """(d,) rad: by how much each sector between creases of one sense is smaller than both its neighbours."""
+def small_sector_excess(sectors: list[float], turns: list[float]) -> list[float]:
+    """(d,) rad: by how much each sector between creases of one sense is smaller than both its neighbours.
+
+    Sectors (d,) rad, turns (d,) signed rad. More than nothing cannot be folded flat.
+    """
     after, following = [*sectors[1:], sectors[0]], [*turns[1:], turns[0]]
     return [
         max(0.0, min(sectors[k - 1], after[k]) - sector) if (turns[k] > 0.0) == (following[k] > 0.0) else 0.0
@@ -95,16 +91,16 @@ def flat_rule_findings(faces: Faces, fans: Fans, turn: Floats, opens: Floats) ->
 
 def _rules_broken(corner: Corner, opens: dict[int, float]) -> tuple[bool, bool, bool]:
     """Which rules a corner breaks by more than foil takes up; `opens` mm, by vertex."""
-    off = _alternate_off(corner.sectors)
+    off = kawasaki_residual(corner.sectors)
     gap = max(max(opens[v] for v in corner.vertices), 2.0 * math.sin(off) * min(corner.reach))
     # As far as all the creases reach that bound the sector and its neighbours.
     reach, d = corner.reach, len(corner.reach)
     overlap = max(
         by * min(reach[k - 1], reach[k], reach[(k + 1) % d], reach[(k + 2) % d])
-        for k, by in enumerate(_smaller_by(corner.sectors, corner.turns))
+        for k, by in enumerate(small_sector_excess(corner.sectors, corner.turns))
     )
     most = TOLERANCES.take_up_mm
-    return gap > most and off > _HAIR_RAD, not _count_fits(corner.turns), overlap > most
+    return gap > most and off > _HAIR_RAD, not maekawa_holds(corner.turns), overlap > most
 
 
 def _helped(

@@ -18,13 +18,14 @@ from scipy.optimize import minimize
 from folder.cargo.item import find_item
 from folder.cargo.order.order import load_order
 from folder.cargo.packing.floor import as_places, inside_floor, margin
-from folder.cargo.packing.packing import pack_discs, pack_rows, widest_discs
+from folder.cargo.packing.packing import pack_discs, pack_rows
 from folder.cargo.packing.room import room_of
 from folder.cargo.packing.stack import centres, fill
 from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from folder.hull.weight import Weight
 from folder.water.equilibrium.rest import rest
+from tests.discs import widest_discs
 from tests.prisms import FLOORS, afloat
 from tests.rooms import stack_item
 from tests.studied import ready_study

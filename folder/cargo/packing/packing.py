@@ -32,7 +32,7 @@ from folder.cargo.packing.floor import (
 )
 from folder.cargo.packing.outline import Outlines, checked_floor, widened
 from folder.cargo.packing.rows import ROW_KINDS, TOUCH, RowKind, disc_rows
-from folder.cargo.packing.search import fit, widen
+from folder.cargo.packing.search import fit
 from folder.errors import BadRequest
 from folder.geometry.space import Bools, Floats, Ints
 
@@ -191,19 +191,6 @@ def gathered(floor_mm: ArrayLike, packing: Packing, count: int, at_mm: tuple[flo
         if inside_floor(places, floor).all() and clearance(places, floor)[0].min() >= radius * (1.0 - TOUCH):
             return Packing(as_points(places), np.zeros(count), packing.size_mm, "gathered")
     return Packing(np.empty((0, 2)), np.empty(0), packing.size_mm, "gathered")
-
-
-def widest_discs(floor_mm: ArrayLike, count: int, *, rounds: int = ROUNDS) -> Packing:
-    """Places for `count` discs as wide as they are found to fit; the radius is `size_mm[0]`. Floor (m, 2) mm."""
-    floor = checked_floor(floor_mm)
-    if not 1 <= count <= SEARCHED:
-        raise BadRequest("cannot spread that many discs", where="count", found=f"{count}", remedy=f"Ask for 1 to {SEARCHED}")
-    low, high = 0.0, math.sqrt(polygon_area(floor) / (count * math.pi))
-    for _ in range(HALVINGS):
-        radius = (low + high) / 2.0
-        low, high = (radius, high) if len(disc_rows(floor, radius).places) >= count else (low, radius)
-    places, radius = widen(floor, disc_rows(floor, low).places[:count], rounds)
-    return Packing(as_points(places), np.zeros(count), (radius,), "improved")
 
 
 def most_discs(floor_mm: ArrayLike, radius_mm: float) -> int:

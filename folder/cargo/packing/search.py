@@ -1,7 +1,7 @@
 """A search for places that rows do not find: rounds of random starts and of the best so far, shaken.
 
-fit     as many discs of one radius as asked for, or nothing
-widen   the largest radius for a number of discs
+fit            as many discs of one radius as asked for, or nothing
+search_round   one round for radii as large as are found: no end to what is enough
 
 One round relaxes many starts for a while, goes on with the few that look best, and polishes those. The random
 numbers are seeded by the number of discs: the same question always has the same answer.
@@ -13,7 +13,7 @@ import math
 
 import numpy as np
 
-from folder.cargo.packing.floor import Places, inside_floor, margin
+from folder.cargo.packing.floor import Places, inside_floor
 from folder.cargo.packing.relax import polish, relax
 from folder.cargo.packing.rows import TOUCH
 from folder.geometry.space import Floats
@@ -51,8 +51,8 @@ def fit(floor: Places, count: int, radius_mm: float, rounds: int) -> Places | No
     random = np.random.default_rng(count)
     enough = radius_mm * (1.0 - TOUCH)
     results: Results = []
-    for _ in range(_fewer(rounds, count)):
-        results, energy = _round(random, floor, count, radius_mm, results, enough)
+    for _ in range(fewer(rounds, count)):
+        results, energy = search_round(random, floor, count, radius_mm, results, enough)
         if results and results[0][0] >= enough:
             return results[0][1]
         if energy > FAR_OFF * count:
@@ -60,20 +60,13 @@ def fit(floor: Places, count: int, radius_mm: float, rounds: int) -> Places | No
     return None
 
 
-def widen(floor: Places, start: Places, rounds: int) -> tuple[Places, float]:
-    """Places (n,) and radius mm of the widest discs that `rounds` rounds found, never less than at the start."""
-    random = np.random.default_rng(len(start))
-    places, radius = polish(start, floor)
-    results = [(max(radius, margin(start, floor)), places)]
-    for _ in range(_fewer(rounds, len(start))):
-        results, _ = _round(random, floor, len(start), results[0][0], results, np.inf)
-    return results[0][1], results[0][0]
-
-
-def _round(
+def search_round(
     random: np.random.Generator, floor: Places, count: int, radius: float, best: Results, enough: float
 ) -> tuple[Results, float]:
-    """The best results after one more round, and the least energy that a start came to rest with. Floor (m,) complex mm."""
+    """The best results after one more round, and the least energy that a start came to rest with. Floor (m,) complex mm.
+
+    It ends early at a radius that is `enough`, mm.
+    """
     starts = scatter(random, floor, STARTS * count).reshape(STARTS, count)
     if best:
         for k in range(PERTURBED):
@@ -82,7 +75,7 @@ def _round(
     starts, energy = relax(starts[energy.argsort(kind="stable")[:FINALISTS]], floor, PRESS * radius, SECOND_REST)
     results = list(best)
     last = -1.0
-    for k in energy.argsort(kind="stable")[: _fewer(FINALISTS, count)]:
+    for k in energy.argsort(kind="stable")[: fewer(FINALISTS, count)]:
         if energy[k] > HOPELESS * count and enough < np.inf:
             break
         if energy[k] - last < 1e-7:  # the same rest once more
@@ -97,7 +90,7 @@ def _round(
     return results[:KEPT], float(energy.min())
 
 
-def _fewer(number: int, count: int) -> int:
+def fewer(number: int, count: int) -> int:
     """The number itself for few discs, less of it for many."""
     return math.ceil(number * min(1.0, (EASY / count) ** 2))
 
