@@ -133,7 +133,7 @@ import os, sys, threading
 before = dict(os.environ), sys.getswitchinterval(), sys.getrecursionlimit(), threading.active_count(), list(sys.path)
 import folder
 loaded = "numpy" in sys.modules
-import folder.studies, folder.search, folder.verdict, folder.paper.book, folder.cli
+import folder.studies, folder.search.families, folder.verdict, folder.paper.book, folder.cli
 after = dict(os.environ), sys.getswitchinterval(), sys.getrecursionlimit(), threading.active_count(), list(sys.path)
 print(before == after, loaded)
 """

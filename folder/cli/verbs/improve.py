@@ -9,7 +9,7 @@ from folder.cli.report import json_text
 from folder.errors import BadRequest
 from folder.pattern.families.catalogue import find_family, make
 from folder.pattern.file import write_pattern
-from folder.search import improve
+from folder.search.families import improve
 
 
 def run(argv: Sequence[str]) -> int:

@@ -7,7 +7,7 @@ import pytest
 from folder.errors import BadRequest
 from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Sheet
-from folder.search import brim_score, improve
+from folder.search.families import brim_score, improve
 from folder.studies import study
 
 

@@ -1,0 +1,1 @@
+"""Better hulls: what mends a drawing, and what improves a family."""
