@@ -78,7 +78,10 @@ def held_by_builds(
     off = np.column_stack([builds.eccentricity_mm, np.zeros(len(builds.eccentricity_mm))])
 
     def fails(build: Ints, placed: Ints) -> tuple[Bools, Bools]:
-        """Which builds fail with so many placed, and which of these tip; beyond the last object all fail, with none not one."""
+        """Which builds (k,) fail with so many placed (k,), and which of these tip (k,).
+
+        Beyond the last object all fail, with none not one.
+        """
         over = (placed > 0) & (placed < hold_until)
         failed = over | (placed > count)
         asked = np.nonzero((placed > 0) & ~failed)[0]

@@ -53,10 +53,12 @@ def _level(gap_mm: float) -> Level:
 
 
 def _at(xy: Floats) -> Point:
+    """A place (2,) mm as numbers."""
     return (float(xy[0]), float(xy[1]))
 
 
 def _will_not_close(faces: Faces, fans: Fans, misfit: Floats, gap: Floats) -> Iterator[Finding]:
+    """A finding for each vertex (v,) of the fans that opens by more than nothing: misfit (v,) rad, gap (v,) mm."""
     for row in np.nonzero(gap > TOLERANCES.closed_mm)[0].tolist():
         off = f"{misfit[row] * DEG_PER_RAD:.2f} deg off, which opens by {gap[row]:.2f} mm"
         at = _at(faces.vertices[fans.vertex[row]])
@@ -101,6 +103,7 @@ def _cuts(pattern: Pattern, folded: Folded) -> Iterator[Finding]:
 
 
 def _dangling_cuts(pattern: Pattern, faces: Faces) -> Ints:
+    """(k,) the creases that are cuts and end in mid-sheet."""
     loose = faces.dangling[:, 2]
     return loose[[pattern.creases[i].sense == "cut" for i in loose.tolist()]] if len(loose) else loose
 

@@ -106,7 +106,10 @@ def _rules_broken(corner: Corner, opens: dict[int, float]) -> tuple[bool, bool, 
 def _helped(
     faces: Faces, corner: Corner, turn: Floats, length: Floats, hair: tuple[Bools, Bools], opens: dict[int, float]
 ) -> bool:
-    """The vertices a hair away make of a corner that breaks a rule one that breaks none."""
+    """The vertices a hair away make of a corner that breaks a rule one that breaks none.
+
+    Turns (e,) rad, lengths (e,) mm, `hair` (e,) twice, `opens` mm by vertex.
+    """
     for cluster, short in clusters_of(faces, corner.vertices[0], hair):
         if not faces.inner[list(cluster)].all():
             return True
@@ -126,7 +129,10 @@ def _at(faces: Faces, vertex: int) -> Point:
 
 
 def _corners(fans: Fans, turn: Floats, length: Floats) -> Iterator[Corner]:
-    """Every inner vertex where at least three creases are folded flat and none is folded otherwise."""
+    """Every inner vertex where at least three creases are folded flat and none is folded otherwise.
+
+    Turns (e,) rad, lengths (e,) mm.
+    """
     pressed = folded_flat(turn)
     flat = pressed | (np.abs(turn) < TOLERANCES.flat_rad)
     whole = np.where(fans.real, flat[fans.edge], True).all(axis=1)

@@ -17,7 +17,7 @@ Complexes = NDArray[np.complex128]
 
 
 def frozen(array: NDArray[Any]) -> NDArray[Any]:
-    """The same array, made read-only."""
+    """The same array, of any shape, made read-only."""
     array.setflags(write=False)
     return array
 

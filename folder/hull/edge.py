@@ -158,18 +158,22 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def _from(self) -> Floats:
+        """(n, 3) mm: where each stretch begins."""
         return self.skin.vertices[self.ends[:, 0]]
 
     @cached_property
     def _ahead(self) -> Floats:
+        """(n, 3) mm from where each stretch begins to where it ends."""
         return self.skin.vertices[self.ends[:, 1]] - self._from
 
     @cached_property
     def _size(self) -> Floats:
+        """(n,) mm: how long each stretch is."""
         return np.maximum(np.linalg.norm(self._ahead, axis=1), 1e-12)
 
     @cached_property
     def _along(self) -> Floats:
+        """(n, 3) one long, along each stretch."""
         return self._ahead / self._size[:, None]
 
     @cached_property
@@ -194,6 +198,7 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
         return self.lip & (total[self.ends[:, 0]] > math.pi + 0.01)
 
     def _at(self, stretch: int, share: float) -> Floats:
+        """The place (3,) mm at a share of a stretch."""
         return self._from[stretch] + share * self._ahead[stretch]
 
     def _nearest(self, point: Floats) -> Floats:
@@ -243,6 +248,7 @@ class Edge(Struct, frozen=True, eq=False, dict=True):
         return bool((np.linalg.norm(there - behind, axis=1) <= NEAR_MM).all())
 
     def _along_round(self, first: int, last: int, places_mm: Floats) -> Floats:
+        """(k, 3) mm: places (k,) mm along the round that the stretches first to last make."""
         start, around = self.start[first:last], self.round_mm[self.round_of[first]]
         places = places_mm % around
         k = np.maximum(np.searchsorted(start, places, side="right") - 1, 0)

@@ -61,7 +61,10 @@ def _extents(outline: Floats, turns: Floats) -> Floats:
 
 
 def _level_turn(outline: Floats, near: float, apart_mm: float) -> tuple[float, ...]:
-    """Turns at which the extent along is `apart_mm` more than the one across, if the same corners set both as at `near`."""
+    """Turns at which the extent along is `apart_mm` more than the one across, if the same corners set both as at `near`.
+
+    Outline (m, 2) mm; turns in rad.
+    """
     along = np.array([math.cos(near), math.sin(near)])
     across = np.array([-along[1], along[0]])
     (ax, ay), (cx, cy) = (outline[(outline @ d).argmax()] - outline[(outline @ d).argmin()] for d in (along, across))

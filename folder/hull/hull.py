@@ -133,6 +133,7 @@ def hull_of(folded: Folded, thickness_um: float, *, folds: bool = True) -> Hull 
 
 
 def _floor_faces(folded: Folded) -> Bools:
+    """(f,) the faces that lie level in the floor's plane."""
     level = np.abs(folded.normals[:, 2]) > np.cos(FLOOR_RAD)
     heights = np.zeros(folded.faces.count)
     np.maximum.at(heights, folded.faces.triangle_face, np.abs(folded.corners[..., 2]).max(axis=1))
@@ -150,6 +151,7 @@ def floor_piece(folded: Folded, floor_faces: Bools) -> Bools:
 
 
 def _floor_cover(folded: Folded, floor_faces: Bools) -> Cover:
+    """What the floor faces (f,) cover, and how many layers."""
     faces = folded.faces
     pieces: list[Floats] = []
     for face in np.nonzero(floor_faces)[0].tolist():

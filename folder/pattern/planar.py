@@ -34,6 +34,7 @@ def planar_findings(pattern: Pattern, faces: Faces) -> list[Finding]:
 
 
 def _point(xy: Floats) -> Point:
+    """A place (2,) mm as numbers."""
     return (float(xy[0]), float(xy[1]))
 
 
@@ -180,7 +181,7 @@ def lone_vertices(faces: Faces) -> tuple[list[int], list[int]]:
 
 
 def _helped(faces: Faces, vertex: int, turns: Bools, hair: tuple[Bools, Bools]) -> bool:
-    """The vertices a hair away make of a lone vertex one that may fold."""
+    """The vertices a hair away make of a lone vertex one that may fold. `turns` (e,), `hair` (e,) twice."""
     for cluster, short in clusters_of(faces, vertex, hair):
         edges, direction = fan_of_cluster(faces, cluster, short)
         bent = direction[turns[edges]]

@@ -177,7 +177,7 @@ def _toward_class(likely: Floats) -> Floats:
 
 
 def _toward_design(weight: Floats) -> Floats:
-    """What a design is like, given the weights of what its class is like."""
+    """What a design is like, given the weights (shifts, stretches, leaks, 2) of what its class is like; of the same shape."""
     for axis, step in enumerate(_steps()):
         weight = np.moveaxis(np.tensordot(step, weight, (0, axis)), 0, axis)
     return weight
@@ -216,5 +216,5 @@ def _student(x: Floats, scale: float) -> Floats:
 
 
 def _rows(values: Floats) -> Floats:
-    """Rows that add up to 1."""
+    """Values (n, m) over their sum: rows that add up to 1."""
     return np.asarray(values / values.sum(axis=1, keepdims=True))

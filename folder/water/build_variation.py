@@ -144,6 +144,7 @@ def first_try_text(brim_g: float) -> str:
 
 
 def _draws(off: Floats, shift: Floats, gauge: Floats) -> BuildDraws:
+    """Read-only draws: off (n, 2) mm, shift (n,) mm, gauge (n,)."""
     for array in (off, shift, gauge):
         array.flags.writeable = False
     return BuildDraws(off, shift, gauge)

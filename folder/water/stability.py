@@ -160,7 +160,7 @@ def tilted_ups(toward_rad: Floats, heel_rad: Floats) -> Floats:
 
 
 def _first(skin: Skin, weight: Weight, water: Water, toward_rad: float, gone: Callable[[Arms], Bools]) -> float | None:
-    """The smallest heel up to the steepest at which `gone` holds: a fine row of tilts, then ever finer ones."""
+    """The smallest heel, rad, up to the steepest at which `gone` holds: a fine row of tilts (n,), then ever finer ones."""
     heels = np.linspace(0.0, STEEPEST_RAD, 81)
     for _ in range(8):
         flags = gone(righting_arms(skin, weight, water, toward_rad, heels))

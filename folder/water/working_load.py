@@ -170,7 +170,10 @@ class _Cases(NamedTuple):
         return cls(closer, lower, places.reshape(-1, 3), np.repeat(cases[:, 1], _MIDDLING))
 
     def limits(self, load_g: Floats) -> tuple[Limit, tuple[Win, ...]]:
-        """Whether the rim or the tilt costs the middling build more, and what one change would win for it."""
+        """Whether the rim or the tilt costs the middling build more, and what one change would win for it.
+
+        Loads (changes * _MIDDLING,) g: the builds as they are, then with each change.
+        """
         load = load_g.reshape(-1, _MIDDLING).mean(axis=1)
         gain = (load - load[0]).tolist()
         wins = (
@@ -209,5 +212,6 @@ def _first(draws: BuildDraws, count: int) -> BuildDraws:
 
 
 def _span(load: Floats) -> tuple[float, float]:
+    """Low and high of loads (n,) g."""
     low, high = percentiles(load, LOW, HIGH)
     return low, high

@@ -122,7 +122,7 @@ class Response(Struct, frozen=True, eq=False):
 
 def chosen_places(offset: Places, layer: Ints, count: int) -> Iterator[Ints]:
     """Which places are used: all of the lower layers, and of the topmost some that balance: opposite pairs about the
-    middle, spread out, or the outermost as they would be taken by hand."""
+    middle, spread out, or the outermost as they would be taken by hand. Offsets (n,) complex mm, layers (n,); each (count,)."""
     pool = np.nonzero(layer == layer[count - 1])[0]
     below = np.nonzero(layer < layer[count - 1])[0]
     spot = offset[pool]
@@ -166,7 +166,7 @@ def _balanced(spot: Places, taken: Ints, below: complex) -> Ints:
 
 
 def _inner_pairs(spot: Places, count: int) -> Ints:
-    """The innermost opposite pairs; of an odd number the one in the middle too."""
+    """The innermost opposite pairs (count,); of an odd number the one in the middle too. Places (n,) complex mm."""
     inward = corners_inward(spot, np.zeros(len(spot), dtype=int))
     pairs = inward[: len(spot) // 2 * 2]
     if count % 2 == len(spot) % 2:
@@ -175,7 +175,7 @@ def _inner_pairs(spot: Places, count: int) -> Ints:
 
 
 def _spread(spot: Places, count: int) -> Ints:
-    """The innermost, then each time the one farthest from all that are taken."""
+    """The innermost, then each time the one farthest from all that are taken: (count,). Places (n,) complex mm."""
     taken = [int(abs(spot).argmin())]
     far = abs(spot - spot[taken[0]])
     while len(taken) < count:
@@ -223,7 +223,10 @@ def greedy(
 
 
 def begun_greedily(places_mm: Floats, layer: Ints, count: int, mass_each_g: float, lie: Lie) -> list[int]:
-    """The first objects of the greedy order, each place asked of the hull: nearly empty it tilts most."""
+    """The first objects of the greedy order, each place asked of the hull: nearly empty it tilts most.
+
+    Places (n, 3) mm, layers (n,).
+    """
     order: list[int] = []
     total = np.zeros(3)
     for level in np.unique(layer):

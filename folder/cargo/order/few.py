@@ -80,7 +80,7 @@ class Sets(Struct, frozen=True, eq=False):
         return worst
 
     def _way(self, worst: Floats, goal: int) -> Ints:
-        """The order that leads to the goal; what is left over comes last."""
+        """The order (n,) that leads to the goal; what is left over comes last. `worst` (2^n,) mm, by sets of places."""
         order: list[int] = []
         s = goal
         while s:

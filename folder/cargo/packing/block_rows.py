@@ -179,7 +179,7 @@ def _wheel(along: int, rows: int, across: int, columns: int, length: float, widt
 
 
 def _grid(columns: int, rows: int, wide: float, tall: float) -> Places:
-    """Middles of cells from the lower left corner at 0."""
+    """Middles (columns * rows,) of cells, complex mm, from the lower left corner at 0."""
     x, y = np.meshgrid((np.arange(columns) + 0.5) * wide, (np.arange(rows) + 0.5) * tall)
     cells: Places = (x + 1j * y).ravel()
     return cells

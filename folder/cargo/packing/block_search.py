@@ -109,7 +109,7 @@ def push_blocks(z: Places, rotation: Floats, walls: Places, length: float, width
 
 
 def _points_inward(walls: Places) -> np.ndarray:
-    """Which corners of the walls point into the floor."""
+    """Which corners of the walls (m,) complex mm point into the floor: (m,)."""
     ahead, behind = np.roll(walls, -1) - walls, walls - np.roll(walls, 1)
     return np.asarray((np.conj(behind) * ahead).imag < 0.0)
 

@@ -64,10 +64,10 @@ def margin(places: Places, floor: Places) -> float:
 
 
 def polygon_area(floor: Places) -> float:
-    """Area, mm2."""
+    """Area, mm2. Floor (m,) complex mm."""
     return signed_area(as_points(floor))
 
 
 def floor_centroid(floor: Places) -> complex:
-    """Centre of the floor's area, mm."""
+    """Centre of the floor's area, complex mm. Floor (m,) complex mm."""
     return complex(*plane.centroid(as_points(floor)).tolist())

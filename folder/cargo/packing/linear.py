@@ -47,10 +47,12 @@ class Sparse(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def _cells(self) -> Ints:
+        """(m w^2,) where the products of a row's columns lie in a matrix (width, width) laid out flat."""
         return (self.columns[:, :, None] * self.width + self.columns[:, None, :]).ravel()
 
     @cached_property
     def _products(self) -> Floats:
+        """(m, w^2) the products of each row's values."""
         return (self.values[:, :, None] * self.values[:, None, :]).reshape(len(self.values), -1)
 
 
@@ -81,9 +83,10 @@ def maximise(gain: Floats, rows: Sparse, limits: Floats, start: Floats) -> Float
 
 
 def _solved(matrix: Floats, right: Floats) -> Floats:
+    """The x (k,) with matrix (k, k) . x = right (k,)."""
     return np.asarray(np.linalg.solve(matrix, right), np.float64)
 
 
 def _fraction(value: Floats, change: Floats) -> float:
-    """How much of a change keeps every value positive, at most all of it."""
+    """How much of a change (k,) keeps every value (k,) positive, at most all of it."""
     return float(1.0 / max(1.0, (-change / value).max()))

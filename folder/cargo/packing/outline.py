@@ -24,7 +24,10 @@ STRAIGHT_MM = 1e-7
 
 
 def checked_floor(floor_mm: ArrayLike) -> Places:
-    """The floor's corners, counter-clockwise and no two in one place; BadRequest if it is no outline."""
+    """The floor's corners (m,) complex mm, counter-clockwise and no two in one place; BadRequest if it is no outline.
+
+    Floor (n, 2) mm.
+    """
     try:
         corners = np.array(floor_mm, dtype=np.float64)
     except (TypeError, ValueError) as error:

@@ -99,7 +99,7 @@ def room_of(hull: Hull) -> Room:
 
 
 def _rising(skin: Skin) -> Ints:
-    """The triangles that are not floor, nor lie on it."""
+    """(r,) the triangles that are not floor, nor lie on it."""
     return np.nonzero(skin.vertices[skin.triangles, 2].max(axis=1) > FLOOR_MM)[0]
 
 
@@ -167,7 +167,7 @@ def _shadows(skin: Skin, low: float, high: float) -> shapely.Geometry:
 
 
 def _upright(shadows: shapely.Geometry) -> Bools:
-    """Which shadows are narrow: area over half the way round is about their width."""
+    """(n,) which shadows are narrow: area over half the way round is about their width."""
     narrow = shapely.area(shadows) < EDGEWISE_MM * shapely.length(shadows) / 2.0
     return np.asarray(narrow | (shapely.get_dimensions(shadows) < 2))
 

@@ -61,7 +61,7 @@ def disc_rows(floor: Places, radius_mm: float, kinds: tuple[RowKind, ...] = ROW_
 
 
 def side_rotations(floor: Places) -> list[float]:
-    """Directions of rows, rad: along the longest sides, and square to them."""
+    """Directions of rows, rad: along the longest sides, and square to them. Floor (m,) complex mm."""
     side = np.roll(floor, -1) - floor
     rotations: list[float] = []
     for angle in np.angle(side[np.argsort(-abs(side).round(6), kind="stable")]) % (math.pi / 2.0):

@@ -73,6 +73,7 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def _slot_weights(self) -> Floats:
+        """(n, 1, d) the weight of the unknown at each slot of each row."""
         return self.weights[self.slot][:, None, :]
 
     def residual_and_jacobian(self, turn: Floats) -> tuple[Floats, Floats]:
@@ -182,6 +183,7 @@ class Linkage(Struct, frozen=True, eq=False, dict=True):
         return turn
 
     def _per_part(self, amounts: Floats) -> Floats:
+        """(p,) amounts (n,) of the rows, added up for each part."""
         return np.asarray(np.bincount(self.part, amounts, self.parts), dtype=np.float64)
 
     def null_space(self, turn: Floats) -> Floats:

@@ -98,6 +98,7 @@ def quick_solution(faces: Faces, creases: Sequence[Crease], initial: Floats, tri
 
 
 def _solution(faces: Faces, fans: Fans, turn: Floats, swings: Bools, freedom: int) -> Solution:
+    """The solution at turns (e,) rad; `swings` (e,) are the ones that are not held."""
     misfit = misfits(fans.turns(turn), fans.sector)
     gap = openings(folded(faces, turn), fans, misfit)
     return Solution(frozen(turn), fans, frozen(misfit), frozen(gap), frozen(swings), freedom)
@@ -170,7 +171,7 @@ class _Search:
             yield np.where(self.free, side * size, self.turn)
 
     def _learn(self, link: Linkage, start: Floats, rounds: int) -> None:
-        """Close from a start, and note what each part came to."""
+        """Close from a start (e,) rad, and note what each part came to."""
         turn = link.closed(start, rounds)
         turn = np.where(self.free, self._wrapped(turn), turn)
         residual, _ = self.link.residual_and_jacobian(turn)
@@ -191,7 +192,7 @@ class _Search:
             self.candidates[part].sort(key=lambda found: found[0])
 
     def _wrapped(self, turn: Floats) -> Floats:
-        """The same rotations in -pi..pi; a half turn to the side that the crease was drawn for."""
+        """The same rotations (e,) rad in -pi..pi; a half turn to the side that the crease was drawn for."""
         round_turn = (turn + math.pi) % (2.0 * math.pi) - math.pi
         half = np.abs(np.abs(round_turn) - math.pi) < TOLERANCES.flat_rad
         return np.where(half & (self.sense != 0.0), self.sense * math.pi, round_turn)
@@ -221,7 +222,7 @@ class _Search:
         return np.where((shut & (moved > 0.02))[link.unknown_part], real, 0.0)
 
     def _lay_flat(self, swinging: Floats) -> None:
-        """Where flaps swing, try each of their creases folded flat, and take what lies flattest."""
+        """Where flaps swing, try each of their creases folded flat, and take what lies flattest. `swinging` (m,) by unknowns."""
         loose = np.bincount(self.link.unknown_part, swinging, self.link.parts) > 0.5
         wishes = []
         for part, edges in enumerate(self.members):
@@ -235,7 +236,7 @@ class _Search:
         self._take_best()
 
     def _avoid_clashes(self, tries: Iterator[Floats]) -> None:
-        """Where faces pass through each other, take the next best way to close that has fewer of them."""
+        """Where faces pass through each other, take the next best way to close that has fewer of them. Tries (e,) rad each."""
         from folder.fold.layers.clash import clashing_faces  # a drawing without free turns never comes here
 
         hit = clashing_faces(self.faces, self.turn)

@@ -52,6 +52,7 @@ def faces_of(pattern: Pattern) -> Faces:
 
 
 def _cut(pattern: Pattern, lines: Floats, owner: Ints) -> Faces:
+    """The faces that lines (n, 2, 2) mm, of the creases `owner` (n,), cut the sheet into."""
     places, edges, near, line = noded(lines)
     points = line_points(places)
     found = traced(places, edges)

@@ -53,6 +53,7 @@ def noded(lines: Floats) -> tuple[Complexes, Ints, Ints, Ints]:
 
 
 def _middles(points: Floats, edges: Ints) -> Floats:
+    """(e, 2) mm: middles of edges (e, 2) between points (n, 2) mm."""
     return (points[edges[:, 0]] + points[edges[:, 1]]) / 2.0
 
 

@@ -97,6 +97,7 @@ def stands_from(skin: Skin, own: Weight, water: Water, place: Triple) -> float |
     own_mm3, own_centre = own.mass_g / water.density_g_per_mm3, np.array(own.centre_mm)
 
     def upright(loads: Floats) -> Bools:
+        """(n,) whether the hull stands level under each load (n,) mm3."""
         centres = np.tile(np.array(place), (len(loads), 1))
         level = np.tile(np.array(UPRIGHT), (len(loads), 1))
         depth = drafts(skin, level, own_mm3 + loads)
