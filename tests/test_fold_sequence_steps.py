@@ -160,15 +160,24 @@ def test_step_numbers_override():
 def test_a_fold_numbered_after_the_creases_is_made_after_them():
     hem = replace(line((0, 140), (150, 140), "valley", 180), step=2)
     wall = replace(line((0, 60), (150, 60)), step=1)
-    assert ["crease", "fold", "raise"] == kinds(ordered(drawn([hem, wall])))
-    assert ["fold", "crease", "raise"] == kinds(ordered(without_steps(drawn([hem, wall]))))
+    assert ["crease", "fold", "raise", "check"] == kinds(ordered(drawn([hem, wall])))
+    assert ["fold", "crease", "raise", "check"] == kinds(ordered(without_steps(drawn([hem, wall]))))
 
 
 def test_the_sheet_is_turned_over_for_a_fold_to_the_outside_and_back_again():
     hem = line((0, 140), (150, 140), "mountain", 180)
     order = ordered(drawn([hem, line((0, 60), (150, 60))]))
-    assert ["turn over", "fold", "turn over", "crease", "raise"] == kinds(order)
-    assert [True, True, False, False, False] == [step.over for step in order.steps]
+    assert ["turn over", "fold", "turn over", "crease", "raise", "check"] == kinds(order)
+    assert [True, True, False, False, False, False] == [step.over for step in order.steps]
+
+
+def test_what_no_fingers_can_hold_is_no_flap():
+    """Its only flaps would be darts of 1.8 mm at the lower bend: the state after the walls come up is the hull itself."""
+    pattern = make("two-bend-tray", {"wall": 40, "bend": 20, "turn": 30, "upright": 90})
+    shape = folded(faces_of(pattern))
+    order = fold_sequence(pattern, shape)
+    assert ["crease"] * 4 + ["raise", "crimp"] == kinds(order)
+    assert np.array_equal(shape.turn, order.steps[4].turn)
 
 
 def test_like_folds_are_one_step_and_unlike_ones_are_not():

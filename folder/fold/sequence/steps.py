@@ -7,6 +7,7 @@ crease      fold and unfold: the sheet lies as before, but the line is there
 raise       the walls come up, with the spare sheet of each corner pinched between them
 lay         the flaps are laid flat
 crimp       layers are pinched together
+check       nothing is left to pinch, and the rim is looked along
 
 A fold on the table needs no plan of its own: if folding some creases on one line of the table leaves the sheet closed,
 hands can do it, through all layers that have a crease there.
@@ -31,8 +32,10 @@ from folder.pattern.faces.faces import Faces
 from folder.pattern.pattern import Pattern
 from folder.units import TOLERANCES
 
-Kind = Literal["fold", "turn over", "crease", "raise", "lay", "crimp"]
+Kind = Literal["fold", "turn over", "crease", "raise", "lay", "crimp", "check"]
 
+LEAST_FLAP_MM = 3.0
+"""What reaches less far from its hinge no fingers can hold: it is pressed down as the walls come up."""
 MOST_HALF_TURNS = 600
 """More edges folded flat than this are not ordered: nobody folds that from a square of foil."""
 
@@ -133,8 +136,9 @@ class _Making:
         for group in self.crease_groups():
             self.crease(group)
         self.raise_walls()
-        if any(self.faces.face_at(crimp) >= 0 for crimp in self.pattern.crimps):
-            self.add("crimp", np.zeros_like(self.creased))
+        crimped = any(self.faces.face_at(crimp) >= 0 for crimp in self.pattern.crimps)
+        if crimped or any(step.kind == "raise" for step in self.steps):
+            self.add("crimp" if crimped else "check", np.zeros_like(self.creased))
         return FoldSequence(self.faces, tuple(self.steps))
 
     def add(self, kind: Kind, edges: Bools, flaps: Iterable[Flap] = ()) -> None:
@@ -197,7 +201,7 @@ class _Making:
         left = self.bends & (np.abs(self.now.turn - self.shape.turn) > TOLERANCES.flat_rad)
         if not left.any():
             return
-        flaps = [flap for flap in flaps_of(self.shape, left) if self.on_floor(flap)]
+        flaps = [flap for flap in flaps_of(self.shape, left) if self.on_floor(flap) and flap.depth_mm > LEAST_FLAP_MM]
         if flaps:
             self.now = folded(self.faces, swung(self.shape, flaps, 1.0))
             self.add("raise", left, flaps)

@@ -25,6 +25,7 @@ WORDS = {
     "raise": "walls up",
     "lay": "tuck flaps",
     "crimp": "pinch",
+    "check": "check the rim",
 }
 
 
