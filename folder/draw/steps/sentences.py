@@ -31,6 +31,8 @@ def words_for(step: FoldStep, was: Folded, lines: Sequence[TableLine]) -> tuple[
             return _laying(step.flaps, was)
         case "crimp":
             return ("Pinch the flap and its wall hard together at each mark.", "Check that the rim is level all round.")
+        case "check":
+            return ("Look along the rim from the side. Is it level all round? Press it straight.",)
 
 
 def _folding(step: FoldStep, lines: Sequence[TableLine]) -> tuple[str, ...]:
