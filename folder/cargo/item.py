@@ -12,8 +12,10 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterable
-from functools import cache
+import unicodedata
+import zlib
+from collections.abc import Iterable, Mapping
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Literal
 
@@ -34,6 +36,7 @@ HEAVIEST_G = 100_000.0
 SWALLOW_WIDTH_MM, SWALLOW_LENGTH_MM = 31.7, 57.1
 """The small-parts cylinder of 16 CFR 1501.4 (from memory): what fits inside can choke a small child."""
 
+LONGEST_NAME = 60
 FORMAT, VERSION = "foil-objects", 1
 FILE_LIMIT_BYTES = 4_000_000
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -58,10 +61,12 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
     source: str = ""
     many: str = ""
     """What several are called, where an s at the end of the label's first part would be wrong or long."""
+    group: str = ""
+    """What it is listed under, where that is not the group of its shape."""
 
     def __post_init__(self) -> None:
         where = f"object '{self.name}'"
-        if not _NAME.fullmatch(self.name) or len(self.name) > 60:
+        if not _NAME.fullmatch(self.name) or len(self.name) > LONGEST_NAME:
             raise BadRequest(
                 "the name is not usable",
                 where=where,
@@ -69,8 +74,9 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
             )
         if not self.label.isprintable() or not self.label.strip():
             raise BadRequest("the label cannot be read", where=where, remedy="Give one line of plain text")
-        if self.many and (not self.many.isprintable() or not self.many.strip()):
-            raise BadRequest("the word for several cannot be read", where=where, remedy="Give one line of plain text, or none")
+        for what, word in (("the word for several", self.many), ("the group", self.group)):
+            if word and (not word.isprintable() or not word.strip()):
+                raise BadRequest(f"{what} cannot be read", where=where, remedy="Give one line of plain text, or none")
         if self.shape not in SHAPES:
             raise BadRequest("no such shape", where=where, found=repr(self.shape), remedy=f"Use {_either(SHAPES)}")
         wanted = self.form.sizes
@@ -108,6 +114,11 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
     def form(self) -> Shape:
         """All that is common to objects of its shape."""
         return SHAPES[self.shape]
+
+    @property
+    def group_name(self) -> str:
+        """What it is listed under."""
+        return self.group or self.form.group
 
     @property
     def nests(self) -> bool:
@@ -159,7 +170,7 @@ def find_item(name: str) -> Item:
     if wanted in by_name:
         return by_name[wanted]
     for item in by_name.values():
-        if _hyphened(item.label) == wanted:
+        if _is_called(item, name):
             return item
     import difflib  # only wanted when a name was not found
 
@@ -172,8 +183,35 @@ def find_item(name: str) -> Item:
 
 def add_item(item: Item) -> Path:
     """Keep an object among the user's own, in place of one of the same name. Returns the file, replaced in one step."""
+    return _keep({old.name: old for old in _own()} | {item.name: item})
+
+
+def remove_item(name: str) -> Item:
+    """Take an object out of the user's own; what is shipped stays. BadRequest where there is none of that name or label."""
+    wanted, own = _hyphened(name), {item.name: item for item in _own()}
+    gone = own.get(wanted) or next((item for item in own.values() if _is_called(item, name)), None)
+    if gone is None:
+        shipped = any(wanted == item.name for item in _shipped())
+        what = "this object came with the program and stays" if shipped else "you have no object of that name"
+        remedy = f"Yours are {_either(own)}" if own else "You have none of your own yet"
+        raise BadRequest(what, where="object", found=repr(name), remedy=remedy)
+    _keep({each: item for each, item in own.items() if each != gone.name})
+    return gone
+
+
+def own_items() -> tuple[Item, ...]:
+    """The user's own objects; UnreadableFile where their list cannot be read."""
+    return _own()
+
+
+def item_name(label: str) -> str:
+    """A label as a name: lower case, with hyphens; a number of its own where the label has no letter from a to z and no digit."""
+    plain = unicodedata.normalize("NFKD", label).encode("ascii", "ignore").decode()
+    return _hyphened(plain)[:LONGEST_NAME].strip("-") or f"own-{zlib.crc32(label.encode())}"
+
+
+def _keep(kept: Mapping[str, Item]) -> Path:
     path = own_file()
-    kept = {old.name: old for old in _own()} | {item.name: item}
     document = {"format": FORMAT, "version": VERSION, "objects": [asdict(each) for each in kept.values()]}
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -227,7 +265,22 @@ def _shipped() -> tuple[Item, ...]:
 
 def _own() -> tuple[Item, ...]:
     path = own_file()
-    return read_items(path) if os.path.exists(path) else ()
+    try:
+        found = os.stat(path)
+    except OSError:
+        return () if not os.path.exists(path) else read_items(path)
+    return _own_of(path, (found.st_mtime_ns, found.st_size, found.st_ino))
+
+
+@lru_cache(maxsize=1)
+def _own_of(path: Path, _stamp: tuple[int, int, int]) -> tuple[Item, ...]:
+    """The list as it was when the file looked so: pages of the window ask for it with every frame."""
+    return read_items(path)
+
+
+def _is_called(item: Item, name: str) -> bool:
+    """Whether this is an object's label, however it is spaced or capitalised."""
+    return _hyphened(item.label) == _hyphened(name) != "" or item.label.casefold() == name.strip().casefold()
 
 
 def _hyphened(text: str) -> str:

@@ -23,6 +23,8 @@ SHANK = 0.5
 class Shape(Struct, frozen=True):
     """One kind of form an object may have."""
 
+    group: str
+    """What objects of it are listed under."""
     sizes: tuple[str, ...]
     """What each number of the sizes is called."""
     outline: Literal["ball", "disc", "block"]
@@ -45,17 +47,25 @@ def _cylinder_mm3(width: float, length: float) -> float:
 
 SHAPES: dict[str, Shape] = {
     "disc": Shape(
-        ("diameter", "thickness"), "disc", lambda s: (s[0], s[0], s[1]), lambda s: _cylinder_mm3(s[0], s[1]), 0.4, stands=True
+        "Discs", ("diameter", "thickness"), "disc", lambda s: (s[0], s[0], s[1]), lambda s: _cylinder_mm3(s[0], s[1]), 0.4,
+        stands=True,
     ),
-    "ball": Shape(("diameter",), "ball", lambda s: (s[0], s[0], s[0]), lambda s: math.pi / 6.0 * s[0] ** 3, 0.6),
-    "block": Shape(("length", "width", "height"), "block", lambda s: (s[0], s[1], s[2]), math.prod, 0.6, stands=True),
-    "tube": Shape(("diameter", "length"), "block", lambda s: (s[1], s[0], s[0]), lambda s: _cylinder_mm3(s[0], s[1]), 0.55),
+    "ball": Shape(
+        "Balls and marbles", ("diameter",), "ball", lambda s: (s[0], s[0], s[0]), lambda s: math.pi / 6.0 * s[0] ** 3, 0.6,
+    ),
+    "block": Shape(
+        "Blocks and dice", ("length", "width", "height"), "block", lambda s: (s[0], s[1], s[2]), math.prod, 0.6, stands=True,
+    ),
+    "tube": Shape(
+        "Tubes", ("diameter", "length"), "block", lambda s: (s[1], s[0], s[0]), lambda s: _cylinder_mm3(s[0], s[1]), 0.55,
+    ),
     "cup": Shape(
-        ("rim diameter", "height"), "disc", lambda s: (s[0], s[0], s[1]), lambda s: _cylinder_mm3(s[0], s[1]), 0.3,
+        "Cups", ("rim diameter", "height"), "disc", lambda s: (s[0], s[0], s[1]), lambda s: _cylinder_mm3(s[0], s[1]), 0.3,
         stands=True, nests=True, poured=False,
     ),
     "screw": Shape(
-        ("head diameter", "length"), "block", lambda s: (s[1], s[0], s[0]), lambda s: _cylinder_mm3(SHANK * s[0], s[1]), 0.35
+        "Screws", ("head diameter", "length"), "block", lambda s: (s[1], s[0], s[0]),
+        lambda s: _cylinder_mm3(SHANK * s[0], s[1]), 0.35,
     ),
 }  # fmt: skip
 """Every shape by its name in files and on the command line. A tube is any round bar, hollow or not; a nut is a disc across

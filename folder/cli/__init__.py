@@ -26,6 +26,7 @@ VERBS = {
     "check": "does it fold with no cut and no tape, what does it measure, what does it carry",
     "water": "how the hull lies with a load: draft, tilt, where water comes in",
     "cargo": "how many objects of one kind it takes, where they go and in which order",
+    "objects": "the list of objects, searched by name, shape, mass or size; your own",
     "make": "a pattern from a family and its parameters",
     "print": "pages to fold from, as SVG and PDF",
     "count": "the division a pupil works on paper: how many objects of one mass the hull holds",

@@ -74,7 +74,8 @@ def parse_numbers(text: str, option: str, count: int, example: str) -> list[floa
     except ValueError:
         values = []
     if len(values) != count:
-        raise BadRequest(f"{count} numbers with commas are wanted", where=option, found=text, remedy=f"For example: {example}")
+        wanted = "one number is wanted" if count == 1 else f"{count} numbers with commas are wanted"
+        raise BadRequest(wanted, where=option, found=text, remedy=f"For example: {example}")
     return values
 
 

@@ -26,10 +26,17 @@ def trials_or_warning() -> tuple[Trial, ...]:
 
 def named_item(name: str) -> Item:
     """The object of that name; among the shipped ones alone where the user's own list cannot be read."""
-    from folder.cargo import item
+    from folder.cargo.item import find_item
 
-    _say(item.own_fault())
-    return item.find_item(name)
+    say_own_fault()
+    return find_item(name)
+
+
+def say_own_fault() -> None:
+    """What is wrong with the user's own list of objects, if anything is."""
+    from folder.cargo.item import own_fault
+
+    _say(own_fault())
 
 
 def _say(wrong: str) -> None:

@@ -16,6 +16,7 @@ from folder.pattern.file import pattern_bytes, read_pattern
 from folder.pattern.pattern import Pattern
 from folder.places import user_data, write_whole
 from folder.window.document import Document
+from folder.window.objects.state import FIRST_ITEM, ObjectChoice
 
 EVERY_S = 3.0
 MOST_RECENT = 6
@@ -76,11 +77,20 @@ class Memory(msgspec.Struct):
 
     recent: list[str] = []
     scale: float = 1.0
+    item: str = FIRST_ITEM
+    """The object last in use."""
+    weighed_g: dict[str, float] = {}
+    """What the user's own weigh, by the object's name."""
 
     def opened(self, path: Path) -> None:
         """Remember a file as the newest one."""
         name = str(path.resolve())
         self.recent = [name, *(r for r in self.recent if r != name)][:MOST_RECENT]
+
+    @property
+    def choice(self) -> ObjectChoice:
+        """The object last in use, with the user's own mass."""
+        return ObjectChoice(self.item, self.weighed_g.get(self.item))
 
     @property
     def last(self) -> Path | None:

@@ -35,7 +35,7 @@ class Editor:
         """The widget that is to get the focus."""
         self.sheet_size = (600.0, 600.0)
         """The room the sheet has in the window, logical px: told by its view."""
-        self._document, self._state = Document(), ViewState()
+        self._document, self._state = Document(), ViewState(object_choice=memory.choice)
         self._messages: list[tuple[str, MessageLevel]] = []
         self._preview: tuple[tuple[object, ...], Preview] | None = None
 

@@ -17,6 +17,7 @@ from msgspec import Struct, structs
 from folder.draw.hull.solid import View
 from folder.pattern.pattern import Pattern
 from folder.window.fold.side_panel import SidePanel
+from folder.window.objects.state import ObjectChoice
 from folder.window.tools.tool import Setting, SheetPointer, Tool
 from folder.window.viewport import Viewport
 
@@ -42,6 +43,8 @@ class ViewState(Struct, frozen=True):
     """The creases that the drag has moved so far."""
     viewport: Viewport | None = None
     """How the sheet is looked at, logical px from the upper left of its pane; None shows it whole."""
+    object_choice: ObjectChoice = ObjectChoice()
+    """The object in use, on every page."""
     camera: View = View()
     """From where the hull is looked at."""
     share: float = 1.0

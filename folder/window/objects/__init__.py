@@ -1,0 +1,1 @@
+"""The object in use, one for all pages: found, chosen, weighed, and one's own."""
