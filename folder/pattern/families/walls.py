@@ -30,36 +30,48 @@ def signed_crease(start: Point, end: Point, turn_rad: float, step: int | None = 
 def walled(
     outline: Sequence[Point],
     floor: Sequence[Point],
-    turns_rad: Sequence[float],
+    turns_rad: Sequence[float | None],
     tuck_on_next: Sequence[bool],
     step: int = 1,
+    *,
+    strict: bool = True,
 ) -> tuple[tuple[Crease, ...], tuple[Point, ...]]:
-    """The creases of a hull with a convex floor and one wall on each of its sides, and a crimp for each flap.
+    """The creases of a hull with a convex floor and a wall on each of its sides, or on some, and a crimp for each flap.
 
     outline       corners, counter-clockwise, mm; convex, around the floor
     floor         corners, counter-clockwise, mm
-    turns_rad     the turn of the wall on the side from corner k to corner k + 1
+    turns_rad     the turn of the wall on the side from corner k to corner k + 1; None where that side has no wall
     tuck_on_next  for corner k: lay the flap on the wall that follows the corner (else on the one before)
     step          when the walls' lines are folded; then each corner's spare sheet is halved and laid on a wall
+    strict        refuse flaps that get in each other's way or stand out over the rim; else they get no crimp
     """
     n = len(floor)
     folds = [_fold_at(floor, k, turns_rad) for k in range(n)]
-    creases = [Crease(floor[k], floor[(k + 1) % n], "valley", turns_rad[k], step) for k in range(n)]
+    creases = [Crease(floor[k], floor[(k + 1) % n], "valley", turns_rad[k], step) for k in range(n) if turns_rad[k] is not None]
     crimps = []
     past = []
     for k, (here, fold) in enumerate(zip(floor, folds, strict=True)):
+        if fold is None:
+            past.append(False)
+            continue
         # Seen from the corner the wall after it comes first: its side crease is `first`.
         ends = [to_outline(here, direction, outline) for direction in (fold.first, fold.diagonal, fold.second)]
         turns = fold.turns(tuck_on_next[k])
         creases += [signed_crease(here, end, turn, step + 1) for end, turn in zip(ends, turns, strict=True)]
         flap = _Flap(here, fold, tuck_on_next[k])
-        crimps.append(flap.crimp(ends))
-        if any(left_of(crimps[-1], p, q) < -1e-9 for p, q in zip(outline, (*outline[1:], outline[0]), strict=True)):
+        crimp = flap.crimp(ends)
+        out = any(left_of(crimp, p, q) < -1e-9 for p, q in zip(outline, (*outline[1:], outline[0]), strict=True))
+        if out and strict:
             raise _stands_out(floor, k)
-        other = (k + 1) % n if tuck_on_next[k] else k - 1
-        far = folds[other].second if tuck_on_next[k] else folds[other].first
-        past.append(flap.reaches_past(floor[other], far, [*ends, *outline]))
-    for k in range(n):
+        if not out:
+            crimps.append(crimp)
+        other = folds[(k + 1) % n if tuck_on_next[k] else k - 1]
+        if other is None:  # the wall runs on to the sheet's edge: no flap comes to meet this one
+            past.append(False)
+            continue
+        far = other.second if tuck_on_next[k] else other.first
+        past.append(flap.reaches_past(floor[(k + 1) % n if tuck_on_next[k] else k - 1], far, [*ends, *outline]))
+    for k in range(n if strict else 0):
         if past[k] and past[(k + 1) % n] and tuck_on_next[k] and not tuck_on_next[(k + 1) % n]:
             raise flaps_too_long(k, math.dist(floor[k], floor[(k + 1) % n]))
     return tuple(creases), tuple(crimps)
@@ -124,14 +136,17 @@ def _cross(a: complex, b: complex) -> float:
     return (a.conjugate() * b).imag
 
 
-def _fold_at(floor: Sequence[Point], k: int, turns_rad: Sequence[float]) -> CornerFold:
-    n = len(floor)
-    fold = corner_fold(unit(floor[k], floor[(k + 1) % n]), unit(floor[k], floor[k - 1]), turns_rad[k], turns_rad[k - 1])
+def _fold_at(floor: Sequence[Point], k: int, turns_rad: Sequence[float | None]) -> CornerFold | None:
+    """The fold of a corner; None where one of its two sides has no wall."""
+    n, after, before = len(floor), turns_rad[k], turns_rad[k - 1]
+    if after is None or before is None:
+        return None
+    fold = corner_fold(unit(floor[k], floor[(k + 1) % n]), unit(floor[k], floor[k - 1]), after, before)
     if fold is None:
         raise BadRequest(
             "the two walls at this corner leave no sheet to fold between them",
             where=f"floor corner {k + 1}",
-            found=f"turns {math.degrees(turns_rad[k - 1]):.1f} and {math.degrees(turns_rad[k]):.1f} deg",
+            found=f"turns {math.degrees(before):.1f} and {math.degrees(after):.1f} deg",
             remedy="Turn the walls up further",
         )
     return fold
