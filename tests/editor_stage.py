@@ -94,6 +94,11 @@ class EditorStage:
     def press(self, name: str, times: int = 1) -> None:
         self.play(*user_input.press(self.ui, name, times))
 
+    def turn_to(self, page: str) -> None:
+        """Turn to a page of the window, and wait until it is there."""
+        self.press(f"page/{page}")
+        self.settle()
+
     def keys(self, *keys: str) -> None:
         self.play(*(user_input.key(key) for key in keys))
 

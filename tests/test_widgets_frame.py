@@ -178,3 +178,21 @@ def test_the_focus_goes_on_from_where_a_widget_vanished():
     stage.wait(0)
     stage.keys("tab")
     assert "c" == stage.ui.focus.name
+
+
+def test_what_moves_by_itself_gets_a_frame_when_it_is_due_and_none_once_it_rests():
+    seen = []
+
+    def moving(ui):
+        if ui.drawing:
+            seen.append(ui.now_s)
+        if ui.now_s < 0.1:
+            ui.redraw_in(0.04)
+
+    stage = Stage(moving)
+    assert 0.04 == pytest.approx(stage.ui.wake_s())
+    assert not stage.wait(0.03)
+    for _ in range(5):
+        stage.wait(stage.ui.wake_s() or 1.0)
+    assert [0.0, 0.04, 0.08, 0.12] == pytest.approx(seen)
+    assert stage.ui.wake_s() is None

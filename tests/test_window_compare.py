@@ -19,8 +19,7 @@ from tests.studied import ready_study
 def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
     stage = EditorStage(tmp_path)
     stage.open("plain-tray")
-    stage.press("mode/compare")
-    stage.settle()
+    stage.turn_to("compare")
     return stage
 
 
@@ -43,8 +42,6 @@ def test_the_hull_on_the_table_stands_first(stage):
     made, loads = loads_of("plain-tray")
     assert Spread("Plain tray", pytest.approx(loads), pytest.approx(made.brim.load_g)) == shown(stage, 0)
     assert "compare/1" not in stage.ui.last
-    for name in ("verdict", "floor", "wall", "load"):
-        assert stage.ui.find(name).visible.h > 0
 
 
 @pytest.mark.parametrize("name", ["hemmed-tray", "tall-small-tray"])
@@ -58,13 +55,18 @@ def test_the_numbers_are_those_of_the_study(stage, name):
     assert f"brim {math.floor(made.brim.load_g)} g" in numbers
 
 
+def lower_wall(stage):
+    stage.turn_to("fold")
+    stage.click((60, 25))
+    stage.draw((60, 25), (60, 35))
+    stage.turn_to("compare")
+
+
 def test_the_first_follows_the_edits_and_what_was_kept_stays(stage):
     before = shown(stage, 0)
     stage.press("compare/keep")
     stage.settle()
-    stage.click((60, 25))
-    stage.draw((60, 25), (60, 35))
-    stage.settle()
+    lower_wall(stage)
     assert before == shown(stage, 1)
     after = study(stage.pattern)
     assert after.working.likely_g == pytest.approx(shown(stage, 0).low_likely_high[1])
@@ -74,14 +76,14 @@ def test_the_first_follows_the_edits_and_what_was_kept_stays(stage):
 def test_at_most_eight_and_none_twice(stage):
     add(stage, "hemmed-tray")
     add(stage, "hemmed-tray")
-    assert 1 == len(stage.editor.state.side_panel.others)
+    assert 1 == len(stage.editor.state.comparing.others)
     assert any("stands there already" in m.text for m in stage.ui.messages)
     add(stage, "leaning-tray", "long-barge", "shallow-tray", "keel-tray", "tall-small-tray", "two-bend-tray")
-    assert 7 == len(stage.editor.state.side_panel.others)
+    assert 7 == len(stage.editor.state.comparing.others)
     assert not stage.ui.find("compare/add").enabled
     assert not stage.ui.find("compare/keep").enabled
     stage.press("compare/drop/0")
-    assert 6 == len(stage.editor.state.side_panel.others)
+    assert 6 == len(stage.editor.state.comparing.others)
     assert stage.ui.find("compare/add").enabled
 
 
@@ -90,16 +92,14 @@ def test_one_that_is_picked_is_opened(stage):
     stage.press("compare/open/0")
     stage.settle()
     assert read_pattern(find_pattern("hemmed-tray")).creases == stage.pattern.creases
-    assert "hull" == stage.editor.state.side_panel.mode
+    assert "fold" == stage.editor.state.page
     assert stage.editor.document.path is None
-    assert 1 == len(stage.editor.state.side_panel.others)
+    assert 1 == len(stage.editor.state.comparing.others)
 
 
 def test_opening_one_asks_to_save_the_work_first(stage):
     add(stage, "hemmed-tray")
-    stage.click((60, 25))
-    stage.draw((60, 25), (60, 35))
-    stage.settle()
+    lower_wall(stage)
     mine = stage.pattern
     stage.press("compare/open/0")
     assert "leave" == stage.editor.state.dialog
@@ -141,18 +141,16 @@ def test_by_keys_alone(stage):
     stage.type("h")
     stage.keys("enter")
     stage.settle()
-    assert ["Heavy duty tray"] == [other.pattern.name for other in stage.editor.state.side_panel.others]
+    assert ["Heavy duty tray"] == [other.pattern.name for other in stage.editor.state.comparing.others]
     reached = set()
     for _ in range(40):
         stage.keys("tab")
         reached.add(stage.ui.focus.name)
-    assert {"mode", "compare/add", "compare/keep", "compare/open/0", "compare/drop/0"} <= reached
+    assert {"page", "compare/add", "compare/keep", "compare/open/0", "compare/drop/0"} <= reached
     stage.ui.focus_on("compare/drop/0")
     stage.wait(0)
     stage.keys("space")
-    assert () == stage.editor.state.side_panel.others
-    stage.keys("escape")
-    assert "hull" == stage.editor.state.side_panel.mode
+    assert () == stage.editor.state.comparing.others
 
 
 def test_the_others_are_still_there_after_another_page(stage):

@@ -273,7 +273,7 @@ def test_a_question_that_breaks_off_leaves_its_details(monkeypatch):  # noqa: AR
 
 # Whatever a hand does
 
-KEYS = "1 2 3 4 p l a delete ctrl+z ctrl+y escape enter tab up down left right + - 0 f6 home end ctrl+a ctrl+c ctrl+v backspace"
+KEYS = "1 2 3 4 5 ctrl+1 p l a delete ctrl+z ctrl+y escape enter tab up down left right + - 0 f6 home end ctrl+a ctrl+c ctrl+v backspace"
 
 
 def some_press(stage, draw):
@@ -284,7 +284,7 @@ def some_press(stage, draw):
         if record.visible.w > 1 and record.visible.h > 1 and within.h > record.visible.middle[1]
         and "save" not in name and "leave" not in name
     ]  # fmt: skip
-    kind = draw.random() if stage.editor.state.page == "sheet" and "sheet" in seen and not stage.editor.state.dialog else 0.0
+    kind = draw.random() if "sheet" in seen and not stage.editor.state.dialog else 0.0
     if kind < 0.5 and seen:
         stage.press(draw.choice(seen))
     elif kind < 0.65:

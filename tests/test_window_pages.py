@@ -4,9 +4,9 @@ from itertools import combinations
 
 import pytest
 
-from folder.window.commands.table import COMMANDS
-from folder.window.fold.side_panel import MODES
+from folder.window.commands.table import COMMANDS, EVERYWHERE, ROWS, hears
 from folder.window.tools.words import SENSE_WORDS, TOOL_WORDS
+from folder.window.view_state import PAGES
 from tests import user_input
 from tests.editor_stage import EditorStage
 
@@ -231,8 +231,10 @@ def test_everything_that_can_be_pressed_has_a_name_and_a_word(tmp_path):
 
 
 def test_every_command_has_a_key_of_its_own_and_stands_on_the_page_of_keys(tmp_path):
-    keys = [key for command in COMMANDS.values() for key in command.keys]
-    assert len(keys) == len(set(keys))
+    assert len(ROWS) == len(COMMANDS)
+    for page in EVERYWHERE:
+        heard = [key for command in ROWS for key in command.keys if hears(page, command, key)]
+        assert len(heard) == len(set(heard)), page
     stage = EditorStage(tmp_path, (1280, 1400))
     stage.keys("f1")
     for command in COMMANDS.values():
@@ -262,15 +264,25 @@ def test_the_start_page_cuts_no_text_off(tmp_path, size):
     assert [] == [said.text for said in stage.ui.display_list.texts if said.cut]
 
 
-def test_the_verdict_and_the_numbers_are_in_sight_on_every_page_of_the_right_half(tmp_path, sized):
+def test_the_bar_with_the_five_pages_is_in_sight_on_all_of_them(tmp_path, sized):
     stage = EditorStage(tmp_path, *sized)
     tray(stage)
-    for key, mode in zip("1234", MODES, strict=True):
+    for key, page in zip("12345", PAGES, strict=True):
         stage.keys(key)
-        assert mode == stage.editor.state.side_panel.mode
-        for name in ("mode", "verdict", "floor", "wall", "load"):
+        assert page == stage.editor.state.page
+        for name in ("name", "undo", "redo", "start", "open", "save", "keys", *(f"page/{one}" for one in PAGES)):
             record = stage.ui.find(name)
-            assert record.visible.covers(record.pane), (mode, name)
+            assert record.visible.covers(record.pane), (page, name)
+        stage.keys("ctrl+1")
+
+
+def test_at_an_event_a_bare_digit_is_no_command(tmp_path):
+    stage = EditorStage(tmp_path)
+    stage.turn_to("event")
+    stage.keys("2")
+    assert "event" == stage.editor.state.page
+    stage.keys("ctrl+2")
+    assert "float" == stage.editor.state.page
 
 
 def test_the_verdict_and_the_numbers_are_in_sight_in_every_state(tmp_path, sized):

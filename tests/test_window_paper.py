@@ -9,7 +9,8 @@ from folder.draw.picture import Label
 from folder.errors import UnwritableFile
 from folder.paper import book, job
 from folder.paper.kinds import KINDS
-from folder.window.fold.side_panel import FIRST_ITEM, Printing
+from folder.window.objects.state import FIRST_ITEM
+from folder.window.print.state import PrintState
 from tests.editor_stage import EditorStage
 from tests.studied import ready_study
 
@@ -18,8 +19,7 @@ from tests.studied import ready_study
 def stage(tmp_path, home):  # noqa: ARG001 (the home must be there first)
     stage = EditorStage(tmp_path)
     stage.open("plain-tray")
-    stage.press("mode/paper")
-    stage.settle()
+    stage.turn_to("print")
     return stage
 
 
@@ -81,13 +81,13 @@ def test_another_directory_is_chosen_in_the_window(stage, home):
     stage.press("paper/where")
     stage.press("where/list/0")
     stage.press("where/here")
-    assert home / "prints" == stage.editor.state.side_panel.printing.directory
+    assert home / "prints" == stage.editor.state.printing.directory
     write(stage)
     assert 5 == len(list((home / "prints").iterdir()))
     stage.press("paper/where")
     stage.keys("escape")
     assert "" == stage.editor.state.dialog
-    assert "paper" == stage.editor.state.side_panel.mode
+    assert "print" == stage.editor.state.page
 
 
 def test_a_directory_is_gone_into_and_out_of(stage, home):
@@ -96,7 +96,7 @@ def test_a_directory_is_gone_into_and_out_of(stage, home):
     stage.press("where/list/0", times=2)
     stage.press("where/list/0", times=2)
     stage.press("where/here")
-    assert home / "prints" / "monday" == stage.editor.state.side_panel.printing.directory
+    assert home / "prints" / "monday" == stage.editor.state.printing.directory
 
 
 def test_a_pattern_with_a_stop_is_printed_only_after_that_has_been_said(tmp_path, home):
@@ -122,7 +122,7 @@ def test_to_print_anyway_is_asked_anew_for_another_drawing(tmp_path):
     stage.settle()
     stage.press("paper/anyway")
     stage.open("plain-tray")
-    assert not stage.editor.state.side_panel.printing.anyway
+    assert not stage.editor.state.printing.anyway
 
 
 @pytest.mark.parametrize("number", [errno.EROFS, errno.EACCES, errno.ENOSPC])
@@ -160,9 +160,10 @@ def test_a_directory_that_has_gone_is_said(stage, home):
 
 def test_what_was_written_is_no_more_said_once_the_drawing_is_another(stage):
     write(stage)
+    stage.turn_to("fold")
     stage.click((60, 25))
     stage.draw((60, 25), (60, 35))
-    stage.settle()
+    stage.turn_to("print")
     assert "paper/outcome" not in stage.ui.last
 
 
@@ -171,23 +172,21 @@ def test_by_keys_alone(stage, home):
     for _ in range(40):
         stage.keys("tab")
         reached.add(stage.ui.focus.name)
-    wanted = {"mode", "paper/template", "paper/notation", "paper/size", "paper/where", "paper/write"}
+    wanted = {"page", "paper/template", "paper/notation", "paper/size", "paper/where", "paper/write"}
     assert wanted <= reached
     for name, keys in (("paper/steps", ("space",)), ("paper/size", ("right",)), ("paper/write", ("enter",))):
         stage.ui.focus_on(name)
         stage.wait(0)
         stage.keys(*keys)
     stage.settle()
-    assert ("template", "card", "record") == stage.editor.state.side_panel.printing.kinds
+    assert ("template", "card", "record") == stage.editor.state.printing.kinds
     assert 4 == len(list(home.iterdir()))
-    stage.keys("escape")
-    assert "hull" == stage.editor.state.side_panel.mode
 
 
 def test_print_is_where_a_hand_looks_for_it(tmp_path):
     stage = EditorStage(tmp_path)
     stage.keys("ctrl+p")
-    assert "paper" == stage.editor.state.side_panel.mode
+    assert "print" == stage.editor.state.page
 
 
 def test_an_empty_sheet_can_be_looked_at_but_says_what_is_missing(tmp_path):
@@ -195,11 +194,10 @@ def test_an_empty_sheet_can_be_looked_at_but_says_what_is_missing(tmp_path):
     stage.keys("escape", "4")
     stage.settle()
     assert stage.ui.find("paper/preview").value is not None
-    assert "verdict" in stage.ui.last
 
 
 def test_what_is_ticked_at_first_are_kinds_there_are():
-    assert set(Printing().kinds) < set(KINDS)
+    assert set(PrintState().kinds) < set(KINDS)
     assert FIRST_ITEM == job.CARD_ITEM
 
 

@@ -20,7 +20,7 @@ from folder.pattern.file import find_pattern, read_pattern
 from folder.studies import study
 from folder.water.equilibrium.rest import rest
 from folder.water.flooding.load import flooding_loads
-from folder.window.fold.side_panel import PLAIN
+from folder.window.float.state import PLAIN
 from tests import user_input
 from tests.editor_stage import EditorStage
 
@@ -55,24 +55,16 @@ def lying(stage):
     return stage.ui.find("load/side").value
 
 
-def test_the_tab_brings_the_water_and_escape_goes_home(tmp_path):
+def test_the_word_in_the_bar_brings_the_water_and_another_takes_it_away(tmp_path):
     stage = EditorStage(tmp_path)
     stage.open("plain-tray")
-    stage.press("mode/water")
-    stage.settle()
-    assert "water" == stage.editor.state.side_panel.mode
+    stage.turn_to("float")
+    assert "float" == stage.editor.state.page
     assert "It floats" == stage.ui.find("load/state").text
-    stage.keys("escape")
-    assert "hull" == stage.editor.state.side_panel.mode
+    stage.turn_to("fold")
+    assert "fold" == stage.editor.state.page
     assert "hull" in stage.ui.last
     assert "load/floor" not in stage.ui.last
-
-
-def test_verdict_and_numbers_stay_in_sight(stage):
-    for name in ("verdict", "floor", "wall", "load"):
-        record = stage.ui.find(name)
-        assert record.visible == pytest.approx(record.pane)
-    assert "248" == stage.ui.find("load").value
 
 
 def test_the_count_foretold_is_that_of_the_cargo_for_every_hand(stage):
@@ -147,7 +139,7 @@ def test_a_load_dragged_off_the_middle_dips_the_hull_and_a_button_brings_it_back
     at = user_input.middle(stage.ui, "load/floor")
     stage.play(*user_input.drag(stage.ui, at, (at[0] + 25, at[1])))
     stage.settle()
-    x, y = stage.editor.state.side_panel.afloat.eccentricity_mm
+    x, y = stage.editor.state.floating.eccentricity_mm
     made = known()
     found = rest(made.hull.skin, made.hull.weight + Weight(60.0, (x, y, 5.0)), made.water)
     assert x > 10 > abs(y)
@@ -163,7 +155,7 @@ def test_a_load_is_never_put_beside_the_floor(stage):
     pane = stage.ui.find("load/floor").pane
     stage.play(*user_input.drag(stage.ui, pane.middle, (pane.x - 300, pane.y - 300)))
     stage.settle()
-    x, y = stage.editor.state.side_panel.afloat.eccentricity_mm
+    x, y = stage.editor.state.floating.eccentricity_mm
     assert max(abs(x), abs(y)) == pytest.approx(50, abs=1.0)
     assert lying(stage) is not None
 
@@ -178,19 +170,19 @@ def test_by_keys_alone(stage):
     stage.ui.focus_on("load/more")
     stage.wait(0)
     stage.keys("space", "space")
-    assert 22 == stage.editor.state.side_panel.afloat.count
+    assert 22 == stage.editor.state.floating.count
     stage.ui.focus_on("load/hand")
     stage.wait(0)
     stage.keys("right")
-    assert "hurried" == stage.editor.state.side_panel.afloat.hand
+    assert "hurried" == stage.editor.state.floating.hand
     stage.ui.focus_on("load/floor")
     stage.wait(0)
     stage.keys("right", "right", "up")
-    assert (2.0, 1.0) == stage.editor.state.side_panel.afloat.eccentricity_mm
-    stage.ui.focus_on("mode")
+    assert (2.0, 1.0) == stage.editor.state.floating.eccentricity_mm
+    stage.ui.focus_on("page")
     stage.wait(0)
     stage.keys("left")
-    assert "hull" == stage.editor.state.side_panel.mode
+    assert "fold" == stage.editor.state.page
 
 
 def test_tab_reaches_everything_on_the_page(stage):
@@ -198,7 +190,7 @@ def test_tab_reaches_everything_on_the_page(stage):
     for _ in range(40):
         stage.keys("tab")
         seen.add(stage.ui.focus.name)
-    assert {"sheet", "mode", "load/item", "load/less", "load/many", "load/more", "load/hand", "load/floor"} <= seen
+    assert {"page", "load/item", "load/less", "load/many", "load/more", "load/hand", "load/floor"} <= seen
 
 
 def test_none_at_all(stage):
@@ -218,7 +210,7 @@ def test_ten_thousand_have_no_room_and_that_is_said(stage):
 def test_nonsense_for_a_count_is_said_and_changes_nothing(stage, nonsense):
     stage.field("load/many", nonsense)
     assert stage.ui.find("load/many").problem
-    assert 20 == stage.editor.state.side_panel.afloat.count
+    assert 20 == stage.editor.state.floating.count
 
 
 def test_an_object_whose_mass_varies_wants_to_be_weighed(stage):
@@ -238,16 +230,6 @@ def test_cautions_stand_where_small_objects_are_shown(stage):
     assert stage.ui.shows("event's own rules come first")
 
 
-def test_a_wall_dragged_on_the_sheet_changes_how_it_floats(stage):
-    plain(stage, 60)
-    before = lying(stage).rest.draft_mm
-    stage.click((60, 25))
-    stage.draw((60, 25), (60, 35))
-    stage.settle()
-    assert "water" == stage.editor.state.side_panel.mode
-    assert lying(stage).rest.draft_mm > before + 1
-
-
 @pytest.mark.parametrize("creases", ["none", "open"])
 def test_without_a_hull_it_says_what_is_missing(tmp_path, creases):
     stage = EditorStage(tmp_path)
@@ -255,14 +237,8 @@ def test_without_a_hull_it_says_what_is_missing(tmp_path, creases):
         stage.draw((0, 25), (150, 25))
     stage.keys("escape", "escape", "2")
     stage.settle()
-    assert "water" == stage.editor.state.side_panel.mode
+    assert "float" == stage.editor.state.page
     assert stage.ui.shows("no hull to float yet")
-
-
-def test_a_tool_taken_up_goes_home_to_the_hull(stage):
-    stage.keys("l")
-    assert "hull" == stage.editor.state.side_panel.mode
-    assert "long" == stage.editor.state.tool.name
 
 
 def test_two_runs_give_the_same_picture(tmp_path):
@@ -310,7 +286,7 @@ def test_a_damaged_list_of_own_objects_is_said_and_leaves_the_shipped_ones(tmp_p
     assert any("own list of objects cannot be read" in message.text for message in stage.ui.messages)
     assert "It floats" == stage.ui.find("load/state").text
     plain(stage, 20)
-    assert PLAIN == stage.editor.state.side_panel.afloat.item
+    assert PLAIN == stage.editor.state.floating.item
     assert "It floats" == stage.ui.find("load/state").text
 
 
@@ -332,10 +308,12 @@ print(*(m for m in sys.modules if m.startswith(("folder.paper", "folder.cargo", 
 """
     done = subprocess.run([sys.executable, "-c", code, str(tmp_path)], capture_output=True, text=True, check=True)
     loaded = set(done.stdout.splitlines()[-1].split())
-    assert "folder.window.fold.panels" in loaded
+    assert "folder.window.fold.view" in loaded
     late = ("folder.cargo", "folder.paper", "folder.window.float", "folder.window.compare", "folder.window.print")
-    # The list of pages loads none of them.
-    assert {"folder.paper", "folder.paper.kinds"} == {m for m in loaded if m.startswith(late)}
+    light = ("", ".state", ".commands")  # what can be set and done on a page needs none of what it shows
+    small = {f"folder.window.{page}{part}" for page in ("float", "compare", "print") for part in light}
+    listed = {"folder.paper", "folder.paper.kinds", "folder.cargo", "folder.cargo.item", "folder.cargo.shape"}
+    assert {*listed, *small} == {m for m in loaded if m.startswith(late)}
 
 
 def test_turning_to_the_water_in_the_middle_of_a_drag_puts_the_drag_down(tmp_path):
@@ -347,7 +325,7 @@ def test_turning_to_the_water_in_the_middle_of_a_drag_puts_the_drag_down(tmp_pat
     assert stage.editor.state.drag_pattern is not None
     stage.keys("2")
     assert stage.editor.state.drag_pattern is None
-    assert "water" == stage.editor.state.side_panel.mode
+    assert "float" == stage.editor.state.page
     assert stage.pattern is before
 
 

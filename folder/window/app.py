@@ -57,7 +57,7 @@ class Window:
         with editor.worker.held():
             if editor.worker.poll() is not None:
                 ui.redraw()
-            message = editor.autosave.tick(editor.document, dt_s) if editor.state.page == "sheet" else ""
+            message = editor.autosave.tick(editor.document, dt_s) if editor.state.page != "start" else ""
             editor.say(message, "warn")
             for event in events:
                 if event.type == pygame.QUIT:
@@ -104,8 +104,7 @@ class Window:
         editor.take_messages()
         state = replace(editor.state, tool=Tool(), drag_pattern=None, pointer=None, dialog="", after_dialog=None)
         if self._faults > 1:
-            side_panel = state.side_panel.opened()
-            state = replace(state, side_panel=side_panel, step_index=None, finding=None, share=1.0)
+            state = replace(state, page="fold", printing=state.printing.opened(), step_index=None, finding=None, share=1.0)
         editor.show(state)
         if self._faults > 1:
             pattern = editor.document.pattern

@@ -173,16 +173,12 @@ class Editor:
     def home(self) -> None:
         """One step home."""
         state = self._state
-        if state.drag_pattern is None and not state.tool.busy and state.side_panel.mode != "hull":
-            self._state = state.on_hull()
-            return
         self._state = structs.replace(state, drag_pattern=None)
         self._take(gesture.home(state.tool, self.context))
 
     def take_up(self, name: ToolName) -> None:
         """Take up a tool."""
-        state = structs.replace(self._state, drag_pattern=None, tool=Tool(name))
-        self._state = state if name == "pick" else state.on_hull()
+        self._state = structs.replace(self._state, drag_pattern=None, tool=Tool(name))
         if name != "pick":
             self.pick(frozenset())
         self.changed()

@@ -1,6 +1,6 @@
 """The view state: how the document is looked at and worked on at one moment, frozen. No pygame.
 
-page     the start page, or the sheet
+page     which page the window is
 dialog   the dialog that is open, if any
 tool     what is held, and what it has been given; `setting` is how new lines are to be
 pointer  where the hand is on the sheet
@@ -16,22 +16,30 @@ from msgspec import Struct, structs
 
 from folder.draw.hull.solid import View
 from folder.pattern.pattern import Pattern
-from folder.window.fold.side_panel import SidePanel
+from folder.window.compare.state import CompareState
+from folder.window.float.state import FloatState
 from folder.window.objects.state import ObjectChoice
+from folder.window.print.state import PrintState
 from folder.window.tools.tool import Setting, SheetPointer, Tool
 from folder.window.viewport import Viewport
 
+PageName = Literal["start", "fold", "float", "compare", "print", "event"]
+PAGES: dict[PageName, str] = {"fold": "Fold", "float": "Float", "compare": "Compare", "print": "Print", "event": "Event"}
+"""The five pages of the work in its order, by their words."""
+WORK_PAGES: tuple[PageName, ...] = tuple(PAGES)
 DialogName = Literal["", "open", "save", "where", "leave", "keys"]
 
 
 class ViewState(Struct, frozen=True):
     """Everything about the window that is no part of the document. A command gives a new one."""
 
-    page: Literal["start", "sheet"] = "start"
+    page: PageName = "start"
     dialog: DialogName = ""
     after_dialog: Callable[[Any], None] | None = None
     """What was wanted of the editor when the question came up whether to save first."""
-    side_panel: SidePanel = SidePanel()
+    floating: FloatState = FloatState()
+    comparing: CompareState = CompareState()
+    printing: PrintState = PrintState()
     tool: Tool = Tool()
     setting: Setting = Setting()
     pointer: SheetPointer | None = None
@@ -54,17 +62,9 @@ class ViewState(Struct, frozen=True):
     is_closing: bool = False
     """The window is to close."""
 
-    def with_panel(self, **changes: object) -> ViewState:
-        """With something else set in the side panel."""
-        return structs.replace(self, side_panel=structs.replace(self.side_panel, **changes))
-
-    def on_hull(self, **changes: object) -> ViewState:
-        """With the hull in front in the side panel, and other changes."""
-        return structs.replace(self, side_panel=structs.replace(self.side_panel, mode="hull"), **changes)
-
     def opened(self) -> ViewState:
         """As it is when another document has been opened."""
         return structs.replace(
-            self, tool=Tool(), drag_pattern=None, moved_creases=frozenset(), viewport=None, pointer=None, page="sheet", dialog="",
-            share=1.0, step_index=None, finding=None, side_panel=self.side_panel.opened(),
+            self, tool=Tool(), drag_pattern=None, moved_creases=frozenset(), viewport=None, pointer=None, page="fold", dialog="",
+            share=1.0, step_index=None, finding=None, printing=self.printing.opened(),
         )  # fmt: skip

@@ -21,7 +21,7 @@ def new_sheet(editor: Editor) -> None:
     editor.take_up("long")
 
 
-def start_page(editor: Editor) -> None:
+def to_start(editor: Editor) -> None:
     """To the start page."""
     editor.show(replace(editor.state, page="start", dialog=""))
 
@@ -69,7 +69,7 @@ def save_file(editor: Editor, path: Path) -> str:
 
 def save(editor: Editor) -> None:
     """Save to the file it came from, or ask where."""
-    if editor.state.page != "sheet":
+    if editor.state.page == "start":
         return
     if editor.document.path is None:
         open_dialog(editor, "save")
@@ -79,7 +79,7 @@ def save(editor: Editor) -> None:
 
 def save_as(editor: Editor) -> None:
     """Ask where to save."""
-    if editor.state.page == "sheet":
+    if editor.state.page != "start":
         open_dialog(editor, "save")
 
 

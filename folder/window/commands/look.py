@@ -1,10 +1,8 @@
-"""How the sheet and the hull are looked at, and what the side panel shows."""
+"""Which page is turned to, and how the sheet and the hull are looked at."""
 
 from __future__ import annotations
 
 import math
-from concurrent.futures import Future
-from pathlib import Path
 
 from msgspec.structs import replace
 
@@ -12,8 +10,8 @@ from folder.draw.hull.solid import View
 from folder.draw.picture import Box
 from folder.findings import Point
 from folder.window.editor import Editor
-from folder.window.fold.side_panel import Afloat, Mode, Other, Printing
-from folder.window.tools.tool import SheetPointer
+from folder.window.tools.tool import SheetPointer, Tool
+from folder.window.view_state import PageName
 from folder.window.viewport import Viewport
 
 MARGIN_PX = 40.0
@@ -79,7 +77,7 @@ def turn_camera(editor: Editor, around_rad: float, above_rad: float) -> None:
     camera = editor.state.camera
     above = min(max(camera.above_rad + above_rad, LOWEST_RAD), HIGHEST_RAD)
     camera = replace(camera, around_rad=(camera.around_rad + around_rad) % (2 * math.pi), above_rad=above)
-    editor.show(editor.state.on_hull(camera=camera))
+    editor.show(replace(editor.state, camera=camera))
 
 
 def usual_camera(editor: Editor) -> None:
@@ -89,7 +87,7 @@ def usual_camera(editor: Editor) -> None:
 
 def fold_to(editor: Editor, share: float) -> None:
     """Show the sheet this far on its way from flat to hull."""
-    editor.show(editor.state.on_hull(share=min(max(share, 0.0), 1.0), step_index=None))
+    editor.show(replace(editor.state, share=min(max(share, 0.0), 1.0), step_index=None))
     if editor.state.share < 1.0:
         editor.worker.want_path()
 
@@ -99,7 +97,7 @@ def show_step(editor: Editor, index: int | None) -> None:
     if index is None:
         editor.show(replace(editor.state, step_index=None))
     else:
-        editor.show(editor.state.on_hull(step_index=index, share=1.0))
+        editor.show(replace(editor.state, step_index=index, share=1.0))
 
 
 def step_by(editor: Editor, by: int) -> None:
@@ -109,34 +107,14 @@ def step_by(editor: Editor, by: int) -> None:
         return
     count, now = len(order.steps), editor.state.step_index
     to = (now if now is not None else (-1 if by > 0 else count)) + by
-    editor.show(editor.state.on_hull(step_index=to if 0 <= to < count else None, share=1.0))
+    editor.show(replace(editor.state, step_index=to if 0 <= to < count else None, share=1.0))
 
 
-# The side panel
+# The pages
 
 
-def turn_to(editor: Editor, mode: Mode) -> None:
-    """Bring a page of the side panel to the front. Beside the others nothing is laid, only picked and pushed."""
-    if mode != "hull":
-        editor.take_up("pick")
-    editor.show(editor.state.with_panel(mode=mode))
-
-
-def set_load(editor: Editor, afloat: Afloat) -> None:
-    """Put another load on the floor."""
-    editor.show(editor.state.with_panel(afloat=afloat))
-
-
-def set_others(editor: Editor, others: tuple[Other, ...]) -> None:
-    """The hulls that stand beside this one."""
-    editor.show(editor.state.with_panel(others=others))
-
-
-def set_printing(editor: Editor, printing: Printing) -> None:
-    """Which pages are to be written, and where."""
-    editor.show(editor.state.with_panel(printing=printing))
-
-
-def set_written(editor: Editor, study: object, files: Future[list[Path]]) -> None:
-    """The pages of a study are being written."""
-    editor.show(editor.state.with_panel(written=(study, files)))
+def turn_to(editor: Editor, page: PageName) -> None:
+    """Turn to a page; what the hand had begun is put down."""
+    if page != editor.state.page:
+        editor.show(replace(editor.state, page=page, tool=Tool(editor.state.tool.name), drag_pattern=None, pointer=None))
+        editor.changed()

@@ -23,9 +23,9 @@ from folder.studies import Study, study
 from folder.verdict import Verdict, verdict_of
 from folder.window.background.identity import IdentityKey
 from folder.window.commands.files import unless_unsaved
-from folder.window.commands.look import set_others
+from folder.window.compare.commands import set_others
+from folder.window.compare.state import Other
 from folder.window.editor import Editor
-from folder.window.fold.side_panel import Other
 
 WORKING = "working …"
 BROKEN = "too much for the program"
@@ -55,7 +55,7 @@ def measured_anew(pattern: Pattern) -> Measured:
 
 def put_beside(editor: Editor, pattern: Pattern, *, ready: bool) -> None:
     """Put a pattern beside the one on the table; what keeps it from being put there is said."""
-    others = editor.state.side_panel.others
+    others = editor.state.comparing.others
     if 1 + len(others) >= MOST:
         editor.say(f"There is room for {MOST} hulls. Take one away first.", "warn")
     elif any(other.pattern == pattern for other in others):
@@ -67,14 +67,14 @@ def put_beside(editor: Editor, pattern: Pattern, *, ready: bool) -> None:
 
 def take_away(editor: Editor, index: int) -> None:
     """Take one of the others off the list."""
-    others = editor.state.side_panel.others
+    others = editor.state.comparing.others
     others[index].future.cancel()
     set_others(editor, others[:index] + others[index + 1 :])
 
 
 def take_up(editor: Editor, index: int) -> None:
     """Put one of the others on the table, once what lies there is saved or given up."""
-    other = editor.state.side_panel.others[index]
+    other = editor.state.comparing.others[index]
     unless_unsaved(editor, lambda d: d.begin(other.pattern, unsaved=not other.ready))
 
 

@@ -36,14 +36,14 @@ HOW = "Add hulls to see them side by side. The first one is the one on the sheet
 Row = tuple[Measured | None, Spread]
 
 
-def compare_view(ui: Ui, pane: Pane, editor: Editor) -> None:
+def compare_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
     row, pane = pane.cut_top(theme.PRESS_H, 6)
     _adding(ui, row, editor)
     present = now(editor)
     name = editor.pattern.name
     rows: list[Row] = [(present, present.spread if present is not None else Spread(name, None, text=WORKING))]
-    rows += [of_other(other.future, other.pattern.name) for other in editor.state.side_panel.others]
+    rows += [of_other(other.future, other.pattern.name) for other in editor.state.comparing.others]
     with scroll(ui, "compare/roll", pane) as inside:
         cells = [Pane(inside.x, inside.y + k * (ROW_H + 6), inside.w, ROW_H) for k in range(len(rows))]
         hull_w, words_w = (116.0, 178.0) if inside.w > 520 else (62.0, 108.0)
@@ -72,7 +72,7 @@ def compare_view(ui: Ui, pane: Pane, editor: Editor) -> None:
 def _adding(ui: Ui, row: Pane, editor: Editor) -> None:
     """What puts another hull beside: a ready pattern, or this one as it is now."""
     ready = ui.memory("compare/ready", _ready)
-    full = 1 + len(editor.state.side_panel.others) >= MOST
+    full = 1 + len(editor.state.comparing.others) >= MOST
     keep_w = button_w(ui, KEEP, "copy")
     keep, add = row.cut_right(keep_w, 8)
     names = {name: pattern.name for name, pattern in ready.items()}
@@ -165,7 +165,7 @@ def _bars(ui: Ui, pane: Pane, spreads: list[Spread]) -> None:
 def _buttons(ui: Ui, pane: Pane, editor: Editor, index: int) -> bool:
     """Open one of the others, or take it away; whether one of them is pressed."""
     upper, lower = Pane(pane.x, pane.y + 6, BUTTON, pane.h - 12).rows(2, 6)
-    name = editor.state.side_panel.others[index].pattern.name
+    name = editor.state.comparing.others[index].pattern.name
     if button(ui, f"compare/open/{index}", upper, icon="open", tip=f"Put “{name}” on the table"):
         take_up(editor, index)
         return True

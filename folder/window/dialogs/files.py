@@ -10,8 +10,9 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from folder.window import theme
-from folder.window.commands import files, look
+from folder.window.commands import files
 from folder.window.editor import Editor
+from folder.window.print.commands import set_printing
 from folder.window.widgets import Column, Pane, Ui, button, dialog, label, notice, table, text_field
 
 MOST_SHOWN = 2000
@@ -122,7 +123,7 @@ def where_page(ui: Ui, editor: Editor) -> None:
             looking.to(picked)
         if button(ui, "where/here", here, "Use this one" if picked is None else "Use that one", icon="tick", rank="main"):
             chosen = picked if picked is not None else looking.directory
-            look.set_printing(editor, replace(editor.state.side_panel.printing, directory=chosen))
+            set_printing(editor, replace(editor.state.printing, directory=chosen))
             files.close_dialog(editor)
         if button(ui, "where/cancel", closing, "Cancel") or card.closed:
             files.close_dialog(editor)
@@ -131,7 +132,7 @@ def where_page(ui: Ui, editor: Editor) -> None:
 def _directories(editor: Editor) -> _Looking:
     looking = _looking(editor)
     looking.files = False
-    looking.to(editor.state.side_panel.printing.directory or looking.directory)
+    looking.to(editor.state.printing.directory or looking.directory)
     return looking
 
 

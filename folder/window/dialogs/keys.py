@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from folder.window import theme
+from folder.window.commands.command import keys_text
 from folder.window.commands.files import close_dialog
-from folder.window.commands.table import COMMANDS, SHEET, keys_text
+from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
+from folder.window.fold.commands import SHEET
 from folder.window.widgets import Pane, Ui, button, dialog, scroll
 
 ROW = 26

@@ -27,7 +27,7 @@ from folder.window.float.floating import (
     place_cargo,
     predict_count,
 )
-from folder.window.fold.side_panel import PLAIN, Afloat
+from folder.window.float.state import PLAIN, FloatState
 from folder.window.tools.tool import sentence
 
 
@@ -46,7 +46,7 @@ class LoadKnowledge(Struct, frozen=True):
 
 
 def knowledge_of(
-    editor: Editor, study: Study, hull: Hull, load: Afloat, item: Item | None, into: Box, sizes: bool
+    editor: Editor, study: Study, hull: Hull, load: FloatState, item: Item | None, into: Box, sizes: bool
 ) -> LoadKnowledge:
     """Ask for what is not known yet, and gather what is."""
     each = load.each_g if load.each_g is not None else item.mass_g if item is not None else None
@@ -75,7 +75,7 @@ def knowledge_of(
 
 
 def _prediction(
-    editor: Editor, study: Study, load: Afloat, item: Item | None, each: float | None
+    editor: Editor, study: Study, load: FloatState, item: Item | None, each: float | None
 ) -> tuple[CountPrediction | None, PlacedCargo | None, str]:
     """What the hand makes of it, and the objects in their places; not asked for while the hand drags on the sheet."""
     fresh = editor.fresh
@@ -102,7 +102,7 @@ def _prediction(
     return prediction.value, placed_cargo.value, ""
 
 
-def _last_placed_cargo(editor: Editor, load: Afloat) -> PlacedCargo | None:
+def _last_placed_cargo(editor: Editor, load: FloatState) -> PlacedCargo | None:
     """The places as they were last worked out, if they are of this load."""
     last = editor.worker.last_answer("aboard")
     if not isinstance(last, PlacedCargo):

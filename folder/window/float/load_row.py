@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from folder.cargo.item import Item
 from folder.window import theme
-from folder.window.fold.side_panel import HEAVIEST_G, MOST_COUNT, PLAIN, Afloat
+from folder.window.float.state import HEAVIEST_G, MOST_COUNT, PLAIN, FloatState
 from folder.window.widgets import Pane, Ui, button, choice, drop_down, number_field
 
 HAND_WORDS = {"careful": "careful", "usual": "usual", "hurried": "hurried"}
@@ -18,7 +18,7 @@ EACH_BESIDE_W = 560.0
 ONE = "The mass of one:"
 
 
-def load_row(ui: Ui, pane: Pane, load: Afloat, objects: Mapping[str, Item]) -> tuple[Afloat, float]:
+def load_row(ui: Ui, pane: Pane, load: FloatState, objects: Mapping[str, Item]) -> tuple[FloatState, float]:
     """The load as it is set now, and the height that takes."""
     row, below = pane.cut_top(theme.PRESS_H, 6)
     what, many = row.cut_right(min(max(row.w * 0.42, 190.0), 230.0), 8)[::-1]
@@ -42,7 +42,7 @@ def load_row(ui: Ui, pane: Pane, load: Afloat, objects: Mapping[str, Item]) -> t
     return _many(ui, many, load), row.bottom - pane.y
 
 
-def hand_row(ui: Ui, row: Pane, load: Afloat) -> Afloat:
+def hand_row(ui: Ui, row: Pane, load: FloatState) -> FloatState:
     """The hand as it is set now."""
     word, hands = row.cut_left(ui.display_list.text_w("Hands") + 6, 6)
     ui.display_list.text("Hands", word)
@@ -50,7 +50,7 @@ def hand_row(ui: Ui, row: Pane, load: Afloat) -> Afloat:
     return load if hand == load.hand else replace(load, hand=hand)
 
 
-def _many(ui: Ui, pane: Pane, load: Afloat) -> Afloat:
+def _many(ui: Ui, pane: Pane, load: FloatState) -> FloatState:
     """Fewer, a number, more."""
     less, rest = pane.cut_left(theme.PRESS_H, 4)
     more, field = rest.cut_right(theme.PRESS_H, 4)

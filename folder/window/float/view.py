@@ -14,15 +14,15 @@ from folder.hull.hull import Hull
 from folder.studies import Study
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
-from folder.window.commands.look import set_load
 from folder.window.editor import Editor
+from folder.window.float.commands import set_load
 from folder.window.float.floating import on_floor
 from folder.window.float.floor_map import PX_PER_MM, floor_map, map_key
 from folder.window.float.knowledge import LoadKnowledge, knowledge_of
 from folder.window.float.load_row import hand_row, load_row
+from folder.window.float.state import FloatState
 from folder.window.float.words import CAUTION, StatusText, prediction_words, status_text
 from folder.window.fold.finding_cards import findings
-from folder.window.fold.side_panel import Afloat
 from folder.window.paint.surface import PaintLayer, paint
 from folder.window.theme import Size
 from folder.window.viewport import Viewport
@@ -35,19 +35,24 @@ ONE_LINE_W = 560.0
 NO_HULL = "There is no hull to float yet: it must fold, with a floor and walls all round."
 
 
-def water_view(ui: Ui, pane: Pane, editor: Editor, tight: bool) -> None:
-    """The page; where room is tight, the choice of hands rolls with the rest."""
+TIGHT = 440.0
+"""In less height than this the choice of hands rolls with the rest."""
+
+
+def float_page(ui: Ui, pane: Pane, editor: Editor) -> None:
+    """The page."""
+    tight = pane.h < TIGHT
     foot_h = ui.display_list.text_h(CAUTION, pane.w - 32, "small") + 2
     foot, pane = pane.cut_bottom(foot_h, 4)
     _caution(ui, foot)
     knowledge = ui.memory("load/items", partial(_objects, editor))
-    afloat, used = load_row(ui, pane, editor.state.side_panel.afloat, knowledge)
+    afloat, used = load_row(ui, pane, editor.state.floating, knowledge)
     set_load(editor, afloat)
     pane = pane.cut_top(used, 6)[1]
     if not tight:
         row, pane = pane.cut_top(theme.PRESS_H, 6)
-        set_load(editor, hand_row(ui, row, editor.state.side_panel.afloat))
-    item = knowledge.get(editor.state.side_panel.afloat.item)
+        set_load(editor, hand_row(ui, row, editor.state.floating))
+    item = knowledge.get(editor.state.floating.item)
     study = editor.result.study if editor.result is not None else None
     hull = study.hull if study is not None else None
     if study is None or hull is None or study.brim is None or not 0.0 < hull.rim_height_mm < math.inf:
@@ -72,7 +77,7 @@ def _caution(ui: Ui, pane: Pane) -> None:
 
 
 def _afloat(ui: Ui, pane: Pane, editor: Editor, study: Study, hull: Hull, item: Item | None, tight: bool) -> None:
-    load = editor.state.side_panel.afloat
+    load = editor.state.floating
     beside = pane.w >= 460
     with scroll(ui, "load/roll", pane) as inside:
         high = min(max(pane.h - 215.0, 175.0), 300.0)
@@ -90,10 +95,10 @@ def _afloat(ui: Ui, pane: Pane, editor: Editor, study: Study, hull: Hull, item: 
         if tight:
             row = Pane(rest.x, y + 6, rest.w, theme.PRESS_H)
             ui.spread(row)
-            set_load(editor, hand_row(ui, row, editor.state.side_panel.afloat))
+            set_load(editor, hand_row(ui, row, editor.state.floating))
 
 
-def _say(ui: Ui, pane: Pane, load: Afloat, knowledge: LoadKnowledge, size: Size) -> float:
+def _say(ui: Ui, pane: Pane, load: FloatState, knowledge: LoadKnowledge, size: Size) -> float:
     """What happens, in large words; the height that takes."""
     if knowledge.wrong or knowledge.pose is None:
         spoken = StatusText(knowledge.wrong or "Letting it down on the water …", "warn" if knowledge.wrong else "note", "")
@@ -147,7 +152,7 @@ def _painted(ui: Ui, surface: pygame.Surface, picture: Picture) -> None:
 
 def _plan(ui: Ui, pane: Pane, editor: Editor, hull: Hull, knowledge: LoadKnowledge) -> None:
     """The floor from above, with what belongs to it below."""
-    load = editor.state.side_panel.afloat
+    load = editor.state.floating
     foot, pane = pane.cut_bottom(34, 4)
     placed_cargo = knowledge.placed_cargo if not load.is_off else None
     objects = placed_cargo.objects if placed_cargo is not None else ()
@@ -183,12 +188,12 @@ def _layers(ui: Ui, pane: Pane, editor: Editor, layer: int, layers: int) -> None
     text = text if ui.display_list.text_w(text, "small") <= words.w else text.removeprefix("Layer ")
     ui.display_list.text(text, words, "small", align="middle")
     if button(ui, "load/lower", down, icon="left", enabled=layer > 0, tip="The layer below"):
-        set_load(editor, replace(editor.state.side_panel.afloat, layer=layer - 1))
+        set_load(editor, replace(editor.state.floating, layer=layer - 1))
     if button(ui, "load/upper", up, icon="right", enabled=layer + 1 < layers, tip="The layer above"):
-        set_load(editor, replace(editor.state.side_panel.afloat, layer=layer + 1))
+        set_load(editor, replace(editor.state.floating, layer=layer + 1))
 
 
-def _words(ui: Ui, pane: Pane, load: Afloat, item: Item | None, knowledge: LoadKnowledge) -> float:
+def _words(ui: Ui, pane: Pane, load: FloatState, item: Item | None, knowledge: LoadKnowledge) -> float:
     """What is foretold, and why no more; the height it takes."""
     if knowledge.prediction is None:
         return 0.0 if knowledge.wrong else label(ui, pane, "Working out how many it takes …", colour=theme.SOFT_INK)

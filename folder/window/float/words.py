@@ -10,7 +10,7 @@ from folder.cargo.item import Item
 from folder.paper.sheets.card import LIMITS
 from folder.units import rounded_down
 from folder.window.float.floating import CountPrediction, FloatingPose, PlacedCargo
-from folder.window.fold.side_panel import Afloat
+from folder.window.float.state import FloatState
 from folder.window.theme import MessageLevel
 
 JUST_MM = 2.0
@@ -28,7 +28,7 @@ class StatusText(Struct, frozen=True):
 
 
 def status_text(
-    load: Afloat, mass_g: float, pose: FloatingPose, placed_cargo: PlacedCargo | None, likely: int | None
+    load: FloatState, mass_g: float, pose: FloatingPose, placed_cargo: PlacedCargo | None, likely: int | None
 ) -> StatusText:
     """What becomes of the hull with the load that is on it; `aboard` when it lies in its places."""
     if placed_cargo is not None:
@@ -54,7 +54,7 @@ def status_text(
     return StatusText(title, level, f"{board} " + (f"It takes about {more} more." if more else "That is the likely count."))
 
 
-def prediction_words(load: Afloat, item: Item | None, prediction: CountPrediction) -> Iterator[str]:
+def prediction_words(load: FloatState, item: Item | None, prediction: CountPrediction) -> Iterator[str]:
     """The count or mass to say beforehand, what limits it, what one change would win most, and what can hurt."""
     cargo = prediction.cargo if item is not None else None
     if cargo is None:

@@ -11,7 +11,6 @@ from folder.verdict import verdict_of
 from folder.window import theme
 from folder.window.commands import change
 from folder.window.editor import Editor
-from folder.window.fold.side_panel import Mode
 from folder.window.theme import Size
 from folder.window.tools.tool import Typed
 from folder.window.widgets import Pane, Ui, button, button_w, number_field
@@ -70,16 +69,7 @@ def hint(editor: Editor) -> str:
             return _hint_to_pick(editor, walls)
 
 
-BESIDE: dict[Mode, str] = {
-    "water": "Drag a wall here and watch it float higher or lower. Escape goes home to the hull.",
-    "compare": "Drag a wall here: the first hull of the list follows. Escape goes home to the hull.",
-    "paper": "What is printed is what lies here. Escape goes home to the hull.",
-}
-
-
 def _hint_to_pick(editor: Editor, walls: int) -> str:
-    if editor.state.side_panel.mode != "hull" and editor.document.pattern.creases:
-        return BESIDE[editor.state.side_panel.mode]
     if editor.document.picked:
         if len(editor.document.picked) > 1:
             return "Drag to push them, or choose at the left how they fold. The Delete key takes them away."

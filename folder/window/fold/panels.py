@@ -1,57 +1,24 @@
-"""The right half: its four pages, and over each of them the verdict in words and the three big numbers."""
+"""Beside the sheet: the verdict in words, the big numbers, the hull, and what was found."""
 
 from __future__ import annotations
 
 from folder.window import theme
-from folder.window.commands.look import turn_to
 from folder.window.editor import Editor
 from folder.window.fold.finding_cards import findings
 from folder.window.fold.hull_view import hull_view
-from folder.window.fold.side_panel import MODES
 from folder.window.theme import Size
 from folder.window.verdict import Number, headline_numbers, place, real_build, verdict
-from folder.window.widgets import Pane, Ui, notice, scroll, tabs
+from folder.window.widgets import Pane, Ui, notice, scroll
 
 SIZES: tuple[Size, ...] = ("number", "title", "big", "body")
 """A big number is as big as it fits."""
-TAB_H = 48
 TIGHT = 440.0
 """Less height than this, logical px, and the numbers are smaller."""
-TIPS: dict[str, str] = {
-    "hull": "The hull it makes, and what is found (key 1)",
-    "water": "Put a load in and see it float (key 2)",
-    "compare": "See hulls side by side (key 3)",
-    "paper": "Pages to print and fold from (key 4)",
-}
 
 
 def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
-    """The page that is in front. Verdict and numbers stand in the same place on all of them."""
-    row, pane = pane.cut_top(TAB_H, 8)
-    words: dict[str, str] = {mode: word for mode, (word, _) in MODES.items()}
-    icons: dict[str, str] = {mode: icon for mode, (_, icon) in MODES.items()}
-    picked = tabs(ui, "mode", row, words, editor.state.side_panel.mode, icons=icons, tips=TIPS)
-    for mode in MODES:
-        if mode == picked != editor.state.side_panel.mode:
-            turn_to(editor, mode)
-    tight = pane.h < TIGHT
-    rest = _in_sight(ui, pane, editor, tight)
-    # What a page needs is loaded when it is first turned to.
-    match editor.state.side_panel.mode:
-        case "hull":
-            _hull_page(ui, rest, editor)
-        case "water":
-            from folder.window.float.view import water_view
-
-            water_view(ui, rest, editor, tight)
-        case "compare":
-            from folder.window.compare.view import compare_view
-
-            compare_view(ui, rest, editor)
-        case "paper":
-            from folder.window.print.view import paper_view
-
-            paper_view(ui, rest, editor)
+    """Verdict, numbers, hull, findings."""
+    _hull_page(ui, _in_sight(ui, pane, editor, pane.h < TIGHT), editor)
 
 
 def _in_sight(ui: Ui, pane: Pane, editor: Editor, tight: bool) -> Pane:
@@ -65,8 +32,6 @@ def _in_sight(ui: Ui, pane: Pane, editor: Editor, tight: bool) -> Pane:
     row, rest = rest.cut_top(48 if tight else 62, 6)
     for cell, number in zip(row.columns([1, 1, 1.1], 6), headline_numbers(editor.result), strict=True):
         _number(ui, cell, number)
-    if tight and editor.state.side_panel.mode != "hull":  # it stands on the page itself, or is not what the page is about
-        return rest
     for name, text in (("real", real_build(editor.fresh)), ("level", place(editor.fresh))):
         if text or name == "real":
             line, rest = rest.cut_top(max(ui.display_list.text_h(text, rest.w, "small"), theme.SIZES["small"] * theme.LEADING), 4)

@@ -6,6 +6,7 @@ from functools import partial
 
 import pygame
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from folder.fold.sequence.steps import FoldSequence
 from folder.window import theme
@@ -60,7 +61,7 @@ def strip_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     if pick.opened and pick.at == editor.state.step_index and ui.event is not None and ui.event.type == pygame.MOUSEBUTTONUP:
         show_step(editor, None)
     elif pick.at != editor.state.step_index:
-        editor.show(editor.state.on_hull(step_index=pick.at, share=1.0))
+        editor.show(replace(editor.state, step_index=pick.at, share=1.0))
 
 
 def tiles_of(result: Progress, ui: Ui) -> list[Tile]:

@@ -20,9 +20,10 @@ from folder.paper.pages import PaperName
 from folder.studies import Study
 from folder.verdict import design_of
 from folder.window.background.identity import IdentityKey
-from folder.window.commands.look import set_written
 from folder.window.editor import Editor
-from folder.window.fold.side_panel import PLAIN, Afloat, Printing
+from folder.window.float.state import PLAIN, FloatState
+from folder.window.print.commands import set_written
+from folder.window.print.state import PrintState
 from folder.window.tools.tool import sentence
 
 PAPER_WORDS = {"a4": "A4", "letter": "Letter"}
@@ -39,7 +40,7 @@ class PagePreview(Struct, frozen=True, eq=False):
     """The object a card is for."""
 
 
-def job_of(study: Study, printing: Printing, load: Afloat) -> PrintJob:
+def job_of(study: Study, printing: PrintState, load: FloatState) -> PrintJob:
     """The job; the card is for the object that is chosen on the water page, or for a common coin."""
     name = CARD_ITEM if load.item == PLAIN else load.item
     try:
@@ -54,7 +55,7 @@ def job_of(study: Study, printing: Printing, load: Afloat) -> PrintJob:
     return PrintJob(design_of(study), study.water, paper, item)
 
 
-def preview_of(study: Study, kind: str, printing: Printing, load: Afloat) -> PagePreview:
+def preview_of(study: Study, kind: str, printing: PrintState, load: FloatState) -> PagePreview:
     """The first page of a kind."""
     job = job_of(study, printing, load)
     pages = KINDS[kind].maker(job)
@@ -63,7 +64,7 @@ def preview_of(study: Study, kind: str, printing: Printing, load: Afloat) -> Pag
 
 def preview(editor: Editor, study: Study) -> tuple[PagePreview | None, str]:
     """What the first page looks like, as far as it is known, or why it cannot be shown."""
-    printing, load = editor.state.side_panel.printing, editor.state.side_panel.afloat
+    printing, load = editor.state.printing, editor.state.floating
     kind = printing.shown
     last = editor.worker.last_answer("preview") if editor.state.drag_pattern is not None else None
     if isinstance(last, PagePreview):
@@ -79,8 +80,8 @@ def preview(editor: Editor, study: Study) -> tuple[PagePreview | None, str]:
 
 def directory_of(editor: Editor) -> Path:
     """Where the pages go when nothing else is said: beside the work, or beside what was last opened."""
-    if editor.state.side_panel.printing.directory is not None:
-        return editor.state.side_panel.printing.directory
+    if editor.state.printing.directory is not None:
+        return editor.state.printing.directory
     if editor.document.path is not None:
         return editor.document.path.parent
     last = Path(editor.memory.recent[0]).parent if editor.memory.recent else None
@@ -89,12 +90,12 @@ def directory_of(editor: Editor) -> Path:
 
 def write(editor: Editor, study: Study) -> None:
     """Write the pages that are ticked."""
-    printing = editor.state.side_panel.printing
-    job = partial(_written, study, printing, editor.state.side_panel.afloat, directory_of(editor))
+    printing = editor.state.printing
+    job = partial(_written, study, printing, editor.state.floating, directory_of(editor))
     set_written(editor, study, editor.worker.errand(job, "write"))
 
 
-def _written(study: Study, printing: Printing, load: Afloat, directory: Path) -> list[Path]:
+def _written(study: Study, printing: PrintState, load: FloatState, directory: Path) -> list[Path]:
     return write_job(job_of(study, printing, load), [k for k in KINDS if k in printing.kinds], directory)
 
 

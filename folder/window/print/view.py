@@ -14,11 +14,11 @@ from folder.studies import Study
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
 from folder.window.commands.files import open_dialog
-from folder.window.commands.look import set_printing
 from folder.window.editor import Editor
-from folder.window.fold.side_panel import Printing
 from folder.window.paint.surface import PaintLayer, paint
+from folder.window.print.commands import set_printing
 from folder.window.print.printing import PAPER_WORDS, PagePreview, directory_of, outcome, preview, write
+from folder.window.print.state import PrintState
 from folder.window.theme import MessageLevel
 from folder.window.verdict import verdict
 from folder.window.viewport import Viewport
@@ -30,28 +30,28 @@ MEASURE = "Print at 100 % and measure the bar: it must be 100 mm."
 ANYWAY = "Print it anyway"
 
 
-def paper_view(ui: Ui, pane: Pane, editor: Editor) -> None:
+def print_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
     study = editor.fresh.study if editor.fresh is not None else None
     foot, pane = pane.cut_bottom(2 * theme.PRESS_H + 6, 6)
     into, go = foot.rows(2, 6)
     stops = study is not None and bool(study.report.stops)
     if study is not None and not stops:
-        _set(editor, replace(editor.state.side_panel.printing, anyway=False))
+        _set(editor, replace(editor.state.printing, anyway=False))
     with scroll(ui, "paper/roll", pane) as inside:
         y = inside.y
         if stops and study is not None:
             y += _stopped(ui, Pane(inside.x, y, inside.w, 1e6), editor, study) + 8
-        if editor.state.side_panel.written is not None and editor.state.side_panel.written[0] is study:
-            y += _outcome(ui, Pane(inside.x, y, inside.w, 1e6), editor.state.side_panel.written[1])
+        if editor.state.printing.written is not None and editor.state.printing.written[0] is study:
+            y += _outcome(ui, Pane(inside.x, y, inside.w, 1e6), editor.state.printing.written[1])
         left, right = Pane(inside.x, y, inside.w, 1e6).columns([1, 1.15], 12)
         used = _what(ui, left, editor)
         high = max(pane.bottom - y - 14, used, 200.0)
         _preview(ui, Pane(right.x, y, right.w, min(high, right.w * 1.5)), editor)
     _into(ui, into, editor)
-    printing = editor.state.side_panel.printing
+    printing = editor.state.printing
     ready = study is not None and bool(printing.kinds) and editor.state.drag_pattern is None and (printing.anyway or not stops)
-    running = editor.state.side_panel.written is not None and not editor.state.side_panel.written[1].done()
+    running = editor.state.printing.written is not None and not editor.state.printing.written[1].done()
     if button(ui, "paper/write", go, WRITE, icon="print", rank="main", enabled=ready and not running) and study is not None:
         write(editor, study)
         ui.redraw()
@@ -64,8 +64,8 @@ def _stopped(ui: Ui, pane: Pane, editor: Editor, study: Study) -> float:
     used = notice(ui, pane, f"{known} The pages will say so.", level, first)
     row = Pane(pane.x, pane.y + used + 4, pane.w, CHECK_H)
     ui.spread(row)
-    anyway = check(ui, "paper/anyway", row, ANYWAY, editor.state.side_panel.printing.anyway)
-    _set(editor, replace(editor.state.side_panel.printing, anyway=anyway))
+    anyway = check(ui, "paper/anyway", row, ANYWAY, editor.state.printing.anyway)
+    _set(editor, replace(editor.state.printing, anyway=anyway))
     return used + 4 + CHECK_H
 
 
@@ -87,7 +87,7 @@ def _files_text(files: list[Path]) -> str:
 
 def _what(ui: Ui, pane: Pane, editor: Editor) -> float:
     """The kinds to tick, and the paper; the height that takes."""
-    printing, y = editor.state.side_panel.printing, pane.y
+    printing, y = editor.state.printing, pane.y
     for kind, row_of in KINDS.items():
         row = Pane(pane.x, y, pane.w, CHECK_H)
         ticked = check(ui, f"paper/{kind}", row, row_of.words, kind in printing.kinds)
@@ -104,8 +104,8 @@ def _what(ui: Ui, pane: Pane, editor: Editor) -> float:
     return row.bottom - pane.y
 
 
-def _set(editor: Editor, printing: Printing) -> None:
-    if printing != editor.state.side_panel.printing:
+def _set(editor: Editor, printing: PrintState) -> None:
+    if printing != editor.state.printing:
         set_printing(editor, printing)
 
 

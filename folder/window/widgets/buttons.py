@@ -86,49 +86,20 @@ def choice(
     return picked
 
 
-def tabs(
-    ui: Ui, name: str, pane: Pane, options: Mapping[str, str], picked: str, *, icons: Mapping[str, str] | None = None,
-    tips: Mapping[str, str] | None = None,
-) -> str:  # fmt: skip
-    """Index cards along the top of a page: the key of the one in front. The page below is paper.
-
-    Icons stand beside the words or, where a card is narrow, above them, smaller.
-    """
+def tabs(ui: Ui, name: str, pane: Pane, options: Mapping[str, str], picked: str, *, tips: Mapping[str, str] | None = None) -> str:
+    """The pages of the window as words in a row: the key of the one that is turned to, which stands on ink."""
     keys = list(options)
-    beside = (pane.w - 3 * (len(keys) - 1)) / max(len(keys), 1) - 8
-    stacked = bool(icons) and any(
-        theme.ICON + 6 + ui.display_list.text_w(text, "body", True) > beside for text in options.values()
-    )
     picked, record, parts = _one_of(ui, name, pane, "tabs", options, picked, True, "", False, tips)
     if ui.drawing:
-        ui.display_list.line((pane.x, pane.bottom - 0.5), (pane.right, pane.bottom - 0.5), theme.EDGE)
         for key, part in zip(keys, parts, strict=True):
-            card = part.pane
-            if key == picked:
-                ui.display_list.plate(card, theme.PAPER, theme.EDGE, round_below=False)
-                ui.display_list.fill(Pane(card.x + 1, card.bottom - 2, card.w - 2, 3), theme.PAPER)
-                ui.display_list.plate(Pane(card.x + theme.RADIUS, card.y, card.w - 2 * theme.RADIUS, 4), theme.INK, radius=2)
-            elif part.hovered:
-                ui.display_list.plate(card.inset(0, 2), theme.HOVER, theme.HAIR, round_below=False)
-            _tab_face(ui, card.inset(2, 0), options[key], (icons or {}).get(key, ""), key == picked, stacked)
+            on = key == picked
+            fill = (theme.INK_HOVER if part.hovered else theme.INK) if on else theme.HOVER if part.hovered else None
+            if fill is not None:
+                ui.display_list.plate(part.pane, fill, theme.INK if on else theme.EDGE, radius=part.pane.h / 2)
+            ui.display_list.text(options[key], part.pane, bold=on, align="middle", colour=theme.PAPER if on else theme.INK)
         if ui.shows_focus(record) and picked in options:
-            ui.display_list.ring(parts[keys.index(picked)].pane.inset(5, 5), theme.RADIUS - 4)
+            ui.display_list.ring(parts[keys.index(picked)].pane, record.pane.h / 2)
     return picked
-
-
-def _tab_face(ui: Ui, card: Pane, text: str, icon: str, on: bool, stacked: bool) -> None:
-    if not icon:
-        ui.display_list.text(text, card, bold=on, align="middle")
-        return
-    if not stacked:
-        whole = theme.ICON + 6 + ui.display_list.text_w(text, "body", True)
-        mark, words = card.centred(whole, card.h).cut_left(theme.ICON, 6)
-        ui.display_list.icon(icon, mark.middle)
-        ui.display_list.text(text, words, bold=on)
-        return
-    words, mark = card.inset(0, 2).cut_bottom(theme.SIZES["small"] * theme.LEADING)
-    ui.display_list.icon(icon, (mark.middle[0], mark.middle[1] + 2), size=20)
-    ui.display_list.text(text, words, "small", bold=on, align="middle")
 
 
 def button_w(ui: Ui, text: str, icon: str = "", bold: bool = False) -> float:

@@ -56,6 +56,8 @@ def _tick(ui: Ui, dt_s: float, size_px: tuple[int, int]) -> None:
     size = (size_px[0] / ui.scale, size_px[1] / ui.scale)
     ui.changed |= len(left) != len(ui.messages) or size != ui.size or tip != ui.tip()
     ui.messages, ui.size = left, size
+    if ui.due_s is not None and ui.due_s <= ui.now_s + 1e-9:
+        ui.due_s, ui.changed = None, True
 
 
 def _must_settle(ui: Ui, event: Event) -> bool:

@@ -54,6 +54,8 @@ class Ui:
         self.messages: list[Message] = []
         self.changed = True
         """The next frame draws."""
+        self.due_s: float | None = None
+        """When the page wants to be drawn again by itself."""
         self.unsettled = False
         """Something found out while drawing asks for the page to be drawn again."""
         self.last: dict[str, WidgetRecord] = {}
@@ -197,6 +199,11 @@ class Ui:
         """Something outside the widgets changed: the next frame runs the page and draws what differs."""
         self.changed = True
 
+    def redraw_in(self, seconds: float) -> None:
+        """Something moves by itself: another frame in so many seconds. Asked for anew in every pass while it moves."""
+        due = self.now_s + seconds
+        self.due_s = due if self.due_s is None else min(self.due_s, due)
+
     def shortcut(self, keys: str) -> bool:
         """Whether this key goes down and nobody used it: "ctrl+s", "shift+tab", "f1", "escape", "v", "+".
 
@@ -234,7 +241,7 @@ class Ui:
 
     def wake_s(self) -> float | None:
         """Seconds until something changes by itself (a tip, the end of a message); None if nothing will."""
-        due = [m.until_s for m in self.messages]
+        due = [m.until_s for m in self.messages] + ([] if self.due_s is None else [self.due_s])
         if self._tip_owner() and not self.tip():
             due.append(self.rested_s + TIP_S)
         return max(min(due) - self.now_s, 0.0) if due else None

@@ -18,22 +18,22 @@ from folder.window.autosave import drop_copy
 from folder.window.background.identity import IdentityKey
 from folder.window.background.result import Progress, studied
 from folder.window.commands.files import new_sheet, open_dialog, open_file, set_scale
-from folder.window.commands.table import COMMANDS
+from folder.window.commands.table import COMMANDS, SCALES
 from folder.window.editor import Editor
 from folder.window.fold.hull_view import paint_snapshot
 from folder.window.opening import RULES, SAFETY, TITLE, safety_h
 from folder.window.paint.surface import PEN_PX, PaintLayer, paint
 from folder.window.tools.tool import sentence
-from folder.window.top_bar import SIZES
 from folder.window.viewport import Viewport
 from folder.window.widgets import DisplayList, Pane, Tile, Ui, button, button_w, drop_down, notice, tiles
 
+SIZES = {f"{scale:g}": f"{scale * 100:.0f} %" for scale in SCALES}
 TILE_W, TILE_H = 226, 240
 FIRST = "plain-tray"
 """The pattern to begin with stands first."""
 
 
-def welcome(ui: Ui, pane: Pane, editor: Editor) -> None:
+def start_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page a new user sees first."""
     head, pane = pane.cut_top(50, 4)
     ui.display_list.text(TITLE, head.cut_left(head.w - 260)[0], "title", bold=True)

@@ -1,0 +1,1 @@
+"""The page Event: the day."""

@@ -1,0 +1,62 @@
+"""The commands of the page Fold: tools, lines, how sheet and hull are looked at."""
+
+from __future__ import annotations
+
+import math
+from functools import partial
+
+from folder.window.commands import change, look
+from folder.window.commands.command import Command
+from folder.window.commands.look import KEY_TURN_RAD
+from folder.window.editor import Editor
+from folder.window.tools.tool import TOOLS, ToolName
+from folder.window.tools.words import SENSE_WORDS, TOOL_WORDS
+from folder.window.view_state import PageName
+
+HERE: tuple[PageName, ...] = ("fold",)
+SHEET = "On the sheet"
+TOOL_KEYS: dict[ToolName, str] = {
+    "pick": "p", "line": "i", "long": "l", "square": "s", "angle": "a", "halve": "h", "beside": "b", "corner": "c",
+    "pinch": "n", "floor": "f",
+}  # fmt: skip
+SENSE_KEYS = {"valley": "v", "mountain": "m", "guide": "g", "cut": "x"}
+
+FOLD_COMMANDS = (
+    Command("delete", "Take away what is picked", ("delete", "backspace"), "Change", change.delete, HERE),
+    Command("pick-all", "Pick all lines", ("ctrl+a",), "Change", change.pick_all, HERE),
+    Command("alike", "Pick all lines like it", ("k",), "Change", change.pick_alike, HERE),
+    Command("next-line", "Pick the next line", ("e",), "Change", change.pick_next, HERE),
+    Command("mend", "Do the first remedy", ("f3",), "Change", change.mend_first, HERE),
+    Command("next-finding", "Read the next finding", ("f2",), "Change", change.next_finding, HERE),
+    Command("home", "Put down, unpick", ("escape",), "Tools", Editor.home, HERE),
+    *(
+        Command(f"tool-{name}", TOOL_WORDS[name][0], (TOOL_KEYS[name],), "Tools", partial(Editor.take_up, name=name), HERE)
+        for name in TOOLS
+    ),
+    *(
+        Command(f"sense-{sense}", SENSE_WORDS[sense][0], (SENSE_KEYS[sense],), "Lines",
+                partial(change.set_sense, sense=sense), HERE)
+        for sense in SENSE_WORDS
+    ),
+    Command("turn-90", "Fold by 90°", ("9",), "Lines", lambda d: change.set_turn(d, math.pi / 2), HERE),
+    Command("turn-180", "Fold flat, 180°", ("8",), "Lines", lambda d: change.set_turn(d, math.pi), HERE),
+    Command("mirror", "Next mirror", ("r",), "Lines", change.next_mirrors, HERE),
+    Command("grid", "Next grid", ("d",), "Lines", change.next_grid, HERE),
+    Command("push-left", "Push to the left", ("alt+left",), "Lines", lambda d: change.nudge(d, (-1, 0)), HERE),
+    Command("push-right", "Push to the right", ("alt+right",), "Lines", lambda d: change.nudge(d, (1, 0)), HERE),
+    Command("push-up", "Push up", ("alt+up",), "Lines", lambda d: change.nudge(d, (0, 1)), HERE),
+    Command("push-down", "Push down", ("alt+down",), "Lines", lambda d: change.nudge(d, (0, -1)), HERE),
+    Command("turn-left", "Turn the hull left", ("ctrl+left",), "Look", lambda d: look.turn_camera(d, KEY_TURN_RAD, 0.0), HERE),
+    Command("turn-right", "Turn the hull right", ("ctrl+right",), "Look", lambda d: look.turn_camera(d, -KEY_TURN_RAD, 0.0), HERE),
+    Command("tip-up", "Look from higher", ("ctrl+up",), "Look", lambda d: look.turn_camera(d, 0.0, KEY_TURN_RAD), HERE),
+    Command("tip-down", "Look from lower", ("ctrl+down",), "Look", lambda d: look.turn_camera(d, 0.0, -KEY_TURN_RAD), HERE),
+    Command("usual", "Usual view of the hull", ("u",), "Look", look.usual_camera, HERE),
+    Command("unfold", "Unfold a little", ("q",), "Look", lambda d: look.fold_to(d, d.state.share - 0.05), HERE),
+    Command("fold", "Fold a little", ("w",), "Look", lambda d: look.fold_to(d, d.state.share + 0.05), HERE),
+    Command("step-back", "Step before", ("pageup",), "Look", lambda d: look.step_by(d, -1), HERE),
+    Command("step-on", "Next step", ("pagedown",), "Look", lambda d: look.step_by(d, 1), HERE),
+    Command("closer", "Closer", ("+",), SHEET, lambda d: look.zoom(d, 1.25), HERE),
+    Command("further", "Further away", ("-",), SHEET, lambda d: look.zoom(d, 0.8), HERE),
+    Command("whole", "The whole sheet", ("0",), SHEET, lambda d: look.look_through(d, None), HERE),
+    Command("to-sheet", "Go to the sheet", ("f6",), SHEET, look.go_to_sheet, HERE),
+)  # fmt: skip

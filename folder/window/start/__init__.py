@@ -1,0 +1,1 @@
+"""The page Start: three doors, the last works, the ready hulls."""
