@@ -7,8 +7,9 @@ import pytest
 import shapely
 import trimesh
 
+from folder.draw.hull.depth import sorted_by_cover
 from folder.draw.hull.lift import layer_lifts, layers_of
-from folder.draw.hull.solid import ABOVE, BELOW, View, _sorted, good_view, solid
+from folder.draw.hull.solid import ABOVE, BELOW, View, good_view, solid
 from folder.draw.picture import Area, Line, Picture
 from folder.draw.style import FOIL, PAPER, SHADE
 from folder.fold.place import Folded, folded
@@ -219,7 +220,7 @@ def test_a_half_folded_sheet_is_drawn_whole(family):
 
 def test_faces_that_cover_each_other_in_a_ring_are_all_painted_the_deepest_first():
     first, second, nearer = np.array([0, 1, 0, 2]), np.array([1, 2, 2, 3]), np.array([1.0, 1.0, -1.0, -1.0])
-    assert [1, 0, 2, 3] == _sorted(first, second, nearer, np.array([2.0, 1.0, 3.0, 4.0]))
+    assert [1, 0, 2, 3] == sorted_by_cover(first, second, nearer, np.array([2.0, 1.0, 3.0, 4.0]))[0]
 
 
 @pytest.mark.parametrize("family", FAMILIES)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from msgspec import Struct
 
 from folder.draw.chart import Spread
-from folder.draw.hull.solid import good_view, solid
+from folder.draw.hull.solid import solid
+from folder.draw.hull.view import good_view
 from folder.draw.picture import Picture
 from folder.draw.sheet.flat import FaceRing, face_rings
 from folder.fold.layers.order import Layering

@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from msgspec import Struct, structs
 
-from folder.draw.hull.solid import View
+from folder.draw.hull.view import View
 from folder.pattern.pattern import Pattern
 from folder.window.compare.state import CompareState
 from folder.window.float.state import FloatState

@@ -54,7 +54,7 @@ class Flap(Struct, frozen=True, eq=False, dict=True):
         """From flat to out, rad."""
         sides = self.shape.faces.sides
         other = ~self.faces[sides[self.line]]
-        into = _into(self.shape, np.repeat(self.line, 2)[other.ravel()], sides[self.line][other])
+        into = into_face(self.shape, np.repeat(self.line, 2)[other.ravel()], sides[self.line][other])
         round_rad = np.arctan2(into @ self.away, into @ np.cross(self.away, self.axis)) % (2.0 * math.pi)
         in_the_way = round_rad[(round_rad > 0.1) & (round_rad < 2.0 * math.pi - 0.1)]
         return float(in_the_way.min(initial=2.0 * math.pi)) / 2.0
@@ -192,7 +192,7 @@ def _ahead(shape: Folded, edge: int, face: int) -> Floats:
     return shape.motions[face, :3, :2] @ (ends[1] - ends[0]) / math.dist(*ends.tolist())
 
 
-def _into(shape: Folded, edge: Ints, face: Ints) -> Floats:
+def into_face(shape: Folded, edge: Ints, face: Ints) -> Floats:
     """(n, 3) unit directions in space, square to edges, into faces beside them."""
     faces = shape.faces
     ends = faces.vertices[faces.edges[edge]]

@@ -16,7 +16,7 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
-from folder.draw.hull.solid import View
+from folder.draw.hull.view import View
 from folder.fold.sequence.steps import FoldSequence
 from folder.pattern.pattern import Pattern
 from folder.window.background.daemon import Daemon

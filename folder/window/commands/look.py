@@ -6,7 +6,7 @@ import math
 
 from msgspec.structs import replace
 
-from folder.draw.hull.solid import View
+from folder.draw.hull.view import View
 from folder.draw.picture import Box
 from folder.findings import Point
 from folder.window.editor import Editor

@@ -1,0 +1,72 @@
+"""The folded sheet as foil on a table: shaded by one light, inside and outside apart, a thick rim, a soft shadow.
+
+rim lines  where the sheet ends or turns back at the top: nothing of it goes on upward from there
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import lru_cache
+
+import numpy as np
+
+from folder.draw.hull.fault_marks import FaultMarks
+from folder.draw.hull.lift import layer_lifts
+from folder.draw.hull.light import GROUND, shadow
+from folder.draw.hull.lines import EdgeMark, seen_lines
+from folder.draw.hull.plates import layer_plates, painted
+from folder.draw.hull.rough import is_rough, rough_marks
+from folder.draw.hull.view import View, whole_frame
+from folder.draw.picture import Picture
+from folder.fold.layers.order import Layering
+from folder.fold.place import Folded
+from folder.fold.sequence.flaps import into_face
+from folder.geometry.space import Bools, frozen
+
+_TURNED_BACK_RAD = math.radians(150.0)
+_LEVEL_SIN = 0.3
+"""A sheet that rises from its edge by less than this is taken for level: a flat one has a thick edge all round."""
+
+
+def foil(
+    folded: Folded,
+    view: View | None = None,
+    *,
+    layering: Layering | None = None,
+    edge_marks: Sequence[EdgeMark] = (),
+    faults: FaultMarks | None = None,
+    ground: str | None = GROUND,
+) -> Picture:
+    """The folded sheet seen from a side, in true scale; the middle of `floor_at` is the origin.
+
+    Its box is the frame in which it stays whole when it is turned round. `ground` is the colour of the table, on which the
+    shadow falls; None for none. Of the `edge_marks` the later ones are drawn over the earlier. What has very many faces is
+    drawn roughly.
+    """
+    view = view or View()
+    frame = whole_frame(folded, view)
+    if is_rough(folded):
+        return Picture.of(rough_marks(folded, view.axes, None), frame)
+    lifts = layer_lifts(folded, layering)
+    bias = lifts * np.sign(folded.normals @ view.axes[2])
+    origin = np.array([*folded.faces.floor_at, 0.0])
+    plates = layer_plates(folded, lifts)
+    cast = [] if ground is None else list(shadow([(p.rings[0] - origin) @ view.axes.T for p in plates], view, ground=ground))
+    over = faults or FaultMarks()
+    areas = [area for _, area in painted([*plates, *over.plates], view, origin)]
+    lines = seen_lines(folded, view, bias, [(rim_edges(folded), "thick"), *edge_marks], over.lines, over.triangles)
+    return Picture.of([*cast, *areas, *lines], frame)
+
+
+@lru_cache(maxsize=32)
+def rim_edges(folded: Folded) -> Bools:
+    """(e,) the edges that are rim lines."""
+    faces = folded.faces
+    rise = np.full((2, len(faces.edges)), -1.0)
+    for k in (0, 1):
+        edge = np.nonzero((faces.sides[:, k] >= 0) & folded.placed[faces.sides[:, k]])[0]
+        rise[k, edge] = into_face(folded, edge, faces.sides[edge, k])[:, 2]
+    ends = ~faces.joined & (rise.max(axis=0) < _LEVEL_SIN)
+    folds: Bools = folded.shared & (np.abs(folded.turn) > _TURNED_BACK_RAD) & (rise.max(axis=0) < -_LEVEL_SIN)
+    return frozen(ends | folds)

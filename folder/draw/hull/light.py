@@ -1,0 +1,95 @@
+"""How brightly flat things look in one light, and the soft shadow that they cast on the table.
+
+brightness  1 where a thing faces the light, 0 where light only grazes it, below where it is turned away
+tones       three colours of one surface: turned away, half turned, facing the light; between them it goes over smoothly
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+from msgspec import Struct
+
+from folder.draw.hull.view import View
+from folder.draw.picture import Area
+from folder.draw.style import INK, PAPER
+from folder.geometry.space import Floats
+
+_LEVELS = (-0.25, 0.45, 0.95)
+"""Brightness at which each of the three tones stands."""
+_SHADES = 8
+_SPREAD = 0.16
+"""How far a shadow is washed out, over the height of what casts it."""
+_LEAST_SPREAD_MM, _MOST_SPREAD_MM = 1.2, 6.0
+_LOWEST_SIN = 0.05
+"""From lower than this, or from below, no shadow is seen on the table."""
+
+
+class Tones(Struct, frozen=True):
+    """Three colours of a surface, #RRGGBB."""
+
+    dark: str
+    mid: str
+    light: str
+
+    @classmethod
+    def of(cls, colour: str) -> Tones:
+        """Those of a thing of one colour."""
+        return cls(mixed(colour, INK, 0.38), colour, mixed(colour, PAPER, 0.4))
+
+    def at(self, brightness: float) -> str:
+        """The colour at a brightness."""
+        low, middle, high = _LEVELS
+        if brightness < middle:
+            return mixed(self.dark, self.mid, (brightness - low) / (middle - low))
+        return mixed(self.mid, self.light, (brightness - middle) / (high - middle))
+
+
+SHINY = Tones("#B9C5D4", "#DFE6EF", "#FCFDFE")
+"""The side of the foil that faces you as you fold, the inside of the hull."""
+DULL = Tones("#71839A", "#98A8BA", "#BECAD6")
+"""The other side."""
+SHADOW = Tones("#B9C3CD", "#D7DEE4", "#F3F6F9")
+"""On the table, from the middle of a shadow to where there is none."""
+GROUND = SHADOW.light
+
+
+def mixed(one: str, other: str, share: float) -> str:
+    """A colour between two, both #RRGGBB; `share` is how much of the other, kept between 0 and 1."""
+    share = min(max(share, 0.0), 1.0)
+    pairs = zip(bytes.fromhex(one[1:]), bytes.fromhex(other[1:]), strict=True)
+    return "#" + bytes(round(a + share * (b - a)) for a, b in pairs).hex().upper()
+
+
+def brightness(normals: Floats, view: View) -> Floats:
+    """Brightness (n,) of surfaces with normals (n, 3) in view space, unit, as the side of each is that is seen."""
+    seen = normals * np.where(normals[:, 2:] < 0.0, -1.0, 1.0)
+    level: Floats = seen @ view.light
+    return level
+
+
+def shadow(places: Sequence[Floats], view: View, table_mm: float | None = None, ground: str = GROUND) -> Iterator[Area]:
+    """The soft shadow of polygons, each (n, 3) mm in view space, on a table (mm along the vertical; else just under them).
+
+    Painted on a ground of a colour, the palest rim first.
+    """
+    if not places or view.vertical[2] < _LOWEST_SIN:
+        return
+    size = np.array([len(p) for p in places])
+    points = np.concatenate(places)
+    height = points @ view.vertical
+    table = float(height.min()) if table_mm is None else table_mm
+    light, up = view.light, view.vertical
+    cast = points - np.outer((height - table) / float(light @ up), light)
+    rings = shapely.linearrings(cast[:, :2], indices=np.repeat(np.arange(len(size)), size))
+    shape = shapely.union_all(shapely.buffer(shapely.polygons(rings), 0.0))
+    spread = min(max(_SPREAD * (float(height.max()) - table), _LEAST_SPREAD_MM), _MOST_SPREAD_MM)
+    for k in range(_SHADES):
+        share = (k + 1) / _SHADES
+        grown = shapely.buffer(shape, spread * (1.0 - 2.0 * k / (_SHADES - 1)), quad_segs=4)
+        colour = mixed(ground, SHADOW.dark, share)
+        for part in shapely.get_parts(grown):
+            if part.geom_type == "Polygon" and not part.is_empty:
+                yield Area((tuple(map(tuple, shapely.get_coordinates(part.exterior)[:-1].tolist())),), colour)
