@@ -276,7 +276,7 @@ def test_pages_are_printed_and_named(told: Tell, tmp_path: Path) -> None:
     code, out, _ = told("print", "plain-tray", "--what", "template", "--paper", "letter", "--to", str(tmp_path))
     assert 0 == code
     written = sorted(p.name for p in tmp_path.iterdir())
-    assert ["plain-tray-template.svg", "plain-tray.pdf"] == written
+    assert ["plain-tray-letter.pdf", "plain-tray-template-letter.svg"] == written
     assert all(str(tmp_path / name) in out for name in written)
 
 
@@ -307,7 +307,7 @@ def test_the_demo_writes_everything_and_says_so(told: Tell, tmp_path: Path) -> N
     code, out, err = told("demo", "--to", str(tmp_path / "demo"))
     assert (0, "") == (code, err)
     names = {p.name for p in (tmp_path / "demo").iterdir()}
-    assert {"plain-tray.json", "plain-tray-report.json", "plain-tray.pdf"} <= names
+    assert {"plain-tray.json", "plain-tray-report.json", "plain-tray-a4.pdf"} <= names
     assert all(name in out for name in names)
     assert "brim load 248.6 g" in out
     assert "adult" in out  # the cautions

@@ -153,7 +153,7 @@ def test_round_objects_get_a_dimple_each_on_the_template(tmp_path, capsys):
     rings = {}
     for item in ("marble-16", "us-cent"):
         assert 0 == main(["print", "plain-tray", "--what", "template", "--item", item, "--to", str(tmp_path / item)])
-        text = (tmp_path / item / "plain-tray-template.svg").read_text()
+        text = (tmp_path / item / "plain-tray-template-a4.svg").read_text()
         rings[item] = text.count("<path") + text.count("<polygon") + text.count("<circle")
         assert ("dimple" in text) == (item == "marble-16")
     assert marbles == rings["marble-16"] - rings["us-cent"]

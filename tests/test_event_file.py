@@ -15,7 +15,7 @@ import pytest
 
 from folder.cli.report import json_text
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
-from folder.event.exchange import read_teams, standing_row, write_standings
+from folder.event.exchange import read_names, standing_row, write_standings
 from folder.event.file import EventFile
 from folder.event.rules import Rules
 from folder.places import write_whole
@@ -168,13 +168,13 @@ def test_what_is_no_name_is_refused_and_no_team_is_entered(path: Path, name: str
 )
 def test_teams_come_from_a_table(tmp_path: Path, data: bytes, expected: tuple[str, ...]):
     write_whole(tmp_path / "teams.csv", data)
-    assert expected == read_teams(tmp_path / "teams.csv")
+    assert expected == read_names(tmp_path / "teams.csv")
 
 
 def test_a_table_without_teams_is_refused(tmp_path: Path):
     write_whole(tmp_path / "teams.csv", b"team\n\n")
     with pytest.raises(UnreadableFile, match="no teams"):
-        read_teams(tmp_path / "teams.csv")
+        read_names(tmp_path / "teams.csv")
 
 
 def test_files_of_two_events_do_not_merge(path: Path, tmp_path: Path):

@@ -52,6 +52,7 @@ def test_what_is_left_out_keeps_its_default():
         (b'{"order": ["held", "held"]}', "order"),
         (b'{"order": []}', "order"),
         (b'{"order": ["speed"]}', "order"),
+        (b'{"order": ["guess"], "guess": false}', "nobody is asked"),
         (b'{"objects": [{"name": " "}]}', "name"),
         (b'{"objects": [{"name": "cent", "mass_g": 0}]}', "mass_g"),
     ],

@@ -27,7 +27,7 @@ def job(name="plain-tray", item=CARD_ITEM, paper="a4"):
 def test_every_kind_is_a_file_and_all_are_one_book(tmp_path):
     written = write_job(job(), list(KINDS), tmp_path)
     assert sorted(tmp_path.iterdir()) == sorted(written)
-    assert tmp_path / "plain-tray.pdf" == written[-1]
+    assert tmp_path / "plain-tray-a4.pdf" == written[-1]
     assert {kind for kind in KINDS if any(f"-{kind}" in path.name for path in written)} == set(KINDS)
     assert written[-1].read_bytes().startswith(b"%PDF")
     assert all(path.stat().st_size > 1000 for path in written)
@@ -49,7 +49,7 @@ def test_a_verdict_that_is_not_good_stands_on_every_page_of_the_pattern():
 
 @pytest.mark.parametrize("after", [0, 1, 3])
 def test_a_disk_that_is_full_half_way_leaves_nothing_behind_and_the_old_pages_unharmed(tmp_path, monkeypatch, after):
-    (tmp_path / "plain-tray-template.svg").write_text("old", encoding="utf-8")
+    (tmp_path / "plain-tray-template-a4.svg").write_text("old", encoding="utf-8")
     writes = []
     real = places.write_whole
 
@@ -65,8 +65,8 @@ def test_a_disk_that_is_full_half_way_leaves_nothing_behind_and_the_old_pages_un
         write_job(job(), ["template", "card", "record"], tmp_path)
     assert "No space left" in str(caught.value)
     assert str(tmp_path) == caught.value.where
-    assert ["plain-tray-template.svg"] == [path.name for path in tmp_path.iterdir()]
-    assert "old" == (tmp_path / "plain-tray-template.svg").read_text(encoding="utf-8")
+    assert ["plain-tray-template-a4.svg"] == [path.name for path in tmp_path.iterdir()]
+    assert "old" == (tmp_path / "plain-tray-template-a4.svg").read_text(encoding="utf-8")
 
 
 def test_a_directory_that_is_not_there_or_cannot_be_written_is_one_sentence(tmp_path, monkeypatch):
@@ -84,11 +84,32 @@ def test_a_directory_that_is_not_there_or_cannot_be_written_is_one_sentence(tmp_
 
 
 def test_a_directory_with_the_name_of_a_page_is_left_alone(tmp_path):
-    (tmp_path / "plain-tray.pdf").mkdir()
+    (tmp_path / "plain-tray-a4.pdf").mkdir()
     with pytest.raises(UnwritableFile) as caught:
         write_job(job(), ["record"], tmp_path)
     assert "directory" in caught.value.found
-    assert ["plain-tray.pdf"] == [path.name for path in tmp_path.iterdir()]
+    assert ["plain-tray-a4.pdf"] == [path.name for path in tmp_path.iterdir()]
+
+
+def test_what_is_there_stays_and_the_new_pages_get_one_number(tmp_path):
+    first = write_job(job(), ["record", "card"], tmp_path)
+    for path in first:
+        path.write_text("old", encoding="utf-8")
+    first[0].unlink()
+    second = write_job(job(), ["record", "card"], tmp_path)
+    third = write_job(job(), ["record", "card"], tmp_path)
+    expected = ["plain-tray-record{}-a4.svg", "plain-tray-card{}-a4.svg", "plain-tray{}-a4.pdf"]
+    assert [name.format("-2") for name in expected] == [path.name for path in second]
+    assert [name.format("-3") for name in expected] == [path.name for path in third]
+    assert all("old" == path.read_text(encoding="utf-8") for path in first[1:])
+
+
+def test_who_wants_the_old_pages_gone_says_so(tmp_path):
+    first = write_job(job(), ["record"], tmp_path)
+    for path in first:
+        path.write_text("old", encoding="utf-8")
+    assert first == write_job(job(), ["record"], tmp_path, replace=True)
+    assert all(path.read_bytes() != b"old" for path in first)
 
 
 def test_only_what_rolls_has_dimples_and_each_lies_under_its_place():

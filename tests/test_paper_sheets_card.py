@@ -162,8 +162,8 @@ def test_a_card_is_painted_as_it_was_when_a_person_looked_at_it():
 
 def test_the_command_line_prints_a_card_for_the_object_named(tmp_path):
     assert 0 == main(["print", "plain-tray", "--what", "card,record", "--item", "golf ball", "--to", str(tmp_path)])
-    assert {"plain-tray-card.svg", "plain-tray-record.svg", "plain-tray.pdf"} == {p.name for p in tmp_path.iterdir()}
-    assert "golf ball" in (tmp_path / "plain-tray-card.svg").read_text(encoding="utf-8")
+    assert {"plain-tray-card-a4.svg", "plain-tray-record-a4.svg", "plain-tray-a4.pdf"} == {p.name for p in tmp_path.iterdir()}
+    assert "golf ball" in (tmp_path / "plain-tray-card-a4.svg").read_text(encoding="utf-8")
 
 
 def test_an_object_nobody_knows_is_one_line_and_leaves_no_file(tmp_path, capsys):
@@ -177,7 +177,7 @@ def test_an_object_to_be_weighed_takes_the_mass_that_was_weighed(tmp_path, capsy
     assert 2 == main(asked)
     assert "Weigh yours" in capsys.readouterr().err
     assert 0 == main([*asked, "--each", "2.25"])
-    assert "2.25 g each" in (tmp_path / "plain-tray-card.svg").read_text(encoding="utf-8")
+    assert "2.25 g each" in (tmp_path / "plain-tray-card-a4.svg").read_text(encoding="utf-8")
 
 
 def test_a_card_says_till_when_a_hull_is_held_by_hand_as_check_does():

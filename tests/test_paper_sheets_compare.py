@@ -111,7 +111,7 @@ def test_the_command_line_tells_a_table_and_writes_a_chart_and_the_sheet(tmp_pat
     assert "likely g" in head
     assert rows[0].startswith("Plain tray")
     assert rows[1].startswith("Leaning tray")
-    assert {"compare.svg", "compare.pdf"} == {path.name for path in (tmp_path / "sheet").iterdir()}
+    assert {"compare-a4.svg", "compare-a4.pdf"} == {path.name for path in (tmp_path / "sheet").iterdir()}
     said = [t.text for t in etree.parse(chart).getroot().iter(f"{SVG}text")]
     assert {"Plain tray", "Leaning tray"} <= set(said)
 

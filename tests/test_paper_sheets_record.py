@@ -7,8 +7,9 @@ from lxml import etree
 
 from folder.draw.picture import PUPIL_MM, Area, Label, Line, box_round
 from folder.paper.pages import CAUTIONS, MARGIN_MM, PAPERS
-from folder.paper.sheets.record import COLUMNS, REASONS, TICK_MM, TITLE, record_page
+from folder.paper.sheets.record import COLUMNS, LEAST_ROWS, REASONS, TICK_MM, TITLE, class_record, record_page
 from folder.paper.svg import page_svg
+from folder.practice.trial import NO_ROOM
 from tests.overlap import overlaps
 from tests.test_paper_svg import GOLDEN, NAMES, same
 
@@ -42,14 +43,19 @@ def test_there_is_a_column_for_all_that_a_trial_is_noted_with(paper):
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_every_row_has_a_box_to_tick_for_each_reason_and_room_for_a_hand(paper):
+    """20 rows on a page, so that a class of 28 takes two; 7.1 mm is the ruling of American writing paper (common practice)."""
     page = record_page("", paper)
     found = ticks(page)
     rows = sorted({round(box.bottom, 6) for box in found})
     assert len(rows) * len(REASONS) == len(found)
-    assert len(rows) >= 6
-    assert rows[1] - rows[0] >= 10.0
+    assert LEAST_ROWS <= len(rows)
+    assert rows[1] - rows[0] >= 7.1
     lefts = sorted({round(box.left, 6) for box in found})
-    assert min(b - a for a, b in pairwise(lefts)) > TICK_MM + 2.0
+    assert min(b - a for a, b in pairwise(lefts)) > TICK_MM + 1.9
+
+
+def test_that_there_was_no_more_room_has_a_box_too():
+    assert NO_ROOM in texts(record_page())
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -66,6 +72,13 @@ def test_a_sheet_for_one_pattern_has_its_name_in_every_row():
     assert "Plain tray" == page.title
     assert len({box.bottom for box in ticks(page)}) + 1 == texts(page).count("Plain tray")
     assert TITLE == record_page().title
+
+
+def test_a_class_has_a_row_for_each_pupil_by_name():
+    names = [f"Pupil {k}" for k in range(28)]
+    pages = class_record(names, "Plain tray")
+    assert [28 - LEAST_ROWS, LEAST_ROWS] == sorted(sum(text in names for text in texts(page)) for page in pages)
+    assert names == [text for page in pages for text in texts(page) if text in names]
 
 
 def test_it_carries_every_caution_of_the_tub():

@@ -50,8 +50,8 @@ def test_only_what_is_ticked_is_written_on_the_paper_that_is_chosen(stage, home)
         stage.press(f"paper/{kind}")
     stage.press("paper/size/letter")
     write(stage)
-    assert {"plain-tray-template.svg", "plain-tray.pdf"} == {p.name for p in home.iterdir()}
-    assert b"215.9" in (home / "plain-tray-template.svg").read_bytes()
+    assert {"plain-tray-template-letter.svg", "plain-tray-letter.pdf"} == {p.name for p in home.iterdir()}
+    assert b"215.9" in (home / "plain-tray-template-letter.svg").read_bytes()
 
 
 def test_nothing_ticked_nothing_written(stage):
@@ -112,7 +112,7 @@ def test_a_pattern_with_a_stop_is_printed_only_after_that_has_been_said(tmp_path
     assert "4 points will not close yet." in texts
     write(stage)
     assert "good" == outcome(stage).value
-    assert b"4 points will not close yet." in (home / "my-hull-template.svg").read_bytes()
+    assert b"4 points will not close yet." in (home / "my-hull-template-a4.svg").read_bytes()
 
 
 def test_to_print_anyway_is_asked_anew_for_another_drawing(tmp_path):

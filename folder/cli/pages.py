@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from pathlib import Path
 
 from msgspec.structs import replace
@@ -11,6 +11,8 @@ from folder.cargo.division.arithmetic import read_mass
 from folder.cargo.item import Item, find_item
 from folder.cli.user_data import named_item
 from folder.errors import BadRequest, nearest
+from folder.event.rules import Rules
+from folder.event.words import rules_line
 from folder.paper.book import made_directory, slug, write_book, write_job
 from folder.paper.job import CARD_ITEM, PrintJob
 from folder.paper.kinds import KINDS
@@ -19,18 +21,19 @@ from folder.studies import Study
 from folder.verdict import design_of
 
 __all__ = [
-    "CARD_ITEM", "KINDS", "chosen_item", "chosen_kinds", "chosen_paper", "made_directory", "slug", "write_book", "write_pages",
+    "CARD_ITEM", "KINDS", "chosen_item", "chosen_kinds", "chosen_paper", "job_of", "made_directory", "slug", "write_book",
+    "write_pages",
 ]  # fmt: skip
 
 
-def chosen_kinds(what: str) -> list[str]:
-    """The kinds named in a list such as `template,steps`."""
+def chosen_kinds(what: str, known: Collection[str] = KINDS) -> list[str]:
+    """The kinds named in a list such as `template,steps`; by default those of a pattern."""
     kinds = [k.strip() for k in what.split(",") if k.strip()]
     for kind in kinds:
-        if kind not in KINDS:
-            raise BadRequest("no such page", where="--what", found=kind, remedy=nearest(kind, KINDS))
+        if kind not in known:
+            raise BadRequest("no such page", where="--what", found=kind, remedy=nearest(kind, known))
     if not kinds:
-        raise BadRequest("no page named", where="--what", remedy=f"There are: {', '.join(KINDS)}")
+        raise BadRequest("no page named", where="--what", remedy=f"There are: {', '.join(known)}")
     return kinds
 
 
@@ -48,15 +51,12 @@ def chosen_item(name: str, each: str | None) -> Item:
     return item if each is None else replace(item, mass_g=float(read_mass(each, "--each")))
 
 
-def write_pages(
-    study: Study,
-    kinds: Sequence[str],
-    paper: PaperName,
-    directory: Path,
-    item: Item | None = None,
-    *,
-    png: bool = False,
-) -> list[Path]:
-    """Write the pages of the chosen kinds; the files, in order. `item` is the object of the card, `png` adds previews."""
-    job = PrintJob(design_of(study), study.water, paper, item or find_item(CARD_ITEM))
-    return write_job(job, kinds, directory, png=png)
+def job_of(study: Study, paper: PaperName, item: Item | None = None, rules: Rules | None = None) -> PrintJob:
+    """What is to be printed of a study. `item` is the object of the card, `rules` those of the event it is for."""
+    line = "" if rules is None else rules_line(rules)
+    return PrintJob(design_of(study), study.water, paper, item or find_item(CARD_ITEM), line)
+
+
+def write_pages(study: Study, kinds: Sequence[str], paper: PaperName, directory: Path) -> list[Path]:
+    """Write the pages of the chosen kinds; the files, in order."""
+    return write_job(job_of(study, paper), kinds, directory)

@@ -13,8 +13,17 @@ AFTER_S = 2.0
 EVERY_S = 1.0
 
 
+_told = [0, 0]
+"""How much of the work is done, of how much; no part of it while nothing is known."""
+
+
+def tell(done: int, of: int) -> None:
+    """Say how far the work is; it is shown where it takes long."""
+    _told[:] = done, of
+
+
 class _Line:
-    """The line: how long the work has gone on, second by second."""
+    """The line: how long the work has gone on, second by second, and how far it is."""
 
     def __init__(self, terminal: TextIO) -> None:
         self._terminal, self._over, self._lock = terminal, threading.Event(), threading.Lock()
@@ -27,7 +36,8 @@ class _Line:
         while not self._over.wait(wait_s):
             with self._lock:
                 if not self._over.is_set():
-                    self._show(f"folder: working, {time.monotonic() - began:.0f} s ...")
+                    share = f", {_told[0]} of {_told[1]} done" if _told[1] else ""
+                    self._show(f"folder: working, {time.monotonic() - began:.0f} s{share} ... (Ctrl+C stops it)")
             wait_s = EVERY_S
 
     def _show(self, text: str) -> None:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import os
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from folder.places import user_data
 
 if TYPE_CHECKING:
     from folder.cargo.item import Item
+    from folder.event.rules import Rules
     from folder.practice.trial import Trial
 
 
@@ -37,6 +39,15 @@ def say_own_fault() -> None:
     from folder.cargo.item import own_fault
 
     _say(own_fault())
+
+
+def named_rules(event: str | None) -> Rules | None:
+    """The rules of an event, from its file or written as JSON; None where none is named."""
+    if event is None:
+        return None
+    from folder.event.file import rules_of  # few checks are for an event, and a database is slow to load
+
+    return rules_of(Path(event))
 
 
 def _say(wrong: str) -> None:

@@ -13,25 +13,30 @@ from folder.event.places import Standing
 from folder.places import read_whole, write_whole
 from folder.practice.exchange import FILE_LIMIT_BYTES, cell_text, csv_lines
 
-HEADS = ("team", "name")
+HEADS = ("team", "name", "pupil")
 """What the column of names may be called; a table without such a head has the names in its first column."""
 
 COLUMNS = ("place", "number", "team", "guess", "held", "held g", "off", "sheets", "points")
 
 
-def read_teams(path: Path) -> tuple[str, ...]:
-    """The names in a table, empty rows left out; UnreadableFile where there are none."""
-    lines, delimiter, _ = csv_lines(read_whole(path, FILE_LIMIT_BYTES, "the table"), str(path))
+def read_names(path: Path, of: str = "teams") -> tuple[str, ...]:
+    """The names of teams or pupils in a table, empty rows left out; UnreadableFile where there are none."""
+    return parse_names(read_whole(path, FILE_LIMIT_BYTES, "the table"), str(path), of)
+
+
+def parse_names(data: bytes, where: str, of: str = "teams") -> tuple[str, ...]:
+    """The same from what stands in a table, or was pasted."""
+    lines, delimiter, _ = csv_lines(data, where)
     try:
         rows = [row for row in csv.reader(lines, delimiter=delimiter) if any(map(str.strip, row))]
     except csv.Error as error:
-        raise UnreadableFile("the table is broken", where=str(path), found=str(error)) from error
+        raise UnreadableFile("the table is broken", where=where, found=str(error)) from error
     heads = [cell.strip().lower() for cell in rows[0]] if rows else []
     column = next((heads.index(head) for head in HEADS if head in heads), None)
     names = [row[column or 0] for row in rows[0 if column is None else 1 :] if len(row) > (column or 0)]
     plain = tuple(plain_name(name) for name in names if name.strip())
     if not plain:
-        raise UnreadableFile("there are no teams in this table", where=str(path), remedy="One name a row, under the head team")
+        raise UnreadableFile(f"there are no {of} in this table", where=where, remedy="One name a row, under the head name")
     return plain
 
 

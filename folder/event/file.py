@@ -13,7 +13,7 @@ from folder.database import DamagedDatabase, FileKind, OpenDatabase, opened, pla
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.event.entry import Entry, Result, Team, numbered, plain_name, results
 from folder.event.places import Standing, standings
-from folder.event.rules import Rules, parse_rules, rules_json
+from folder.event.rules import Rules, parse_rules, read_rules, rules_json
 
 WAIT_S = 30.0
 """How long a writer waits for its turn; an entry takes about a millisecond."""
@@ -169,3 +169,11 @@ class EventFile(OpenDatabase):
             return kind(*row)
         except BadRequest as error:  # somebody else wrote into the file
             raise DamagedDatabase("the event file is damaged", where=str(self.path), found=str(error)) from error
+
+
+def rules_of(path: Path) -> Rules:
+    """The rules of an event, from its file or written as JSON."""
+    if path.suffix.lower() == ".json":
+        return read_rules(path)
+    with EventFile(path) as event:
+        return event.rules()

@@ -83,6 +83,13 @@ class Rules(Struct, frozen=True, forbid_unknown_fields=True):
             )
         if "points" in self.order and self.points is None:
             raise BadRequest("points decide, but nothing says what gives points", where="points", remedy="Add points")
+        if not self.deciding:
+            raise BadRequest(
+                "the guess alone decides, but nobody is asked for one",
+                where="order",
+                found="guess",
+                remedy="Add held or ask for a guess",
+            )
         for value in msgspec.structs.astuple(self.points) if self.points else ():
             _check("points", value, -LARGEST)
 

@@ -14,9 +14,12 @@ from pathlib import Path
 from folder.errors import UnwritableFile
 from folder.paper.job import PrintJob
 from folder.paper.kinds import KINDS
-from folder.paper.pages import Page
-from folder.paper.pdf import write_pdf, write_png
+from folder.paper.pages import Page, PaperName
+from folder.paper.pdf import Told, write_pdf, write_png
 from folder.paper.svg import write_svg
+
+MOST_BOOKS = 10_000
+"""No directory holds so many printings of one thing."""
 
 
 def slug(name: str) -> str:
@@ -36,38 +39,64 @@ def made_directory(name: str) -> Path:
     return directory
 
 
-def write_job(job: PrintJob, kinds: Sequence[str], directory: Path, *, png: bool = False) -> list[Path]:
-    """Write the pages of some kinds; the files, in order. `png` adds previews."""
+def write_job(job: PrintJob, kinds: Sequence[str], directory: Path, *, png: bool = False, replace: bool = False) -> list[Path]:
+    """Write the pages of some kinds of one design; the files, in order. `png` adds previews."""
     stem = slug(job.design.pattern.name)
-    return write_book({f"{stem}-{kind}": KINDS[kind].maker(job) for kind in kinds}, directory / f"{stem}.pdf", png=png)
+    parts = {f"{stem}-{kind}": KINDS[kind].maker(job) for kind in kinds}
+    return write_book(stem, parts, directory, job.paper, png=png, replace=replace)
 
 
-def write_book(parts: Mapping[str, Sequence[Page]], book: Path, *, png: bool = False) -> list[Path]:
-    """Write pages beside a book: one SVG each, named by its part and numbered in it, then the PDF of all.
+def write_book(
+    book: str,
+    parts: Mapping[str, Sequence[Page]],
+    directory: Path,
+    paper: PaperName,
+    *,
+    png: bool = False,
+    svg: bool = True,
+    replace: bool = False,
+    told: Told | None = None,
+) -> list[Path]:
+    """Write pages: one SVG each, named by its part and the paper, then the PDF of all, named by the book; the files, in order.
 
-    `png` adds a preview of each page. All are made beside one another first and then moved to their names: where one
-    of them cannot be written, none is, and what stood there before is unharmed.
+    `png` adds a preview of each page; without `svg` there is the PDF alone. What stands there already stays: the new
+    names get a number, all the same one, unless `replace` says that the old may go. All are made beside one another first
+    and then moved to their names: where one of them cannot be written, none is, and what stood there before is unharmed.
     """
-    directory, names = book.parent, []
     try:
         with tempfile.TemporaryDirectory(prefix=".pages-", dir=directory) as held:
-            for name, pages in parts.items():
+            ends = dict[Path, tuple[str, str]]()
+            for part, pages in parts.items() if svg else ():
                 for number, page in enumerate(pages, 1):
-                    names.append(f"{name}{f'-{number}' if len(pages) > 1 else ''}.svg")
-                    write_svg(page, Path(held, names[-1]))
+                    ending = f"-{paper}-{number}" if len(pages) > 1 else f"-{paper}"
+                    made = Path(held, f"{len(ends)}.svg")
+                    write_svg(page, made)
+                    ends[made] = (part, f"{ending}.svg")
                     if png:
-                        names.append(f"{names[-1].removesuffix('.svg')}.png")
-                        write_png(page, Path(held, names[-1]))
-            names.append(book.name)
-            write_pdf([page for pages in parts.values() for page in pages], Path(held, book.name))
+                        made = Path(held, f"{len(ends)}.png")
+                        write_png(page, made)
+                        ends[made] = (part, f"{ending}.png")
+            made = Path(held, "book.pdf")
+            write_pdf([page for pages in parts.values() for page in pages], made, told=told)
+            ends[made] = (book, f"-{paper}.pdf")
+            names = _names(directory, list(ends.values()), replace)
             _free(directory, names)
-            for name in names:
-                os.replace(Path(held, name), directory / name)
+            for made, name in zip(ends, names, strict=True):
+                os.replace(made, directory / name)
     except UnwritableFile as error:
         raise _unwritable(directory, error.found) from error
     except OSError as error:
         raise _unwritable(directory, error.strerror or str(error)) from error
     return [directory / name for name in names]
+
+
+def _names(directory: Path, ends: Sequence[tuple[str, str]], replace: bool) -> list[str]:
+    """The names of the files: with the first number under which none is there already."""
+    for number in ["", *(f"-{k}" for k in range(2, MOST_BOOKS))]:
+        names = [f"{stem}{number}{end}" for stem, end in ends]
+        if replace or not any((directory / name).is_file() for name in names):
+            return names
+    raise UnwritableFile("there is no number left", where=str(directory), found=f"{MOST_BOOKS} books of one name")
 
 
 def _free(directory: Path, names: Sequence[str]) -> None:

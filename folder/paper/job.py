@@ -29,6 +29,8 @@ class PrintJob(Struct, frozen=True, dict=True):
     water: Water
     paper: PaperName
     item: Item
+    rules: str = ""
+    """The rules of the event it is for, in one line; nothing where no event is open."""
 
     @cached_property
     def order(self) -> FoldSequence:

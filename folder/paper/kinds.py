@@ -30,6 +30,8 @@ class Kind(Struct, frozen=True):
     """Ticked at first in the window."""
     for_item: bool = False
     """It is made for one object."""
+    for_class: bool = False
+    """A class needs it once, and not each pupil."""
 
 
 def _template(job: PrintJob) -> Sequence[Page]:
@@ -84,8 +86,8 @@ KINDS: dict[str, Kind] = {
         Kind("template", "Template", _template),
         Kind("steps", "Steps to fold", _steps),
         Kind("card", "Design card", _card, for_item=True),
-        Kind("record", "Trial record", _record),
-        Kind("notation", "Signs of folds", _notation, usual=False),
+        Kind("record", "Trial record", _record, for_class=True),
+        Kind("notation", "Signs of folds", _notation, usual=False, for_class=True),
     )
 }
 """Every kind of page that goes with a pattern, in the order of the book."""

@@ -32,6 +32,8 @@ LEADING_MM = 5.2
 TITLE_MM = 7.2
 LONG_TITLE_MM = 5.4
 HEAD_MM = 14.0
+NOTCH_MM = 26.0
+"""How much of the rule under the head is folded into a hull, at its right."""
 BANNER_MM = 11.0
 BAR_MM = 100.0
 BAR_ROOM_MM = 12.0
@@ -67,6 +69,8 @@ class Page(Struct, frozen=True):
     warning: str = ""
     """Said in a band across the page: the pattern does not fold."""
     picture: Picture = BLANK
+    name: str = ""
+    """Whose page it is: written under the head."""
 
     @property
     def width_mm(self) -> float:
@@ -96,8 +100,16 @@ class Page(Struct, frozen=True):
 
     def drawing(self) -> Picture:
         """Everything on the page, as one picture the size of the paper."""
-        marks = (*self._head(), *self.picture.marks, *self._bars(), *self._caution_block())
+        marks = (*self._head(), *self.name_marks(), *self.picture.marks, *self._bars(), *self._caution_block())
         return Picture(marks, Box(0.0, 0.0, self.width_mm, self.height_mm))
+
+    def name_marks(self) -> tuple[Mark, ...]:
+        """The name of whose page it is: all in which the pages of a class differ."""
+        if not self.name:
+            return ()
+        room = self.width_mm - 2 * MARGIN_MM - NOTCH_MM
+        text = shortened(clean(self.name), PUPIL_MM, room, "bold")
+        return (Label(text, (MARGIN_MM, self.height_mm - MARGIN_MM - HEAD_MM - 0.6), weight="bold"),)
 
     def _head(self) -> list[Mark]:
         left, right, top = MARGIN_MM, self.width_mm - MARGIN_MM, self.height_mm - MARGIN_MM

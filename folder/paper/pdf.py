@@ -6,10 +6,13 @@ Both libraries are loaded when first used, so that nothing else waits for them.
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Callable, Hashable, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from folder.draw.picture import MM_PER_PT, Area, FontWeight, Label, Line, Mark
 from folder.draw.style import dash_phase_mm
@@ -23,9 +26,13 @@ DPI = (20, 1200)
 """Resolutions a preview may have: below nothing is seen, above A4 takes half a gigabyte."""
 
 
-def write_pdf(pages: Sequence[Page], path: Path) -> None:
+Told = Callable[[int, int], None]
+"""Called with how many pages are done, of how many; it may stop the work by raising."""
+
+
+def write_pdf(pages: Sequence[Page], path: Path, *, told: Told | None = None) -> None:
     """Write pages to one file, in one step: a half file is never seen."""
-    write_whole(path, pdf_bytes(pages))
+    write_whole(path, pdf_bytes(pages, told=told))
 
 
 def write_png(page: Page, path: Path, dpi: float = 150.0, *, grey: bool = False) -> None:
@@ -33,8 +40,11 @@ def write_png(page: Page, path: Path, dpi: float = 150.0, *, grey: bool = False)
     write_whole(path, render_png(pdf_bytes([page]), 0, dpi, grey=grey))
 
 
-def pdf_bytes(pages: Sequence[Page]) -> bytes:
-    """The pages as one PDF. The same pages always give the same bytes."""
+def pdf_bytes(pages: Sequence[Page], *, told: Told | None = None) -> bytes:
+    """The pages as one PDF. The same pages always give the same bytes.
+
+    Pages that differ in nothing but whose they are share what is on them: it stands in the file once.
+    """
     from reportlab.pdfgen.canvas import Canvas
 
     if not pages:
@@ -43,14 +53,38 @@ def pdf_bytes(pages: Sequence[Page]) -> bytes:
     canvas = Canvas(held, invariant=1, pageCompression=1)
     canvas.setTitle(clean(pages[0].title))
     canvas.setCreator("folder")
-    for page in pages:
-        canvas.setPageSize((page.width_mm / MM_PER_PT, page.height_mm / MM_PER_PT))
-        canvas.setLineJoin(1)
-        for mark in page.drawing().marks:
-            _paint(mark, canvas)
+    often = Counter(map(_shared, pages))
+    forms: dict[Hashable, str] = {}
+    for done, page in enumerate(pages):
+        if told is not None:
+            told(done, len(pages))
+        size = (page.width_mm / MM_PER_PT, page.height_mm / MM_PER_PT)
+        key = _shared(page)
+        if often[key] > 1 and key not in forms:
+            forms[key] = f"page{len(forms)}"
+            canvas.beginForm(forms[key], 0, 0, *size)
+            _paint_all(replace(page, name="").drawing().marks, canvas)
+            canvas.endForm()
+        canvas.setPageSize(size)
+        if key in forms:
+            canvas.doForm(forms[key])
+            _paint_all(page.name_marks(), canvas)
+        else:
+            _paint_all(page.drawing().marks, canvas)
         canvas.showPage()
     canvas.save()
     return held.getvalue()
+
+
+def _shared(page: Page) -> Hashable:
+    """What is the same for two pages that differ in nothing but whose they are."""
+    return (id(page.picture), page.title, page.kind, page.paper, page.warning)
+
+
+def _paint_all(marks: Sequence[Mark], canvas: Any) -> None:
+    canvas.setLineJoin(1)
+    for mark in marks:
+        _paint(mark, canvas)
 
 
 def render_png(source: bytes | Path, page: int = 0, dpi: float = 150.0, *, grey: bool = False) -> bytes:

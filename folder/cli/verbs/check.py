@@ -4,18 +4,13 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING
 
 from folder.cli import VERBS, Parser, tell_fault
 from folder.cli.report import check_json, check_lines, json_text
-from folder.cli.user_data import trials_or_warning
+from folder.cli.user_data import named_rules, trials_or_warning
 from folder.errors import FolderError
 from folder.pattern.file import find_pattern, read_pattern
 from folder.studies import study
-
-if TYPE_CHECKING:
-    from folder.event.rules import Rules
 
 
 def run(argv: Sequence[str]) -> int:
@@ -26,7 +21,7 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--hand", default="usual", help="careful, usual or hurried")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
-    trials, rules = trials_or_warning(), _rules(args.event) if args.event else None
+    trials, rules = trials_or_warning(), named_rules(args.event)
     reports: list[object] = []
     code = stops = 0
     for name in args.file:
@@ -44,15 +39,3 @@ def run(argv: Sequence[str]) -> int:
     elif reports:
         print("\n\n".join(map(str, reports)))
     return code or stops
-
-
-def _rules(event: str) -> Rules:
-    """The rules of an event, from its file or written as JSON."""
-    if event.endswith(".json"):
-        from folder.event.rules import read_rules
-
-        return read_rules(Path(event))
-    from folder.event.file import EventFile
-
-    with EventFile(Path(event)) as opened:
-        return opened.rules()

@@ -50,7 +50,7 @@ def run(argv: Sequence[str]) -> int:
         write_whole(Path(args.svg), picture_svg(framed, "What the hulls carry").encode())
         written.append(Path(args.svg))
     if args.to is not None:
-        written += write_book({"compare": [compare_sheet(designs, paper)]}, made_directory(args.to) / "compare.pdf")
+        written += write_book("compare", {"compare": [compare_sheet(designs, paper)]}, made_directory(args.to), paper)
     if args.json:
         data = [_json(*both) for both in zip(studies, designs, strict=True)]
         print(json_text({"designs": data, "written": [str(path) for path in written]}))

@@ -53,6 +53,7 @@ def _write(problems: Sequence[Problem], grade: int, seed: int, paper: str, to: s
     from folder.cli.pages import chosen_paper, made_directory, write_book
     from folder.paper.sheets.drill import drill_pages
 
+    size = chosen_paper(paper)
+    pages = drill_pages(problems, grade, seed, size)
     stem = f"drill-grade-{grade}-seed-{seed}"
-    pages = drill_pages(problems, grade, seed, chosen_paper(paper))
-    return [str(path) for path in write_book({stem: pages}, made_directory(to) / f"{stem}.pdf")]
+    return [str(path) for path in write_book(stem, {stem: pages}, made_directory(to), size)]

@@ -1,4 +1,4 @@
-"""`folder event new / rules / team / note / rank / merge / export`: the day itself."""
+"""`folder event new / rules / team / note / rank / merge / print / export`: the day itself."""
 
 from __future__ import annotations
 
@@ -10,9 +10,10 @@ from folder.cli import VERBS, Parser
 from folder.cli.report import json_text
 from folder.errors import BadRequest, FolderError
 from folder.event.entry import Team
-from folder.event.exchange import read_teams, standing_row, write_standings
+from folder.event.exchange import read_names, standing_row, write_standings
 from folder.event.file import EventFile
 from folder.event.rules import Rules, read_rules, rules_json
+from folder.paper.event.kinds import EVENT_KINDS
 
 Answer = tuple[object, list[str]]
 """What is said: for machines, and in lines for people."""
@@ -21,7 +22,7 @@ Answer = tuple[object, list[str]]
 def run(argv: Sequence[str]) -> int:
     """Begin an event, set its rules, enter its teams, note what they guess and hold, tell the places."""
     args = _parser().parse_args(argv)
-    message, lines = _DOINGS[args.what](args)
+    message, lines = _DOINGS[args.verb](args)
     print(json_text(message) if args.json else "\n".join(lines))
     return 0
 
@@ -31,7 +32,7 @@ def _parser() -> Parser:
     every.add_argument("event", type=Path, metavar="EVENT", help="the event's file")
     every.add_argument("--json", action="store_true", help="for machines")
     parser = Parser(prog="folder event", description=VERBS["event"])
-    verbs = parser.add_subparsers(dest="what", metavar="WHAT", required=True, parser_class=Parser)
+    verbs = parser.add_subparsers(dest="verb", metavar="WHAT", required=True, parser_class=Parser)
 
     def verb(name: str, text: str) -> Parser:
         made: Parser = verbs.add_parser(name, help=text, parents=[every])
@@ -49,6 +50,12 @@ def _parser() -> Parser:
     note.add_argument("--station", default="", help="which tub")
     verb("rank", "the places")
     verb("merge", "take over what other stations noted").add_argument("others", nargs="+", type=Path, metavar="OTHER")
+    pages = verb("print", "slips, station sheets, the places to read out, certificates")
+    pages.add_argument("--what", default=",".join(EVENT_KINDS), help=f"which pages: {', '.join(EVENT_KINDS)}")
+    pages.add_argument("--stations", type=int, default=1, metavar="N", help="how many tubs share the teams")
+    pages.add_argument("--paper", default="a4", help="a4 or letter")
+    pages.add_argument("--to", default=".", metavar="DIR", help="where to write")
+    pages.add_argument("--replace", action="store_true", help="write over files of the same name; without it they get a number")
     verb("export", "the places as a CSV file").add_argument("--to", required=True, type=Path, metavar="CSV")
     return parser
 
@@ -80,7 +87,7 @@ def _team(args: argparse.Namespace) -> Answer:
         else:
             if args.doing == "import" and len(args.names) != 1:
                 raise BadRequest("one CSV file is wanted", where="event team import", found=f"{len(args.names)} names")
-            names = read_teams(Path(args.names[0])) if args.doing == "import" else args.names
+            names = read_names(Path(args.names[0])) if args.doing == "import" else args.names
             if not names:
                 raise BadRequest("at least one name is wanted", where="event team add")
             teams = event.add_teams(names)
@@ -136,6 +143,17 @@ def _merge(args: argparse.Namespace) -> Answer:
     return found, lines
 
 
+def _print(args: argparse.Namespace) -> Answer:
+    from folder.cli.pages import chosen_kinds, chosen_paper, made_directory
+    from folder.paper.event.kinds import EventJob, write_event
+
+    kinds = chosen_kinds(args.what, EVENT_KINDS)
+    with EventFile(args.event) as event:
+        job = EventJob(event.rules(), event.standings(), chosen_paper(args.paper), args.stations)
+    written = write_event(job, kinds, args.event.stem, made_directory(args.to), replace=args.replace)
+    return {"written": [str(path) for path in written]}, [str(path) for path in written]
+
+
 def _export(args: argparse.Namespace) -> Answer:
     if args.to.exists():
         raise FolderError("something stands there already", where=str(args.to), remedy="Choose another name")
@@ -146,5 +164,6 @@ def _export(args: argparse.Namespace) -> Answer:
 
 
 _DOINGS: dict[str, Callable[[argparse.Namespace], Answer]] = {
-    "new": _new, "rules": _rules, "team": _team, "note": _note, "rank": _rank, "merge": _merge, "export": _export,
+    "new": _new, "rules": _rules, "team": _team, "note": _note, "rank": _rank, "merge": _merge, "print": _print,
+    "export": _export,
 }  # fmt: skip

@@ -1,0 +1,1 @@
+"""The pages of an event's day: slips, station sheets, places, certificates."""

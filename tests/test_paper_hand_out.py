@@ -1,0 +1,120 @@
+"""The pages of a class: whose set is whose, in the order they are handed out; what is for all stands once."""
+
+from __future__ import annotations
+
+import time
+from functools import cache
+
+import pypdf
+import pytest
+
+from folder.cargo.item import find_item
+from folder.cli import main
+from folder.errors import BadRequest
+from folder.paper.book import slug
+from folder.paper.hand_out import hand_out, stem_of, write_class, write_designs
+from folder.paper.job import CARD_ITEM, PrintJob
+from folder.paper.kinds import KINDS
+from folder.paper.pages import PAPERS
+from folder.paper.pdf import pdf_bytes
+from folder.verdict import design_of
+from tests.overlap import overlaps
+from tests.studied import ready_study
+from tests.test_event_file import NAMES
+
+ALL = list(KINDS)
+
+
+@cache
+def job(name: str = "plain-tray", paper="a4") -> PrintJob:
+    made = ready_study(name)
+    return PrintJob(design_of(made), made.water, paper, find_item(CARD_ITEM))
+
+
+def test_each_pupil_has_a_whole_set_by_name_and_the_class_one_chart_and_one_record():
+    jobs, names = [job(), job("hemmed-tray")], ["Mia", "Noa", "Ruben"]
+    pages = hand_out(jobs, ALL, names)
+    own = [len(KINDS[kind].maker(one)) for one in jobs for kind in ALL if not KINDS[kind].for_class]
+    assert [name for name in names for _ in range(sum(own))] == [page.name for page in pages if page.name]
+    for_all = [page.kind for page in pages if not page.name]
+    assert ["Trial record"] == [kind for kind in for_all if kind == "Trial record"]
+    assert len(KINDS["notation"].maker(jobs[0])) + 1 == len(for_all)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_name_of_any_kind_is_in_nothing_s_way(paper):
+    one = hand_out([job(paper=paper)], ["template", "card"], [NAMES[4], NAMES[5]])
+    for page in one:
+        assert not overlaps(page)
+
+
+def test_pages_that_differ_in_the_name_alone_stand_in_the_file_once():
+    pages = hand_out([job()], ["steps"], [f"Pupil {k}" for k in range(28)])
+    assert len(pdf_bytes(pages)) < 2.0 * len(pdf_bytes(pages[:2])) + 28 * 1000
+    plain = pdf_bytes(pages[:1])
+    shared = pypdf.PdfReader(_file(pdf_bytes(pages)))
+    assert len(pages) == len(shared.pages)
+    words = pypdf.PdfReader(_file(plain)).pages[0].extract_text().replace("Pupil 0", "").split()
+    assert sorted(words) == sorted(shared.pages[-1].extract_text().replace("Pupil 27", "").split())
+
+
+def _file(data: bytes):
+    import io
+
+    return io.BytesIO(data)
+
+
+def test_a_class_of_28_with_three_hulls_in_one_command_takes_less_than_20_s(tmp_path):
+    names = [f"Pupil {chr(65 + k % 26)}{k}" for k in range(28)]
+    table = tmp_path / "class.csv"
+    table.write_text("name,class\n" + "".join(f"{name},4a\n" for name in names), encoding="utf-8")
+    hulls = ["plain-tray", "hemmed-tray", "keel-tray"]
+    began = time.process_time()
+    assert 0 == main(["print", *hulls, "--names", str(table), "--to", str(tmp_path / "out")])
+    assert time.process_time() - began < 20.0
+    (pdf,) = (tmp_path / "out").iterdir()
+    assert "plain-tray-hemmed-tray-keel-tray-class-of-28-a4.pdf" == pdf.name
+    pages = pypdf.PdfReader(pdf).pages
+    own = sum(len(KINDS[kind].maker(job(hull))) for hull in hulls for kind in ALL if not KINDS[kind].for_class)
+    assert 28 * own + len(KINDS["notation"].maker(job())) + 2 == len(pages)  # 28 rows take two records
+    for k in (0, 13, 27):
+        for n in (0, own - 1):
+            assert names[k] in pages[k * own + n].extract_text().splitlines()
+
+
+def test_several_hulls_are_one_book_and_the_chart_stands_in_it_once(tmp_path):
+    jobs = [job(), job("hemmed-tray")]
+    names = [path.name for path in write_designs(jobs, ["card", "notation"], tmp_path)]
+    assert "plain-tray-hemmed-tray-a4.pdf" == names[-1]
+    assert {"plain-tray-card-a4.svg", "hemmed-tray-card-a4.svg"} < set(names)
+    assert len(names) == 3 + len(KINDS["notation"].maker(job()))
+
+
+def test_two_designs_of_one_name_do_not_lie_over_one_another(tmp_path):
+    names = [path.name for path in write_designs([job(), job()], ["card"], tmp_path)]
+    assert len(set(names)) == len(names) == 3
+
+
+def test_how_files_of_many_are_called():
+    assert "4-hulls" == stem_of([job()] * 4)
+    assert slug("Plain tray") == stem_of([job()])
+
+
+def test_the_work_can_be_stopped_and_leaves_nothing(tmp_path):
+    seen = []
+
+    def told(done: int, of: int) -> None:
+        seen.append((done, of))
+        if done == 5:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        write_class([job()], ["card"], [""] * 9, tmp_path, told=told)
+    assert [(k, 9) for k in range(6)] == seen
+    assert [] == list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("count", [0, 1001])
+def test_no_class_is_so_small_or_so_large(count):
+    with pytest.raises(BadRequest, match="pupils"):
+        hand_out([job()], ["card"], [""] * count)
