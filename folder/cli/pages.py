@@ -21,7 +21,15 @@ from folder.studies import Study
 from folder.verdict import design_of
 
 __all__ = [
-    "CARD_ITEM", "KINDS", "chosen_item", "chosen_kinds", "chosen_paper", "job_of", "made_directory", "slug", "write_book",
+    "CARD_ITEM",
+    "KINDS",
+    "chosen_item",
+    "chosen_kinds",
+    "chosen_paper",
+    "made_directory",
+    "print_job",
+    "slug",
+    "write_book",
     "write_pages",
 ]  # fmt: skip
 
@@ -51,7 +59,7 @@ def chosen_item(name: str, each: str | None) -> Item:
     return item if each is None else replace(item, mass_g=float(read_mass(each, "--each")))
 
 
-def job_of(study: Study, paper: PaperName, item: Item | None = None, rules: Rules | None = None) -> PrintJob:
+def print_job(study: Study, paper: PaperName, item: Item | None = None, rules: Rules | None = None) -> PrintJob:
     """What is to be printed of a study. `item` is the object of the card, `rules` those of the event it is for."""
     line = "" if rules is None else rules_line(rules)
     return PrintJob(design_of(study), study.water, paper, item or find_item(CARD_ITEM), line)
@@ -59,4 +67,4 @@ def job_of(study: Study, paper: PaperName, item: Item | None = None, rules: Rule
 
 def write_pages(study: Study, kinds: Sequence[str], paper: PaperName, directory: Path) -> list[Path]:
     """Write the pages of the chosen kinds; the files, in order."""
-    return write_job(job_of(study, paper), kinds, directory)
+    return write_job(print_job(study, paper), kinds, directory)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from folder.cli import VERBS, Parser
-from folder.cli.pages import CARD_ITEM, KINDS, chosen_item, chosen_kinds, chosen_paper, job_of, made_directory
+from folder.cli.pages import CARD_ITEM, KINDS, chosen_item, chosen_kinds, chosen_paper, made_directory, print_job
 from folder.cli.progress_line import tell
 from folder.cli.report import LONGEST_NAME, json_text
 from folder.cli.user_data import named_rules, trials_or_warning
@@ -31,7 +31,7 @@ def run(argv: Sequence[str]) -> int:
             return 1
     from folder.paper.hand_out import write_class, write_designs
 
-    jobs = [job_of(result, paper, item, rules) for result in results]
+    jobs = [print_job(result, paper, item, rules) for result in results]
     directory = made_directory(args.to)
     if names is None:
         written = write_designs(jobs, kinds, directory, png=args.png, replace=args.replace, told=tell)
