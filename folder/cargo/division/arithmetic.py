@@ -38,7 +38,7 @@ BUILD_UP = "build up by tens and fives"
 ROUND = "round up and down"
 NEAR_NUMBER = "guess with a near number, then check"
 
-_EXACT = Context(prec=50, traps=[Inexact, InvalidOperation])
+EXACT = Context(prec=50, traps=[Inexact, InvalidOperation])
 """Fifty figures are more than any line needs, and rounding would be an error."""
 
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d{1,4})?", re.ASCII | re.IGNORECASE)
@@ -89,7 +89,7 @@ class WorkedDivision(Struct, frozen=True):
 def work_division(held: str | int | Decimal, each: str | int | Decimal) -> WorkedDivision:
     """How many objects of `each` grams go into a hull that holds `held` grams, worked in several ways."""
     held_g, each_g = read_mass(held, "what the hull holds"), read_mass(each, "the mass of one object")
-    with localcontext(_EXACT):
+    with localcontext(EXACT):
         return _work(held_g, each_g)
 
 

@@ -1,0 +1,1 @@
+"""Counting on screen: the division of the day worked out, and drills."""
