@@ -62,6 +62,11 @@ class Hull(Struct, frozen=True, eq=False, dict=True):
         piece = floor_piece(self.folded, self.floor_faces)
         return piece, floor_creases(self.folded, piece)
 
+    @property
+    def wall_edges(self) -> Ints:
+        """(w,) the edges of the net across which walls rise from the floor."""
+        return self._floor_creases[1]
+
     @cached_property
     def wall_heights(self) -> Floats:
         """(w, 3) mm: the wall over each floor crease, where it is lowest, on average, and where it is highest."""
