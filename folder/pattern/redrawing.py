@@ -56,8 +56,11 @@ def redrawing_rate(faces: Faces, pushed: Ints, outward: Floats) -> Floats | None
         for vertex in faces.edges[edge]:
             system[row, 2 * vertex : 2 * vertex + 2], wanted[row] = normal, 1.0
             row += 1
-    found = np.linalg.lstsq(system, wanted, rcond=1e-10)[0]
-    return found.reshape(-1, 2) if np.abs(system @ found - wanted).max(initial=0.0) < MET else None
+    found = np.asarray(np.linalg.lstsq(system, wanted, rcond=1e-10)[0], dtype=np.float64)
+    if np.abs(system @ found - wanted).max(initial=0.0) >= MET:
+        return None
+    rate: Floats = found.reshape(-1, 2)
+    return rate
 
 
 def redrawing_room(faces: Faces, rate: Floats) -> tuple[float, float]:

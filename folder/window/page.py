@@ -90,6 +90,10 @@ def _dialog(ui: Ui, editor: Editor) -> None:
             files.where_page(ui, editor)
         case "keys":
             keys_page(ui, editor)
+        case "objects":
+            from folder.window.objects.finder import objects_page
+
+            objects_page(ui, editor)
 
 
 def _keys(ui: Ui, editor: Editor) -> None:

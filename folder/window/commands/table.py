@@ -15,6 +15,7 @@ from folder.window.compare.commands import COMPARE_COMMANDS
 from folder.window.editor import Editor
 from folder.window.float.commands import FLOAT_COMMANDS
 from folder.window.fold.commands import FOLD_COMMANDS
+from folder.window.objects.commands import OBJECT_COMMANDS
 from folder.window.print.commands import PRINT_COMMANDS
 from folder.window.view_state import PAGES, WORK_PAGES, PageName
 
@@ -51,7 +52,7 @@ WINDOW_COMMANDS = (
     Command("keys", "This page", ("f1",), "Look", lambda d: files.open_dialog(d, "keys"), EVERYWHERE),
 )  # fmt: skip
 
-ROWS = (*WINDOW_COMMANDS, *FOLD_COMMANDS, *FLOAT_COMMANDS, *COMPARE_COMMANDS, *PRINT_COMMANDS)
+ROWS = (*WINDOW_COMMANDS, *FOLD_COMMANDS, *FLOAT_COMMANDS, *COMPARE_COMMANDS, *PRINT_COMMANDS, *OBJECT_COMMANDS)
 
 COMMANDS: dict[str, Command] = {command.name: command for command in ROWS}
 """Every command by its name."""

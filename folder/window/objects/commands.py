@@ -6,6 +6,8 @@ from msgspec.structs import replace
 
 from folder.cargo.item import Item, add_item, items, remove_item
 from folder.errors import FolderError
+from folder.window.commands.command import Command
+from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
 from folder.window.objects.state import FIRST_ITEM, ObjectChoice
 from folder.window.tools.tool import sentence
@@ -55,3 +57,9 @@ def drop_object(editor: Editor, name: str) -> str:
 def _choose(editor: Editor, choice: ObjectChoice) -> None:
     editor.memory.item = choice.name
     editor.show(replace(editor.state, object_choice=choice))
+
+
+OBJECT_COMMANDS = (
+    Command("objects", "Another object", ("o",), "Object", lambda d: open_dialog(d, "objects"), ("float", "compare")),
+)
+"""The rows of the object in use."""

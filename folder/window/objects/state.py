@@ -9,6 +9,8 @@ from folder.cargo.item import Item, items
 
 FIRST_ITEM = "us-cent"
 """The object to begin with: a common coin."""
+HEAVIEST_G = 5000.0
+"""More than the largest sheet could float."""
 
 
 class ObjectChoice(Struct, frozen=True):

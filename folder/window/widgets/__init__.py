@@ -16,7 +16,7 @@ from folder.window.widgets.clipboard import Clipboard, OwnClipboard, SystemClipb
 from folder.window.widgets.dialog import Card, dialog
 from folder.window.widgets.display_list import DisplayList
 from folder.window.widgets.drop_down import drop_down
-from folder.window.widgets.field import number_field, number_text, text_field
+from folder.window.widgets.field import draft, number_field, number_text, text_field
 from folder.window.widgets.frame import frame
 from folder.window.widgets.memo import memo
 from folder.window.widgets.message import label, notice
@@ -47,6 +47,7 @@ __all__ = [
     "check",
     "choice",
     "dialog",
+    "draft",
     "drop_down",
     "focus_ring",
     "frame",

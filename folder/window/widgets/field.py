@@ -65,6 +65,12 @@ def number_field(
     return value
 
 
+def draft(ui: Ui, name: str, value: str) -> str:
+    """What stands in a text field at this moment, settled or not; asked after the field."""
+    editing = ui.memory_store.get(name)
+    return editing.text_edit.text if isinstance(editing, Editing) else value
+
+
 def number_text(value: float | None, digits: int) -> str:
     """A number as people write it: no idle zeros."""
     if value is None:
