@@ -94,6 +94,10 @@ def _dialog(ui: Ui, editor: Editor) -> None:
             from folder.window.objects.finder import objects_page
 
             objects_page(ui, editor)
+        case "work-out":
+            from folder.window.count.view import work_out_page
+
+            work_out_page(ui, editor)
 
 
 def _keys(ui: Ui, editor: Editor) -> None:

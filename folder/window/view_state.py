@@ -17,6 +17,7 @@ from msgspec import Struct, structs
 from folder.draw.hull.view import View
 from folder.pattern.pattern import Pattern
 from folder.window.compare.state import CompareState
+from folder.window.count.state import CountState
 from folder.window.float.state import FloatState
 from folder.window.objects.state import ObjectChoice
 from folder.window.print.state import PrintState
@@ -40,6 +41,7 @@ class ViewState(Struct, frozen=True):
     floating: FloatState = FloatState()
     comparing: CompareState = CompareState()
     printing: PrintState = PrintState()
+    counting: CountState = CountState()
     tool: Tool = Tool()
     setting: Setting = Setting()
     pointer: SheetPointer | None = None

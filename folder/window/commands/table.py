@@ -12,6 +12,7 @@ from folder.window.commands import change, files, look
 from folder.window.commands.command import Command
 from folder.window.commands.files import unless_unsaved
 from folder.window.compare.commands import COMPARE_COMMANDS
+from folder.window.count.commands import COUNT_COMMANDS
 from folder.window.editor import Editor
 from folder.window.float.commands import FLOAT_COMMANDS
 from folder.window.fold.commands import FOLD_COMMANDS
@@ -52,7 +53,7 @@ WINDOW_COMMANDS = (
     Command("keys", "This page", ("f1",), "Look", lambda d: files.open_dialog(d, "keys"), EVERYWHERE),
 )  # fmt: skip
 
-ROWS = (*WINDOW_COMMANDS, *FOLD_COMMANDS, *FLOAT_COMMANDS, *COMPARE_COMMANDS, *PRINT_COMMANDS, *OBJECT_COMMANDS)
+ROWS = (*WINDOW_COMMANDS, *FOLD_COMMANDS, *FLOAT_COMMANDS, *COMPARE_COMMANDS, *PRINT_COMMANDS, *OBJECT_COMMANDS, *COUNT_COMMANDS)
 
 COMMANDS: dict[str, Command] = {command.name: command for command in ROWS}
 """Every command by its name."""

@@ -7,6 +7,8 @@ score   what was right at once, of what was solved
 
 from __future__ import annotations
 
+from concurrent.futures import Future
+from pathlib import Path
 from typing import Literal
 
 from msgspec import Struct
@@ -41,6 +43,8 @@ class CountState(Struct, frozen=True):
     """Which problem of the drill."""
     right_at_once: int = 0
     solved: int = 0
+    printed: Future[list[Path]] | None = None
+    """The drill's pages, while they are being written."""
 
     @property
     def problem(self) -> Problem:
