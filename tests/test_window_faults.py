@@ -49,8 +49,8 @@ def test_a_damaged_trial_log_is_said_under_the_numbers_and_the_hull_is_told_with
     (user_data() / "trials.sqlite").write_text("no database")
     stage = EditorStage(tmp_path)
     stage.open("plain-tray")
-    assert "Your trial log cannot be read: this is without trials." in stage.ui.find("real").text
-    assert stage.ui.find("real").text.startswith("Real hands: 128 to 205 g")
+    assert "Your trial log cannot be read: this is without trials." in stage.ui.find("advice").text
+    assert "likely 66 cents, 51 to 82" == stage.ui.find("likely").text
 
 
 # Closing

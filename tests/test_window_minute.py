@@ -28,7 +28,7 @@ def test_the_first_minute_with_the_pointer(stage, home):
     """The numbers: a floor of 100 x 100 mm, walls of 25 mm; 248.6 g = 250 cm3 of water less 1 g of foil, rounded down."""
     stage.press("new")
     assert "A flat sheet. Fold a wall!" == verdict(stage)
-    assert ["–", "–", "–"] == big_numbers(stage)
+    assert "floor" not in stage.ui.last
     # One line with the four-corner mirror: four walls.
     stage.draw((0, 25), (150, 25))
     assert 4 == len(stage.pattern.creases)

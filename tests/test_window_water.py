@@ -312,7 +312,14 @@ print(*(m for m in sys.modules if m.startswith(("folder.paper", "folder.cargo", 
     late = ("folder.cargo", "folder.paper", "folder.window.float", "folder.window.compare", "folder.window.print")
     light = ("", ".state", ".commands")  # what can be set and done on a page needs none of what it shows
     small = {f"folder.window.{page}{part}" for page in ("float", "compare", "print") for part in light}
-    listed = {"folder.paper", "folder.paper.kinds", "folder.cargo", "folder.cargo.item", "folder.cargo.shape"}
+    listed = {
+        "folder.paper",
+        "folder.paper.kinds",
+        "folder.cargo",
+        "folder.cargo.item",
+        "folder.cargo.shape",
+        "folder.cargo.words",
+    }
     assert {*listed, *small} == {m for m in loaded if m.startswith(late)}
 
 

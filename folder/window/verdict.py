@@ -1,9 +1,11 @@
-"""The verdict in words, and the three big numbers. No pygame."""
+"""The verdict in words, what usual hands will carry, and the measures. No pygame."""
 
 from __future__ import annotations
 
 from msgspec import Struct
 
+from folder.cargo.item import Item
+from folder.cargo.words import counts_by_mass, noun, number_of
 from folder.units import rounded_down
 from folder.verdict import level_sentence, verdict_of
 from folder.window.background.result import Progress
@@ -13,13 +15,23 @@ NO_LOG = "Your trial log cannot be read: this is without trials."
 
 
 class Number(Struct, frozen=True):
-    """A big number: what it is, in a word and on the card, its digits, its unit, and a word on how it is meant."""
+    """A number: what it is, in a word, its digits, its unit, and a word on how it is meant."""
 
     name: str
     words: str
     digits: str
     unit: str
     tip: str
+
+
+class Expected(Struct, frozen=True):
+    """What usual hands will carry: "66", "cents", "51 to 82"; in grams beside it, and what perfect hands could."""
+
+    digits: str
+    unit: str
+    span: str
+    grams: str
+    perfect: str
 
 
 def verdict(result: Progress | None) -> tuple[str, MessageLevel]:
@@ -32,8 +44,8 @@ def verdict(result: Progress | None) -> tuple[str, MessageLevel]:
     return known.text, "note" if known.level == "neutral" else known.level
 
 
-def headline_numbers(result: Progress | None) -> tuple[Number, Number, Number]:
-    """Floor, wall and load."""
+def measures(result: Progress | None) -> tuple[Number, Number, Number]:
+    """Floor, wall, and the load when all is perfect."""
     study = None if result is None else result.study
     floor = wall = load = "–"
     if study is not None and study.folds and study.measures.creases:
@@ -43,18 +55,40 @@ def headline_numbers(result: Progress | None) -> tuple[Number, Number, Number]:
     return (
         Number("floor", "floor", floor, "cm²", "How much flat floor there is for the load"),
         Number("wall", "wall", wall, "mm", "How high the lowest wall stands"),
-        Number("load", "most load", load, "g", "How many grams it carries when all is folded and loaded perfectly"),
+        Number("load", "perfect hands", load, "g", "How many grams it carries when all is folded and loaded perfectly"),
     )
 
 
-def real_build(result: Progress | None) -> str:
-    """What real hands may count on, once it is known."""
+def expected(result: Progress | None, item: Item | None) -> Expected | None:
+    """What usual hands will carry, in objects of a mass or, where there are none, in grams; None while that is not known."""
     load = None if result is None else result.load
-    if load is None or load.likely_g is None or load.low_g is None or load.high_g is None:
+    if load is None or load.low_g is None or load.likely_g is None or load.high_g is None or load.brim_g is None:
+        return None
+    low, likely, high, brim = (rounded_down(g) for g in (load.low_g, load.likely_g, load.high_g, load.brim_g))
+    if item is None or item.mass_g is None:
+        return Expected(likely, "g", f"{low} to {high}", "", f"{brim} g")
+    counts = counts_by_mass(item.mass_g, load.low_g, load.likely_g, load.high_g, load.brim_g)
+    grams = f"{likely} g, {low} to {high}"
+    return Expected(
+        f"{counts[1]}", noun(item, counts[1]), f"{counts[0]} to {counts[2]}", grams, f"{number_of(item, counts[3])}, {brim} g"
+    )
+
+
+def worth_most(result: Progress | None, item: Item | None) -> str:
+    """The one change that would win most."""
+    study = None if result is None or result.load is None else result.study
+    working = None if study is None else study.working
+    if working is None or not working.wins:
         return ""
-    low, likely, high = (rounded_down(g) for g in (load.low_g, load.likely_g, load.high_g))
-    text = f"Real hands: {low} to {high} g, likely {likely} g"
-    return f"{text}. {NO_LOG}" if result is not None and result.log_fault else text
+    win = working.wins[0]
+    more = 0 if item is None or item.mass_g is None else counts_by_mass(item.mass_g, win.gain_g)[0]
+    gain = number_of(item, more) if item is not None and more else f"{rounded_down(win.gain_g)} g"
+    return f"Worth most: {win.change}, {gain} more."
+
+
+def log_fault(result: Progress | None) -> str:
+    """That the trial log cannot be read, where that is so."""
+    return NO_LOG if result is not None and result.log_fault else ""
 
 
 def place(result: Progress | None) -> str:

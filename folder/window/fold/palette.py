@@ -16,6 +16,7 @@ from folder.window.tools.tool import TOOLS
 from folder.window.tools.words import GRIDS, MIRROR_ICONS, SENSE_WORDS, TOOL_WORDS
 from folder.window.widgets import Pane, Ui, button, drop_down, focus_ring, label, number_field, scroll, toggle
 
+PALETTE_W = 238.0
 TILE_H = 56
 HALF_TURN = math.pi
 

@@ -1,71 +1,146 @@
-"""Beside the sheet: the verdict in words, the big numbers, the hull, and what was found."""
+"""Beside the sheet: the verdict over the hull, what it will carry, what would win most, and what was found."""
 
 from __future__ import annotations
 
+from msgspec import Struct
+
+from folder.cargo.item import Item
 from folder.window import theme
 from folder.window.editor import Editor
 from folder.window.fold.finding_cards import findings
 from folder.window.fold.hull_view import hull_view
 from folder.window.theme import Size
-from folder.window.verdict import Number, headline_numbers, place, real_build, verdict
-from folder.window.widgets import Pane, Ui, notice, scroll
+from folder.window.verdict import Expected, Number, expected, log_fault, measures, place, verdict, worth_most
+from folder.window.widgets import Pane, Ui, scroll
 
 SIZES: tuple[Size, ...] = ("number", "title", "big", "body")
 """A big number is as big as it fits."""
-TIGHT = 440.0
-"""Less height than this, logical px, and the numbers are smaller."""
+LEAST_HULL_H, LEAST_FOUND_H = 120.0, 116.0
+BESIDE_W = 470.0
+"""From this width on the measures stand beside the number; narrower, below it in one line."""
+
+
+class _Layout(Struct):
+    """What the column held when the hand last rested: it must not jump while the hand drags."""
+
+    numbers: bool = False
+    found: bool = False
 
 
 def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
-    """Verdict, numbers, hull, findings."""
-    _hull_page(ui, _in_sight(ui, pane, editor, pane.h < TIGHT), editor)
-
-
-def _in_sight(ui: Ui, pane: Pane, editor: Editor, tight: bool) -> Pane:
-    """Verdict and numbers; what room is left under them."""
-    text, level = verdict(editor.result)
-    used = notice(ui, pane, text, level)
-    ui.place("verdict", Pane(pane.x, pane.y, pane.w, used), "text", text=text, value=level, stops=False, pointed=False)
-    # Room for two lines where one may not do, so that the numbers do not jump while the hand drags.
-    lines = 2 if pane.w < 400 else 1
-    _, rest = pane.cut_top(max(used, lines * theme.SIZES["body"] * theme.LEADING + 2 * theme.GAP), 6)
-    row, rest = rest.cut_top(48 if tight else 62, 6)
-    for cell, number in zip(row.columns([1, 1, 1.1], 6), headline_numbers(editor.result), strict=True):
-        _number(ui, cell, number)
-    for name, text in (("real", real_build(editor.fresh)), ("level", place(editor.fresh))):
-        if text or name == "real":
-            line, rest = rest.cut_top(max(ui.display_list.text_h(text, rest.w, "small"), theme.SIZES["small"] * theme.LEADING), 4)
-            ui.place(name, line, "text", text=text, stops=False, pointed=False)
-            ui.display_list.text(text, line, "small", wrap=True)
-    return rest
-
-
-def _hull_page(ui: Ui, pane: Pane, editor: Editor) -> None:
-    """The hull, and below it what was found, which rolls."""
-    hull, rest = pane.cut_top(max(min(pane.h * 0.56, pane.w * 0.85), 116.0), 8)
+    """The column beside the sheet, from top to bottom."""
+    layout = ui.memory("fold/column", _Layout)
+    if editor.state.drag_pattern is None and editor.result is not None:
+        study = editor.result.study
+        layout.numbers = study is not None and study.brim is not None and study.measures.rim_height_mm > 0.0
+        layout.found = bool(editor.findings)
+    item = editor.state.object_choice.item
+    chip_h = max(_chip_h(ui, pane.w, verdict(editor.result)[0]), theme.PRESS_H)
+    lines = [text for text in (worth_most(editor.fresh, item), place(editor.fresh), log_fault(editor.result)) if text]
+    lines_h = sum(ui.display_list.text_h(text, pane.w - 24, "small") + 4 for text in lines) + 12 if lines else 0.0
+    numbers_h = 76.0 if pane.w >= BESIDE_W else 98.0
+    if not layout.numbers:
+        numbers_h = 24.0 if editor.pattern.creases else 0.0
+    room = pane.h - chip_h - (numbers_h + 8 if numbers_h else 0) - (lines_h + 8 if lines_h else 0)
+    found_h = min(max(room - max(room * 0.58, LEAST_HULL_H), LEAST_FOUND_H), room) if layout.found else 0.0
+    picture, rest = pane.cut_top(max(room - found_h, LEAST_HULL_H) + chip_h, 8)
+    chip, hull = picture.cut_top(chip_h)
     hull_view(ui, hull, editor)
-    with scroll(ui, "findings", rest) as inside:
-        findings(ui, inside, editor)
+    _chip(ui, chip, editor)
+    if numbers_h:
+        row, rest = rest.cut_top(numbers_h, 8)
+        numbers(ui, row, editor, item)
+    if lines:
+        note, rest = rest.cut_top(lines_h, 8)
+        _lines(ui, note, lines)
+    if layout.found:
+        with scroll(ui, "findings", rest) as inside:
+            findings(ui, inside, editor)
 
 
-def _number(ui: Ui, pane: Pane, number: Number) -> None:
+def _chip_h(ui: Ui, width: float, text: str) -> float:
+    return ui.display_list.text_h(text, width - theme.ICON - 5 * theme.GAP, "body", True) + 16
+
+
+def _chip(ui: Ui, pane: Pane, editor: Editor) -> None:
+    """The verdict, on a tint with the shape of its level, no wider than it needs."""
+    text, level = verdict(editor.result)
+    most = pane.w - theme.ICON - 5 * theme.GAP
+    words = min(ui.display_list.text_w(text, "body", True) + 2, most)
+    h = _chip_h(ui, pane.w, text)
+    card = Pane(pane.x + 2, pane.y + 2, words + theme.ICON + 4 * theme.GAP, h - 4)
+    ui.place("verdict", card, "text", text=text, value=level, stops=False, pointed=False)
+    colour = theme.LEVEL_INK[level]
+    ui.display_list.plate(card, theme.LEVEL_TINT[level], colour, radius=min(card.h / 2, 20))
+    ui.display_list.icon(theme.LEVEL_ICON[level], (card.x + 1.5 * theme.GAP + theme.ICON / 2, card.middle[1]), colour)
+    room = Pane(card.x + theme.ICON + 2.5 * theme.GAP, card.y, words, card.h)
+    ui.display_list.text(text, room, bold=True, colour=colour, wrap=True)
+
+
+def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None) -> None:
+    """The honest number large; floor, wall and what perfect hands could small."""
+    known = expected(editor.fresh, item)
+    floor, wall, perfect = measures(editor.result)
+    if pane.h < 40:  # nothing is carried yet
+        for number, cell in zip((floor, wall, perfect), pane.columns([1, 1, 1.4], 8), strict=True):
+            _measure(ui, cell, number, f"{number.words} {number.digits} {number.unit}" if number.digits != "–" else "")
+        return
+    if pane.w >= BESIDE_W:
+        small, large = pane.cut_right(min(pane.w * 0.46, 330.0), 10)
+        left, right = small.columns([1, 1.5], 8)
+        cells = [*left.rows(2), right]
+    else:
+        small, large = pane.cut_bottom(42, 0)
+        upper, lower = small.rows(2)
+        cells = [*upper.columns(2, 8), lower]
+    _likely(ui, large, known)
+    for number, cell in zip((floor, wall), cells, strict=False):
+        _measure(ui, cell, number, f"{number.words} {number.digits} {number.unit}")
+    could = known.perfect if known is not None else f"{perfect.digits} {perfect.unit}"
+    _measure(ui, cells[2], perfect, could, perfect.words)
+
+
+def _likely(ui: Ui, pane: Pane, known: Expected | None) -> None:
+    """What usual hands will carry: "66 cents", and beside it from how many to how many."""
+    digits, unit, span = (known.digits, known.unit, known.span) if known is not None else ("…", "", "")
+    text = f"likely {digits} {unit}, {span}" if known is not None else ""
+    tip = "" if known is None else f"What usual hands will carry{': ' + known.grams if known.grams else ''}"
+    ui.place("likely", pane, "number", text=text, value=digits, stops=False, tip=tip)
+    if not ui.drawing:
+        return
+    head, below = pane.cut_top(20)
+    ui.display_list.text("likely", head, "small", colour=theme.SOFT_INK)
+    whole = f"{digits} {unit}".strip()
+    span_w = ui.display_list.text_w(span, "big") + 14 if span else 0.0
+    size = next((s for s in SIZES if ui.display_list.text_w(whole, s, True) + span_w + 4 <= below.w), SIZES[-1])
+    number, beside = below.cut_left(ui.display_list.text_w(whole, size, True) + 4, 12)
+    colour = theme.INK if known is not None else theme.SOFT_INK
+    ui.display_list.text(whole, number, size, bold=True, colour=colour)
+    ui.display_list.text(span, beside.moved(0, 5), "big")
+
+
+def _measure(ui: Ui, pane: Pane, number: Number, text: str, head: str = "") -> None:
+    """A measure in small letters, under its head if it has one."""
     record = ui.place(
         number.name, pane, "number", text=f"{number.digits} {number.unit}", value=number.digits, stops=False, tip=number.tip
     )
     if not ui.drawing:
         return
-    ui.display_list.plate(record.pane, theme.PAPER, theme.HAIR)
-    top, below = pane.inset(6, 2).cut_top(20)
-    ui.display_list.text(number.words, top, "small", colour=theme.SOFT_INK)
-    unit_w = ui.display_list.text_w(number.unit, "small") + 4
-    size = next((s for s in SIZES if _fits(ui, number, s, below, unit_w)), SIZES[-1])
-    w = ui.display_list.text_w(number.digits, size, True) + 2
-    digits, unit = below.cut_left(w, 4)
-    known = number.digits != "–"
-    ui.display_list.text(number.digits, digits, size, bold=known, colour=theme.INK if known else theme.SOFT_INK)
-    drop = {"number": 8, "title": 4}.get(size, 2)
-    ui.display_list.text(number.unit, unit.moved(0, drop).cut_top(unit.h - drop)[0], "small", colour=theme.SOFT_INK)
+    words = record.pane
+    if head and words.h >= 40:
+        upper, words = words.rows(2)
+        ui.display_list.text(head, upper, "small", colour=theme.SOFT_INK)
+    elif head:
+        text = f"{head} {text}"
+    ui.display_list.text(text, words, "small", colour=theme.SOFT_INK if head else theme.INK)
 
 
-def _fits(ui: Ui, number: Number, size: Size, room: Pane, unit_w: float) -> bool:
-    return ui.display_list.text_w(number.digits, size, True) + unit_w + 4 <= room.w and theme.SIZES[size] <= room.h
+def _lines(ui: Ui, pane: Pane, lines: list[str]) -> None:
+    """What would win most, where the load must stand, and that the log cannot be read."""
+    ui.place("advice", pane, "text", text=" ".join(lines), stops=False, pointed=False)
+    ui.display_list.plate(pane, theme.LEVEL_TINT["note"])
+    y = pane.y + 6
+    for text in lines:
+        h = ui.display_list.text_h(text, pane.w - 24, "small")
+        ui.display_list.text(text, Pane(pane.x + 12, y, pane.w - 24, h), "small", wrap=True, top=True)
+        y += h + 4

@@ -5,50 +5,36 @@ from __future__ import annotations
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
 from folder.window.fold.hint import hint_row, row_h
-from folder.window.fold.palette import palette
+from folder.window.fold.palette import PALETTE_W, palette
 from folder.window.fold.panels import right_half
 from folder.window.fold.sheet_view import sheet_view
 from folder.window.fold.strip_view import strip_view
 from folder.window.widgets import Pane, Ui, memo
 
-LOW = 450.0
-"""Height of the middle of the page, logical px, below which it is laid out for a low window."""
+STRIP_H, LOW_STRIP_H = 112.0, 92.0
+LOW = 560.0
+"""Height of the page, logical px, below which the strip is lower."""
+BESIDE_SHEET_W = 46.0
+"""What the sheet's pane is wider than it is high: room for the buttons that zoom."""
+SHEET_SHARE = 0.56
+"""Of what the tools leave, at most so much of the width is the sheet's: the hull is as important."""
 
 
 def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
-    strip_h, tools_w = 112 if pane.h > 560 else 96, 250 if pane.w > 1100 else 238
-    right_w = min(max((pane.w - tools_w - 8) * 0.36, 300.0), 520.0)
-    if pane.h - strip_h - 8 < LOW:  # the right half needs all the height
-        right, pane = pane.cut_right(right_w, 10)
-        below, pane = pane.cut_bottom(strip_h, 8)
-        row, pane = pane.cut_bottom(row_h(pane.w), 6)
-        tools, sheet = pane.cut_left(tools_w, 8)
-    else:
-        below, pane = pane.cut_bottom(strip_h, 8)
-        tools, pane = pane.cut_left(tools_w, 8)
-        right, sheet = pane.cut_right(right_w, 10)
-        row, sheet = sheet.cut_bottom(row_h(sheet.w), 6)
+    below, pane = pane.cut_bottom(STRIP_H if pane.h > LOW else LOW_STRIP_H, 8)
+    tools, pane = pane.cut_left(PALETTE_W, 10)
+    sheet_w = min(pane.w * SHEET_SHARE, pane.h + BESIDE_SHEET_W)
+    left, right = pane.cut_left(sheet_w, 12)
+    row, sheet = left.cut_bottom(row_h(left.w), 6)
     # The order of the calls is the way of the Tab key: the sheet first, then what is beside it.
     sheet_view(ui, sheet, editor)
     hint_row(ui, row, editor)
     # While the hand drags on the sheet, most of what is beside it stays as it is.
-    drag_pattern, document = editor.state.drag_pattern is not None, IdentityKey(editor.document)
+    drag_pattern, document, state = editor.state.drag_pattern is not None, IdentityKey(editor.document), editor.state
     lines = editor.picked_creases if drag_pattern else ()
-    known = (
-        IdentityKey(editor.result),
-        editor.fresh is None,
-        drag_pattern,
-        editor.state.step_index,
-        bool(editor.pattern.creases),
-    )
-    memo(
-        ui, "palette", (tools, document, lines, editor.state.tool.name, editor.state.setting), lambda: palette(ui, tools, editor)
-    )
-    memo(
-        ui,
-        "right",
-        (right, *known, editor.state.camera, editor.state.share, editor.state.finding),
-        lambda: right_half(ui, right, editor),
-    )
+    known = (IdentityKey(editor.result), editor.fresh is None, drag_pattern, state.step_index, bool(editor.pattern.creases))
+    memo(ui, "palette", (tools, document, lines, state.tool.name, state.setting), lambda: palette(ui, tools, editor))
+    shown = (right, *known, state.camera, state.share, state.finding, state.object_choice)
+    memo(ui, "right", shown, lambda: right_half(ui, right, editor))
     memo(ui, "strip", (below, *(known if not drag_pattern else known[2:])), lambda: strip_view(ui, below, editor))
