@@ -152,6 +152,11 @@ class Editor:
         self.worker.resting = self._state.drag_pattern is None
         self.worker.ask(self.pattern, self._state.camera)
 
+    def study_again(self) -> None:
+        """Have the same drawing studied anew: what real builds did has changed."""
+        self._document = structs.replace(self._document, pattern=structs.replace(self._document.pattern))
+        self.changed()
+
     # The pointer on the sheet
 
     def press(self) -> None:

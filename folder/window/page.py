@@ -98,6 +98,14 @@ def _dialog(ui: Ui, editor: Editor) -> None:
             from folder.window.count.view import work_out_page
 
             work_out_page(ui, editor)
+        case "note-trial":
+            from folder.window.trials.note import note_page
+
+            note_page(ui, editor)
+        case "trials":
+            from folder.window.trials.view import trials_page
+
+            trials_page(ui, editor)
 
 
 def _keys(ui: Ui, editor: Editor) -> None:

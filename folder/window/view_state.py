@@ -22,6 +22,7 @@ from folder.window.float.state import FloatState
 from folder.window.objects.state import ObjectChoice
 from folder.window.print.state import PrintState
 from folder.window.tools.tool import Setting, SheetPointer, Tool
+from folder.window.trials.state import TrialsState
 from folder.window.viewport import Viewport
 
 PageName = Literal["start", "fold", "float", "compare", "print", "event"]
@@ -42,6 +43,7 @@ class ViewState(Struct, frozen=True):
     comparing: CompareState = CompareState()
     printing: PrintState = PrintState()
     counting: CountState = CountState()
+    trials: TrialsState = TrialsState()
     tool: Tool = Tool()
     setting: Setting = Setting()
     pointer: SheetPointer | None = None

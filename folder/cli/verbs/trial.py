@@ -27,6 +27,7 @@ from folder.practice.log import LogEntry, TrialLog, read_history, read_trials
 from folder.practice.summary import Summary, summarise
 from folder.practice.trial import HAND_NAMES, HAPPENED, Trial
 from folder.studies import LoadEstimate, study
+from folder.trial_designs import design_fields, with_designs
 
 ANYWAY = "Look again; --anyway notes it as it is"
 
@@ -142,11 +143,7 @@ def _design(name: str) -> dict[str, Any]:
         if os.path.exists(name):
             raise
         return {"design": "", "brim_g": None}
-    sheet = pattern.sheet
-    return {
-        "pattern": pattern.name, "design": design_key(pattern), "brim_g": study(pattern).load.brim_g or None,
-        "sheet_width_mm": sheet.width_mm, "sheet_height_mm": sheet.height_mm, "thickness_um": sheet.thickness_um,
-    }  # fmt: skip
+    return design_fields(pattern)
 
 
 def _ask(args: argparse.Namespace, trials: Sequence[Trial], where: str = "") -> None:
@@ -159,7 +156,7 @@ def _ask(args: argparse.Namespace, trials: Sequence[Trial], where: str = "") -> 
 
 
 def _import(args: argparse.Namespace) -> Answer:
-    trials = _with_designs(read_csv(args.file))
+    trials = with_designs(read_csv(args.file))
     _ask(args, trials, str(args.file))
     with TrialLog(args.log) as log:
         _tell_notice(log)
@@ -176,26 +173,6 @@ def _import(args: argparse.Namespace) -> Answer:
 def _noted(log: TrialLog) -> dict[int, list[Trial]]:
     """Every trial that was noted, by number; corrected and struck out ones too."""
     return {number: [entry.trial for entry in entries] for number, entries in log.history().items()}
-
-
-def _with_designs(trials: Sequence[Trial]) -> tuple[Trial, ...]:
-    """Trials of a table, those with the name of a ready pattern on its sheet as trials of that design.
-
-    As `trial add` takes such a name: so what a spreadsheet holds teaches, and a slip of the pen in it is asked about.
-    """
-    ready, designs = ready_patterns(), dict[str, dict[str, Any]]()
-    out = []
-    for trial in trials:
-        name = trial.pattern.lower().replace(" ", "-")
-        if not trial.design and name in ready:
-            if name not in designs:
-                designs[name] = _design(name)
-            design = designs[name]
-            sheet = ("sheet_width_mm", "sheet_height_mm", "thickness_um")
-            if all(getattr(trial, side) == design[side] for side in sheet):
-                trial = replace(trial, **(design if trial.brim_g is None else design | {"brim_g": trial.brim_g}))
-        out.append(trial)
-    return tuple(out)
 
 
 def _others(trials: Sequence[Trial], before: Sequence[Trial]) -> Iterator[int]:

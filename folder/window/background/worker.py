@@ -26,6 +26,8 @@ from folder.window.background.result import USUAL, Progress, led, loaded, ordere
 
 WRITING_S = 5.0
 """How long a closing window waits for pages that are being written: they take about a second."""
+LOG_THREAD = "log"
+"""The thread in which the trial log is written; a closing window waits for it too."""
 NO_ORDER = "The order of folds is too much for the program."
 T = TypeVar("T")
 JobKey = tuple[str, IdentityKey]
@@ -178,11 +180,12 @@ class Worker:
 
     def stop(self) -> bool:
         """Let the threads end; only pages that are being written are waited for, a while. Whether one is still at work."""
-        for executor in self._threads.values():
-            executor.shutdown(wait=False, cancel_futures=True)
-        writing = self._threads.get("write")
-        if isinstance(writing, Daemon):
-            writing.join(WRITING_S)
+        for name, executor in self._threads.items():
+            executor.shutdown(wait=False, cancel_futures=name != LOG_THREAD)
+        for name in ("write", LOG_THREAD):
+            writing = self._threads.get(name)
+            if isinstance(writing, Daemon):
+                writing.join(WRITING_S)
         return any(isinstance(thread, Daemon) and thread.busy for thread in self._threads.values())
 
     def _new_job(self, name: str, doing: str) -> LatestOnly:

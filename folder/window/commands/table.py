@@ -18,6 +18,7 @@ from folder.window.float.commands import FLOAT_COMMANDS
 from folder.window.fold.commands import FOLD_COMMANDS
 from folder.window.objects.commands import OBJECT_COMMANDS
 from folder.window.print.commands import PRINT_COMMANDS
+from folder.window.trials.commands import TRIAL_COMMANDS
 from folder.window.view_state import PAGES, WORK_PAGES, PageName
 
 SCALES = (1.0, 1.1, 1.25, 1.5, 1.75, 2.0)
@@ -53,7 +54,16 @@ WINDOW_COMMANDS = (
     Command("keys", "This page", ("f1",), "Look", lambda d: files.open_dialog(d, "keys"), EVERYWHERE),
 )  # fmt: skip
 
-ROWS = (*WINDOW_COMMANDS, *FOLD_COMMANDS, *FLOAT_COMMANDS, *COMPARE_COMMANDS, *PRINT_COMMANDS, *OBJECT_COMMANDS, *COUNT_COMMANDS)
+ROWS = (
+    *WINDOW_COMMANDS,
+    *FOLD_COMMANDS,
+    *FLOAT_COMMANDS,
+    *COMPARE_COMMANDS,
+    *PRINT_COMMANDS,
+    *OBJECT_COMMANDS,
+    *COUNT_COMMANDS,
+    *TRIAL_COMMANDS,
+)
 
 COMMANDS: dict[str, Command] = {command.name: command for command in ROWS}
 """Every command by its name."""
