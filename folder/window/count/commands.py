@@ -30,7 +30,7 @@ def set_counting(editor: Editor, counting: CountState) -> None:
 
 def open_work_out(editor: Editor) -> None:
     """Open the division of the day: what this hull will likely hold, by the mass of one of the object in use."""
-    counting = editor.state.counting.on_page("work").of_division(likely_text(editor), mass_text(editor))
+    counting = editor.state.counting.on_page("work").of_division(likely_text(editor), one_mass_text(editor))
     set_counting(editor, counting)
     open_dialog(editor, "work-out")
 
@@ -42,7 +42,7 @@ def likely_text(editor: Editor) -> str:
     return "" if not likely or likely < 1.0 else f"{math.floor(likely)}"
 
 
-def mass_text(editor: Editor) -> str:
+def one_mass_text(editor: Editor) -> str:
     """The mass of one of the object in use, g, as it is written; "" where it has none."""
     item = editor.state.object_choice.item
     return "" if item is None or item.mass_g is None else plain(Decimal(repr(item.mass_g)))
