@@ -45,12 +45,12 @@ class EventFile(OpenDatabase):
     UnreadableFile where it is no event or damaged, UnwritableFile where it cannot be written.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, wait_s: float = WAIT_S) -> None:
         if not path.is_file():
             found = "a directory" if path.is_dir() else ""
             raise UnreadableFile("there is no such event", where=str(path), found=found, remedy="folder event new begins one")
         self.path = path
-        self._db = opened(EVENT, path, "rw", WAIT_S)
+        self._db = opened(EVENT, path, "rw", wait_s)
         try:
             self.id = str(self._rows("SELECT id FROM event")[0][0])
         except IndexError as error:

@@ -77,6 +77,10 @@ class Memory(msgspec.Struct):
 
     recent: list[str] = []
     scale: float = 1.0
+    event: str = ""
+    """The file of the event that is open."""
+    station: str = ""
+    """What the tub beside this computer is called."""
     item: str = FIRST_ITEM
     """The object last in use."""
     weighed_g: dict[str, float] = {}

@@ -18,6 +18,7 @@ from folder.window.autosave import Autosave, Memory
 from folder.window.background.result import Progress
 from folder.window.background.worker import Worker
 from folder.window.document import Document
+from folder.window.event.day import open_event_rules
 from folder.window.theme import MessageLevel
 from folder.window.tools import gesture, laying
 from folder.window.tools.tool import Preview, Tool, ToolContext, ToolName, ToolResult, sentence
@@ -150,6 +151,7 @@ class Editor:
         if self.worker.result is None or self.pattern is not self.worker.result.pattern:
             self._state = structs.replace(self._state, step_index=None)
         self.worker.resting = self._state.drag_pattern is None
+        self.worker.rules = open_event_rules(self.memory)
         self.worker.ask(self.pattern, self._state.camera)
 
     def study_again(self) -> None:

@@ -29,6 +29,12 @@ def page(ui: Ui, editor: Editor) -> None:
     if ui.event is not None or ui.settling:  # it may change what any widget remembers
         ui.memos.clear()
     whole = ui.page.inset(12, 10)
+    if editor.state.page == "event" and editor.state.eventing.is_announced:
+        from folder.window.event.room_view import announcement
+
+        announcement(ui, ui.page, editor)
+        _keys(ui, editor)
+        return
     if editor.state.page != "start":
         bar, whole = whole.cut_top(theme.PRESS_H, 8)
         _page(ui, whole, editor)  # first, so that it is first on the way of the Tab key
@@ -90,6 +96,10 @@ def _dialog(ui: Ui, editor: Editor) -> None:
             files.where_page(ui, editor)
         case "keys":
             keys_page(ui, editor)
+        case "event-file":
+            from folder.window.event.choose import choose_page
+
+            choose_page(ui, editor)
         case "objects":
             from folder.window.objects.finder import objects_page
 

@@ -20,7 +20,8 @@ from folder.places import ASSETS
 
 Rgb = tuple[int, int, int]
 MessageLevel = Literal["good", "note", "warn", "stop"]
-Size = Literal["small", "body", "big", "title", "number"]
+Size = Literal["small", "body", "big", "title", "number"] | float
+"""A size by its name, or in logical px."""
 
 
 @cache
@@ -87,7 +88,15 @@ SHAPE_PAIRS: tuple[tuple[Rgb, Rgb], ...] = (
 )
 """Borders and marks that carry meaning, with their grounds: 3:1 (WCAG 2.2, 1.4.11)."""
 
-SIZES: dict[Size, float] = {"small": 15, "body": 17, "big": 21, "title": 28, "number": 38}
+
+class _Sizes(dict[Size, float]):
+    """Sizes by name; a number is a size by itself."""
+
+    def __missing__(self, size: Size) -> float:
+        return float(size)
+
+
+SIZES = _Sizes({"small": 15, "body": 17, "big": 21, "title": 28, "number": 38})
 """Text sizes, logical px from line to line's em."""
 LEADING = 1.3
 """Height of a line of text over its size."""

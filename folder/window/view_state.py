@@ -18,6 +18,7 @@ from folder.draw.hull.view import View
 from folder.pattern.pattern import Pattern
 from folder.window.compare.state import CompareState
 from folder.window.count.state import CountState
+from folder.window.event.state import EventState
 from folder.window.float.state import FloatState
 from folder.window.objects.state import ObjectChoice
 from folder.window.print.state import PrintState
@@ -29,7 +30,7 @@ PageName = Literal["start", "fold", "float", "compare", "print", "event"]
 PAGES: dict[PageName, str] = {"fold": "Fold", "float": "Float", "compare": "Compare", "print": "Print", "event": "Event"}
 """The five pages of the work in its order, by their words."""
 WORK_PAGES: tuple[PageName, ...] = tuple(PAGES)
-DialogName = Literal["", "open", "save", "where", "leave", "keys", "objects", "work-out", "note-trial", "trials"]
+DialogName = Literal["", "open", "save", "where", "leave", "keys", "objects", "work-out", "note-trial", "trials", "event-file"]
 
 
 class ViewState(Struct, frozen=True):
@@ -44,6 +45,7 @@ class ViewState(Struct, frozen=True):
     printing: PrintState = PrintState()
     counting: CountState = CountState()
     trials: TrialsState = TrialsState()
+    eventing: EventState = EventState()
     tool: Tool = Tool()
     setting: Setting = Setting()
     pointer: SheetPointer | None = None

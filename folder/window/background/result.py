@@ -10,6 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.draw.hull.solid import EdgeMark, View
+from folder.event.rules import Rules
 from folder.fold.place import folded
 from folder.fold.sequence.partway import Path, path
 from folder.fold.sequence.steps import FoldSequence, FoldStep, fold_sequence
@@ -42,10 +43,10 @@ class Progress(Struct, frozen=True, eq=False):
     """The study of the newest drawing broke off: a fault of this program, not of the drawing. The rest is the last good state."""
 
 
-def studied(pattern: Pattern, view: View = USUAL) -> Progress:
-    """The whole trip of a pattern but for what a real build carries, which takes much longer."""
+def studied(pattern: Pattern, view: View = USUAL, rules: Rules | None = None) -> Progress:
+    """The whole trip of a pattern, under an event's rules if one is open, but for what a real build carries, which takes much longer."""
     trials, wrong = trials_now_or_fault()
-    made = study(pattern, trials=trials)
+    made = study(pattern, trials=trials, rules=rules)
     # Worked out here, so that the drawing thread finds them ready.
     _ = made.report, made.measures, made.brim, made.needs_tape, made.folded.normals, made.folded.corners
     floor = made.hull.floor_faces if made.hull is not None else None

@@ -17,6 +17,7 @@ from typing import TypeVar
 from msgspec.structs import replace
 
 from folder.draw.hull.view import View
+from folder.event.rules import Rules
 from folder.fold.sequence.steps import FoldSequence
 from folder.pattern.pattern import Pattern
 from folder.window.background.daemon import Daemon
@@ -30,7 +31,7 @@ LOG_THREAD = "log"
 """The thread in which the trial log is written; a closing window waits for it too."""
 NO_ORDER = "The order of folds is too much for the program."
 T = TypeVar("T")
-JobKey = tuple[str, IdentityKey]
+JobKey = tuple[str, IdentityKey, *tuple[IdentityKey, ...]]
 """The stage, and the pattern or the study it works on."""
 
 
@@ -44,6 +45,8 @@ class Worker:
         """The way from flat to hull is wanted too."""
         self.resting = True
         """The hand rests: there is time for the order of folds, and for what takes long."""
+        self.rules: Rules | None = None
+        """The rules of the event that is open: a study of before they were set is made again."""
         self._given, self._wake, self._held = executor, wake, False
         self._threads: dict[str, Executor] = {}
         self._jobs: dict[str, LatestOnly] = {}
@@ -126,8 +129,9 @@ class Worker:
         known, wanted = self.result, self._wanted
         if wanted is None or self._failure("study", wanted) is not None:
             return None
-        if known is None or known.pattern is not wanted:
-            return ("study", IdentityKey(wanted)), partial(studied, wanted, self._view)
+        outdated = known is not None and known.study is not None and known.study.rules != self.rules
+        if known is None or known.pattern is not wanted or outdated:
+            return ("study", IdentityKey(wanted), IdentityKey(self.rules)), partial(studied, wanted, self._view, self.rules)
         if known.failed is not None or known.study is None:
             return None
         if known.order is None and self.resting:
@@ -210,8 +214,8 @@ class Worker:
             job.go_on()
 
 
-def _stage_of(key: object) -> JobKey:
+def _stage_of(key: object) -> tuple[str, IdentityKey]:
     match key:
-        case (str(stage), IdentityKey() as of):
+        case (str(stage), IdentityKey() as of, *_):
             return stage, of
     raise TypeError(key)

@@ -14,6 +14,7 @@ from folder.window.commands.files import unless_unsaved
 from folder.window.compare.commands import COMPARE_COMMANDS
 from folder.window.count.commands import COUNT_COMMANDS
 from folder.window.editor import Editor
+from folder.window.event.commands import EVENT_COMMANDS
 from folder.window.float.commands import FLOAT_COMMANDS
 from folder.window.fold.commands import FOLD_COMMANDS
 from folder.window.objects.commands import OBJECT_COMMANDS
@@ -60,6 +61,7 @@ ROWS = (
     *FLOAT_COMMANDS,
     *COMPARE_COMMANDS,
     *PRINT_COMMANDS,
+    *EVENT_COMMANDS,
     *OBJECT_COMMANDS,
     *COUNT_COMMANDS,
     *TRIAL_COMMANDS,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 from msgspec import Struct, field
@@ -28,14 +29,16 @@ class _Looking(Struct):
     problem: str = ""
     over: Path | None = None
     """The file that would be written over, when that has been asked."""
-    files: bool = True
-    """Files are looked for, not directories alone."""
+    endings: tuple[str, ...] = (".json",)
+    """Files that end so are looked for; none: directories alone."""
+    word: str = "pattern"
+    """What such a file is."""
 
     def to(self, directory: Path) -> None:
         """Look at another directory; one that cannot be read is said."""
         try:
             found = [p for p in directory.iterdir() if not p.name.startswith(".")]
-            kept = [p for p in found if p.is_dir() or (self.files and p.suffix.lower() == ".json")]
+            kept = [p for p in found if p.is_dir() or p.suffix.lower() in self.endings]
         except OSError as error:
             self.problem = f"“{directory.name}” cannot be looked into: {error.strerror or error}."
             return
@@ -77,6 +80,36 @@ def open_page(ui: Ui, editor: Editor) -> None:
             else:
                 looking.problem = files.open_file(editor, picked)
         if button(ui, "open/cancel", closing, "Cancel") or card.closed:
+            files.close_dialog(editor)
+
+
+def any_file_page(
+    ui: Ui, editor: Editor, title: str, word: str, endings: tuple[str, ...], beside: Path | None, take: Callable[[Path], str]
+) -> None:
+    """Choose a file of another kind. `take` does something with it, or gives a sentence on why it cannot."""
+
+    def begin() -> _Looking:
+        looking = _looking(editor)
+        looking.endings, looking.word = endings, word
+        looking.to(beside if beside is not None and beside.is_dir() else looking.directory)
+        return looking
+
+    looking = ui.memory("any/looking", begin)
+    with dialog(ui, "any-page", title, 720, 560, first="any/list") as card:
+        foot, rest = card.inside.cut_bottom(theme.PRESS_H, 10)
+        rest = _problem(ui, rest, looking)
+        opened = _list(ui, "any", rest, looking, f"There is no {word} here.")
+        closing, opening = foot.cut_right(270)[0].columns(2, 10)
+        picked = looking.entries[looking.picked] if looking.picked is not None else None
+        pressed = button(ui, "any/open", opening, "Take it", icon="open", rank="main", enabled=picked is not None)
+        if picked is not None and (opened or pressed):
+            if picked.is_dir():
+                looking.to(picked)
+            else:
+                looking.problem = take(picked)
+                if not looking.problem:
+                    files.close_dialog(editor)
+        if button(ui, "any/cancel", closing, "Cancel") or card.closed:
             files.close_dialog(editor)
 
 
@@ -131,7 +164,7 @@ def where_page(ui: Ui, editor: Editor) -> None:
 
 def _directories(editor: Editor) -> _Looking:
     looking = _looking(editor)
-    looking.files = False
+    looking.endings = ()
     looking.to(editor.state.printing.directory or looking.directory)
     return looking
 
@@ -179,7 +212,7 @@ def _list(ui: Ui, name: str, pane: Pane, looking: _Looking, empty: str = "There 
     while ui.display_list.text_w(text, "small") > where.w and len(text) > 4:
         text = "…" + text[4:]
     ui.display_list.text(text, where, "small", colour=theme.SOFT_INK)
-    rows = [[p.name, "directory" if p.is_dir() else "pattern"] for p in looking.entries]
+    rows = [[p.name, "directory" if p.is_dir() else looking.word] for p in looking.entries]
     icons = ["open" if p.is_dir() else "new" for p in looking.entries]
     pick = table(
         ui, f"{name}/list", pane, [Column("Name", 3), Column("", 1, "right")], rows, looking.picked, icons=icons,

@@ -1,12 +1,122 @@
-"""The page Event."""
+"""The page Event: the parts of the day in their order, and the one that is turned to."""
 
 from __future__ import annotations
 
+from pathlib import Path
+
+from folder.event.words import title_of
+from folder.window import theme
+from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
-from folder.window.widgets import Pane, Ui, label
+from folder.window.event.commands import begin_event, close_event, set_event, show_part
+from folder.window.event.day import Day, day_of
+from folder.window.event.state import PARTS
+from folder.window.opening import RULES
+from folder.window.print.printing import directory_of
+from folder.window.widgets import Pane, Ui, button, button_w, choice, label, notice, text_field
+
+LOOK_AGAIN_S = 2.0
+"""How often the file is looked at for what other programs noted in it."""
+HELP = (
+    "An event is one file: its rules, its teams, every guess and every result. Copy it to each tub, or let all tubs write"
+    " into the one file; what they noted is put together afterwards, in any order."
+)
 
 
 def event_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
-    del editor
-    label(ui, pane.inset(12), "The day is run from the command line: see folder event --help.")
+    day = day_of(editor.worker, editor.memory.event)
+    ui.redraw_in(LOOK_AGAIN_S)
+    if not isinstance(day, Day):
+        _closed(ui, pane, editor, day)
+        return
+    head, pane = pane.cut_top(theme.PRESS_H, 8)
+    _head(ui, head, editor, day)
+    part = editor.state.eventing.part
+    if part == "rules":
+        from folder.window.event.rules_view import rules_view
+
+        rules_view(ui, pane, editor, day)
+    elif part == "teams":
+        from folder.window.event.teams_view import teams_view
+
+        teams_view(ui, pane, editor, day)
+    elif part == "test":
+        from folder.window.event.test_view import test_view
+
+        test_view(ui, pane, editor, day)
+    elif part == "room":
+        from folder.window.event.room_view import room_view
+
+        room_view(ui, pane, editor, day)
+    elif part == "places":
+        from folder.window.event.places_view import places_view
+
+        places_view(ui, pane, editor, day)
+    else:
+        from folder.window.event.pages_view import pages_view
+
+        pages_view(ui, pane, editor, day)
+
+
+def _head(ui: Ui, row: Pane, editor: Editor, day: Day) -> None:
+    """What the event is called, and the parts of the day."""
+    state = editor.state.eventing
+    words = {str(part): word for part, word in PARTS.items()}
+    parts_w = len(words) * (max(ui.display_list.text_w(word, "body", True) for word in words.values()) + 32)
+    shut, row = row.cut_right(46, 8)
+    parts, name = row.cut_right(min(parts_w, row.w - 80), 12)
+    ui.display_list.text(title_of(day.rules), name, "title" if name.w > 260 else "big", bold=True)
+    picked = choice(ui, "event/part", parts, words, state.part)
+    if picked != state.part:
+        for part in PARTS:
+            if part == picked:
+                show_part(editor, part)
+    if button(ui, "event/close", shut, icon="stop", tip="Put this event away; its file stays", rank="quiet"):
+        close_event(editor)
+
+
+def _closed(ui: Ui, pane: Pane, editor: Editor, day: Day | str | None) -> None:
+    """No event is open: begin one, or open one."""
+    card = pane.centred(min(pane.w, 720), min(pane.h, 430))
+    ui.display_list.plate(card, theme.PAPER, theme.HAIR, radius=12)
+    inside = card.inset(28, 22)
+    head, inside = inside.cut_top(44, 4)
+    ui.display_list.text("Run an event", head, "title", bold=True)
+    if isinstance(day, str):
+        used = notice(ui, inside, day, "stop")
+        inside = inside.cut_top(used, 10)[1]
+    elif editor.memory.event:
+        label(ui, inside, "Opening …")
+        return
+    inside = inside.cut_top(label(ui, inside, HELP, colour=theme.SOFT_INK), 18)[1]
+    row, inside = inside.cut_top(theme.PRESS_H, 6)
+    begin_w = button_w(ui, "Begin it", "new", bold=True) + 16
+    press, field = row.cut_right(begin_w, 10)
+    names: list[str] = ui.memory("event/name", lambda: [""])
+    names[0] = text_field(ui, "event/new-name", field, names[0], hint="What is the event called?", longest=80)
+    directory = directory_of(editor)
+    if button(ui, "event/begin", press, "Begin it", icon="new", rank="main", enabled=bool(names[0].strip())):
+        begin_event(editor, names[0], directory)
+    line, inside = inside.cut_top(28, 14)
+    label(ui, line, f"It is kept in {_short(ui, directory, line.w - 90)}", "small", colour=theme.SOFT_INK, wrap=False)
+    row, inside = inside.cut_top(theme.PRESS_H, 14)
+    opening = row.cut_left(button_w(ui, "Open an event", "open") + 16)[0]
+    if button(ui, "event/open", opening, "Open an event", icon="open"):
+        ask_file(editor, "open")
+    label(ui, inside, RULES, "small", colour=theme.SOFT_INK)
+
+
+def ask_file(editor: Editor, what: str) -> None:
+    """Ask for a file: an event, a table of teams, what another station noted, rules."""
+    from msgspec.structs import replace
+
+    set_event(editor, replace(editor.state.eventing, asked=what))
+    open_dialog(editor, "event-file")
+
+
+def _short(ui: Ui, directory: Path, w: float) -> str:
+    text = str(directory)
+    while ui.display_list.text_w(text, "small") > w and len(text) > 9:
+        text = "…" + text[2:]
+    return text

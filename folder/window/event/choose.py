@@ -1,0 +1,29 @@
+"""The dialog in which a file of the day is chosen: an event, a table of teams, what another station noted, rules."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from folder.window.dialogs.files import any_file_page
+from folder.window.editor import Editor
+from folder.window.event.commands import import_rules, import_teams, merge_station, open_event
+from folder.window.widgets import Ui
+
+EVENT_ENDINGS = (".sqlite", ".event", ".db")
+
+ASKED: dict[str, tuple[str, str, tuple[str, ...], Callable[[Editor, Path], str]]] = {
+    "open": ("Open an event", "event", EVENT_ENDINGS, open_event),
+    "table": ("Teams from a table", "table", (".csv", ".txt", ".tsv"), import_teams),
+    "station": ("What another station noted", "event", EVENT_ENDINGS, merge_station),
+    "rules": ("Take rules from a file", "rules", (".json",), import_rules),
+}
+"""By what is asked for: title, what such a file is called, how it ends, what is done with it."""
+
+
+def choose_page(ui: Ui, editor: Editor) -> None:
+    """The dialog."""
+    title, word, endings, take = ASKED[editor.state.eventing.asked or "open"]
+    beside = Path(editor.memory.event).parent if editor.memory.event else None
+    any_file_page(ui, editor, title, word, endings, beside, partial(take, editor))

@@ -1,0 +1,241 @@
+"""The station: who is tested, what is guessed, held and used, and one press to keep it and go on."""
+
+from __future__ import annotations
+
+import pygame
+from msgspec.structs import replace
+
+from folder.event.entry import Result
+from folder.event.words import COUNT_RULE
+from folder.window import theme
+from folder.window.editor import Editor
+from folder.window.event.commands import keep, set_event, set_value, show_part, take_team, take_thing
+from folder.window.event.could_hold import could_hold_line, hull_names
+from folder.window.event.day import Day
+from folder.window.event.room_view import clock_card, object_card
+from folder.window.event.state import Thing
+from folder.window.event.view import ask_file
+from folder.window.widgets import Pane, Ui, button, drop_down, label, scroll, text_field
+from folder.window.widgets.record import WidgetRecord
+
+WIDE = 1120.0
+"""From this width on there is room for the object and the clock beside the station."""
+ROW_H = 52.0
+MOST_BOX_H = 190.0
+WRONG = "Wrong? Enter it again: both are kept."
+KEEP = "Keep, next team"
+
+
+def test_view(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
+    """The page at a tub."""
+    if not day.results:
+        used = label(ui, pane.inset(12), "There are no teams yet.")
+        row = pane.inset(12).cut_top(used + 8)[1].cut_top(theme.PRESS_H)[0].cut_left(200)[0]
+        if button(ui, "test/teams", row, "Add teams", icon="new", rank="main"):
+            show_part(editor, "teams")
+        return
+    if day.of_team(editor.state.eventing.team) is None:
+        first = next((r for r in day.results if r.held is None), day.results[0])
+        take_team(editor, first.team.id)
+    if pane.w >= WIDE:
+        right, pane = pane.cut_right(pane.w * 0.26, 14)
+    else:
+        right = None
+    left, middle = pane.cut_left(pane.w * 0.49, 14)
+    _station(ui, middle, editor, day)  # first, so that it is first on the way of the Tab key
+    _list(ui, left, editor, day)
+    if right is not None:
+        _beside(ui, right, editor, day)
+
+
+def _beside(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
+    top, rest = pane.cut_top(pane.h * 0.36, 14)
+    clock, places = rest.cut_top(rest.h * 0.56, 14)
+    object_card(ui, top, editor, day)
+    clock_card(ui, clock, editor)
+    ui.display_list.plate(places, theme.PAPER, theme.HAIR, radius=12)
+    inside = places.inset(20, 14)
+    foot, inside = inside.cut_bottom(theme.PRESS_H)
+    head, inside = inside.cut_top(34, 2)
+    ui.display_list.text("Places", head, "big", bold=True)
+    label(ui, inside, "Kept to yourself until you read them out.", "small", colour=theme.SOFT_INK)
+    if button(ui, "test/places", foot, "To the places"):
+        show_part(editor, "places")
+
+
+# the teams
+
+
+def _list(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
+    ui.display_list.plate(pane, theme.PAPER, theme.HAIR, radius=12)
+    inside = pane.inset(10, 12)
+    foot, inside = inside.cut_bottom(theme.PRESS_H, 10)
+    head, inside = inside.cut_top(34, 6)
+    ui.display_list.text("Teams", head, "big", bold=True)
+    ui.display_list.text(f"{day.tested} of {len(day.results)} tested", head, "small", colour=theme.SOFT_INK, align="right")
+    record = ui.place("test/list", inside, "list", value=editor.state.eventing.team)
+    ids = [result.team.id for result in day.results]
+    at = ids.index(editor.state.eventing.team) if editor.state.eventing.team in ids else 0
+    _, down = ui.arrow(record)
+    if down:
+        at = min(max(at + down, 0), len(ids) - 1)
+        take_team(editor, ids[at])
+        ui.focus.reveal = f"test/team/{at}"
+    if ui.memory("test/shown", lambda: [""]) != [ids[at]]:  # brought into sight when another team is taken
+        ui.memory("test/shown", lambda: [""])[0] = ids[at]
+        ui.focus.reveal = f"test/team/{at}"
+    with scroll(ui, "test/roll", inside) as roll:
+        ui.spread(Pane(roll.x, roll.y, roll.w, ROW_H * len(ids)))
+        first, last = (int((y - roll.y) / ROW_H) for y in (inside.y, inside.bottom))
+        shown = sorted({*range(max(first, 0), min(last + 1, len(ids))), at})
+        for k in shown:
+            row = ui.place(f"test/team/{k}", Pane(roll.x, roll.y + k * ROW_H, roll.w, ROW_H), "row",
+                           text=day.results[k].team.name, value=k == at, stops=False, owner="test/list")  # fmt: skip
+            if ui.fired(row):
+                take_team(editor, ids[k])
+                ui.focus_on("station/keep")
+            _draw_row(ui, row, day.results[k], k == at, day.rules.guess)
+    if ui.shows_focus(record):
+        ui.display_list.ring(inside)
+    add, other = foot.columns([1, 1.3], 10)
+    if button(ui, "test/add", add, "Add a team"):
+        show_part(editor, "teams")
+    if button(ui, "test/merge", other, "From another station"):
+        ask_file(editor, "station")
+
+
+def _draw_row(ui: Ui, row: WidgetRecord, result: Result, on: bool, guesses: bool) -> None:
+    if not ui.drawing:
+        return
+    pane, draw = row.pane, ui.display_list
+    if on or row.hovered:
+        draw.plate(pane.inset(0, 2), theme.PICKED if on else theme.HOVER, theme.INK if on else None, width=2)
+    else:
+        draw.line((pane.x, pane.bottom), (pane.right, pane.bottom), theme.HAIR)
+    inside = pane.inset(8, 0)
+    number, rest = inside.cut_left(26, 4)
+    draw.text(str(result.team.number), number, "small", colour=theme.SOFT_INK if not on else theme.INK)
+    shares = [1.75, 1.15, 1.05, 1.1] if guesses else [2.6, 0.0, 1.3, 1.1]
+    name, guess, held, sheets = rest.columns(shares, 6)
+    draw.text(result.team.name, name, bold=True)
+    soft = theme.INK if on else theme.SOFT_INK
+    if guesses and result.guess is not None:
+        draw.text(f"guess {result.guess}", guess, "small", colour=theme.INK)
+    if result.held is None:
+        draw.text("waiting", held, "small", colour=soft)
+    else:
+        draw.text(f"held {result.held}", held, "small", bold=True)
+        if result.sheets is not None:
+            draw.text("1 sheet" if result.sheets == 1 else f"{result.sheets} sheets", sheets, "small", colour=soft, align="right")
+
+
+# the station
+
+
+def _station(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
+    state = editor.state.eventing
+    result = day.of_team(state.team)
+    if result is None:
+        return
+    _typed(ui, editor, day)
+    ui.display_list.plate(pane, theme.PAPER, theme.HAIR, radius=12)
+    inside = pane.inset(22, 14)
+    head, inside = inside.cut_top(52, 8)
+    tub, name = head.cut_right(min(170.0, head.w * 0.4), 10)
+    ui.display_list.text(f"{result.team.number}  {result.team.name}", name, "number", bold=True)
+    field = tub.centred(tub.w, theme.PRESS_H)
+    editor.memory.station = text_field(ui, "station/name", field, editor.memory.station, hint="which tub", longest=40,
+                                       tip="What this tub is called; it stands with everything noted here")  # fmt: skip
+    things: list[Thing] = ["guess", "held", "sheets"] if day.rules.guess else ["held", "sheets"]
+    foot_h = 2 * theme.PRESS_H + 12 + 76
+    box_h = min((inside.h - foot_h - 10 * len(things)) / len(things), MOST_BOX_H)
+    for thing in things:
+        box, inside = inside.cut_top(box_h, 10)
+        _box(ui, box, editor, thing, result, day.rules.sheets)
+    line, inside = inside.cut_top(24, 4)
+    ui.display_list.text(COUNT_RULE, line, "small", colour=theme.SOFT_INK)
+    press, inside = inside.cut_top(theme.PRESS_H + 12, 6)
+    if button(ui, "station/keep", press, KEEP, rank="main"):
+        keep(editor)
+        ui.redraw()
+    line, inside = inside.cut_top(24, 4)
+    ui.display_list.text(_history(day, result), line, "small", colour=theme.SOFT_INK)
+    if result.held is not None and inside.h >= theme.PRESS_H:
+        _could_hold(ui, inside, editor, day, result)
+    if not ui.focus.name or ui.focus.name not in ui.last:
+        ui.focus_on("station/keep")
+
+
+def _could_hold(ui: Ui, pane: Pane, editor: Editor, day: Day, result: Result) -> None:
+    """Which hull it was, if that is known, and what it could have held."""
+    pick, words = pane.cut_left(min(210.0, pane.w * 0.45), 10)
+    pick = pick.cut_top(theme.PRESS_H)[0]
+    hull = drop_down(ui, "station/hull", pick, hull_names(editor), editor.state.eventing.hull,
+                     tip="What this hull could have held, if its pattern is known")  # fmt: skip
+    set_event(editor, replace(editor.state.eventing, hull=hull))
+    text = could_hold_line(editor, day, result)
+    ui.place("station/could-hold", words, "text", text=text, stops=False, pointed=False)
+    ui.display_list.text(text, words, "small", colour=theme.SOFT_INK, wrap=True, top=True)
+
+
+def _history(day: Day, result: Result) -> str:
+    """What was corrected, or how to."""
+    parts = []
+    for key in ("guess", "held", "sheets"):
+        values = [value for entry in day.noted(result.team.id) if (value := getattr(entry, key)) is not None]
+        if len(values) > 1:
+            parts.append(f"{key} {', then '.join(map(str, values))}")
+    return f"Corrected: {'; '.join(parts)}." if parts else WRONG
+
+
+def _box(ui: Ui, pane: Pane, editor: Editor, thing: Thing, result: Result, sheets: int) -> None:
+    state = editor.state.eventing
+    drafted, kept = state.draft.value(thing), getattr(result, thing)
+    value = drafted if drafted is not None else kept
+    record = ui.place(f"station/{thing}", pane, "box", text=thing, value=value, stops=False,
+                      tip=f"Digits typed now are the {thing} ({thing[0].upper()})")  # fmt: skip
+    on = state.thing == thing
+    ui.display_list.plate(pane, theme.TABLE if not on else theme.PAPER, theme.INK if on else None, width=2, radius=10)
+    few = thing == "sheets" and sheets <= 4
+    texts = [str(k) for k in range(1, sheets + 1)] if few else ["-1", "+1", "+5"]
+    press_w = min(74.0, pane.w * 0.15)
+    keys = pane.cut_right(len(texts) * (press_w + 8), 0)[0].inset(0, max((pane.h - 62) / 2, 6))
+    words = Pane(pane.x + 18, pane.y, keys.x - pane.x - 26, pane.h)
+    tall = pane.h > 84
+    name, number = words.cut_top(30, 0) if tall else words.cut_left(70, 6)
+    ui.display_list.text(
+        thing, Pane(name.x, name.y + (6 if tall else 0), name.w, name.h), "small", colour=theme.SOFT_INK if on else theme.INK
+    )
+    usual = 1 if thing == "sheets" and value is None and state.draft.held is not None else None
+    shown = value if value is not None else usual
+    ui.display_list.text("…" if shown is None else str(shown), number, min(0.4 * pane.h, 76.0) if tall else "number", bold=True)
+    for text, cell in zip(texts, keys.columns(len(texts), 8), strict=True):
+        cell = Pane(cell.x - 8, cell.y, cell.w, cell.h)
+        if few:
+            if button(ui, f"station/{thing}/{text}", cell, text, rank="main" if shown == int(text) else "plain"):
+                set_value(editor, thing, int(text))
+                ui.focus_on("station/keep")
+        elif button(ui, f"station/{thing}/{text}", cell, text):
+            least = 1 if thing == "sheets" else 0
+            set_value(editor, thing, max((value or 0) + int(text), least))
+            ui.focus_on("station/keep")
+    if ui.fired(record):
+        take_thing(editor, thing)
+        ui.focus_on("station/keep")
+
+
+def _typed(ui: Ui, editor: Editor, day: Day) -> None:
+    """Digits go to the thing that is entered, unless a field has the focus; Backspace takes one back."""
+    del day
+    focused = ui.last.get(ui.focus.name)
+    event = ui.event
+    if event is None or ui.used or editor.state.dialog or (focused is not None and focused.types):
+        return
+    if event.type == pygame.TEXTINPUT and event.text.isdecimal() and event.text.isascii():
+        for digit in event.text:
+            set_event(editor, editor.state.eventing.typed(digit))
+        ui.focus_on("station/keep")
+        ui.take()
+    elif event.type == pygame.KEYDOWN and event.key == pygame.K_BACKSPACE:
+        set_event(editor, editor.state.eventing.rubbed())
+        ui.take()
