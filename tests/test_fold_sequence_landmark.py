@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from folder.fold.place import Folded, folded
-from folder.fold.sequence.landmark import TableLine, table_lines
+from folder.fold.sequence.landmark import table_lines
+from folder.fold.sequence.table_line import TableLine
 from folder.geometry.space import Bools
 from folder.pattern.faces.faces import Faces, faces_of
 from folder.pattern.pattern import Crease, Pattern, Sheet

@@ -8,8 +8,10 @@ from hypothesis import given
 from lxml import etree
 from msgspec.structs import replace
 
-from folder.draw.hull.solid import View, solid
+from folder.draw.hull.scene import FOLD_WEIGHT
+from folder.draw.hull.solid import good_view, solid
 from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line
+from folder.draw.steps.panel import panels
 from folder.draw.text import label_corners
 from folder.fold.place import folded
 from folder.fold.sequence.steps import fold_sequence
@@ -87,7 +89,7 @@ def test_a_tray_says_what_to_measure_and_what_to_line_up():
     said = words(pages_of(make("square-tray", {"wall": 22.5})))
     for phrase in (
         "22.5 mm from the edges",
-        "from the corner to the place where the creases meet",
+        "only from the corner to the crossing",
         "Fold the walls up",
         "all four corners",
         "flat against the outside",
@@ -117,7 +119,7 @@ def test_walls_of_different_width_are_measured_one_by_one():
 
 
 def test_what_cannot_be_measured_is_taken_from_the_template_by_its_number():
-    assert "On the template they have the number 4" in words(pages_of(make("two-bend-tray")))
+    assert "Find them on the template: they have the number 4" in words(pages_of(make("two-bend-tray")))
 
 
 def test_a_fold_to_the_outside_rotations_the_sheet_over_twice():
@@ -185,7 +187,8 @@ def test_a_fold_too_small_to_see_is_shown_larger():
 def test_valleys_and_mountains_are_told_apart_in_a_grey_picture_at_150_dpi():
     """In the panel that raises the walls, the tucked sides are dash-dot-dot and the floor dashed: gaps tell them apart."""
     (page,) = pages_of(make("square-tray"))
-    lines = [item for item in page.picture.marks if isinstance(item, Line) and item.style in ("valley", "mountain")]
+    folds = [item for item in page.picture.marks if isinstance(item, Line) and item.style in ("valley", "mountain")]
+    lines = [item for item in folds if item.weight == FOLD_WEIGHT]
     image = grey(render_png(pdf_bytes([page]), 0, 150, grey=True))
     px = 150 / 25.4
 
@@ -218,9 +221,11 @@ def test_a_step_sheet_is_painted_as_it_was_when_a_person_looked_at_it():
 def test_the_pictures_on_paper_are_those_of_the_screen():
     """The hull after the last step is the solid picture of the folded sheet, scaled."""
     pattern = make("square-tray")
-    (page,) = pages_of(pattern)
     shape = folded(faces_of(pattern))
-    on_screen = len([item for item in solid(shape, View()).marks if isinstance(item, Area)])
-    last = Box(page.body.left + 60, page.body.bottom, page.body.right - 56, page.body.bottom + 40)
-    on_paper = [i for i in page.picture.marks if isinstance(i, Area) and all(last.holds(p) for r in i.rings for p in r)]
-    assert on_screen == len(on_paper)
+    *_, laid, _ = panels(pattern, fold_sequence(pattern, shape))
+    on_screen = [item for item in solid(shape, good_view(shape)).marks if isinstance(item, Area)]
+    drawn = laid.after(Box(0, 0, 50, 50))
+    on_paper = [item for item in drawn.picture.marks if isinstance(item, Area)][: len(on_screen)]
+    for there, here in zip(on_screen, on_paper, strict=True):
+        for a, b in zip(there.rings[0], here.rings[0], strict=True):
+            assert pytest.approx(b) == tuple(drawn.scene.scale * v + s for v, s in zip(a, drawn.scene.shift, strict=True))

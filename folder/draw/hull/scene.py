@@ -49,17 +49,18 @@ class Scene(Struct, frozen=True, eq=False):
         edge_marks: Sequence[EdgeMark] = (),
         near: tuple[Floats, float] | None = None,
         layering: Layering | None = None,
+        room: Box | None = None,
     ) -> Scene:
-        """The whole sheet in a box, or close up what lies within so many mm of a place in space."""
+        """The whole sheet in the room within a box, or close up what lies within so many mm of a place in space."""
         drawn = solid(folded, view, layering=layering, floor=floor, edge_marks=edge_marks)
-        room = box.grown(-MARGIN_MM)
+        room = room or box.grown(-MARGIN_MM)
         if near is None:
             shown = drawn.box
         else:
             x, y, _ = view.project(folded, near[0]).tolist()
             shown = Box(x, y, x, y).grown(near[1])
         scale = min(room.width / max(shown.width, 1e-9), room.height / max(shown.height, 1e-9))
-        (x, y), (to_x, to_y) = shown.middle, box.middle
+        (x, y), (to_x, to_y) = shown.middle, room.middle
         shift = (to_x - scale * x, to_y - scale * y)
         placed = drawn.scaled(scale).moved(*shift)
         marks = tuple(_thinner(mark) for mark in placed.marks)
@@ -80,9 +81,14 @@ class Scene(Struct, frozen=True, eq=False):
         """The picture with more on top of it."""
         return Picture((*self.picture.marks, *marks), self.picture.box)
 
-    def inset(self, middle: Point, half_mm: float) -> tuple[Mark, ...]:
-        """What lies within `half_mm` on paper of a place in the picture, once more and larger, in a frame where there is room."""
-        to, size_mm = self._room_for_inset()
+    def inset(self, middle: Point, half_mm: float, *, within: bool = True) -> tuple[Mark, ...]:
+        """What lies within `half_mm` on paper of a place in the picture, once more and larger, in a frame where there is room.
+
+        `within`: in the middle of the sheet too, where there is none beside it.
+        """
+        to, size_mm = self._room_for_inset(within=within)
+        if not size_mm:
+            return ()
         (x, y), (to_x, to_y), half = middle, to, size_mm / 2
         source = Box(x, y, x, y).grown(half_mm)
         frame = Box(to_x, to_y, to_x, to_y).grown(half)
@@ -91,7 +97,7 @@ class Scene(Struct, frozen=True, eq=False):
         around = Line(source.corners, "thin", closed=True)
         return (around, link, Area((frame.corners,), PAPER), *part.marks, Line(frame.corners, closed=True))
 
-    def _room_for_inset(self) -> tuple[Point, float]:
+    def _room_for_inset(self, *, within: bool) -> tuple[Point, float]:
         """The middle and the size of an inset: below or beside a narrow sheet, else in the middle of it."""
         size = _INSET * self.frame.width
         x, y = self.whole.middle
@@ -102,7 +108,7 @@ class Scene(Struct, frozen=True, eq=False):
         if beside > 0.6 * size:
             size = min(size, beside - 1.0)
             return (self.frame.right - size / 2, y), size
-        return (x, y), min(size, 0.6 * self.whole.height)
+        return (x, y), min(size, 0.6 * self.whole.height) if within else 0.0
 
 
 def _thinner(mark: Mark) -> Mark:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import math
 
-from folder.draw.picture import PUPIL_MM, Area, Box, Mark, arc, centred
+from folder.draw.picture import PUPIL_MM, Area, Box, Mark, arc, centred, disc
 from folder.draw.style import GUIDE, INK, PAPER, STOP, WARN
 from folder.draw.text import width_mm
 from folder.findings import Level, Point
 
 BADGE_MM = 7.2
 """Height of a step's number in its ring."""
+DOT_MM = 1.2
+"""Radius of the dot on one edge."""
 
 WORDS: dict[Level, str] = {"stop": "stop", "warn": "look out", "note": "note"}
 COLOURS: dict[Level, str] = {"stop": STOP, "warn": WARN, "note": GUIDE}
@@ -28,12 +30,18 @@ def badge_box(number: int, at: Point) -> Box:
     return Box(at[0] - half, at[1] - BADGE_MM / 2, at[0] + half, at[1] + BADGE_MM / 2)
 
 
-def crimp_mark(at: Point, along_rad: float = 0.0) -> Area:
-    """Pinch here: two wedges that press on a place from both sides."""
+def crimp_mark(at: Point, along_rad: float = 0.0, gap_mm: float = 0.5, size_mm: float = 3.2) -> Area:
+    """Pinch here: two wedges that press on a place from both sides, each so far from it."""
     c, s = math.cos(along_rad), math.sin(along_rad)
-    wedges = [((0.5 * k, 0.0), (3.3 * k, 1.5), (3.3 * k, -1.5)) for k in (-1, 1)]
+    half = 0.36 * size_mm
+    wedges = [((gap_mm * k, 0.0), ((gap_mm + size_mm) * k, half), ((gap_mm + size_mm) * k, -half)) for k in (-1, 1)]
     rings = tuple(tuple((at[0] + c * x - s * y, at[1] + s * x + c * y) for x, y in wedge) for wedge in wedges)
     return Area(rings, INK, "thin")
+
+
+def side_dot(at: Point, *, hidden: bool = False, radius_mm: float = DOT_MM) -> tuple[Mark, ...]:
+    """The dot that marks one edge of the sheet in every picture; hollow where a layer lies over it."""
+    return disc(at, 1.3 * radius_mm), disc(at, radius_mm, PAPER if hidden else INK, "thin")
 
 
 def cut_mark(start: Point, end: Point) -> Area:

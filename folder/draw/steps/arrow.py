@@ -1,6 +1,7 @@
 """The arrows of folding diagrams, as lines and areas (Yoshizawa 1954; Randlett 1961).
 
 valley_arrow    fold this toward you: a bowed line with a full head
+along_arrow     the same along any path
 mountain_arrow  fold this away: a bowed line with a hollow half head
 there_and_back  fold and unfold: a full head where it goes, a hollow one where it comes back
 turn_over       turn the sheet over: a line with a loop
@@ -25,6 +26,12 @@ HALF_MM = 1.4
 def valley_arrow(start: Point, end: Point, bow: float = 0.25, head_mm: float = HEAD_MM) -> tuple[Mark, ...]:
     """Fold toward you, from `start` to `end`; the line bulges to its left by `bow` times its length (right if < 0)."""
     path = bowed(start, end, bow)
+    return Line(_shortened(path, head_mm)), Area((_head(path, head_mm),), INK)
+
+
+def along_arrow(path: tuple[Point, ...], head_mm: float = HEAD_MM) -> tuple[Mark, ...]:
+    """Fold toward you, along a path of its own; a short one has a smaller head."""
+    head_mm = min(head_mm, 0.45 * sum(math.dist(a, b) for a, b in pairwise(path)))
     return Line(_shortened(path, head_mm)), Area((_head(path, head_mm),), INK)
 
 

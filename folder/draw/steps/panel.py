@@ -1,4 +1,4 @@
-"""One step of the folding as a panel: the sheet as it lies now with the new fold on it, the sheet after it, and words.
+"""One step of the folding as a panel: the sheet as it lies now with what to do drawn on it, the sheet after it, and words.
 
 before   what to do: on the table seen from above, in the hand seen from a side; arrows in the trade's notation
 after    what it looks like then
@@ -7,36 +7,55 @@ after    what it looks like then
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import cached_property, partial
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
-from folder.draw.hull.scene import MARGIN_MM, Scene
+from folder.draw.clip import part_inside
+from folder.draw.hull.scene import Scene
 from folder.draw.hull.solid import ABOVE, BELOW, EdgeMark, View, good_view
-from folder.draw.picture import Box, Mark, Picture
-from folder.draw.sheet.mark import crimp_mark
-from folder.draw.steps.arrow import push, there_and_back, turn_over, valley_arrow
-from folder.draw.steps.sentences import folds_over, words_for
+from folder.draw.picture import Area, Box, Line, Mark, Picture, box_round
+from folder.draw.sheet.mark import DOT_MM, side_dot
+from folder.draw.steps.act import Act, crests, folding_acts, pinching_acts
+from folder.draw.steps.arrow import turn_over
+from folder.draw.steps.close_up import CloseUp, crimp_acts, crimping, laying, locator
+from folder.draw.steps.dimension import Dimension, Measure, dimensions, room_within
+from folder.draw.steps.dot import Dot, dot_on
+from folder.draw.steps.sentences import Told, folds_over, pinched, told
+from folder.draw.text import label_corners
 from folder.findings import Point
 from folder.fold.layers.order import Layering
 from folder.fold.place import Folded, folded
-from folder.fold.sequence.flaps import Flap
-from folder.fold.sequence.landmark import TableLine, table_lines
+from folder.fold.sequence.landmark import table_lines
 from folder.fold.sequence.steps import FoldSequence, FoldStep
-from folder.geometry.space import Bools, Floats, carry
+from folder.fold.sequence.table_line import Span, TableLine
+from folder.geometry.space import Bools
 from folder.pattern.pattern import Pattern
+from folder.units import TOLERANCES
 
-MOST_ARROWS = 4
-ARROW_MM = (5.5, 15.0)
-"""Shortest and longest reach of an arrow to each side of its fold."""
-APART_MM = 9.0
-"""Arrows nearer to each other than this would be read as one."""
-SMALL_MM = 3.0
+SMALL_MM = 2.0
 """A fold that reaches less than this on paper is shown once more, larger."""
-_VIEWS = [View(math.radians(around), math.radians(above)) for around in range(-180, 180, 15) for above in (35, 20, 5)]
-_ENOUGH = 0.4
-"""A face this much toward the eye is seen well."""
+ROOM_MM = 4.5
+"""Room round a hull for what is drawn about it."""
+LOW_RAD = math.radians(6.0)
+"""How far above the table an eye is that looks along a rim."""
+
+
+class Drawn(Struct, frozen=True, eq=False):
+    """A picture of a step, with what stands in it as data."""
+
+    picture: Picture
+    scene: Scene
+    acts: tuple[Act, ...] = ()
+    sizes: tuple[Dimension, ...] = ()
+    dot: Point | None = None
+    """Where the dot on one edge is; None where a small picture in the corner has it."""
+    dot_hidden: bool = False
+    """A layer lies over that place."""
 
 
 def panels(
@@ -52,14 +71,22 @@ def panels(
     """
     if not order.steps:
         return
-    view = good_view(folded(order.faces, order.steps[-1].turn))
-    was = folded(order.faces, order.before(0))
-    for k, step in enumerate(order.steps):
-        now = was if step.turn is was.turn else folded(order.faces, step.turn)
-        if hull is not None and np.array_equal(now.turn, hull.turn):
-            now = hull
-        yield Panel(pattern, order, k, was, now, view, floor, hull, layering)
-        was = now
+    states = [folded(order.faces, order.before(0))]
+    for step in order.steps:
+        now = states[-1] if step.turn is states[-1].turn else folded(order.faces, step.turn)
+        states.append(hull if hull is not None and np.array_equal(now.turn, hull.turn) else now)
+    view = good_view(states[-1])
+    seen = [(state, view_of(state, step.over, view)) for state, step in zip(states[1:], order.steps, strict=True)]
+    dot = dot_on(seen, layering)
+    for k in range(len(order.steps)):
+        yield Panel(pattern, order, k, states[k], states[k + 1], states[-1], view, floor, layering, dot)
+
+
+def view_of(state: Folded, over: bool, view: View) -> View:
+    """From where a state is drawn: what lies flat from above, like the sheet before it; what stands from a side."""
+    if (np.abs(state.normals[:, 2]) < 0.99).any():
+        return view
+    return BELOW if over else ABOVE
 
 
 class Panel:
@@ -72,55 +99,165 @@ class Panel:
         k: int,
         was: Folded,
         now: Folded,
+        hull: Folded,
         view: View,
-        floor: Bools | None,
-        hull: Folded | None = None,
+        floor: Bools | None = None,
         layering: Layering | None = None,
+        dot: Dot | None = None,
     ) -> None:
         self.pattern, self.order, self.k, self.was, self.now, self.view, self.floor = pattern, order, k, was, now, view, floor
-        self.hull, self.layering = hull, layering
+        self.hull, self.layering, self.dot = hull, layering, dot
         self.step: FoldStep = order.steps[k]
         self.number = k + 1
         self.creased = order.creased(k)
         self.lines: list[TableLine] = []
-        """What is folded or creased on the table."""
+        """What is folded or creased on the table, or the foot of each wall that is brought up."""
         if self.step.kind in ("fold", "crease"):
             self.lines = table_lines(was, self.step.edges, self.creased, now if self.step.kind == "fold" else None)
+        elif self.step.kind == "raise":
+            self.lines = table_lines(was, self.step.edges & self._wall_feet, self.creased)
+
+    @cached_property
+    def told(self) -> Told:
+        """The words of the step, and what is measured in its picture."""
+        return told(self.step, self.number, self.was, self.lines)
 
     @property
     def words(self) -> tuple[str, ...]:
         """A sentence on what to do, then what to line up or to measure, then what to repeat."""
-        return words_for(self.step, self.was, self.lines)
+        return self.told.words
 
-    def before(self, box: Box) -> Picture:
+    @property
+    def flat(self) -> bool:
+        """The sheet lies flat on the table before the step and after it."""
+        return self.step.kind in ("fold", "crease", "turn over")
+
+    @property
+    def _wall_feet(self) -> Bools:
+        """(e,) the edges where a wall meets the floor of the hull."""
+        hull, sides = self.hull, self.hull.faces.sides
+        height = np.abs(hull.motions[:, 2, 3]) < TOLERANCES.closed_mm
+        level = hull.placed & (np.abs(hull.normals[:, 2]) > math.cos(0.01)) & height
+        feet: Bools = (sides >= 0).all(axis=1) & (level[sides[:, 0]] != level[sides[:, 1]])
+        return feet
+
+    def before(self, box: Box) -> Drawn:
         """What to do."""
         match self.step.kind:
             case "lay":
-                return self._laying(box)
+                return self._close_up(laying(self.was, self.now, self.step.flaps, self.view, box, self.floor))
             case "crimp":
-                return self._crimping(box)
+                return self._close_up(crimping(self.now, self.pattern, self.view, box, self.floor, self._layering(self.now)))
+            case "check":
+                return self._with_dot(self._scene(self.was, self.view, box, floor=self.floor))
         over = self.step.over != (self.step.kind == "turn over")
+        view = BELOW if over else ABOVE
+        on_sheet = [self._measure(span, partial(self._seen, over=over)) for span in self.told.spans]
+        sheet = box_round(self._seen(self.was.corners.reshape(-1, 3)[:, :2].tolist(), over=over))
+        room = room_within(box, on_sheet, sheet)
+        if self.step.kind in ("raise", "turn over"):
+            room = Box(
+                room.left + 1.0, room.bottom + (5.0 if self.step.kind == "turn over" else 1.0), room.right - 1.0, room.top - 1.0
+            )
         edge_marks: list[EdgeMark] = [(self.creased & (np.abs(self.was.turn) < 0.1), "crease"), *self._new_folds(over=over)]
-        scene = self._scene(self.was, BELOW if over else ABOVE, box, edge_marks=edge_marks)
-        match self.step.kind:
-            case "turn over":
-                return scene.with_marks(turn_over((box.middle[0], box.bottom + 4.0)))
-            case "raise":
-                return scene.with_marks(self._raising(scene))
-        return scene.with_marks([*_inset(scene, self.lines), *_strokes(scene, self.lines, self.step.kind)])
+        for _ in range(2):
+            scene = self._scene(self.was, view, box, edge_marks=edge_marks, room=room)
+            acts = tuple(self._acts(scene))
+            measures = [self._measure(span, scene.on_table) for span in self.told.spans]
+            sizes = tuple(dimensions(measures, scene.whole, list(self._strokes(scene, acts)), self._taken(scene)))
+            around = box_round([*box.grown(-0.5).corners, *(p for size in sizes for p in label_corners(size.label))])
+            if around == box.grown(-0.5):
+                break
+            # Sizes that stand farther out than there is room for: the sheet gives way.
+            room = Box(
+                room.left + max(0.0, box.left + 0.5 - around.left), room.bottom + max(0.0, box.bottom + 0.5 - around.bottom),
+                room.right - max(0.0, around.right - box.right + 0.5), room.top - max(0.0, around.top - box.top + 0.5),
+            )  # fmt: skip
+        marks: list[Mark] = list(_inset(scene, self.lines, within=self.step.kind == "fold")) if self.step.kind != "raise" else []
+        labels = [box_round(label_corners(size.label)) for size in sizes]
+        if any(
+            part_inside(a, b, box.corners) for m in marks if isinstance(m, Line) for a, b in pairwise(m.path) for box in labels
+        ):
+            marks = []
+        marks += [mark for size in sizes for mark in size.marks]
+        marks += [mark for act in acts for mark in act.marks]
+        if self.step.kind == "turn over":
+            marks += turn_over((room.middle[0], box.bottom + 2.5))
+        return self._with_dot(scene, marks, acts, sizes)
 
-    def after(self, box: Box) -> Picture:
+    def after(self, box: Box) -> Drawn:
         """What it looks like then."""
         edge_marks: list[EdgeMark] = [(self.order.creased(self.k + 1) & (np.abs(self.now.turn) < 0.1), "crease")]
-        standing = bool((np.abs(self.now.normals[:, 2]) < 0.99).any())
-        view = self.view if standing else View(above_rad=math.radians(50.0))
-        if self.step.over:
-            view = View(math.pi + view.around_rad, -view.above_rad)
-        return self._scene(self.now, view, box, floor=self.floor if standing else None, edge_marks=edge_marks).picture
+        view = view_of(self.now, self.step.over, self.view)
+        if self.step.kind == "check":
+            view = View(view.around_rad, LOW_RAD)
+        standing = view not in (ABOVE, BELOW)
+        # A flat sheet is as large as beside its measures, near enough; a hull fills its box.
+        room = box.grown(-ROOM_MM / 2) if standing else box.grown(-2.0)
+        scene = self._scene(self.now, view, box, floor=self.floor if standing else None, edge_marks=edge_marks, room=room)
+        acts = tuple(crimp_acts(scene, self.now, self.pattern)) if self.step.kind == "crimp" else ()
+        return self._with_dot(scene, [mark for act in acts for mark in act.marks], acts)
+
+    def _acts(self, scene: Scene) -> Iterator[Act]:
+        """What the hands do on the table."""
+        kind = self.step.kind
+        if kind == "fold" or (kind == "crease" and folds_over(self.lines)) or kind == "raise":
+            yield from folding_acts(scene, self.lines, kind)
+        if kind == "crease" and pinched(self.lines):
+            yield from pinching_acts(scene, [(line.start, line.end) for line in self.lines])
+        if kind == "raise":
+            yield from pinching_acts(scene, crests(scene, self.step))
 
     def _scene(self, state: Folded, view: View, box: Box, **options: Any) -> Scene:
         """A state in a box, with the order of its layers where that is known."""
-        return Scene.of(state, view, box, layering=self.layering if state is self.hull else None, **options)
+        return Scene.of(state, view, box, layering=self._layering(state), **options)
+
+    def _layering(self, state: Folded) -> Layering | None:
+        return self.layering if state is self.hull else None
+
+    def _strokes(self, scene: Scene, acts: Iterable[Act]) -> Iterator[Line]:
+        """The lines through which no number may run: those of the sheet, and of the arrows with their heads."""
+        for mark in scene.picture.marks:
+            if isinstance(mark, Line):
+                yield mark
+        for mark in (mark for act in acts for mark in act.marks):
+            if isinstance(mark, Line):
+                yield mark
+            elif isinstance(mark, Area):
+                yield from (Line(ring, closed=True) for ring in mark.rings)
+
+    def _taken(self, scene: Scene) -> list[Box]:
+        """Where the dot is."""
+        if not self.dot:
+            return []
+        (at,) = scene.at(self.dot.at(scene.folded)[None])
+        return [box_round([at]).grown(1.3 * DOT_MM)]
+
+    def _measure(self, span: Span, seen: Callable[[Iterable[Point]], list[Point]]) -> Measure:
+        """A span as it is seen."""
+        start, end, *line = seen([span.start, span.end, *(span.line or ())])
+        return Measure(start, end, span.size_mm, (line[0], line[1]) if line else None)
+
+    def _seen(self, points: Iterable[Sequence[float]], *, over: bool) -> list[Point]:
+        """Places on the table as they are seen: from below, left and right change."""
+        return [(-p[0] if over else p[0], p[1]) for p in points]
+
+    def _with_dot(
+        self, scene: Scene, marks: Sequence[Mark] = (), acts: tuple[Act, ...] = (), sizes: tuple[Dimension, ...] = ()
+    ) -> Drawn:
+        """A picture of all of the sheet, with its dot."""
+        at, hidden, drawn = None, False, list(marks)
+        if self.dot:
+            (at,) = scene.at(self.dot.at(scene.folded)[None])
+            hidden = self.dot.hidden(scene.folded, scene.view, self._layering(scene.folded))
+            drawn = [*side_dot(at, hidden=hidden), *drawn]
+        return Drawn(scene.with_marks(drawn), scene, acts, sizes, at, hidden)
+
+    def _close_up(self, close: CloseUp) -> Drawn:
+        """A picture of a part of the hull: a small one of all of it has the dot."""
+        layering = self._layering(close.scene.folded)
+        marks = [*locator(close, self.dot, layering), *(mark for act in close.acts for mark in act.marks)]
+        return Drawn(close.scene.with_marks(marks), close.scene, close.acts)
 
     def _new_folds(self, *, over: bool) -> list[EdgeMark]:
         """The step's edges as valleys and mountains, as they are seen on the layers where they lie."""
@@ -131,75 +268,9 @@ class Panel:
         sense = np.sign(self.order.steps[-1].turn) * up
         return [(edges & (sense > 0), "valley"), (edges & (sense < 0), "mountain")]
 
-    def _raising(self, scene: Scene) -> Iterator[Mark]:
-        """Push in at each corner, and fold each wall up."""
-        x0, y0 = scene.on_table([self.order.faces.floor_at])[0]
-        pushed: list[Point] = []
-        for flap in self.step.flaps:
-            x, y = scene.at(_tip(self.was, flap.faces)[None])[0]
-            if all(math.dist((x, y), p) > 2.0 for p in pushed):
-                pushed.append((x, y))
-                yield push((x, y), math.atan2(y0 - y, x0 - x))
-        root = (self.order.faces.sides == self.order.faces.root).any(axis=1)
-        walls = table_lines(self.was, self.step.edges & root, self.creased)
-        if len(walls) <= MOST_ARROWS:
-            yield from _strokes(scene, walls, "raise")
 
-    def _laying(self, box: Box) -> Picture:
-        """One flap close up, with the way it goes."""
-        flap, view = _shown_flap(self.was, self.step.flaps, self.view)
-        start, end = _tip(self.was, flap.faces, flap.at), _tip(self.now, flap.faces, flap.at)
-        reach = float(np.linalg.norm(end - flap.at))
-        scene = self._scene(self.was, view, box, floor=self.floor, near=((start + end) / 4 + flap.at / 2, 0.7 * reach + 2.0))
-        tip, target = scene.at(np.array([start, end]))
-        return scene.with_marks(valley_arrow(tip, target, bow=-0.3, head_mm=3.0))
-
-    def _crimping(self, box: Box) -> Picture:
-        """Where to pinch, close up, from a side from which a mark is seen."""
-        places, outward = _crimps(self.now, self.pattern)
-        size, high = np.ptp(self.now.corners.reshape(-1, 3), axis=0)[[0, 2]]
-        middle = np.array([*self.now.faces.floor_at, 0.0])
-
-        def merit(k: int, view: View) -> float:
-            eye = view.axes[2]
-            return (
-                float(min(outward[k] @ eye, _ENOUGH)) + 0.3 * float((places[k] - middle) @ eye / size) + _usual(view, self.view)
-            )
-
-        k, view = max(((k, view) for k in range(len(places)) for view in _VIEWS), key=lambda pair: merit(*pair))
-        scene = self._scene(self.now, view, box, floor=self.floor, near=(places[k], max(0.25 * size, 0.8 * high)))
-        # A mark on the far side would be read as one on the near side.
-        near = [p for p, out in zip(scene.at(places), outward, strict=True) if out @ view.axes[2] > 0.1]
-        return scene.with_marks(crimp_mark(p) for p in near if scene.frame.grown(-4.0).holds(p))
-
-
-def _strokes(scene: Scene, lines: Sequence[TableLine], kind: str) -> Iterator[Mark]:
-    """An arrow for each line, as long as they can be told apart."""
-    placed: list[Point] = []
-    middle = scene.on_table([scene.folded.faces.floor_at])[0]
-    longest = ARROW_MM[1] if len(lines) == 1 else 0.2 * (scene.picture.box.width - 2 * MARGIN_MM)
-    if kind == "crease" and not folds_over(lines):
-        return  # pressed in where they lie
-    for line in lines:
-        along = (line.end[0] - line.start[0], line.end[1] - line.start[1])
-        foot = line.middle
-        if line.corner:
-            t = sum((c - s) * a for c, s, a in zip(line.corner, line.start, along, strict=True)) / line.length_mm**2
-            foot = (line.start[0] + t * along[0], line.start[1] + t * along[1])
-        (x, y), (bx, by) = scene.on_table([foot, (foot[0] + line.beyond[0], foot[1] + line.beyond[1])])
-        bx, by = (bx - x) / scene.scale, (by - y) / scene.scale
-        if len(placed) == MOST_ARROWS or any(math.dist((x, y), p) < APART_MM for p in placed):
-            continue
-        placed.append((x, y))
-        reach = line.reach_mm if kind == "fold" else min(line.reach_mm, line.length_mm / 2)
-        half = max(min(reach * scene.scale, longest), ARROW_MM[0])
-        inward = half if len(lines) == 1 else max(min(half, 0.6 * math.dist((x, y), middle)), ARROW_MM[0])
-        start, end = (x + half * bx, y + half * by), (x - inward * bx, y - inward * by)
-        yield from (there_and_back if kind == "crease" else valley_arrow)(start, end)
-
-
-def _inset(scene: Scene, lines: Sequence[TableLine]) -> tuple[Mark, ...]:
-    """The smallest fold once more, larger, where it is too small to see."""
+def _inset(scene: Scene, lines: Sequence[TableLine], *, within: bool) -> tuple[Mark, ...]:
+    """The smallest fold once more, larger, where it is too small to see; `within` the sheet too, if there is no room beside it."""
     if not lines:
         return ()
     line = min(lines, key=lambda each: (min(each.reach_mm, each.length_mm), sum(each.middle)))
@@ -210,43 +281,4 @@ def _inset(scene: Scene, lines: Sequence[TableLine]) -> tuple[Mark, ...]:
     half = max(2.0 * small, 5.0) * scene.scale
     place, middle = scene.on_table([at, scene.folded.faces.floor_at])
     x, y = (a + math.copysign(0.6 * half, b - a) for a, b in zip(place, middle, strict=True))
-    return scene.inset((x, y), half)
-
-
-def _shown_flap(was: Folded, flaps: Sequence[Flap], view: View) -> tuple[Flap, View]:
-    """A flap, and a view in which it is seen broad, in front, and from the side of the wall on which it is laid."""
-
-    def merit(flap: Flap, view_from: View) -> float:
-        eye = view_from.axes[2]
-        middle = flap.at - [*was.faces.floor_at, 0.0]
-        broad = np.abs(was.normals[flap.faces] @ eye).mean()
-        ahead = 0.3 * middle @ eye / (np.linalg.norm(middle) or 1.0)
-        return float(min(flap.away @ eye, _ENOUGH) + min(broad, _ENOUGH) + ahead) + _usual(view_from, view)
-
-    return max(((flap, view_from) for flap in flaps for view_from in _VIEWS), key=lambda pair: merit(*pair))
-
-
-def _usual(view_from: View, view: View) -> float:
-    """A little more for a view like the one of the other pictures."""
-    return 0.1 * math.cos(view_from.around_rad - view.around_rad) + 0.3 * view_from.above_rad
-
-
-def _tip(folded: Folded, faces: Bools, far_from: Floats | None = None) -> Floats:
-    """The corner of some faces that lies farthest from a place, by default from the middle of the floor.
-
-    Faces (f,), places (3,) mm.
-    """
-    corners = folded.corners[faces[folded.faces.triangle_face]].reshape(-1, 3)
-    middle = np.array([*folded.faces.floor_at, 0.0]) if far_from is None else far_from
-    tip: Floats = corners[np.linalg.norm(corners - middle, axis=1).argmax()]
-    return tip
-
-
-def _crimps(folded: Folded, pattern: Pattern) -> tuple[Floats, Floats]:
-    """Where the crimps come to lie (n, 3) mm, and the way out of the hull from there (n, 3)."""
-    at = np.array(pattern.crimps).reshape(-1, 2)
-    face = folded.faces.faces_at(at)
-    at, face = at[face >= 0], face[face >= 0]
-    places, normals = carry(folded.motions[face], at), folded.normals[face]
-    outward = np.sign(((places - [*folded.faces.floor_at, 0.0]) * normals).sum(axis=1))[:, None] * normals
-    return places, outward
+    return scene.inset((x, y), half, within=within)

@@ -1,99 +1,179 @@
-"""What is said beside a panel, in words a ten-year-old reads."""
+"""What is said beside a panel, in words a ten-year-old reads, and what a ruler is laid along for it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
 
 from folder.findings import Point
 from folder.fold.place import Folded
 from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap
-from folder.fold.sequence.landmark import TableLine
 from folder.fold.sequence.steps import FoldStep
+from folder.fold.sequence.table_line import Span, TableLine
 from folder.geometry.space import Floats
 
+LEAST_MM = 3.0
+"""What is smaller is not asked of a child with a ruler."""
+MOST_SPANS = 8
+"""More measures than this in one picture nobody could tell apart."""
+MOST_PINCHED = 12
+"""More short lines than this are not pinched one by one."""
+ALL_DRAWN = 4
+"""Up to so many lines are each measured in the picture; of more, one of each size."""
+SAME_MM = 0.05
+"""Sizes that are printed alike."""
+
 _ALL = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six", 7: "all seven", 8: "all eight"}
+_ROUND = ("right", "back right", "back", "back left", "left", "front left", "front", "front right")
+"""Names of walls by where they stand, seen from above, counter-clockwise from the right."""
+_LISTED = ("left", "right", "front", "back", "front left", "front right", "back left", "back right")
 
 
-def words_for(step: FoldStep, was: Folded, lines: Sequence[TableLine]) -> tuple[str, ...]:
+class Told(Struct, frozen=True):
+    """The words of a step, and what the picture beside them measures."""
+
+    words: tuple[str, ...]
     """What to do, then what to line up or to measure, then what to repeat."""
+    spans: tuple[Span, ...] = ()
+    """What is drawn with its size: every size in the words is among them."""
+
+
+def told(step: FoldStep, number: int, was: Folded, lines: Sequence[TableLine]) -> Told:
+    """What is said of a step; `number` is its own on the sheet of steps and on the template."""
     match step.kind:
         case "turn over":
-            return ("Turn the sheet over, like a page.",)
-        case "fold":
-            return _folding(step, lines)
-        case "crease":
-            return _creasing(step, lines)
+            return Told(("Turn the sheet over, like a page.",))
+        case "fold" | "crease":
+            where, spans = _where(step, number, lines)
+            if step.kind == "crease" and pinched(lines):
+                corners = all(line.at_corner for line in lines)
+                way = "from the corner to the crossing" if corners else "from crossing to crossing"
+                return Told((f"Pinch {'each' if len(lines) > 1 else 'the'} dashed line sharp, but only {way}.",))
+            if step.kind == "crease":
+                return Told((creasing(lines), *where), spans)
+            return Told(_folding(lines, where), spans)
         case "raise":
-            return _raising(step)
+            return Told(_raising(step, was))
         case "lay":
-            return _laying(step.flaps, was)
+            return Told(_laying(step.flaps, was))
         case "crimp":
-            return ("Pinch the flap and its wall hard together at each mark.", "Check that the rim is level all round.")
+            return Told(("Pinch the flap and its wall hard together at each mark.", "Check that the rim is level all round."))
         case "check":
-            return ("Look along the rim from the side. Is it level all round? Press it straight.",)
+            return Told(("Look along the rim from the side.", "Check that the rim is level all round. Press it straight."))
 
 
-def _folding(step: FoldStep, lines: Sequence[TableLine]) -> tuple[str, ...]:
+def _folding(lines: Sequence[TableLine], where: tuple[str, ...]) -> tuple[str, ...]:
     line = lines[0]
-    where = _where(step, lines)
     many = len(lines) > 1
     match line.guide:
         case "edge to edge" if not many:
             return ("Fold the sheet over, edge to edge. Press it flat.",)
         case "edge to edge" | "edge to crease":
-            first = "Fold the edge over to meet the " + ("other edge." if line.guide == "edge to edge" else "crease.")
+            edges = f"{_all(len(lines))} edges" if many else "the edge"
+            first = f"Fold {edges} over to meet the {'other edge' if line.guide == 'edge to edge' else 'crease'}{'s' if many else ''}."
         case "from fold":
             first = "Fold the top layer back along the dashed line."
         case _ if line.corner:
-            first = "Fold the corner in along the dashed line."
+            first = _over("corner", "in", lines)
         case _:
-            first = "Fold the edge over along the dashed line."
-    repeat = (f"Do the same at {_all(len(lines))} {'corners' if line.corner else 'edges'}.",) if many else ()
-    return first, *where, *repeat
+            first = _over("edge", "over", lines)
+    return first, *where
+
+
+def _over(what: str, way: str, lines: Sequence[TableLine]) -> str:
+    """Fold the edge over along the dashed line, or all of them."""
+    if len(lines) == 1:
+        return f"Fold the {what} {way} along the dashed line."
+    return f"Fold {_all(len(lines))} {what}s {way} along the dashed lines."
 
 
 def folds_over(lines: Sequence[TableLine]) -> bool:
-    """Whether hands can make these creases by folding the sheet over: they run from edge to edge, or between marks."""
-    return all(line.whole or line.guide == "through" for line in lines)
+    """Whether hands can make these creases by folding the sheet over: they run from edge to edge."""
+    return all(line.whole for line in lines)
 
 
-def _creasing(step: FoldStep, lines: Sequence[TableLine]) -> tuple[str, ...]:
-    where = _where(step, lines)
+def pinched(lines: Sequence[TableLine]) -> bool:
+    """Whether hands make these creases by a pinch along each, from one landmark to the next."""
+    return not folds_over(lines) and len(lines) <= MOST_PINCHED and all(line.guide == "through" for line in lines)
+
+
+def creasing(lines: Sequence[TableLine]) -> str:
+    """What the hands do to crease some lines."""
+    many = len(lines) > 1
     if folds_over(lines):
-        return "Fold over along each dashed line, press, and unfold.", *where
-    return "Press each dashed line in with a fingertip. Stop where it ends.", *where
+        return f"Fold over along {'each' if many else 'the'} dashed line, press, and unfold."
+    return f"Press {'each' if many else 'the'} dashed line in with a fingertip. Stop where it ends."
 
 
-def _where(step: FoldStep, lines: Sequence[TableLine]) -> tuple[str, ...]:
-    """How the lines are found: one sentence for all of them, or the template."""
+def _where(step: FoldStep, number: int, lines: Sequence[TableLine]) -> tuple[tuple[str, ...], tuple[Span, ...]]:
+    """How the lines are found, one sentence for all of them, and what is measured; or the template."""
     many = len(lines) > 1
     guides = {line.guide for line in lines}
-    sizes = sorted({tuple(sorted(round(s, 1) for s in line.sizes_mm)) for line in lines})
+    sizes = sorted({tuple(sorted(round(s, 1) for s in line.sizes_mm)) for line in lines if line.sizes_mm})
+    spans = [span for line in lines for span in line.spans]
     if guides <= {"edge to edge", "edge to crease"}:
-        return ()
+        return (), ()
+    if guides == {"corner to mark"}:
+        return ("Bring the corner to the place where the creases meet.",), ()
+    if guides == {"through"}:
+        they = "They run" if many else "It runs"
+        if all(line.at_corner for line in lines):
+            return (f"{they} from the corner to the crossing.",), ()
+        return (f"{they} from crossing to crossing.",), ()
+    if any(span.size_mm < LEAST_MM for span in spans):
+        return (f"Under {_mm(LEAST_MM)}: too small to measure. {_from_template(number)}",), ()
+    if "template" in guides or _crowded(spans):
+        return (_from_template(number),), ()
+    shown = _shown(spans)
     if guides == {"from fold"} and len(sizes) == 1:
-        return (f"The line is {_mm(sizes[0][0])} from the fold.",)
+        return (f"The line is {_mm(sizes[0][0])} from the fold.",), shown
     if guides == {"from edge"}:
-        return (_from_edges(step, lines, sizes),)
+        return (_from_edges(step, lines, sizes),), shown
     if guides == {"corner cut"} and len(sizes) == 1:
         a, b = sizes[0]
         if a == b:
-            return (f"The line meets both edges {_mm(a)} from the corner.",)
-        return (f"The line meets the edges {_mm(a)} and {_mm(b)} from the corner.",)
-    if guides == {"corner to mark"}:
-        return ("Bring the corner to the place where the creases meet.",)
-    if guides == {"through"}:
-        return (f"{'They run' if many else 'It runs'} from the corner to the place where the creases meet.",)
-    if guides == {"through", "to side"} and len(sizes) == 2 and len({round(x.length_mm, 1) for x in lines}) == 2:
-        return (f"From where the creases meet: one line to the corner, one to each edge, {_mm(sizes[1][0])} from the corner.",)
-    return (_from_template(step),)
+            return (f"The line meets both edges {_mm(a)} from the corner.",), shown[:2]
+        return (f"The line meets the edges {_mm(a)} and {_mm(b)} from the corner.",), shown[:2]
+    if guides <= {"through", "to side"} and len(sizes) == 1 and all(span.mark == "corner" for span in spans):
+        if len({round(line.length_mm, 1) for line in lines}) == 2 and "through" in guides:
+            return (
+                f"From where the creases meet: one line to the corner, one to each edge, {_mm(sizes[0][0])} from the corner.",
+            ), shown
+        return (f"Each runs between crossings, or to an edge {_mm(sizes[0][0])} from the corner.",), shown
+    if len(spans) <= 2:
+        return tuple(_along(span, over=step.over) for span in spans), shown
+    if len(shown) > MOST_SPANS:
+        return (_from_template(number),), ()
+    return ("The picture shows where each line ends, in mm.",), shown
 
 
-def _from_template(step: FoldStep) -> str:
-    numbers = " and ".join(map(str, step.numbers))
-    return f"On the template they have the number {numbers}." if numbers else "Find them on the template."
+def _shown(spans: Sequence[Span]) -> tuple[Span, ...]:
+    """The spans that are drawn: all of few, one of each size of many; level and upright ones and the lowest first."""
+    if len(spans) <= ALL_DRAWN:
+        return tuple(spans)
+
+    def rank(span: Span) -> tuple[bool, float, float]:
+        slants = min(abs(span.start[0] - span.end[0]), abs(span.start[1] - span.end[1])) > SAME_MM
+        return slants, round(span.start[1] + span.end[1], 3), round(span.start[0] + span.end[0], 3)
+
+    first: dict[float, Span] = {}
+    for span in sorted(spans, key=rank):
+        first.setdefault(round(span.size_mm, 1), span)
+    return tuple(first.values())
+
+
+def _crowded(spans: Sequence[Span]) -> bool:
+    """Whether two lengths are to be told apart by less than a child can measure."""
+    sizes = sorted({round(span.size_mm, 1) for span in spans if span.along})
+    return any(b - a < LEAST_MM / 2 for a, b in pairwise(sizes) if b - a > SAME_MM)
+
+
+def _from_template(number: int) -> str:
+    return f"Find them on the template: they have the number {number}."
 
 
 def _from_edges(step: FoldStep, lines: Sequence[TableLine], sizes: Sequence[tuple[float, ...]]) -> str:
@@ -101,25 +181,51 @@ def _from_edges(step: FoldStep, lines: Sequence[TableLine], sizes: Sequence[tupl
         away = _mm(sizes[0][0])
         if len(lines) > 1:
             return f"The lines are {away} from the edges."
-        side = _side(lines[0].toward, over=step.over)
+        side = side_of(lines[0].toward, over=step.over)
         return f"The line is {away} from the {side} edge." if side else f"The line is {away} from the edge."
     parts = []
     for size in (each[0] for each in sizes):
-        sides = [_side(line.toward, over=step.over) for line in lines if round(line.sizes_mm[0], 1) == size]
+        sides = [side_of(line.toward, over=step.over) for line in lines if round(line.sizes_mm[0], 1) == size]
         if "" in sides or len(set(sides)) != len(sides):
-            return _from_template(step)
+            return "The picture shows how far each line is from its edge, in mm."
         parts.append(f"{' and '.join(sorted(sides))} {_mm(size)}")
     return f"From the edges: {', '.join(parts)}."
 
 
-def _raising(step: FoldStep) -> tuple[str, ...]:
+def _along(span: Span, *, over: bool) -> str:
+    """A span in words: 20 mm along the left edge, from the crease down."""
+    x, y = span.end[0] - span.start[0], span.end[1] - span.start[1]
+    length = math.hypot(x, y) or 1.0
+    way = {"right": "to the right", "left": "to the left", "upper": "up", "lower": "down"}.get(
+        side_of((x / length, y / length), over=over), ""
+    )
+    if not span.along:
+        edge = side_of((-x / length, -y / length), over=over)
+        return f"One end: {_mm(span.size_mm)} from the {f'{edge} ' if edge else ''}edge."
+    side = f"the {span.along}" if not span.side else f"the {side_of(span.side, over=over)} {span.along}".replace("the  ", "the ")
+    return f"One end: {_mm(span.size_mm)} along {side}, from the {span.mark} {way}".rstrip() + "."
+
+
+def _raising(step: FoldStep, was: Folded) -> tuple[str, ...]:
     corners = corner_count(step.flaps)
     if corners:
         first = "Fold the walls up. Pinch the spare foil at the corner flat: it points outward."
         return (first, f"Do the same at {_all(corners)} corners.") if corners > 1 else (first,)
+    flat = step.edges & (np.abs(step.turn) > np.pi - HALF_TURN_RAD)
+    if not flat.any() and int(step.edges.sum()) <= 4:
+        return (
+            "Fold the walls up along the dashed lines."
+            if int(step.edges.sum()) > 1
+            else "Fold the wall up along the dashed line.",
+        )
     first = "Fold up along the dashed lines, little by little, all at once."
-    flat = bool((np.abs(step.turn[step.edges]) > np.pi - HALF_TURN_RAD).any())
-    return (first, "Press the spare foil of each corner flat against its wall.") if flat else (first,)
+    if not flat.any():
+        return (first,)
+    faces = was.faces
+    walls = np.zeros(faces.count, dtype=np.bool_)
+    walls[faces.sides[faces.joined & (faces.sides == faces.root).any(axis=1)].ravel()] = True
+    on_wall = bool(walls[faces.sides[flat]].any())
+    return (first, f"Press the spare foil of each corner flat{' against its wall' if on_wall else ''}.")
 
 
 def _laying(flaps: Sequence[Flap], was: Folded) -> tuple[str, ...]:
@@ -127,10 +233,27 @@ def _laying(flaps: Sequence[Flap], was: Folded) -> tuple[str, ...]:
     outside = all(float(flap.away @ (flap.at - middle)) > 0 for flap in flaps)
     first = f"Fold the flap flat against the {'outside' if outside else 'inside'} of its wall."
     count = corner_count(flaps)
-    sides = sorted({_side(_level(flap.away), over=False) for flap in flaps})
-    walls = {"left right": "left and right", "lower upper": "front and back"}.get(" ".join(sides))
-    on = (f"The flaps lie on the {walls} walls.",) if walls and outside else ()
-    return first, *on, *((f"Do the same with {_all(count)} flaps.",) if count > 1 else ())
+    again = (f"Do the same with {_all(count)} flaps.",) if count > 1 else ()
+    return first, *_on_walls(flaps, count), *again
+
+
+def _on_walls(flaps: Sequence[Flap], count: int) -> tuple[str, ...]:
+    """On which walls the flaps lie, by where these stand in the picture."""
+    inward = [flap.at[:2] - np.array(flap.shape.faces.floor_at) for flap in flaps]
+    outward = [flap.away if flap.away[:2] @ off > 0 else -flap.away for flap, off in zip(flaps, inward, strict=True)]
+    names = {wall_name(direction) for direction in outward}
+    if len(names) == count > 1:
+        turns = {np.sign(off[0] * out[1] - off[1] * out[0]) for off, out in zip(inward, outward, strict=True)}
+        return (f"Each flap lies on a wall of its own{': go round the same way' if len(turns) == 1 else ''}.",)
+    if len(names) > 4:
+        return ("The picture shows on which wall each flap lies.",)
+    listed = [name for name in _LISTED if name in names]
+    return (f"The flap{'s lie' if count > 1 else ' lies'} on the {_and(listed)} wall{'s' if len(names) > 1 else ''}.",)
+
+
+def wall_name(outward: Floats) -> str:
+    """The name of a wall that faces outward in a direction (3,), seen from above."""
+    return _ROUND[round(math.atan2(float(outward[1]), float(outward[0])) / (math.pi / 4)) % 8]
 
 
 def corner_count(flaps: Sequence[Flap]) -> int:
@@ -142,11 +265,7 @@ def corner_count(flaps: Sequence[Flap]) -> int:
     return len(hinges)
 
 
-def _all(count: int) -> str:
-    return _ALL.get(count, "all the")
-
-
-def _side(toward: Point, *, over: bool) -> str:
+def side_of(toward: Point, *, over: bool) -> str:
     """The side of the sheet that lies in a direction, as it is seen; nothing for a slanting one."""
     x = -toward[0] if over else toward[0]
     if abs(x) > 0.99:
@@ -156,11 +275,19 @@ def _side(toward: Point, *, over: bool) -> str:
     return ""
 
 
-def _level(direction: Floats) -> Point:
-    """A direction as it is seen from above, one long."""
-    x, y = direction[:2] / (np.hypot(*direction[:2]) or 1.0)
-    return (float(x), float(y))
+def size_text(size_mm: float) -> str:
+    """A size as it is printed in pictures and in words, mm to the tenth."""
+    return f"{size_mm:.1f}".removesuffix(".0")
+
+
+def _all(count: int) -> str:
+    return _ALL.get(count, "all the")
+
+
+def _and(names: Iterable[str]) -> str:
+    *most, last = names
+    return f"{', '.join(most)} and {last}" if most else last
 
 
 def _mm(size: float) -> str:
-    return f"{size:.1f}".removesuffix(".0") + " mm"
+    return f"{size_text(size)} mm"

@@ -3,65 +3,25 @@
 table     the plane in which the sheet lies; places on it are mm, the middle of the sheet where the floor will be stays put
 line      a straight stretch along which the sheet is folded or creased, through all layers there
 beyond    the side of a line that is folded over, or would be: away from the floor
-landmark  something on the sheet that a hand can find without a ruler: a corner, an edge, the end or crossing of creases
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from typing import Literal
 
 import numpy as np
-from msgspec import Struct
 
 from folder.findings import Point
 from folder.fold.place import Folded
-from folder.fold.sequence.flat_fold import in_line, on_table
+from folder.fold.sequence.runs import NEAR_MM, distances_to_runs, edges_in_line, ends_of_run, runs_at, runs_of, unbroken
+from folder.fold.sequence.table_line import Along, Guide, Landmark, Span, TableLine
 from folder.geometry.graph import reached
 from folder.geometry.plane import convex_hull
 from folder.geometry.space import Bools, Floats, Ints, carry
-from folder.units import TOLERANCES
 
-Guide = Literal[
-    "edge to edge", "edge to crease", "corner to mark", "through", "from edge", "from fold", "corner cut", "to side", "template"
-]
-
-_NEAR_MM = TOLERANCES.closed_mm
 _STRAIGHT_MM2 = 1e-3
 """Three corners that span less lie on one line."""
 _LANDINGS: tuple[tuple[Guide, str], ...] = (("edge to edge", "rims"), ("edge to edge", "bends"), ("edge to crease", "folds"))
-
-
-class TableLine(Struct, frozen=True):
-    """One line of a step."""
-
-    start: Point
-    end: Point
-    beyond: Point
-    """Unit, square to the line."""
-    reach_mm: float
-    """How far the sheet reaches beyond the line."""
-    whole: bool
-    """It runs from edge to edge, so that the sheet can be folded over along it."""
-    corner: Point | None
-    """The one corner that is folded in; None where it is an edge or more."""
-    guide: Guide
-    """How a hand finds the line."""
-    sizes_mm: tuple[float, ...]
-    """What is to be measured for it: the distance from an edge, or from a corner along its two edges."""
-    toward: Point
-    """Unit: on which side of the line the edge lies from which it is measured."""
-
-    @property
-    def middle(self) -> Point:
-        """Half way along."""
-        return ((self.start[0] + self.end[0]) / 2, (self.start[1] + self.end[1]) / 2)
-
-    @property
-    def length_mm(self) -> float:
-        """How long."""
-        return math.dist(self.start, self.end)
 
 
 def table_lines(was: Folded, edges: Bools, creased: Bools, now: Folded | None = None) -> list[TableLine]:
@@ -72,32 +32,9 @@ def table_lines(was: Folded, edges: Bools, creased: Bools, now: Folded | None = 
     """
     found = []
     table = _Table(was, creased)
-    for on in _in_line(was, edges):
-        found += [table.line(part, now) for part in _unbroken(was, on)]
+    for on in edges_in_line(was, edges):
+        found += [table.line(part, now) for part in unbroken(was, on)]
     return sorted(found, key=lambda line: -line.length_mm)
-
-
-def _in_line(was: Folded, edges: Bools) -> Iterator[Ints]:
-    """The edges (e,), line by line of the table: numbers (k,) each."""
-    left = np.nonzero(edges)[0]
-    start, end = on_table(was, left)
-    length = np.linalg.norm(end - start, axis=1)
-    while len(left):
-        k = int(length.argmax())
-        on = in_line(start, end, start[k], (end[k] - start[k]) / length[k])
-        yield left[on]
-        left, start, end, length = left[~on], start[~on], end[~on], length[~on]
-
-
-def _unbroken(was: Folded, on: Ints) -> Iterator[Ints]:
-    """Edges (k,) on one line, in stretches without a gap: numbers (j,) each."""
-    start, end = on_table(was, on)
-    along = (end[0] - start[0]) / np.linalg.norm(end[0] - start[0])
-    spans = np.sort(np.stack([start @ along, end @ along], axis=1), axis=1)
-    order = spans[:, 0].argsort()
-    reach = np.maximum.accumulate(spans[order, 1])
-    gaps = np.nonzero(spans[order[1:], 0] > reach[:-1] + _NEAR_MM)[0] + 1
-    yield from np.split(on[order], gaps)
 
 
 class _Table:
@@ -111,14 +48,14 @@ class _Table:
         self.face_points = {k: carry(np.repeat(was.motions[k][None], len(r), axis=0), r)[:, :2] for k, r in rings.items()}
         self.points = np.concatenate(list(self.face_points.values()))
         turned = np.abs(was.turn) > math.pi / 2.0
-        self.rims = _runs(was, ~faces.joined & (faces.sides >= 0).any(axis=1))
-        self.bends = _runs(was, faces.joined & turned)
-        self.folds = _runs(was, creased & faces.joined & ~turned)
+        self.rims = runs_of(was, ~faces.joined & (faces.sides >= 0).any(axis=1))
+        self.bends = runs_of(was, faces.joined & turned)
+        self.folds = runs_of(was, creased & faces.joined & ~turned)
         self.runs = np.concatenate([self.rims, self.bends, self.folds])
         self.outline = _outline(self.points)
 
     def line(self, edges: Ints, now: Folded | None) -> TableLine:
-        start, end = _ends(self.was, edges)
+        start, end = ends_of_run(self.was, edges)
         along = (end - start) / np.linalg.norm(end - start)
         across = np.array([-along[1], along[0]])
         moving = _outline(self._moving(edges, now))
@@ -132,11 +69,77 @@ class _Table:
         beyond = across * side
         off = (moving - start) @ beyond
         reach = float(off.max(initial=0.0))
-        far = moving[off > reach - _NEAR_MM]
+        far = moving[off > reach - NEAR_MM]
         whole = self._along_edge(start) is not None and self._along_edge(end) is not None
-        corner = _point(far[0]) if whole and int((off > _NEAR_MM).sum()) == 1 else None
-        guide, sizes, toward = self._guide(start, end, beyond, far, reach, corner, moves=now is not None)
-        return TableLine(_point(start), _point(end), _point(beyond), reach, whole, corner, guide, sizes, _point(toward))
+        corner = _point(far[0]) if whole and int((off > NEAR_MM).sum()) == 1 else None
+        guide, sizes, toward = self._guide(start, end, beyond, far, reach, corner, moves=now is not None, whole=whole)
+        spans: tuple[Span, ...] = ()
+        if guide in ("from edge", "from fold"):
+            spans = (self._span_across(start, end, toward, sizes[0]),)
+        elif guide == "corner cut" and corner:
+            spans = tuple(Span(corner, _point(p), "edge", "corner") for p in (start, end))
+        elif guide in ("to side", "template"):
+            spans = self._spans_torun_ends(start, end)
+            if guide == "template" and spans:
+                guide, sizes = "ends", tuple(span.size_mm for span in spans)
+            elif guide == "to side":
+                sizes = tuple(span.size_mm for span in spans)
+        return TableLine(
+            _point(start),
+            _point(end),
+            _point(beyond),
+            reach,
+            whole,
+            corner,
+            guide,
+            sizes,
+            _point(toward),
+            spans,
+            self._at_corner(start, end),
+        )
+
+    def _span_across(self, start: Floats, end: Floats, toward: Floats, size_mm: float) -> Span:
+        """From the edge, or the fold, that lies so far off a line, square to it: at an end of the line where that can be."""
+        by_end = sorted((start, end), key=lambda p: (round(float(p.sum()), 3), round(float(p[0]), 3)))
+        feet = [*by_end, (start + end) / 2.0]
+        marks = np.concatenate([self.rims, self.bends])
+        foot = next((p for p in feet if len(runs_at(marks, p + size_mm * toward))), feet[-1])
+        return Span(_point(foot + size_mm * toward), _point(foot), line=(_point(start), _point(end)))
+
+    def _spans_torun_ends(self, start: Floats, end: Floats) -> tuple[Span, ...]:
+        """What is measured for the ends of a line that are no landmarks; nothing where one of them cannot be measured."""
+        spans: list[Span] = []
+        for place in (start, end):
+            if not self._marked(place):
+                found = self._spans_to(place)
+                if not found:
+                    return ()
+                spans += found
+        return tuple(spans)
+
+    def _spans_to(self, place: Floats) -> list[Span]:
+        """Along the edge or crease on which a place lies, from the nearest landmark there; else from two edges."""
+        sorts: tuple[tuple[Floats, Along], ...] = ((self.rims, "edge"), (self.bends, "edge"), (self.folds, "crease"))
+        for runs, along in sorts:
+            for run in runs[runs_at(runs, place)]:
+                others = self.runs[[not np.array_equal(other, run) for other in self.runs]].reshape(-1, 2)
+                on_run = others[distances_to_runs(run[None], others)[:, 0] < NEAR_MM] if len(others) else others
+                marks = np.concatenate([run, on_run])
+                away = np.linalg.norm(marks - place, axis=1).round(6)
+                nearest = marks[away.argmin()]
+                at_corner = self._at_corner(nearest)
+                at_edge = along == "crease" and self._along_edge(nearest) is not None
+                kind: Landmark = "corner" if at_corner else "edge" if at_edge else "crease"
+                return [Span(_point(nearest), _point(place), along, kind, side=self._side(run) if along == "edge" else None)]
+        low, high = self.outline.min(axis=0), self.outline.max(axis=0)
+        found = []
+        for axis in (0, 1):
+            foot = place.copy()
+            foot[axis] = low[axis] if place[axis] - low[axis] <= high[axis] - place[axis] else high[axis]
+            if not len(runs_at(np.concatenate([self.rims, self.bends]), foot)):
+                return []
+            found.append(Span(_point(foot), _point(place)))
+        return found
 
     def _moving(self, edges: Ints, now: Folded | None) -> Floats:
         """The corners (c, 2) mm of all that moves with a fold along edges (k,); none where nothing does."""
@@ -152,34 +155,63 @@ class _Table:
         return np.concatenate([self.face_points[f] for f in part]) if part else np.empty((0, 2))
 
     def _guide(
-        self, start: Floats, end: Floats, beyond: Floats, far: Floats, reach: float, corner: Point | None, *, moves: bool
+        self,
+        start: Floats,
+        end: Floats,
+        beyond: Floats,
+        far: Floats,
+        reach: float,
+        corner: Point | None,
+        *,
+        moves: bool,
+        whole: bool,
     ) -> tuple[Guide, tuple[float, ...], Floats]:
         """How a hand finds a line, what it measures for it, and in which direction."""
         length = float(np.linalg.norm(end - start))
+        between_marks = self._marked(start) and self._marked(end)
+        if not moves and not whole and between_marks and (self._at_corner(start, end) or not self._parallel(start, end)):
+            return "through", (), beyond
         if self._along(np.concatenate([self.rims, self.bends]), start, beyond, reach, length):
-            for guide, lines in _LANDINGS:
+            for guide, lines in _LANDINGS if moves or whole else ():
                 if self._along(getattr(self, lines), start, beyond, -reach, length):
                     return guide, (), beyond
             if moves:
                 behind = float(((self.points - start) @ -beyond).max())
-                level = [np.abs((r - start) @ -beyond - behind).max(axis=1) < _NEAR_MM for r in (self.rims, self.bends)]
+                level = [np.abs((r - start) @ -beyond - behind).max(axis=1) < NEAR_MM for r in (self.rims, self.bends)]
                 if behind < reach and (level[0].any() or level[1].any()):
                     return ("from edge" if level[0].any() else "from fold"), (behind,), -beyond
             return "from edge", (reach,), beyond
         if len(far) == 1 and moves and self._marked(far[0] - 2.0 * reach * beyond):
             return "corner to mark", (), beyond
-        if self._marked(start) and self._marked(end):
+        if between_marks:
             return "through", (), beyond
         if corner:
             return "corner cut", tuple(math.dist(p, corner) for p in (start, end)), beyond
-        loose = [self._along_edge(p) for p in (start, end) if not self._marked(p)]
-        if len(loose) == 1 and loose[0] is not None:
-            return "to side", (loose[0],), beyond
+        loose = [p for p in (start, end) if not self._marked(p)]
+        if len(loose) == 1 and self._along_edge(loose[0]) is not None:
+            return "to side", (), beyond
         return "template", (), beyond
+
+    def _side(self, run: Floats) -> Point:
+        """Unit: on which side of the sheet an edge lies."""
+        along = (run[1] - run[0]) / np.linalg.norm(run[1] - run[0])
+        across = np.array([-along[1], along[0]])
+        return _point(across * (np.sign((run[0] - self.floor) @ across) or 1.0))
+
+    def _at_corner(self, *places: Floats) -> bool:
+        """Whether one of some places is a corner of what lies on the table."""
+        return any(bool(np.linalg.norm(self.outline - place, axis=1).min() < NEAR_MM) for place in places)
+
+    def _parallel(self, start: Floats, end: Floats) -> bool:
+        """Whether an edge of the outline runs the same way as a line, so that the line can be measured from it."""
+        sides = np.roll(self.outline, -1, axis=0) - self.outline
+        along = (end - start) / np.linalg.norm(end - start)
+        across = np.abs(sides @ [-along[1], along[0]])
+        return bool((across < NEAR_MM + 1e-3 * np.linalg.norm(sides, axis=1)).any())
 
     def _along(self, lines: Floats, start: Floats, beyond: Floats, offset_mm: float, length: float) -> bool:
         """Whether one of some lines (n, 2, 2) runs this far beyond a line, along most of its length."""
-        on = np.abs((lines - start) @ beyond - offset_mm).max(axis=1, initial=0.0) < _NEAR_MM
+        on = np.abs((lines - start) @ beyond - offset_mm).max(axis=1, initial=0.0) < NEAR_MM
         lengths = np.linalg.norm(lines[:, 1] - lines[:, 0], axis=1)
         return bool((on & (lengths > 0.5 * length) & (length > 0.3 * lengths)).any())
 
@@ -189,9 +221,9 @@ class _Table:
         length = np.linalg.norm(along, axis=1)
         t = ((place - start) * along).sum(axis=1) / length
         off = np.linalg.norm(place - start - np.clip(t / length, 0.0, 1.0)[:, None] * along, axis=1)
-        at_end = (t < _NEAR_MM) | (t > length - _NEAR_MM)
-        on = off < _NEAR_MM
-        corner = np.linalg.norm(self.outline - place, axis=1).min() < _NEAR_MM
+        at_end = (t < NEAR_MM) | (t > length - NEAR_MM)
+        on = off < NEAR_MM
+        corner = self._at_corner(place)
         return bool(corner or (on & at_end).any() or on.sum() > 1)
 
     def _along_edge(self, place: Floats) -> float | None:
@@ -201,22 +233,9 @@ class _Table:
             length = float(np.linalg.norm(b - a))
             along = float((place - a) @ (b - a)) / length
             off = abs(float((place - a) @ [a[1] - b[1], b[0] - a[0]])) / length
-            if off < _NEAR_MM and -_NEAR_MM < along < length + _NEAR_MM:
+            if off < NEAR_MM and -NEAR_MM < along < length + NEAR_MM:
                 return min(along, length - along)
         return None
-
-
-def _runs(was: Folded, edges: Bools) -> Floats:
-    """(n, 2, 2) mm: the ends of edges on the table, those that go on straight as one; crossings part nothing."""
-    runs = [_ends(was, part) for on in _in_line(was, edges) for part in _unbroken(was, on)]
-    return np.array(runs).reshape(-1, 2, 2)
-
-
-def _ends(was: Folded, edges: Ints) -> Floats:
-    """(2, 2) mm: where a run of edges on one line starts and ends."""
-    ends = np.concatenate(on_table(was, edges))
-    places = (ends - ends[0]) @ (on_table(was, edges[:1])[1][0] - ends[0])
-    return ends[[places.argmin(), places.argmax()]]
 
 
 def _outline(points: Floats) -> Floats:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
 from folder.draw.picture import PUPIL_MM, Box, Label, Line, Mark, Picture, overlaid
 from folder.draw.sheet.mark import BADGE_MM, step_badge
-from folder.draw.steps.panel import Panel, panels
+from folder.draw.steps.legend import legend, signs_in
+from folder.draw.steps.panel import Drawn, Panel, panels
 from folder.draw.text import wrapped
 from folder.fold.layers.order import Layering
 from folder.fold.place import Folded
@@ -18,13 +18,19 @@ from folder.geometry.space import Bools
 from folder.paper.pages import FOLDING, GAP_MM, LEADING_MM, Page, PaperName
 from folder.pattern.pattern import Pattern
 
-MOST_ROWS = 5
-"""Panels on a page: more would be too small to show a fold."""
-NUMBER_MM = 10.0
-WORDS_MM = 56.0
-BETWEEN_MM = LEADING_MM / 3
-"""Between two sentences."""
-START = "The side that faces you becomes the inside. Each row: what to do, how it looks then."
+COLUMNS = 2
+MOST_ROWS = 3
+"""Six steps on a page: more would be too small to show a fold."""
+NUMBER_MM = 9.5
+LEAST_MM = 34.0
+"""Least height of a picture."""
+BETWEEN_MM = 5.0
+"""Between two columns, and between two rows."""
+WIDE_SHARE, RAISE_SHARE, HALF_SHARE = 0.66, 0.47, 0.5
+"""How much of a panel's width has the picture of what to do: more where its sizes stand beside it."""
+START = (
+    "The side that faces you becomes the inside. The dot is on the same edge in every picture: hollow where foil lies over it."
+)
 
 
 def steps_pages(
@@ -52,13 +58,20 @@ def steps_pages(
     body = page.body._replace(top=start.box.bottom - GAP_MM)
     made = list(panels(pattern, order, floor, folded, layering))
     rows = _rows(made, body)
-    parts = [made[k : k + rows] for k in range(0, len(made), rows)]
-    return tuple(
-        replace(page, kind=f"Steps {k} of {len(parts)}" if len(parts) > 1 else "Steps").showing(
-            overlaid([start, *_laid_out(part, rows, body)])
-        )
-        for k, part in enumerate(parts, 1)
-    )
+    each = rows * COLUMNS
+    parts = [made[k : k + each] for k in range(0, len(made), each)]
+    pages: list[Page] = []
+    drawn: list[Drawn] = []
+    for k, part in enumerate(parts, 1):
+        cells = [_Cell(panel, n, part, rows, body) for n, panel in enumerate(part)]
+        pictures = [picture for cell in cells for picture in cell.pictures()]
+        drawn += [of for cell in cells for of in cell.drawn]
+        if k == len(parts) and len(part) % each:
+            signs = signs_in(drawn, over=any(panel.step.kind == "turn over" for panel in made))
+            pictures.append(legend(signs, _box(len(part), rows, body)))
+        kind = f"Steps {k} of {len(parts)}" if len(parts) > 1 else "Steps"
+        pages.append(replace(page, kind=kind).showing(overlaid([start, *pictures])))
+    return tuple(pages)
 
 
 def _text_block(text: str, body: Box) -> Picture:
@@ -69,31 +82,54 @@ def _text_block(text: str, body: Box) -> Picture:
 
 
 def _rows(made: Sequence[Panel], body: Box) -> int:
-    """How many panels go on a page: as many as have room for their words, all pages filled alike."""
-    need = max(len(_lines(panel)) * LEADING_MM + len(panel.words) * BETWEEN_MM for panel in made)
-    most = min(MOST_ROWS, max(1, int((body.height + GAP_MM) / (need + GAP_MM))))
-    return math.ceil(len(made) / math.ceil(len(made) / most))
+    """How many rows of panels go on a page: as many as leave the pictures large."""
+    need = max(len(_lines(panel, body)) for panel in made) * LEADING_MM + LEAST_MM
+    return min(MOST_ROWS, max(1, int((body.height + BETWEEN_MM) / (need + BETWEEN_MM))))
 
 
-def _lines(panel: Panel) -> list[tuple[str, bool]]:
-    """The words of a panel line by line, and whether a sentence starts there."""
-    return [(line, k == 0) for sentence in panel.words for k, line in enumerate(wrapped(sentence, PUPIL_MM, WORDS_MM))]
+def _wide(body: Box) -> float:
+    """Width of a panel."""
+    return (body.width - BETWEEN_MM * (COLUMNS - 1)) / COLUMNS
 
 
-def _laid_out(part: Sequence[Panel], rows: int, body: Box) -> Iterator[Picture]:
-    """Panels below each other: number, what to do, how it looks then, words."""
-    high = (body.height - GAP_MM * (rows - 1)) / rows
-    wide = (body.width - NUMBER_MM - WORDS_MM - 2 * GAP_MM) / 2
-    room = Box(0.0, 0.0, wide, min(high, wide))
-    for k, panel in enumerate(part):
-        top = body.top - k * (high + GAP_MM)
-        marks: list[Mark] = [Line(((body.left, top + GAP_MM / 2), (body.right, top + GAP_MM / 2)), "thin")]
-        marks += step_badge(panel.number, (body.left + BADGE_MM / 2, top - BADGE_MM / 2 - 1.0))
-        y = top - LEADING_MM + BETWEEN_MM
-        for line, starts in _lines(panel):
-            y -= BETWEEN_MM if starts else 0.0
-            marks.append(Label(line, (body.right - WORDS_MM, y)))
-            y -= LEADING_MM
-        yield Picture(tuple(marks), Box(body.left, top - high, body.right, top))
-        yield panel.before(room).moved(body.left + NUMBER_MM, top - room.height)
-        yield panel.after(room).moved(body.left + NUMBER_MM + wide + GAP_MM, top - room.height)
+def _lines(panel: Panel, body: Box) -> tuple[str, ...]:
+    """The words of a panel line by line: what is done on lines of its own, then how and where."""
+    room = _wide(body) - NUMBER_MM
+    return tuple(line for text in (panel.words[0], " ".join(panel.words[1:])) for line in wrapped(text, PUPIL_MM, room))
+
+
+def _box(k: int, rows: int, body: Box) -> Box:
+    """The box of a panel, counted from 0, row by row."""
+    row, column = divmod(k, COLUMNS)
+    high = (body.height - BETWEEN_MM * (rows - 1)) / rows
+    left, top = body.left + column * (_wide(body) + BETWEEN_MM), body.top - row * (high + BETWEEN_MM)
+    return Box(left, top - high, left + _wide(body), top)
+
+
+class _Cell:
+    """One panel on the page: number and words, and under them what to do and how it looks then."""
+
+    def __init__(self, panel: Panel, k: int, part: Sequence[Panel], rows: int, body: Box) -> None:
+        self.panel, self.box = panel, _box(k, rows, body)
+        self.lines = _lines(panel, body)
+        # What stands beside it in the row begins its pictures at the same height.
+        beside = part[k - k % COLUMNS : k - k % COLUMNS + COLUMNS]
+        room = self.box.height - max(len(_lines(each, body)) for each in beside) * LEADING_MM - 2.0
+        share = WIDE_SHARE if panel.flat else RAISE_SHARE if panel.step.kind == "raise" else HALF_SHARE
+        self.split = share * (self.box.width - GAP_MM)
+        self.drawn = (
+            panel.before(Box(0.0, 0.0, self.split, room)),
+            panel.after(Box(0.0, 0.0, self.box.width - GAP_MM - self.split, room)),
+        )
+
+    def pictures(self) -> Iterator[Picture]:
+        """All that stands in the panel."""
+        box = self.box
+        marks: list[Mark] = [Line(((box.left, box.top + BETWEEN_MM / 2), (box.right, box.top + BETWEEN_MM / 2)), "thin")]
+        marks += step_badge(self.panel.number, (box.left + BADGE_MM / 2, box.top - BADGE_MM / 2 - 0.6))
+        for n, line in enumerate(self.lines):
+            marks.append(Label(line, (box.left + NUMBER_MM, box.top - (n + 0.85) * LEADING_MM)))
+        yield Picture(tuple(marks), box)
+        before, after = self.drawn
+        yield before.picture.moved(box.left, box.bottom)
+        yield after.picture.moved(box.left + self.split + GAP_MM, box.bottom)

@@ -1,0 +1,146 @@
+"""What the hands do in a picture of a step, as data: arrows and pinch marks with the places where they act.
+
+fold, raise   an arrow over the line, from the side that moves
+crease        fold and unfold: an arrow there and back
+pinch         two marks that face each other, one on each side of what is pinched
+lay           an arrow along the way of a flap
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from typing import Literal
+
+import numpy as np
+from msgspec import Struct
+
+from folder.draw.hull.scene import Scene
+from folder.draw.picture import Mark
+from folder.draw.sheet.mark import crimp_mark
+from folder.draw.steps.arrow import along_arrow, there_and_back, valley_arrow
+from folder.findings import Point
+from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap
+from folder.fold.sequence.flat_fold import on_table
+from folder.fold.sequence.steps import FoldStep
+from folder.fold.sequence.table_line import TableLine
+from folder.geometry.space import Floats
+
+ActKind = Literal["fold", "crease", "raise", "pinch", "lay"]
+
+ARROW_MM = (5.5, 17.0)
+"""Shortest and longest reach of an arrow to each side of its fold."""
+LEAST_INWARD_MM = 2.5
+APART_MM = 8.0
+"""Arrows nearer to each other than this would be read as one."""
+SLIDES = (0.5, 0.36, 0.64, 0.25, 0.75, 0.43, 0.57, 0.15, 0.85)
+"""Where along its line an arrow may stand, the best first."""
+PINCH_GAP_MM, PINCH_MM = 0.8, 3.2
+"""How far a pinch mark's wedges keep from what they press on, and how long they are."""
+LEAST_WEDGE_MM = 1.8
+LEAST_PINCH_MM = 3.0
+"""Pinch marks whose places are nearer to each other would be read as one."""
+
+
+class Act(Struct, frozen=True):
+    """One thing for the hands, in a picture."""
+
+    kind: ActKind
+    start: Point
+    """Where the arrow starts, or the tip of one wedge."""
+    end: Point
+    """Its tip, or the tip of the other wedge."""
+    at: Point
+    """The place on the line that it is about."""
+    marks: tuple[Mark, ...]
+
+
+def folding_acts(scene: Scene, lines: Sequence[TableLine], kind: Literal["fold", "crease", "raise"]) -> Iterator[Act]:
+    """An arrow over each line, so placed that each can be told from the next."""
+    placed: list[Point] = []
+    middle = scene.on_table([scene.folded.faces.floor_at])[0]
+    longest = ARROW_MM[1] if len(lines) == 1 else 0.2 * max(scene.whole.width, scene.whole.height)
+    for line in lines:
+        foot, at = _foot(scene, line, placed)
+        placed.append(at)
+        (x, y), (bx, by) = at, scene.on_table([(foot[0] + line.beyond[0], foot[1] + line.beyond[1])])[0]
+        bx, by = (bx - x) / scene.scale, (by - y) / scene.scale
+        reach = line.reach_mm if kind == "fold" else min(line.reach_mm, line.length_mm / 2)
+        half = max(min(reach * scene.scale, longest), ARROW_MM[0])
+        inward = half if len(lines) == 1 else max(min(half, 0.6 * math.dist((x, y), middle)), ARROW_MM[0])
+        if kind == "raise":  # so that arrows from all round do not meet in the middle
+            inward = max(min(half, 0.45 * math.dist((x, y), middle)), LEAST_INWARD_MM)
+        start, end = (x + half * bx, y + half * by), (x - inward * bx, y - inward * by)
+        drawn = there_and_back if kind == "crease" else valley_arrow
+        yield Act(kind, start, end, at, drawn(start, end))
+
+
+def _foot(scene: Scene, line: TableLine, placed: Sequence[Point]) -> tuple[Point, Point]:
+    """Where the arrow of a line crosses it, on the table and in the picture: away from the arrows there are."""
+    along = (line.end[0] - line.start[0], line.end[1] - line.start[1])
+    shares: tuple[float, ...] = SLIDES
+    if line.corner:
+        t = sum((c - s) * a for c, s, a in zip(line.corner, line.start, along, strict=True)) / line.length_mm**2
+        shares = (t, *SLIDES)
+    feet = [(line.start[0] + t * along[0], line.start[1] + t * along[1]) for t in shares]
+    places = scene.on_table(feet)
+
+    def apart(at: Point) -> float:
+        return min((math.dist(at, other) for other in placed), default=math.inf)
+
+    for foot, at in zip(feet, places, strict=True):
+        if apart(at) >= APART_MM:
+            return foot, at
+    return max(zip(feet, places, strict=True), key=lambda pair: apart(pair[1]))
+
+
+def pinching_acts(scene: Scene, lines: Sequence[tuple[Point, Point]]) -> Iterator[Act]:
+    """Two facing marks, one on each side of each line on the table, in the middle of it."""
+    placed: list[Point] = []
+    for start, end in lines:
+        (ax, ay), (bx, by) = scene.on_table([start, end])
+        x, y = (ax + bx) / 2, (ay + by) / 2
+        if any(math.dist((x, y), other) < LEAST_PINCH_MM for other in placed):
+            continue
+        placed.append((x, y))
+        size = min(PINCH_MM, max(0.4 * math.dist((ax, ay), (bx, by)), LEAST_WEDGE_MM))
+        yield facing_marks((x, y), math.atan2(by - ay, bx - ax) + math.pi / 2, size_mm=size)
+
+
+def facing_marks(at: Point, across_rad: float, gap_mm: float = PINCH_GAP_MM, size_mm: float = PINCH_MM) -> Act:
+    """Two marks that press on a place from both sides."""
+    c, s = gap_mm * math.cos(across_rad), gap_mm * math.sin(across_rad)
+    mark = crimp_mark(at, across_rad, gap_mm, size_mm)
+    return Act("pinch", (at[0] - c, at[1] - s), (at[0] + c, at[1] + s), at, (mark,))
+
+
+def crests(scene: Scene, step: FoldStep) -> list[tuple[Point, Point]]:
+    """Where the spare foil of each corner is pinched: the fold in the middle of each flap, on the table."""
+    was, found = scene.folded, []
+    flat = np.abs(step.turn) > math.pi - HALF_TURN_RAD
+    for flap in step.flaps:
+        inside = was.faces.joined & flap.faces[was.faces.sides].all(axis=1) & flat & step.edges
+        edges = np.nonzero(inside)[0]
+        if not len(edges):
+            continue
+        start, end = on_table(was, edges)
+        k = int(np.linalg.norm(end - start, axis=1).round(6).argmax())
+        found.append(((float(start[k, 0]), float(start[k, 1])), (float(end[k, 0]), float(end[k, 1]))))
+    return found
+
+
+def laying_act(scene: Scene, flap: Flap, tip: Floats) -> Act:
+    """An arrow along the way of a flap's tip (3,), from where it stands out to where it lies flat."""
+    angles = np.linspace(0.0, -flap.swing_rad, 13)
+    off = tip - flap.at
+    along = (off @ flap.axis) * flap.axis
+    across, up = off - along, np.cross(flap.axis, off)
+    way = flap.at + along + np.cos(angles)[:, None] * across + np.sin(angles)[:, None] * up
+    path = tuple(scene.at(way))
+    return Act("lay", path[0], path[-1], path[len(path) // 2], along_arrow(path))
+
+
+def path_mm(path: Sequence[Point]) -> float:
+    """How long a way is in the picture."""
+    return sum(math.dist(a, b) for a, b in pairwise(path))
