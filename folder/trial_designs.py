@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -44,4 +45,5 @@ def with_designs(trials: Sequence[Trial], others: Sequence[Pattern] = ()) -> tup
 
 
 def _plain(name: str) -> str:
-    return name.strip().lower().replace(" ", "-")
+    """A name in any writing: `Plain Tray`, `plain_tray` and `PLAIN-TRAY.json` are one."""
+    return re.sub(r"[\W_]+", "-", name.strip().casefold().removesuffix(".json")).strip("-")

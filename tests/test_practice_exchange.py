@@ -12,7 +12,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from folder.cargo.item import find_item
+from folder.draw.picture import Label
 from folder.errors import UnreadableFile, UnwritableFile
+from folder.paper.sheets.record import COLUMNS as RECORD_COLUMNS
+from folder.paper.sheets.record import DAY, WHAT_HAPPENED, record_page
 from folder.practice.exchange import export_csv, format_csv, parse_csv, read_csv
 from folder.practice.log import TrialLog, read_trials
 from folder.practice.summary import summarise
@@ -30,7 +34,7 @@ CLASS_CSV = "date;pattern;sheet_width_mm;sheet_height_mm;item;mass_each_g;count\
 
 
 def parse(text: str) -> tuple[Trial, ...]:
-    return parse_csv(text.encode(), "table.csv")
+    return parse_csv(text.encode(), "table.csv").trials
 
 
 def refusal(text: str) -> str:
@@ -68,7 +72,7 @@ trials = st.builds(
 
 @given(st.lists(trials, max_size=5), st.booleans())
 def test_what_is_written_reads_back_as_it_was(noted: list[Trial], decimal_comma: bool) -> None:
-    assert tuple(noted) == parse_csv(format_csv(noted, decimal_comma=decimal_comma), "table.csv")
+    assert (tuple(noted), ()) == parse_csv(format_csv(noted, decimal_comma=decimal_comma), "table.csv")
 
 
 @given(st.lists(trials, max_size=5), st.booleans())
@@ -83,13 +87,13 @@ def test_no_text_cell_begins_like_a_formula(noted: list[Trial], decimal_comma: b
 
 def test_an_export_opens_in_a_spreadsheet_of_either_custom(tmp_path: Path) -> None:
     """A byte-order mark tells spreadsheets that it is UTF-8; RFC 4180 ends lines with CR LF."""
-    for decimal_comma, line in ((False, b",2.5,40,"), (True, b";2,5;40;")):
+    for decimal_comma, line in ((False, b",2.5,,40,"), (True, b";2,5;;40;")):
         export_csv([CENTS], tmp_path / "out.csv", decimal_comma=decimal_comma)
         data = (tmp_path / "out.csv").read_bytes()
-        assert data.startswith(codecs.BOM_UTF8 + b"date")
+        assert data.startswith(codecs.BOM_UTF8 + b"Date")
         assert line in data
         assert data.endswith(b"\r\n")
-        assert (CENTS,) == read_csv(tmp_path / "out.csv")
+        assert (CENTS,) == read_csv(tmp_path / "out.csv").trials
 
 
 def test_an_export_that_fails_leaves_what_stood_there(tmp_path: Path) -> None:
@@ -108,7 +112,7 @@ def test_an_export_that_fails_leaves_what_stood_there(tmp_path: Path) -> None:
 def test_delimiters_encodings_and_line_ends_are_told_by_themselves(delimiter: str, encoding: str, end: str) -> None:
     lines = [("date", "pattern", "item", "mass_each_g", "count"), ("2025-03-14", "Größe 2", "us-cent", "2.5", "40")]
     table = "".join(delimiter.join(cells) + end for cells in lines)
-    [trial] = parse_csv(table.encode(encoding), "table.csv")
+    [trial] = parse_csv(table.encode(encoding), "table.csv").trials
     assert ("Größe 2", 2.5, 40) == (trial.pattern, trial.mass_each_g, trial.count)
 
 
@@ -139,6 +143,35 @@ def test_all_columns_may_be_given() -> None:
     row = "2025-03-14,t,i,2.5,40,38,200,100,24,2,Hurried,242.5,=1+1\n"
     expected = Trial("2025-03-14", "t", "i", 2.5, 40, 38, 200.0, 100.0, 24.0, 2, "hurried", 242.5, "=1+1")
     assert (expected,) == parse(",".join(COLUMNS) + "\n" + row)
+
+
+def test_the_headings_of_the_printed_record_are_those_of_the_table() -> None:
+    said = {mark.text for mark in record_page("Tray").drawing().marks if isinstance(mark, Label)}
+    table = next(csv.reader(io.StringIO(format_csv([]).decode("utf-8-sig"))))
+    printed = {*DAY, *(heading for heading, _ in RECORD_COLUMNS), WHAT_HAPPENED}
+    assert printed <= said
+    assert printed == set(table[: len(printed)])
+
+
+def test_a_record_is_typed_as_it_is_printed() -> None:
+    head = 'Date,Name,Pattern,Object,"each, g",Guess,Held,Sheets,What happened first?\n'
+    [trial] = parse(head + "2025-03-14,Mia,Plain tray,us-cent,2.5,38,40,1,it tipped\n")
+    assert Trial("2025-03-14", "Plain tray", "us-cent", 2.5, 40, 38, pupil="Mia", happened="it tipped") == trial
+
+
+def test_columns_that_are_none_of_ours_are_passed_over_and_named() -> None:
+    table = parse_csv(b"Date,weather,Pattern,Object,Held,Mark out of ten\n2025-03-14,rain,Plain tray,us-cent,40,7\n", "t.csv")
+    assert ((CENTS,), ("weather", "Mark out of ten")) == table
+
+
+@pytest.mark.parametrize("name", ["us-cent", "US cent", "us_cent"])
+def test_an_object_of_the_list_needs_no_mass(name: str) -> None:
+    [trial] = parse(f'Date,Pattern,Object,Held,"each, g"\n2025-03-14,Plain tray,{name},40,\n')
+    assert find_item("us-cent").mass_g == trial.mass_each_g
+
+
+def test_an_object_that_is_not_in_the_list_needs_its_mass() -> None:
+    assert "line 2, each, g" in refusal("Date,Pattern,Object,Held\n2025-03-14,Plain tray,odd thing,40\n")
 
 
 # --- Refusals -------------------------------------------------------------------------------------------------------
@@ -187,17 +220,16 @@ def test_further_wrong_lines_are_named_too() -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("", "no column date, pattern, item, mass_each_g, count"),
-        ("2025-03-14,t,i,2.5,4\n", "no column date"),
-        (HEADER.replace("count", "counted"), "no column count"),
-        (HEADER.replace("count", "count,colour"), "unknown column colour"),
-        (HEADER.replace("count", "count,count"), "column count twice"),
+        ("", "no column Date, Pattern, Object, Held"),
+        ("2025-03-14,t,i,2.5,4\n", "no column Date"),
+        (HEADER.replace("count", "counted"), "no column Held"),
+        (HEADER.replace("count", "count,count"), "column Held twice"),
     ],
 )
 def test_a_table_without_its_header_is_refused_and_the_columns_named(text: str, said: str) -> None:
     message = refusal(text)
     assert said in message
-    assert "brim_g" in message
+    assert "Brim load, g" in message
 
 
 def test_bytes_that_are_no_text_are_refused() -> None:
@@ -213,7 +245,7 @@ def test_a_missing_file_is_named(tmp_path: Path) -> None:
 @given(st.binary(max_size=200))
 def test_any_bytes_either_read_or_are_refused(data: bytes) -> None:
     with contextlib.suppress(UnreadableFile):
-        assert () == parse_csv(data, "table.csv"), "200 bytes of noise held a header and a trial"
+        assert () == parse_csv(data, "table.csv").trials, "200 bytes of noise held a header and a trial"
 
 
 # --- Into the log ---------------------------------------------------------------------------------------------------
@@ -225,7 +257,7 @@ def test_nothing_is_half_imported(tmp_path: Path) -> None:
     with TrialLog(tmp_path / "trials.sqlite") as log:
         log.add(CENTS)
         with pytest.raises(UnreadableFile, match="line 52"):
-            log.add_all(read_csv(table))
+            log.add_all(read_csv(table).trials)
         assert (CENTS,) == log.trials()
 
 
@@ -234,7 +266,7 @@ def test_100_000_rows_are_imported_or_the_one_wrong_line_named(tmp_path: Path) -
     table = tmp_path / "table.csv"
     table.write_bytes((HEADER.replace(",", ";").replace("count", "count;note") + rows).encode("utf-8-sig"))
     with TrialLog(tmp_path / "trials.sqlite") as log:
-        assert 100_000 == log.add_all(read_csv(table))
+        assert 100_000 == log.add_all(read_csv(table).trials)
     assert 100_000 == len(read_trials(tmp_path / "trials.sqlite"))
     table.write_bytes(table.read_bytes() + b"2025-03-14;t;i;2,5;;\r\n")
     with pytest.raises(UnreadableFile, match=r"line 100002, count: the cell is empty"):
@@ -246,7 +278,7 @@ def test_the_class_loads_of_three_sheet_sizes_are_imported_and_summarised(tmp_pa
     table = tmp_path / "class.csv"
     table.write_text(CLASS_CSV)
     with TrialLog(tmp_path / "trials.sqlite") as log:
-        assert 21 == log.add_all(read_csv(table))
+        assert 21 == log.add_all(read_csv(table).trials)
         summary = summarise(log.trials())
     assert 21 == summary.n
     assert [(150, 8), (200, 8), (300, 5)] == [(each.sheet_width_mm, each.held_g.n) for each in summary.patterns]

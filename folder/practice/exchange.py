@@ -1,10 +1,12 @@
 """Trials to and from CSV, as spreadsheets write and open it.
 
 cell    one field of a row, as text
-header  the first row: it names the columns, in any order
+header  the first row: it names the columns, in any order, as the printed record does or by the names of their fields
 
 Read: commas, semicolons or tabs between cells; decimal points or commas; a byte-order mark; UTF-8, UTF-16 with its
 mark, or else Windows-1252. Written: UTF-8 with a byte-order mark.
+
+A column that is none of ours is passed over and named. The mass of an object that is in the list need not be given.
 
 A text that begins like a formula (= + - @) gets an apostrophe in front, which a spreadsheet shows as text and reading
 takes away again. A wrong row stops the whole reading: nothing is half imported.
@@ -18,20 +20,23 @@ import io
 import re
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from msgspec import NODEFAULT
 from msgspec.structs import fields
 
-from folder.errors import BadRequest, UnreadableFile
+from folder.cargo.item import find_item
+from folder.errors import BadRequest, UnreadableFile, one_line
 from folder.places import read_whole, write_whole
-from folder.practice.trial import COLUMNS, Trial
+from folder.practice.trial import COLUMNS, HEADINGS, Trial
 
-REQUIRED = tuple(field.name for field in fields(Trial) if field.default is NODEFAULT)
+REQUIRED = tuple(field.name for field in fields(Trial) if field.default is NODEFAULT and field.name != "mass_each_g")
 """The columns without which a row is no trial."""
 
 FILE_LIMIT_BYTES = 64_000_000
 """Some six times 100,000 trials with short notes."""
+
+LONGEST_HEADING = 40
 
 LINES_NAMED = 5
 """So many further wrong lines are named beside the first."""
@@ -44,7 +49,14 @@ _THOUSANDS_OR_DECIMALS = re.compile(r"[1-9]\d{0,2},\d{3}", re.ASCII)
 _DAY_FIRST = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})", re.ASCII)
 
 
-def read_csv(path: Path) -> tuple[Trial, ...]:
+class TrialTable(NamedTuple):
+    """What was read of a table, and the names of the columns that are none of ours."""
+
+    trials: tuple[Trial, ...]
+    passed_over: tuple[str, ...] = ()
+
+
+def read_csv(path: Path) -> TrialTable:
     """The trials of a CSV file; UnreadableFile says which line is wrong and why."""
     data = read_whole(path, FILE_LIMIT_BYTES, "the table")
     return parse_csv(data, str(path))
@@ -62,28 +74,29 @@ def format_csv(trials: Iterable[Trial], *, decimal_comma: bool = False) -> bytes
     """The table as it stands in the file."""
     text = io.StringIO(newline="")
     writer = csv.writer(text, delimiter=";" if decimal_comma else ",", lineterminator="\r\n")
-    writer.writerow(COLUMNS)
+    writer.writerow(HEADINGS.values())
     for trial in trials:
-        writer.writerow([cell_text(getattr(trial, name), decimal_comma) for name in COLUMNS])
+        writer.writerow([cell_text(getattr(trial, name), decimal_comma) for name in HEADINGS])
     return codecs.BOM_UTF8 + text.getvalue().encode()
 
 
-def parse_csv(data: bytes, where: str) -> tuple[Trial, ...]:
+def parse_csv(data: bytes, where: str) -> TrialTable:
     """The trials of a table; `where` is named in errors."""
     lines, delimiter, before = csv_lines(data, where)
     rows = csv.reader(lines, delimiter=delimiter, strict=True)
     trials: list[Trial] = []
+    masses: dict[str, float] = {}
     wrong: list[tuple[int, BadRequest]] = []
     last = before  # the last line of the row before; a text in quotation marks may run over several
     try:
-        names = _header(next(rows, []), where)
+        columns = _header(next(rows, []), where)
         last = before + rows.line_num
         for row in rows:
             line, last = last + 1, before + rows.line_num
             if not any(map(str.strip, row)):
                 continue
             try:
-                trials.append(_trial(names, row, comma_is_decimal=delimiter == ";"))
+                trials.append(_trial(columns, row, masses, comma_is_decimal=delimiter == ";"))
             except BadRequest as error:
                 wrong.append((line, error))
     except csv.Error as error:
@@ -95,7 +108,7 @@ def parse_csv(data: bytes, where: str) -> tuple[Trial, ...]:
         ) from error
     if wrong:
         raise _refusal(wrong, where)
-    return tuple(trials)
+    return TrialTable(tuple(trials), tuple(column.said for column in columns if column.said and not column.field))
 
 
 def _refusal(wrong: list[tuple[int, BadRequest]], where: str) -> UnreadableFile:
@@ -133,28 +146,43 @@ def _decode(data: bytes, where: str) -> str:
     raise UnreadableFile("this is not a table in text", where=where, remedy="Save it as CSV UTF-8")
 
 
-def _header(cells: list[str], where: str) -> list[str]:
-    """The column names, tidied. Spreadsheets leave empty ones at the end."""
-    names = [re.sub(r"\s+", "_", cell.strip().lower()) for cell in cells]
+class _Column(NamedTuple):
+    """A column: the field it is, "" for none of ours, and what it is called in the table."""
+
+    field: str
+    said: str
+
+
+def _plain(heading: str) -> str:
+    return re.sub(r"[^\w]+", "_", heading.strip().lower()).strip("_")
+
+
+_FIELD_OF = {name: name for name in COLUMNS} | {_plain(heading): name for name, heading in HEADINGS.items()}
+
+
+def _header(cells: list[str], where: str) -> list[_Column]:
+    """The columns. Spreadsheets leave empty ones at the end."""
+    columns = [_Column(_FIELD_OF.get(_plain(cell), ""), one_line(cell, LONGEST_HEADING)) for cell in cells]
+    names = [column.field for column in columns]
     problem = ""
-    if missing := [name for name in REQUIRED if name not in names]:
+    if missing := [HEADINGS[name] for name in REQUIRED if name not in names]:
         problem = f"no column {', '.join(missing)}"
-    elif unknown := [name for name in names if name and name not in COLUMNS]:
-        problem = f"unknown column {', '.join(unknown)}"
-    elif twice := [name for name in COLUMNS if names.count(name) > 1]:
+    elif twice := [HEADINGS[name] for name in COLUMNS if names.count(name) > 1]:
         problem = f"column {', '.join(twice)} twice"
     if problem:
-        needed, wanted = ", ".join(REQUIRED), ", ".join(COLUMNS[len(REQUIRED) :])
+        needed, wanted = (", ".join(HEADINGS[n] for n in HEADINGS if (n in REQUIRED) == must) for must in (True, False))
         remedy = f"It needs {needed}; it may have {wanted}"
         raise UnreadableFile("the first line must name the columns", where=where, found=problem, remedy=remedy)
-    return names
+    return columns
 
 
-def _trial(names: list[str], row: list[str], comma_is_decimal: bool) -> Trial:
+def _trial(columns: list[_Column], row: list[str], masses: dict[str, float], comma_is_decimal: bool) -> Trial:
     values: dict[str, Any] = {}
-    for name, cell in zip(names + [""] * (len(row) - len(names)), row, strict=False):
+    said = {column.field: column.said for column in columns}
+    for column, cell in zip(columns + [_Column("", "")] * (len(row) - len(columns)), row, strict=False):
+        name = column.field
         text = cell if name == "note" else cell.strip()
-        if not text:
+        if not text or (column.said and not name):
             continue
         if not name:
             remedy = "Put a text that holds the delimiter in quotation marks"
@@ -163,15 +191,31 @@ def _trial(names: list[str], row: list[str], comma_is_decimal: bool) -> Trial:
         ambiguous = "," in text and not comma_is_decimal and _THOUSANDS_OR_DECIMALS.fullmatch(text)
         if ambiguous and read in (_number, _whole):
             remedy = "Write 1000 or 1.0 instead"
-            raise BadRequest("the comma could mean thousands or decimals", where=name, found=text, remedy=remedy)
+            raise BadRequest("the comma could mean thousands or decimals", where=column.said, found=text, remedy=remedy)
         try:
             values[name] = read(text)
         except ValueError as error:
-            raise BadRequest(str(error), where=name, found=repr(text)) from error
+            raise BadRequest(str(error), where=column.said, found=repr(text)) from error
     for name in REQUIRED:
         if name not in values:
-            raise BadRequest("the cell is empty", where=name)
+            raise BadRequest("the cell is empty", where=said[name])
+    if "mass_each_g" not in values:
+        values["mass_each_g"] = _listed_mass(values["item"], masses)
     return Trial(**values)
+
+
+def _listed_mass(item: str, masses: dict[str, float]) -> float:
+    """The mass of an object that is in the list; `masses` has those that were looked up before."""
+    if item not in masses:
+        try:
+            mass = find_item(item).mass_g
+        except BadRequest:
+            mass = None
+        if mass is None:
+            what = "the mass of this object is not in the list"
+            raise BadRequest(what, where=HEADINGS["mass_each_g"], found=repr(item), remedy="Weigh yours and fill in the column")
+        masses[item] = mass
+    return masses[item]
 
 
 def _number(text: str) -> float:

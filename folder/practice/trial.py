@@ -117,6 +117,15 @@ COLUMNS: tuple[str, ...] = tuple(field.name for field in fields(Trial))
 """The columns of a trial, in the log and in CSV."""
 
 
+HEADINGS: dict[str, str] = {
+    "date": "Date", "pupil": "Name", "pattern": "Pattern", "item": "Object", "mass_each_g": "each, g", "guess": "Guess", "count": "Held",
+    "sheets_used": "Sheets", "happened": "What happened first?", "hand": "Hand", "note": "Note", "sheet_width_mm": "Sheet width, mm",
+    "sheet_height_mm": "Sheet height, mm", "thickness_um": "Foil, um", "brim_g": "Brim load, g", "design": "Design",
+}  # fmt: skip
+"""What the columns are called on paper and in CSV, in this order: the printed record has those up to what happened first."""
+assert set(HEADINGS) == set(COLUMNS)
+
+
 def _is_date(text: str) -> bool:
     if not _DATE.fullmatch(text):
         return False

@@ -62,7 +62,7 @@ def _parser() -> Parser:
     verbs.add_parser("summary", help="how the trials went, and what can be counted on", parents=[every])
     taken = verbs.add_parser("import", help="read trials from a CSV file", parents=[every, asked])
     taken.add_argument("file", type=Path)
-    taken.add_argument("--new", action="store_true", help="leave out what the log holds already")
+    taken.add_argument("--new", action="store_true", help="leave out what the log holds already, as is done anyway")
     verbs.add_parser("export", help="write the log as a CSV file", parents=[every]).add_argument("file", type=Path)
     return parser
 
@@ -156,18 +156,20 @@ def _ask(args: argparse.Namespace, trials: Sequence[Trial], where: str = "") -> 
 
 
 def _import(args: argparse.Namespace) -> Answer:
-    trials = with_designs(read_csv(args.file))
-    _ask(args, trials, str(args.file))
+    table = read_csv(args.file)
+    trials = with_designs(table.trials)
     with TrialLog(args.log) as log:
         _tell_notice(log)
         before = () if args.anyway else noted_before(trials, _noted(log))
-        if before and not args.new:
-            found = f"{len(before)} of {len(trials)} trials"
-            remedy = "--new takes only the others, --anyway takes all once more"
-            raise BadRequest("the log holds this already", where=str(args.file), found=found, remedy=remedy)
         fresh = [trials[k] for k in _others(trials, before)]
+        _ask(args, fresh, str(args.file))
         log.add_all(fresh)
-    return {"imported": len(fresh)}, [f"{len(fresh)} trials read from {args.file}."]
+    lines = [f"{len(fresh)} trials read from {args.file}."]
+    if before:
+        lines.append(f"{len(before)} were noted before and are left alone; --anyway takes all once more.")
+    if table.passed_over:
+        lines.append(f"Columns passed over: {', '.join(table.passed_over)}.")
+    return {"imported": len(fresh), "noted_before": len(before), "passed_over": table.passed_over}, lines
 
 
 def _noted(log: TrialLog) -> dict[int, list[Trial]]:

@@ -13,16 +13,17 @@ from folder.draw.style import PAPER, SHADE
 from folder.draw.text import clean, shortened, wrapped
 from folder.paper.pages import FLOATING, LEADING_MM, Page, PaperName
 from folder.paper.sheets.blank import blank
-from folder.practice.trial import HAPPENED
+from folder.practice.trial import HAPPENED, HEADINGS
 
 TITLE = "Trials at the tub"
-DAY = ("Date", "Object", "each, g")
+DAY = tuple(HEADINGS[name] for name in ("date", "item", "mass_each_g"))
 """What is written once, at the head."""
-COLUMNS = (("Name", 42.0), ("Pattern", 36.0), ("Guess", 17.0), ("Held", 15.0), ("Sheets", 18.0))
+WIDTHS_MM = {"pupil": 42.0, "pattern": 36.0, "guess": 17.0, "count": 15.0, "sheets_used": 18.0}
+COLUMNS = tuple((HEADINGS[name], width) for name, width in WIDTHS_MM.items())
 """What is written in every row, and the width of its column, mm. Together with the ticks they fit A4 upright."""
 REASONS = HAPPENED
 """Why hulls of pupils fail, and that there was no more room: then the hull could have held more."""
-WHAT_HAPPENED = "What happened first?"
+WHAT_HAPPENED = HEADINGS["happened"]
 TICK_MM = 4.2
 REASON_MM = 40.0
 """Height of a reason that stands upright."""

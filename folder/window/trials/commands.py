@@ -191,7 +191,7 @@ def read_table(editor: Editor, path: Path) -> None:
 
 
 def _read(path: Path, pattern: Pattern) -> Taking:
-    found = with_designs(read_csv(path), () if is_empty(pattern) else (pattern,))
+    found = with_designs(read_csv(path).trials, () if is_empty(pattern) else (pattern,))
     log = {number: [entry.trial for entry in entries] for number, entries in read_history().items()}
     before = noted_before(found, log)
     fresh, left = [], list(before)
