@@ -11,12 +11,14 @@ from pygame.event import Event
 
 from folder.findings import Point
 from folder.pattern.file import find_pattern, pattern_bytes, read_pattern
+from folder.practice.log import trials_now_or_fault
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from folder.window.commands.files import new_sheet
 from folder.window.commands.look import viewport_of
 from folder.window.float import knowledge
 from folder.window.float.floating import CountPrediction
+from folder.window.start import shelf
 from tests import user_input
 from tests.at_once import AtOnce
 
@@ -49,6 +51,21 @@ def _shared_prediction(study, hand, item, each_g) -> CountPrediction | None:
 
 
 knowledge.predict_count = _shared_prediction
+_make = shelf._made
+
+
+@cache
+def _on_shelf(content: bytes, trials: tuple[object, ...], of: _Asked) -> shelf.Shelved:
+    del content, trials
+    return _make(*of.arguments)
+
+
+def _shared_shelf(pattern) -> shelf.Shelved:
+    """What is shown of a hull on the start page: of hulls that are alike it is worked out once in a run."""
+    return _on_shelf(pattern_bytes(pattern), trials_now_or_fault()[0], _Asked(pattern))
+
+
+shelf._made = _shared_shelf
 
 
 class EditorStage:

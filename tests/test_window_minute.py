@@ -180,7 +180,7 @@ def test_the_last_work_is_offered_on_the_start_page(tmp_path, stage, home):
     stage.draw((0, 25), (150, 25))
     assert "" == save_file(stage.editor, home / "boat.json")
     fresh = EditorStage(tmp_path, start=True, recent=stage.editor.memory.recent)
-    fresh.press("last")
+    fresh.press("recent/0")
     assert 4 == len(fresh.pattern.creases)
 
 

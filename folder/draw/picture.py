@@ -88,7 +88,7 @@ def box_round(points: Iterable[Point]) -> Box:
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
-class Line(Struct, frozen=True):
+class Line(Struct, frozen=True, tag=True):
     """Points joined in order. `weight` multiplies the width of the style, and so its dashes."""
 
     points: tuple[Point, ...]
@@ -114,7 +114,7 @@ class Line(Struct, frozen=True):
         return sum(math.dist(a, b) for a, b in pairwise(self.path))
 
 
-class Area(Struct, frozen=True):
+class Area(Struct, frozen=True, tag=True):
     """Rings filled by the even-odd rule; `edge` names the style of an outline, if any."""
 
     rings: tuple[tuple[Point, ...], ...]
@@ -127,7 +127,7 @@ class Area(Struct, frozen=True):
         return tuple(Line(ring, self.edge, closed=True) for ring in self.rings) if self.edge else ()
 
 
-class Label(Struct, frozen=True):
+class Label(Struct, frozen=True, tag=True):
     """One line of text. `at` lies on its baseline at the start, middle or end; it turns about `at`."""
 
     text: str

@@ -17,7 +17,7 @@ from folder.pattern.pattern import Crease, Pattern
 from folder.window.autosave import Autosave, Memory
 from folder.window.background.result import Progress
 from folder.window.background.worker import Worker
-from folder.window.document import Document
+from folder.window.document import EMPTY, Document
 from folder.window.event.day import open_event_rules
 from folder.window.theme import MessageLevel
 from folder.window.tools import gesture, laying
@@ -36,7 +36,7 @@ class Editor:
         """The widget that is to get the focus."""
         self.sheet_size = (600.0, 600.0)
         """The room the sheet has in the window, logical px: told by its view."""
-        self._document, self._state = Document(), ViewState(object_choice=memory.choice)
+        self._document, self._state = Document.opened(EMPTY), ViewState(object_choice=memory.choice)
         self._messages: list[tuple[str, MessageLevel]] = []
         self._preview: tuple[tuple[object, ...], Preview] | None = None
 

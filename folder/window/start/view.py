@@ -1,34 +1,29 @@
-"""The start page: the last work, an empty sheet, the ready patterns as pictures, and the safety line."""
+"""The start page: three doors, the last works, the ready hulls from easy to hard, and the safety line."""
 
 from __future__ import annotations
 
-from concurrent.futures import Future
 from functools import partial
 from pathlib import Path
 
-import pygame
-from msgspec import Struct
-from msgspec.structs import replace
-
-from folder.draw.sheet.flat import crease_sheet
+from folder.cargo.item import Item
 from folder.errors import FolderError
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.window import theme
 from folder.window.autosave import drop_copy
-from folder.window.background.identity import IdentityKey
-from folder.window.background.result import Progress, studied
-from folder.window.commands.files import new_sheet, open_dialog, open_file, set_scale
+from folder.window.commands.files import open_dialog, open_file, set_scale
 from folder.window.commands.table import COMMANDS, SCALES
 from folder.window.editor import Editor
-from folder.window.fold.hull_view import paint_snapshot
+from folder.window.objects.field import object_field
 from folder.window.opening import RULES, SAFETY, TITLE, safety_h
-from folder.window.paint.surface import PEN_PX, PaintLayer, paint
+from folder.window.start.doors import doors
+from folder.window.start.hull_tile import HullOnShelf, large_tile, small_tile
+from folder.window.start.shelf import shelved
 from folder.window.tools.tool import sentence
-from folder.window.viewport import Viewport
-from folder.window.widgets import DisplayList, Pane, Tile, Ui, button, button_w, drop_down, notice, tiles
+from folder.window.widgets import Pane, Ui, button, button_w, drop_down, notice, scroll
 
 SIZES = {f"{scale:g}": f"{scale * 100:.0f} %" for scale in SCALES}
-TILE_W, TILE_H = 226, 240
+TILE_W, TILE_H, TILE_GAP = 294.0, 170.0, 12.0
+SMALL_W, SMALL_H = 236.0, 84.0
 FIRST = "plain-tray"
 """The pattern to begin with stands first."""
 
@@ -36,73 +31,117 @@ FIRST = "plain-tray"
 def start_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page a new user sees first."""
     head, pane = pane.cut_top(50, 4)
-    ui.display_list.text(TITLE, head.cut_left(head.w - 260)[0], "title", bold=True)
-    _corner(ui, head.cut_right(250)[0], editor)
+    ui.display_list.text(TITLE, head.cut_left(head.w - 170)[0], "title", bold=True)
     foot, pane = pane.cut_bottom(safety_h(ui, pane.w), 8)
     _safety(ui, foot)
-    pane = _left_behind(ui, pane, editor)
-    row, pane = pane.cut_top(theme.PRESS_H + 6, 10)
-    _doors(ui, row, editor)
-    head, pane = pane.cut_top(30, 2)
-    ui.display_list.text("Or begin with a ready pattern:", head)
-    kept = ui.memory("welcome/ready", _ready)
-    items = [Tile(one.name, partial(_draw, ui, editor, one)) for one in kept]
-    picked: list[int | None] = ui.memory("welcome/picked", lambda: [None])
-    pick = tiles(ui, "ready", pane, items, picked[0], w=TILE_W, h=TILE_H)
-    picked[0] = pick.at
-    if pick.opened and pick.at is not None:
-        problem = open_file(editor, kept[pick.at].path, ready=True)
-        if problem:
-            editor.say(problem, "stop")
+    ready = ui.memory("start/ready", _ready)
+    recent = ui.memory("start/recent", partial(_recent, editor))
+    for hull in (*recent, *ready):
+        # Nothing is worked out before the first frame is on the screen.
+        if hull.making is None and ui.now_s > 0.0:
+            hull.making = editor.worker.errand(partial(shelved, hull.pattern), "shelf")
+    item = editor.state.object_choice.item
+    with scroll(ui, "start/roll", pane) as inside:
+        y = _left_behind(ui, inside, editor)
+        y += doors(ui, inside.moved(0, y - inside.y), editor, ready) + 14
+        y = _own(ui, inside.moved(0, y - inside.y), editor, recent, item)
+        _shelf(ui, inside.moved(0, y - inside.y), editor, ready, item)
+    _corner(ui, head.cut_right(160)[0].centred(160, theme.PRESS_H), editor)
 
 
 def _corner(ui: Ui, pane: Pane, editor: Editor) -> None:
     keys, rest = pane.cut_right(46, 6)
     size = rest.cut_right(106)[0]
-    if button(ui, "keys", keys, icon="help", tip="Every key (F1)"):
+    if button(ui, "keys", keys, icon="help", tip=COMMANDS["keys"].tip):
         COMMANDS["keys"].do(editor)
     set_scale(editor, float(drop_down(ui, "size", size, SIZES, f"{editor.memory.scale:g}", tip="Size of letters and buttons")))
 
 
-def _doors(ui: Ui, row: Pane, editor: Editor) -> None:
-    """Empty sheet, open, go on."""
-    x = row.x
-    last = ui.memory("welcome/last", lambda: [editor.memory.last])[0]
-    doors = [("new", "Empty sheet", "new"), ("open", "Open a file", "open")]
-    if last is not None:
-        doors.insert(0, ("last", f"Go on with {last.stem}", "play"))
-    for k, (name, text, icon) in enumerate(doors):
-        w = min(button_w(ui, text, icon, bold=k == 0) + 10, row.right - x)
-        if button(ui, name, Pane(x, row.y, w, row.h), text, icon=icon, rank="main" if k == 0 else "plain"):
-            if name == "last" and last is not None:
-                problem = open_file(editor, last)
-                if problem:
-                    editor.say(problem, "stop")
-            elif name == "new":
-                new_sheet(editor)
-            else:
-                open_dialog(editor, "open")
-        x += w + 10
+def _own(ui: Ui, pane: Pane, editor: Editor, recent: list[HullOnShelf], item: Item | None) -> float:
+    """The last works, and the way to all others; where it ends."""
+    row, below = pane.cut_top(theme.PRESS_H, 6)
+    ui.spread(row)
+    open_w = button_w(ui, "Open a file", "open")
+    opening, head = row.cut_right(open_w, 8)
+    ui.display_list.text("Go on with" if recent else "Your own hulls will stand here", head, "big", bold=bool(recent))
+    if button(ui, "open", opening, "Open a file", icon="open"):
+        open_dialog(editor, "open")
+    if not recent:
+        return row.bottom + 10
+    many = max(int((below.w + TILE_GAP) / (SMALL_W + TILE_GAP)), 1)
+    cells = Pane(below.x, below.y, below.w, SMALL_H).columns(many, TILE_GAP)
+    for k, (cell, hull) in enumerate(zip(cells, recent, strict=False)):
+        ui.spread(cell)
+        if small_tile(ui, f"recent/{k}", cell, hull, item):
+            _open(editor, hull.path)
+    return below.y + SMALL_H + 14
 
 
-def _left_behind(ui: Ui, pane: Pane, editor: Editor) -> Pane:
-    """Work that a crash left behind is offered first."""
-    kept = ui.memory("welcome/kept", lambda: editor.autosave.left_behind())
+def _shelf(ui: Ui, pane: Pane, editor: Editor, ready: list[HullOnShelf], item: Item | None) -> None:
+    """The ready hulls."""
+    row, below = pane.cut_top(theme.PRESS_H, 8)
+    counting, head = row.cut_right(min(row.w * 0.5, 400.0), 12)
+    words_w = ui.display_list.text_w("Ready hulls", "big", True) + 12
+    title, line = head.cut_left(words_w)
+    ui.display_list.text("Ready hulls", title, "big", bold=True)
+    count_w = ui.display_list.text_w("count in", "small") + 8
+    if ui.display_list.text_w("easy first", "small") + count_w <= line.w:
+        ui.display_list.text("easy first", line.moved(0, 3), "small", colour=theme.SOFT_INK)
+    if count_w <= line.w:
+        ui.display_list.text("count in", line.moved(0, 1), "small", colour=theme.SOFT_INK, align="right")
+    object_field(ui, counting, editor)
+    across = max(int((below.w + TILE_GAP) / (TILE_W + TILE_GAP)), 1)
+    cells = Pane(below.x, below.y, below.w, TILE_H).columns(across, TILE_GAP)
+    for k, hull in enumerate(ready):
+        cell = cells[k % across].moved(0, (k // across) * (TILE_H + TILE_GAP))
+        ui.spread(cell)
+        if large_tile(ui, f"ready/{k}", cell, hull, item):
+            _open(editor, hull.path, ready=True)
+
+
+def _open(editor: Editor, path: Path, *, ready: bool = False) -> None:
+    editor.say(open_file(editor, path, ready=ready), "stop")
+
+
+def _ready() -> list[HullOnShelf]:
+    """The ready hulls, easy ones first."""
+    found = _readable(list(ready_patterns().values()))
+    return sorted(found, key=lambda one: (one.difficulty.level, one.path.stem != FIRST, one.difficulty.score, one.path.stem))
+
+
+def _recent(editor: Editor) -> list[HullOnShelf]:
+    """The last works that are still there, the newest first."""
+    return _readable([Path(name) for name in editor.memory.recent])
+
+
+def _readable(paths: list[Path]) -> list[HullOnShelf]:
+    found = []
+    for path in paths:
+        try:
+            if path.is_file():
+                found.append(HullOnShelf(path, read_pattern(path)))
+        except (OSError, FolderError):
+            continue
+    return found
+
+
+def _left_behind(ui: Ui, pane: Pane, editor: Editor) -> float:
+    """Work that a crash left behind is offered first; where it ends."""
+    kept = ui.memory("start/kept", lambda: editor.autosave.left_behind())
     if not kept:
-        return pane
+        return pane.y
     copy: Path = kept[0]
     used = notice(ui, pane, "The window closed unexpectedly last time. Your work was kept.", "warn")
-    pane = pane.cut_top(used, 6)[1]
-    row, pane = pane.cut_top(theme.PRESS_H, 12)
-    back_w = button_w(ui, "Take my work back", "play", bold=True)
-    back, rest = row.cut_left(back_w, 10)
+    row, rest = pane.cut_top(used, 6)[1].cut_top(theme.PRESS_H, 14)
+    ui.spread(row)
+    back, beside = row.cut_left(button_w(ui, "Take my work back", "play", bold=True), 10)
     if button(ui, "kept/back", back, "Take my work back", icon="play", rank="main"):
         kept.clear()
         _take_back(editor, copy)
-    elif button(ui, "kept/drop", rest.cut_left(button_w(ui, "I do not need it"))[0], "I do not need it"):
+    elif button(ui, "kept/drop", beside.cut_left(button_w(ui, "I do not need it"))[0], "I do not need it"):
         kept.clear()
         drop_copy(copy)
-    return pane
+    return rest.y
 
 
 def _take_back(editor: Editor, copy: Path) -> None:
@@ -118,56 +157,3 @@ def _take_back(editor: Editor, copy: Path) -> None:
 def _safety(ui: Ui, pane: Pane) -> None:
     ui.place("safety", pane, "text", text=f"{RULES} {SAFETY}", stops=False, pointed=False)
     notice(ui, pane, RULES, "note", SAFETY)
-
-
-class _Ready(Struct):
-    """A ready pattern, with its pictures as soon as they are made: its lines, and its hull."""
-
-    path: Path
-    layer: PaintLayer
-    making: Future[Progress] | None = None
-
-    @property
-    def name(self) -> str:
-        """Its name, from its file's."""
-        return self.path.stem.replace("-", " ").capitalize()
-
-
-def _ready() -> list[_Ready]:
-    """The ready patterns, the one to begin with first."""
-    found = [_Ready(path, PaintLayer()) for path in ready_patterns().values()]
-    return sorted(found, key=lambda one: one.path.stem != FIRST)
-
-
-def _made(path: Path) -> Progress:
-    return studied(read_pattern(path))
-
-
-def _draw(ui: Ui, editor: Editor, ready: _Ready, display_list: DisplayList, pane: Pane) -> None:
-    # Nothing is made before the first frame is on the screen.
-    if ready.making is None and ui.now_s > 0.0:
-        ready.making = editor.worker.errand(partial(_made, ready.path))
-    done = ready.making is not None and ready.making.done() and ready.making.exception() is None
-    result = ready.making.result() if done and ready.making is not None else None
-    if result is None:
-        return
-    key = (IdentityKey(result), pane.w, pane.h, ui.scale)
-
-    def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
-        ready.layer.show(surface, rect, key, lambda s: _pictures(s, result, ui))
-
-    display_list.custom(pane, key, draw)
-
-
-def _pictures(surface: pygame.Surface, result: Progress, ui: Ui) -> None:
-    """The hull, large, and the lines it is folded from, small in a corner."""
-    surface.fill(theme.PAPER)
-    width, height = surface.get_size()
-    side = round(height * 0.42)
-    glyph_cache = ui.display_list.renderer.glyph_cache
-    if result.snapshot is not None:
-        paint_snapshot(surface.subsurface((0, 0, width, round(height * 0.72))), result.snapshot, glyph_cache, ui.scale)
-    sheet = surface.subsurface((width - side, height - side, side, side))
-    sheet.fill(theme.PAPER)
-    picture = crease_sheet(replace(result.pattern, crimps=()), steps=False)
-    paint(sheet, picture, Viewport.fit(picture.box, 0, 0, side, side, margin_px=4), glyph_cache, 0.4 * PEN_PX * ui.scale)

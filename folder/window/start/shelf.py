@@ -1,0 +1,89 @@
+"""Hulls on the shelf of the start page: the picture and the load of each, worked out once and kept on disk. No pygame.
+
+The key of what is kept is the pattern's own content, the trials that its load rests on, and this program's files: another
+drawing, another trial or another version of the program has another key, and what is old is never shown.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from functools import cache
+from pathlib import Path
+
+import msgspec
+
+import folder
+from folder.errors import FolderError
+from folder.pattern.file import pattern_bytes
+from folder.pattern.pattern import Pattern
+from folder.places import user_data, write_whole
+from folder.practice.log import trials_now_or_fault
+from folder.window.background.result import loaded, studied
+from folder.window.background.snapshot import Snapshot
+
+MOST_KEPT = 200
+"""Files; the oldest go."""
+
+
+class Shelved(msgspec.Struct, frozen=True, eq=False):
+    """What is shown of a hull beside its lines."""
+
+    snapshot: Snapshot | None
+    low_likely_high_g: tuple[float, float, float] | None
+    verdict: str
+    """In two or three words."""
+
+
+def shelved(pattern: Pattern) -> Shelved:
+    """What there is to show of a hull: from disk where it has been worked out before."""
+    file = user_data() / "shelf" / f"{_key(pattern)}.json"
+    try:
+        return msgspec.json.decode(file.read_bytes(), type=Shelved)
+    except (OSError, msgspec.MsgspecError):
+        made = _made(pattern)
+        _keep(file, made)
+        return made
+
+
+def short_note(note: str) -> str:
+    """What a hull is good for, in a few words: the first part of its note that says something."""
+    ends = (match.start() for match in re.finditer(r"[.,:;!]", note))
+    return note[: next((at for at in ends if at >= 12), len(note))].strip()
+
+
+def _made(pattern: Pattern) -> Shelved:
+    from folder.verdict import verdict_of
+
+    result = loaded(studied(pattern))
+    load, study = result.load, result.study
+    loads = None
+    if load is not None and load.low_g is not None and load.likely_g is not None and load.high_g is not None:
+        loads = load.low_g, load.likely_g, load.high_g
+    return Shelved(result.snapshot, loads, "" if study is None else verdict_of(study).short)
+
+
+def _key(pattern: Pattern) -> str:
+    trials, _ = trials_now_or_fault()
+    whole = hashlib.sha256(pattern_bytes(pattern))
+    whole.update(repr((trials, _program())).encode())
+    return whole.hexdigest()[:32]
+
+
+@cache
+def _program() -> tuple[str, int]:
+    """The version of this program, and when its newest file was written."""
+    root = Path(folder.__file__).parent
+    return folder.__version__, max((p.stat().st_mtime_ns for p in root.rglob("*.py")), default=0)
+
+
+def _keep(file: Path, made: Shelved) -> None:
+    """Keep it for the next time; where that cannot be, it is worked out again then."""
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        write_whole(file, msgspec.json.encode(made))
+        old = sorted(file.parent.glob("*.json"), key=lambda p: p.stat().st_mtime)
+        for gone in old[:-MOST_KEPT]:
+            gone.unlink(missing_ok=True)
+    except (OSError, FolderError):
+        return
