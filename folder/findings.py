@@ -76,6 +76,8 @@ class Stroke(Struct, frozen=True):
     end: Point
     sense: str
     turn_rad: float | None
+    step: int | None = None
+    """The step it belongs to; None: that of the creases it stands for, where they have one."""
 
 
 class Remedy(Struct, frozen=True):
@@ -89,6 +91,8 @@ class Remedy(Struct, frozen=True):
     drop: tuple[int, ...] = ()
     add: tuple[Stroke, ...] = ()
     crimps: tuple[Point, ...] = ()
+    lost_crimps: tuple[Point, ...] = ()
+    """Crimps of the pattern that go."""
 
 
 class Finding(Struct, frozen=True):

@@ -6,14 +6,12 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
+from folder.event.remedy import SLACK_MM, keeps_sizes, rule_remedy
 from folder.event.rules import Rules
 from folder.findings import Finding
 from folder.hull.footprint import outline_of, over_by_mm, smallest_rectangle
 from folder.hull.hull import Hull
 from folder.pattern.pattern import Pattern
-
-SLACK_MM = 0.05
-"""What no ruler at an event shows (common practice)."""
 
 
 def rule_findings(rules: Rules, pattern: Pattern, hull: Hull | None) -> Iterator[Finding]:
@@ -24,19 +22,25 @@ def rule_findings(rules: Rules, pattern: Pattern, hull: Hull | None) -> Iterator
         yield Finding("wrong-sheet", "stop", at, text, f"This one is {_size(sheet)}, the event's {_size(rules.sheet_mm)}.")
     if hull is None:
         return
+    remedy = None if keeps_sizes(rules, hull) else rule_remedy(rules, pattern)
     if rules.footprint_mm is not None:
         outline = outline_of(hull)
         over = over_by_mm(outline, rules.footprint_mm)
         if over > SLACK_MM:
             text = "The folded hull is larger than your event allows, flaps and all."
             found = f"Its smallest rectangle is {_size(smallest_rectangle(outline))}, the event's {_size(rules.footprint_mm)}"
-            yield Finding("over-footprint", "stop", at, text, f"{found}: at the best turn {over:.1f} mm too far.")
+            yield Finding("over-footprint", "stop", at, text, f"{found}: at the best turn {over:.1f} mm too far.", remedy)
     highest = float(hull.wall_heights.max(initial=0.0))
     if rules.wall_most_mm is not None and highest > rules.wall_most_mm + SLACK_MM:
         text = "A wall is higher than your event allows."
         over = highest - rules.wall_most_mm
         yield Finding(
-            "over-wall", "stop", at, text, f"{highest:.1f} mm, the event's {rules.wall_most_mm:g} mm: {over:.1f} mm too high."
+            "over-wall",
+            "stop",
+            at,
+            text,
+            f"{highest:.1f} mm, the event's {rules.wall_most_mm:g} mm: {over:.1f} mm too high.",
+            remedy,
         )
     if rules.one_hold and hull.cover.parts > 1:
         text = "Your event wants one open floor, and this one is in several holds."

@@ -157,9 +157,10 @@ def apply_remedy(pattern: Pattern, remedy: Remedy) -> Pattern:
     step = steps.pop() if len(steps) == 1 else None
     gone = set(remedy.drop)
     kept = [c for i, c in enumerate(pattern.creases) if i not in gone]
-    added = [Crease(s.start, s.end, _sense(s.sense), s.turn_rad, step) for s in remedy.add]
+    added = [Crease(s.start, s.end, _sense(s.sense), s.turn_rad, step if s.step is None else s.step) for s in remedy.add]
     edited = with_creases(pattern, [*kept, *added]) if gone or added else pattern
-    return replace(edited, crimps=pattern.crimps + remedy.crimps)
+    crimps = tuple(p for p in pattern.crimps if p not in remedy.lost_crimps)
+    return replace(edited, crimps=crimps + remedy.crimps)
 
 
 def _sense(name: str) -> Sense:
