@@ -304,23 +304,22 @@ window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(),
 window.frame([], 0.0)
 new_sheet(window.editor)
 window.frame([], 0.1)
-print(*(m for m in sys.modules if m.startswith(("folder.paper", "folder.cargo", "folder.window"))))
+print(*(m for m in sys.modules if m.startswith(("folder.", "svgwrite"))))
 """
     done = subprocess.run([sys.executable, "-c", code, str(tmp_path)], capture_output=True, text=True, check=True)
     loaded = set(done.stdout.splitlines()[-1].split())
     assert "folder.window.fold.view" in loaded
-    late = ("folder.cargo", "folder.paper", "folder.window.float", "folder.window.compare", "folder.window.print")
-    light = ("", ".state", ".commands")  # what can be set and done on a page needs none of what it shows
-    small = {f"folder.window.{page}{part}" for page in ("float", "compare", "print") for part in light}
-    listed = {
-        "folder.paper",
-        "folder.paper.kinds",
-        "folder.cargo",
-        "folder.cargo.item",
-        "folder.cargo.shape",
-        "folder.cargo.words",
-    }
-    assert {*listed, *small} == {m for m in loaded if m.startswith(late)}
+    # What can be set and done on a page is known at the start, and needs none of what the page shows.
+    late = (
+        "folder.cargo.packing",
+        "folder.cargo.predict",
+        "folder.paper.book",
+        "folder.paper.job",
+        "folder.paper.sheets",
+        "svgwrite",
+    )
+    views = tuple(f"folder.window.{page}.view" for page in ("float", "compare", "print", "event", "count", "trials"))
+    assert [] == sorted(m for m in loaded if m.startswith((*late, *views)))
 
 
 def test_turning_to_the_water_in_the_middle_of_a_drag_puts_the_drag_down(tmp_path):

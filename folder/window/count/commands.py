@@ -12,14 +12,11 @@ from msgspec.structs import replace
 from folder.cargo.division.drill import drill
 from folder.cargo.division.tables import plain
 from folder.errors import FolderError
-from folder.paper.book import write_book
 from folder.paper.pages import PaperName
-from folder.paper.sheets.drill import drill_pages
 from folder.window.commands.command import Command
 from folder.window.commands.files import open_dialog
 from folder.window.count.state import DRILL_LENGTH, CountState
 from folder.window.editor import Editor
-from folder.window.print.printing import directory_of
 from folder.window.tools.tool import sentence
 
 
@@ -50,6 +47,8 @@ def one_mass_text(editor: Editor) -> str:
 
 def print_drill(editor: Editor) -> None:
     """Write the drill on the screen as pages, with its answers; where they lie is said when they are there."""
+    from folder.window.print.printing import directory_of
+
     counting, paper = editor.state.counting, editor.state.printing.paper
     job = partial(_written, counting.grade, counting.seed, "letter" if paper == "letter" else "a4", directory_of(editor))
     set_counting(editor, replace(counting, printed=editor.worker.errand(job, "write")))
@@ -71,6 +70,10 @@ def take_printed(editor: Editor) -> None:
 
 def _written(grade: int, seed: int, paper: PaperName, directory: Path) -> list[Path]:
     stem = f"drill-grade-{grade}-seed-{seed}"
+    # Pages are made by few; what they need takes time to load.
+    from folder.paper.book import write_book
+    from folder.paper.sheets.drill import drill_pages
+
     return write_book(
         stem, {stem: drill_pages(drill(grade, DRILL_LENGTH, seed), grade, seed, paper)}, directory, paper, svg=False
     )

@@ -13,7 +13,6 @@ from folder.event.entry import Entry
 from folder.event.exchange import parse_names, read_names
 from folder.event.file import EventFile
 from folder.event.rules import Rules, read_rules
-from folder.paper.book import slug
 from folder.window.commands.command import Command
 from folder.window.editor import Editor
 from folder.window.event.day import WAIT_S, Day, day_of, next_team
@@ -60,6 +59,8 @@ def open_event(editor: Editor, path: Path) -> str:
 
 def begin_event(editor: Editor, name: str, directory: Path) -> None:
     """Begin an event in a file of its own, named after it."""
+    from folder.paper.book import slug  # pages are made by few; what they need takes time to load
+
     path = directory / f"{slug(name)}.sqlite"
     number = 2
     while path.exists():
