@@ -6,7 +6,6 @@ import random
 import numpy as np
 import pytest
 from hypothesis import given
-from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from folder.errors import BadRequest
@@ -226,17 +225,6 @@ def test_creases_are_numbered_by_the_step_that_makes_them():
     assert kinds(order) == kinds(ordered(again))
 
 
-@pytest.mark.parametrize("family", FAMILIES)
-def test_states_within_a_fold_and_within_laying_flaps_close(family):
-    order = ordered(make(family))
-    for k, step in enumerate(order.steps):
-        if step.kind == "lay" or (step.kind == "fold" and family != "hemmed-tray"):
-            for share in (0.0, 0.3, 0.8, 1.0):
-                assert misfit(order, order.between(k, share)) < 1e-7
-        assert pytest.approx(order.before(k), abs=1e-9) == order.between(k, 0.0)
-        assert pytest.approx(step.turn, abs=1e-9) == order.between(k, 1.0)
-
-
 # What a fold is lined up with.
 
 
@@ -293,15 +281,6 @@ def test_a_corner_can_be_folded_to_where_creases_cross():
     assert ("corner to mark", (0.0, 0.0)) == (found.guide, found.corner)
     (unmarked,) = table_lines(was, new, np.zeros_like(new), shape)
     assert ("corner cut", (40.0, 40.0)) == (unmarked.guide, unmarked.sizes_mm)
-
-
-@tried(20)
-@given(st.floats(0.0, 1.0))
-def test_a_flap_swings_round_its_hinge_alone(share):
-    order = ordered(make("square-tray"))
-    turn = order.between(3, share)
-    moved = np.abs(turn - order.steps[3].turn) > 1e-12
-    assert not (moved & ~order.steps[3].edges).any()
 
 
 def test_a_sheet_folded_in_half_is_one_step():

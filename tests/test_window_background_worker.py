@@ -54,15 +54,15 @@ def test_of_many_asked_for_while_one_is_studied_only_the_newest_is_studied_next(
     assert seen == [patterns[0], patterns[-1]]
 
 
-def test_the_order_of_folds_follows_and_the_way_only_when_it_is_wanted():
+def test_the_order_of_folds_follows_and_its_film_only_when_it_is_wanted():
     worker = Worker(AtOnce())
     worker.ask(make("square-tray", {"wall": 30}))
     result = worker.poll()
     assert result.order is not None
     assert result.order.found
-    assert result.path is None
-    worker.want_path()
-    assert worker.poll().path is not None
+    assert result.film is None
+    worker.want_film()
+    assert worker.poll().film is not None
 
 
 def test_a_study_that_breaks_off_is_told_and_the_next_one_is_made(monkeypatch):

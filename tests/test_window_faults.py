@@ -232,7 +232,7 @@ def test_the_last_good_state_stays_where_a_study_breaks_off(monkeypatch):
     worker.stop()
 
 
-@pytest.mark.parametrize("job", ["ordered", "led", "loaded"])
+@pytest.mark.parametrize("job", ["ordered", "filmed", "loaded"])
 def test_what_follows_the_study_may_break_off_once_and_the_verdict_stands(job, monkeypatch):
     asked = []
 
@@ -242,7 +242,7 @@ def test_what_follows_the_study_may_break_off_once_and_the_verdict_stands(job, m
 
     monkeypatch.setattr(module, job, count)
     worker = Worker()
-    worker.want_path()
+    worker.want_film()
     worker.ask(SMALL)
     end = time.monotonic() + 20
     while time.monotonic() < end and not asked:

@@ -1,12 +1,18 @@
 """Every state of the window at several sizes: nothing cut off, nothing overlapping, found by name, drawn alike twice."""
 
+import math
 from itertools import combinations
 
 import pytest
 
+from folder.draw.hull.view import View
+from folder.fold.sequence.steps import numbered_steps
 from folder.window.commands.table import COMMANDS, EVERYWHERE, ROWS, hears
+from folder.window.fold.player import Player
+from folder.window.fold.sheet_paint import Resting
 from folder.window.tools.words import SENSE_WORDS, TOOL_WORDS
 from folder.window.view_state import PAGES
+from folder.window.viewport import Viewport
 from tests import user_input
 from tests.editor_stage import EditorStage
 
@@ -226,7 +232,21 @@ def test_everything_that_can_be_pressed_has_a_name_and_a_word(tmp_path):
         assert stage.ui.find(f"tool/{tool}").kind == "toggle"
     for sense in SENSE_WORDS:
         assert stage.ui.find(f"sense/{sense}").kind == "toggle"
-    for name in ("sheet", "hull", "fold", "verdict", "floor", "wall", "load", "strip", "name", "save", "open", "undo", "keys"):
+    for name in (
+        "sheet",
+        "hull",
+        "film/play",
+        "verdict",
+        "floor",
+        "wall",
+        "load",
+        "strip",
+        "name",
+        "save",
+        "open",
+        "undo",
+        "keys",
+    ):
         assert stage.ui.find(name)
 
 
@@ -289,7 +309,7 @@ def test_the_verdict_and_the_numbers_are_in_sight_in_every_state(tmp_path, sized
     stage = EditorStage(tmp_path, *sized)
     for state in (walls, picked):
         state(stage)
-        for name in ("verdict", "floor", "wall", "load", "hull", "fold"):
+        for name in ("verdict", "floor", "wall", "load", "hull"):
             record = stage.ui.find(name)
             assert record.visible.covers(record.pane), name
 
@@ -305,26 +325,82 @@ def test_the_wheel_zooms_about_the_pointer_and_zero_shows_the_whole_sheet_again(
     assert before == pytest.approx(stage.at((40, 60)))
 
 
-def test_the_hull_turns_with_the_hand_and_the_slider_folds_it(tmp_path):
+def test_the_hull_turns_with_the_hand_and_by_quarters(tmp_path):
     stage = EditorStage(tmp_path)
     tray(stage)
     whole = stage.pixels()
     x, y = user_input.middle(stage.ui, "hull")
     stage.play(*user_input.drag(stage.ui, (x, y), (x + 60, y)))
-    turned = stage.pixels()
-    assert whole != turned
+    assert whole != stage.pixels()
     stage.keys("u")
-    record = stage.ui.find("fold").pane
-    stage.play(*user_input.drag(stage.ui, (record.right - 13, record.middle[1]), (record.x + record.w / 2, record.middle[1])))
-    assert 0.5 == pytest.approx(stage.editor.state.share, abs=0.03)
+    assert View() == stage.editor.state.camera
+    before = stage.editor.state.camera.around_rad
+    stage.keys("q")
+    assert math.pi / 2 == pytest.approx(stage.editor.state.camera.around_rad - before)
+    stage.keys("w", "w")
+    assert math.pi / 2 == pytest.approx((before - stage.editor.state.camera.around_rad) % math.tau)
 
 
-def test_the_strip_shows_the_hull_at_a_moment_and_gives_it_back(tmp_path):
+def test_a_step_is_played_when_it_is_pressed_and_gives_the_hull_back_when_pressed_again(tmp_path):
     stage = EditorStage(tmp_path)
     tray(stage)
+    stage.press("strip/2")
+    assert stage.editor.state.player.runs
+    stage.wait(0.5)
+    assert 0.0 < stage.editor.state.player.share < 1.0
+    for _ in range(10):
+        stage.wait(1.0)
+    assert Player(2) == stage.editor.state.player
+    stage.press("strip/2")
+    assert Player() == stage.editor.state.player
+
+
+def test_the_film_runs_to_its_end_pauses_and_goes_by_steps(tmp_path):
+    stage = EditorStage(tmp_path)
+    tray(stage)
+    hull = stage.pixels()
+    count = len(stage.editor.result.order.steps)
+    stage.keys("f6")
+    stage.keys("space")
+    assert stage.editor.state.player.runs
+    stage.settle()
+    pictures = set()
+    for _ in range(8):
+        stage.wait(0.1)
+        pictures.add(stage.pixels())
+    assert len(pictures) > 5
+    stage.keys("space")
+    paused = stage.editor.state.player
+    assert not paused.runs
+    stage.wait(5.0)
+    assert paused == stage.editor.state.player
+    stage.keys("space")
+    for _ in range(40):
+        stage.wait(1.0)
+    assert Player(count - 1) == stage.editor.state.player
+    stage.keys("pagedown")
+    assert Player() == stage.editor.state.player
+    assert hull == stage.pixels()
+    stage.keys("pageup", "pageup")
+    assert Player(count - 2) == stage.editor.state.player
+    stage.press("film/step-on")
+    assert count - 1 == stage.editor.state.player.step
+
+
+def test_numbers_and_lit_lines_on_the_sheet_are_those_of_the_order(tmp_path):
+    """A hull of one's own has numbers too: they are those of the paper, and the lines of a step light up."""
+    stage = EditorStage(tmp_path)
+    tray(stage)
+    editor = stage.editor
+    assert all(c.step is None for c in editor.document.pattern.creases)
+    wanted = numbered_steps(editor.document.pattern, editor.result.order)
+    resting = Resting.of(editor, Viewport(1.0, (0.0, 0.0)), True)
+    assert [c.step for c in wanted.creases] == [c.step for c in resting.pattern.creases]
+    assert {1, 2} <= {c.step for c in wanted.creases}
+    assert [] == resting.lit_lines
+    dark = stage.pixels()
+    stage.keys("pageup")
     stage.press("strip/0")
-    assert 0 == stage.editor.state.step_index
-    stage.press("strip/0")
-    assert stage.editor.state.step_index is None
-    stage.keys("pagedown", "pagedown")
-    assert 1 == stage.editor.state.step_index
+    lit = Resting.of(editor, Viewport(1.0, (0.0, 0.0)), True).lit_lines
+    assert editor.result.order.steps[0].edges.sum() == len(lit)
+    assert dark != stage.pixels()

@@ -22,6 +22,7 @@ from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remember
 from folder.window.background.worker import Worker
 from folder.window.commands.files import quit_window, unless_unsaved
 from folder.window.editor import Editor
+from folder.window.fold.player import Player
 from folder.window.page import page
 from folder.window.tools.tool import Tool
 from folder.window.widgets import SystemClipboard, Ui, frame
@@ -104,7 +105,7 @@ class Window:
         editor.take_messages()
         state = replace(editor.state, tool=Tool(), drag_pattern=None, pointer=None, dialog="", after_dialog=None)
         if self._faults > 1:
-            state = replace(state, page="fold", printing=state.printing.opened(), step_index=None, finding=None, share=1.0)
+            state = replace(state, page="fold", printing=state.printing.opened(), player=Player(), finding=None)
         editor.show(state)
         if self._faults > 1:
             pattern = editor.document.pattern

@@ -19,6 +19,7 @@ from folder.window.background.result import Progress
 from folder.window.background.worker import Worker
 from folder.window.document import EMPTY, Document
 from folder.window.event.day import open_event_rules
+from folder.window.fold.player import Player
 from folder.window.theme import MessageLevel
 from folder.window.tools import gesture, laying
 from folder.window.tools.tool import Preview, Tool, ToolContext, ToolName, ToolResult, sentence
@@ -39,6 +40,7 @@ class Editor:
         self._document, self._state = Document.opened(EMPTY), ViewState(object_choice=memory.choice)
         self._messages: list[tuple[str, MessageLevel]] = []
         self._preview: tuple[tuple[object, ...], Preview] | None = None
+        self._numbers: tuple[int | None, ...] = ()
 
     # What is there
 
@@ -100,6 +102,16 @@ class Editor:
         found = result.study.report.findings
         return tuple(structs.replace(f, level="note") if f.code == "open-side" else f for f in found)
 
+    @property
+    def step_numbers(self) -> tuple[int | None, ...]:
+        """For each crease of the drawing at rest the number of the step that makes it, as on paper; those from before while
+        the new ones are being found, none where these cannot be.
+        """
+        known, creases = self.worker.result, self._document.pattern.creases
+        if known is not None and known.pattern is self._document.pattern and known.order is not None:
+            self._numbers = known.numbers
+        return self._numbers if len(self._numbers) == len(creases) else (None,) * len(creases)
+
     # What is said
 
     def say(self, text: str, level: MessageLevel = "note") -> None:
@@ -149,7 +161,7 @@ class Editor:
     def changed(self) -> None:
         """The drawing may be another one: have it studied, and show the whole hull again."""
         if self.worker.result is None or self.pattern is not self.worker.result.pattern:
-            self._state = structs.replace(self._state, step_index=None)
+            self._state = structs.replace(self._state, player=Player())
         self.worker.resting = self._state.drag_pattern is None
         self.worker.rules = open_event_rules(self.memory)
         self.worker.ask(self.pattern, self._state.camera)

@@ -4,7 +4,7 @@ page     which page the window is
 dialog   the dialog that is open, if any
 tool     what is held, and what it has been given; `setting` is how new lines are to be
 pointer  where the hand is on the sheet
-step     the step of the strip whose hull is shown; None for the whole way, at `share`
+player   which step of the folding is shown, and how far along
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from folder.window.compare.state import CompareState
 from folder.window.count.state import CountState
 from folder.window.event.state import EventState
 from folder.window.float.state import FloatState
+from folder.window.fold.player import Player
 from folder.window.objects.state import ObjectChoice
 from folder.window.print.state import PrintState
 from folder.window.tools.tool import Setting, SheetPointer, Tool
@@ -61,8 +62,7 @@ class ViewState(Struct, frozen=True):
     """The object in use, on every page."""
     camera: View = View()
     """From where the hull is looked at."""
-    share: float = 1.0
-    step_index: int | None = None
+    player: Player = Player()
     finding: int | None = None
     """The finding that is pointed at."""
     is_closing: bool = False
@@ -72,5 +72,5 @@ class ViewState(Struct, frozen=True):
         """As it is when another document has been opened."""
         return structs.replace(
             self, tool=Tool(), drag_pattern=None, moved_creases=frozenset(), viewport=None, pointer=None, page="fold", dialog="",
-            share=1.0, step_index=None, finding=None, printing=self.printing.opened(),
+            player=Player(), finding=None, printing=self.printing.opened(),
         )  # fmt: skip

@@ -22,10 +22,11 @@ _SHRINK = 1e-3
 """Shapes that overlap in the picture by less than this share of their size are only neighbours."""
 _LEVEL_MM = TOLERANCES.closed_mm
 """What lies nearer than this to a plane lies in it, in a drawing rounded by hand too."""
-_MOST_ROUNDS = 40
+_MOST_ROUNDS = 8
 _MOST_PARTS = 4
 """With so many times as many parts as shapes no more are cut: what is left is painted by how deep it lies."""
 _SLIVER_MM2 = 1e-3
+_PARALLEL = 1e-9
 
 Shapes = NDArray[np.object_]
 
@@ -52,20 +53,20 @@ def back_to_front(shapes: Shapes, planes: Planes) -> list[tuple[int, shapely.Geo
     parts, owner = shapes, np.arange(len(shapes))
     if not len(parts):
         return []
-    for _ in range(_MOST_ROUNDS):
-        may_cut = len(parts) < _MOST_PARTS * len(shapes) + 8
+    for rounds_left in range(_MOST_ROUNDS, -1, -1):
         first, second, nearer, crosses = _compared(parts, owner, planes)
+        may_cut = rounds_left > 0 and len(parts) < _MOST_PARTS * len(shapes) + 8
         if crosses.any() and may_cut:
-            k = int(crosses.argmax())
-            parts, owner, done = _cut(parts, owner, planes, int(second[k]), int(first[k]))
+            pairs = zip(second[crosses].tolist(), first[crosses].tolist(), strict=True)
+            parts, owner, done = _all_cut(parts, owner, planes, dict(pairs))
             if done:
                 continue
-        deep = _middle_depth(parts, owner, planes)
-        order, ring = sorted_by_cover(first, second, nearer, deep)
+        order, ring = sorted_by_cover(first, second, nearer, _middle_depth(parts, owner, planes))
         if not ring or not may_cut:
             break
-        for a, b in zip(ring, ring[1:] + ring[:1], strict=True):
-            parts, owner, done = _cut(parts, owner, planes, a, b)
+        # Where some lie over each other in a ring, cutting one of them parts the ring.
+        for pair in zip(ring, ring[1:] + ring[:1], strict=True):
+            parts, owner, done = _all_cut(parts, owner, planes, dict([pair]))
             if done:
                 break
         else:
@@ -140,32 +141,45 @@ def _middle_depth(parts: Shapes, owner: Ints, planes: Planes) -> Floats:
     return np.bincount(part, depth, len(parts)) / np.maximum(np.bincount(part, minlength=len(parts)), 1)
 
 
-def _cut(parts: Shapes, owner: Ints, planes: Planes, k: int, by: int) -> tuple[Shapes, Ints, bool]:
-    """The parts with one cut along the plane of another; whether it was cut: the plane may pass it by."""
-    mine, other = int(owner[k]), int(owner[by])
-    box = np.array(shapely.bounds(parts[k])).reshape(2, 2)
+def _all_cut(parts: Shapes, owner: Ints, planes: Planes, cuts: dict[int, int]) -> tuple[Shapes, Ints, bool]:
+    """The parts with some cut, each along the plane of another; whether any was cut: a plane may pass a part by."""
+    new: list[shapely.Geometry] = []
+    owners: list[int] = []
+    gone: list[int] = []
+    for k, by in cuts.items():
+        pieces = _cut(parts[k], int(owner[k]), int(owner[by]), planes)
+        if pieces:
+            new += pieces
+            owners += [int(owner[k])] * len(pieces)
+            gone.append(k)
+    if not gone:
+        return parts, owner, False
+    added = np.empty(len(new), dtype=object)
+    added[:] = new
+    return np.concatenate([np.delete(parts, gone), added]), np.concatenate([np.delete(owner, gone), owners]), True
+
+
+def _cut(part: shapely.Geometry, mine: int, other: int, planes: Planes) -> list[shapely.Geometry]:
+    """A part of shape `mine` in pieces on either side of the plane of another; none where that passes it by."""
+    box = np.array(shapely.bounds(part)).reshape(2, 2)
     middle, reach = box.mean(axis=0), float(np.ptp(box, axis=0).sum()) + 1.0
     # How much nearer one plane is than the other runs straight over the picture: value and slope at the middle.
     slope = planes.normal[other, :2] / planes.normal[other, 2] - planes.normal[mine, :2] / planes.normal[mine, 2]
     steep = float(np.hypot(*slope))
-    if steep < 1e-9:
-        return parts, owner, False
     value = float(planes.depth(mine, middle) - planes.depth(other, middle))
+    if steep < _PARALLEL or abs(value) / steep > reach:
+        return []
     across = slope / steep
     foot, along = middle - across * (value / steep), np.array([-across[1], across[0]])
-    if abs(value) / steep > reach:
-        return parts, owner, False
+    beyond = 2.0 * reach * across
     near = shapely.Polygon(
-        [foot - reach * along, foot + reach * along, foot + reach * (along + 2 * across), foot - reach * (along - 2 * across)]
+        [foot - reach * along, foot + reach * along, foot + reach * along + beyond, foot - reach * along + beyond]
     )
-    pieces = [shapely.intersection(parts[k], near), shapely.difference(parts[k], near)]
-    flat = [p for piece in pieces for p in shapely.get_parts(piece) if p.geom_type == "Polygon" and p.area > _SLIVER_MM2]
-    if len(flat) < 2 or min(piece.area for piece in pieces) <= _SLIVER_MM2:
-        return parts, owner, False
-    rest = np.arange(len(parts)) != k
-    new = np.empty(len(flat), dtype=object)
-    new[:] = flat
-    return np.concatenate([parts[rest], new]), np.concatenate([owner[rest], np.full(len(flat), mine)]), True
+    sides = [shapely.intersection(part, near), shapely.difference(part, near)]
+    if min(side.area for side in sides) <= _SLIVER_MM2:
+        return []
+    pieces = [piece for side in sides for piece in shapely.get_parts(side)]
+    return [piece for piece in pieces if piece.geom_type == "Polygon" and piece.area > _SLIVER_MM2]
 
 
 def sorted_by_cover(first: Ints, second: Ints, nearer: Floats, depth: Floats) -> tuple[list[int], list[int]]:

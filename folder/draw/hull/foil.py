@@ -11,10 +11,10 @@ from functools import lru_cache
 
 import numpy as np
 
-from folder.draw.hull.fault_marks import FaultMarks
 from folder.draw.hull.lift import layer_lifts
 from folder.draw.hull.light import GROUND, shadow
 from folder.draw.hull.lines import EdgeMark, seen_lines
+from folder.draw.hull.marks.faults import FaultMarks
 from folder.draw.hull.plates import layer_plates, painted
 from folder.draw.hull.rough import is_rough, rough_marks
 from folder.draw.hull.view import View, whole_frame
@@ -22,7 +22,7 @@ from folder.draw.picture import Picture
 from folder.fold.layers.order import Layering
 from folder.fold.place import Folded
 from folder.fold.sequence.flaps import into_face
-from folder.geometry.space import Bools, frozen
+from folder.geometry.space import Bools, Floats, frozen
 
 _TURNED_BACK_RAD = math.radians(150.0)
 _LEVEL_SIN = 0.3
@@ -33,6 +33,7 @@ def foil(
     folded: Folded,
     view: View | None = None,
     *,
+    lifts: Floats | None = None,
     layering: Layering | None = None,
     edge_marks: Sequence[EdgeMark] = (),
     faults: FaultMarks | None = None,
@@ -42,13 +43,13 @@ def foil(
 
     Its box is the frame in which it stays whole when it is turned round. `ground` is the colour of the table, on which the
     shadow falls; None for none. Of the `edge_marks` the later ones are drawn over the earlier. What has very many faces is
-    drawn roughly.
+    drawn roughly. `lifts` (f,) as `layer_lifts` has them tell the order of layers where that is known from elsewhere.
     """
     view = view or View()
     frame = whole_frame(folded, view)
     if is_rough(folded):
         return Picture.of(rough_marks(folded, view.axes, None), frame)
-    lifts = layer_lifts(folded, layering)
+    lifts = layer_lifts(folded, layering) if lifts is None else lifts
     bias = lifts * np.sign(folded.normals @ view.axes[2])
     origin = np.array([*folded.faces.floor_at, 0.0])
     plates = layer_plates(folded, lifts)

@@ -16,7 +16,7 @@ hands can do it, through all layers that have a crease there.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal
 
 import numpy as np
@@ -26,7 +26,6 @@ from msgspec.structs import replace
 from folder.fold.place import Folded, folded
 from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap, flaps_of, swung
 from folder.fold.sequence.flat_fold import TableFold, closes, folded_with, in_line, on_table, table_folds
-from folder.fold.sequence.partway import partway
 from folder.geometry.space import Bools, Floats, Ints, carry, frozen
 from folder.pattern.faces.faces import Faces
 from folder.pattern.pattern import Pattern
@@ -54,6 +53,8 @@ class FoldStep(Struct, frozen=True, eq=False):
     """The outside of the sheet is up when the step is done."""
     flaps: tuple[Flap, ...] = ()
     """What is pinched or laid."""
+    parts: tuple[Ints, ...] = ()
+    """(k,) edges each: of a step that makes several folds, one after another."""
 
 
 class FoldSequence(Struct, frozen=True, eq=False):
@@ -79,15 +80,6 @@ class FoldSequence(Struct, frozen=True, eq=False):
             done |= step.edges
         return done
 
-    def between(self, k: int, share: float) -> Floats:
-        """(e,) rad: the turns a share of the way through step k, for moving pictures."""
-        start, step = self.before(k), self.steps[k]
-        if step.kind == "raise":
-            return partway(self.faces, step.turn, share, start=start).turn
-        if step.kind == "lay":
-            return frozen(swung(folded(self.faces, step.turn), step.flaps, 1.0 - share))
-        return frozen(start + share * (step.turn - start))
-
 
 def fold_sequence(pattern: Pattern, shape: Folded) -> FoldSequence:
     """The order of folds of a sheet: by the step numbers of its creases, and worked out where they say nothing."""
@@ -103,13 +95,23 @@ def fold_sequence(pattern: Pattern, shape: Folded) -> FoldSequence:
     return _Making(pattern, shape).order()
 
 
-def numbered_steps(pattern: Pattern, order: FoldSequence) -> Pattern:
-    """The pattern with each crease numbered by the step in which it is first folded or creased, counted from 1."""
+def step_numbers(pattern: Pattern, order: FoldSequence) -> tuple[int | None, ...]:
+    """For each crease the step in which it is first folded or creased, counted from 1: the numbers on paper and on screen."""
     first: dict[int, int] = {}
     for number, step in enumerate(order.steps, 1):
         for crease in np.unique(order.faces.crease[step.edges]).tolist():
             first.setdefault(crease, number)
-    return replace(pattern, creases=tuple(replace(c, step=first.get(i)) for i, c in enumerate(pattern.creases)))
+    return tuple(first.get(i) for i in range(len(pattern.creases)))
+
+
+def numbered_steps(pattern: Pattern, order: FoldSequence) -> Pattern:
+    """The pattern with each crease numbered by `step_numbers`."""
+    return with_numbers(pattern, step_numbers(pattern, order))
+
+
+def with_numbers(pattern: Pattern, numbers: Sequence[int | None]) -> Pattern:
+    """The pattern with the step of each crease set, one after another."""
+    return replace(pattern, creases=tuple(replace(c, step=n) for c, n in zip(pattern.creases, numbers, strict=True)))
 
 
 class _Making:
@@ -141,10 +143,12 @@ class _Making:
             self.add("crimp" if crimped else "check", np.zeros_like(self.creased))
         return FoldSequence(self.faces, tuple(self.steps))
 
-    def add(self, kind: Kind, edges: Bools, flaps: Iterable[Flap] = ()) -> None:
+    def add(self, kind: Kind, edges: Bools, flaps: Iterable[Flap] = (), parts: Iterable[Ints] = ()) -> None:
         numbers = np.unique(self.number[edges & (self.number >= 0)])
         self.creased |= edges
-        self.steps.append(FoldStep(kind, frozen(edges), self.now.turn, tuple(numbers.tolist()), self.over, tuple(flaps)))
+        self.steps.append(
+            FoldStep(kind, frozen(edges), self.now.turn, tuple(numbers.tolist()), self.over, tuple(flaps), tuple(parts))
+        )
 
     def turn_to(self, *, over: bool) -> None:
         if self.over != over:
@@ -171,7 +175,7 @@ class _Making:
                     done[fold.edges] = True
                     made.append(fold)
                     self.now = after
-            self.add("fold", done)
+            self.add("fold", done, parts=[fold.edges for fold in made])
 
     # Creases made before they are folded.
 

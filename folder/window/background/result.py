@@ -1,23 +1,27 @@
 """What is known of a pattern in the window, and the jobs that find it out, one after another. No pygame.
 
-result   its study, then the order of folds, then the way from flat to hull; beside them, once the hand rests, what a
+result   its study, then the order of folds, then its film; beside them, once the hand rests, what a
          real build carries
 """
 
 from __future__ import annotations
 
+import math
+
+import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from folder.draw.hull.solid import EdgeMark, View
+from folder.draw.hull.lines import EdgeMark
+from folder.draw.hull.view import View
 from folder.event.rules import Rules
 from folder.fold.place import folded
-from folder.fold.sequence.partway import Path, path
-from folder.fold.sequence.steps import FoldSequence, FoldStep, fold_sequence
+from folder.fold.sequence.film import Film, film_of
+from folder.fold.sequence.steps import FoldSequence, FoldStep, fold_sequence, step_numbers
 from folder.pattern.pattern import Pattern
 from folder.practice.log import trials_now_or_fault
 from folder.studies import LoadEstimate, Study, study
-from folder.window.background.snapshot import Snapshot, snapshot_from
+from folder.window.background.snapshot import Snapshot, hull_snapshot, step_snapshot
 
 USUAL = View()
 OBLIQUE = View(-0.45, 0.85)
@@ -32,7 +36,9 @@ class Progress(Struct, frozen=True, eq=False):
     order: FoldSequence | None = None
     snapshots: tuple[Snapshot, ...] = ()
     """The sheet as it is seen after each step of the order."""
-    path: Path | None = None
+    numbers: tuple[int | None, ...] = ()
+    """For each crease the number of the step that makes it, as on paper; none while the order is not known."""
+    film: Film | None = None
     load: LoadEstimate | None = None
     """What a real build carries."""
     snapshot: Snapshot | None = None
@@ -49,8 +55,7 @@ def studied(pattern: Pattern, view: View = USUAL, rules: Rules | None = None) ->
     made = study(pattern, trials=trials, rules=rules)
     # Worked out here, so that the drawing thread finds them ready.
     _ = made.report, made.measures, made.brim, made.needs_tape, made.folded.normals, made.folded.corners
-    floor = made.hull.floor_faces if made.hull is not None else None
-    return Progress(pattern, made, snapshot=snapshot_from(made.folded, view, floor, layering=made.layering), log_fault=wrong)
+    return Progress(pattern, made, snapshot=hull_snapshot(made, view), log_fault=wrong)
 
 
 def ordered(result: Progress) -> Progress:
@@ -58,14 +63,20 @@ def ordered(result: Progress) -> Progress:
     if result.study is None:
         return result
     order = fold_sequence(result.pattern, result.study.folded)
-    return replace(result, order=order, snapshots=tuple(_step_snapshot(result.study, step) for step in order.steps))
+    snapshots = tuple(_step_snapshot(result.study, step) for step in order.steps)
+    return replace(result, order=order, snapshots=snapshots, numbers=step_numbers(result.pattern, order))
 
 
 def _step_snapshot(made: Study, step: FoldStep) -> Snapshot:
-    view = OBLIQUE if not step.over else View(OBLIQUE.around_rad, -OBLIQUE.above_rad)
     marks: tuple[EdgeMark, ...] = ((step.edges, "valley"),) if step.kind == "crease" else ()
-    floor = made.hull.floor_faces if made.hull is not None else None
-    return snapshot_from(folded(made.faces, step.turn.copy()), view, floor, marks)
+    last = np.array_equal(step.turn, made.folded.turn)
+    state = made.folded if last else folded(made.faces, step.turn.copy())
+    return step_snapshot(state, step_view(OBLIQUE, float(step.over)), marks, made.layering if last else None)
+
+
+def step_view(view: View, over: float) -> View:
+    """A view of a sheet that is turned over like a page: not at all at 0, wholly at 1."""
+    return replace(view, over_rad=math.pi * over)
 
 
 def loaded(result: Progress) -> Progress:
@@ -73,8 +84,6 @@ def loaded(result: Progress) -> Progress:
     return result if result.study is None else replace(result, load=result.study.load)
 
 
-def led(result: Progress) -> Progress:
-    """With the way from flat to hull."""
-    if result.study is None:
-        return result
-    return replace(result, path=path(result.study.faces, result.study.folded.turn))
+def filmed(result: Progress) -> Progress:
+    """With the film of the folding."""
+    return result if result.order is None else replace(result, film=film_of(result.order))

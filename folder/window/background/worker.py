@@ -1,7 +1,7 @@
 """The worker: finds out about the newest pattern, and answers other questions, away from the drawing thread. No pygame.
 
 job      a question answered in a thread of its own kind, the newest alone (`latest`); begun when nothing is being drawn
-stages   study, order of folds, way from flat to hull: one job after another in one thread; the load of a real build,
+stages   study, order of folds, their film: one job after another in one thread; the load of a real build,
          which takes long, has a thread of its own, so that the next study need not wait for it
 errand   something that must be done whatever is asked later, such as writing pages
 """
@@ -23,7 +23,7 @@ from folder.pattern.pattern import Pattern
 from folder.window.background.daemon import Daemon
 from folder.window.background.identity import IdentityKey
 from folder.window.background.latest import JobAnswer, LatestOnly
-from folder.window.background.result import USUAL, Progress, led, loaded, ordered, studied
+from folder.window.background.result import USUAL, Progress, filmed, loaded, ordered, studied
 
 WRITING_S = 5.0
 """How long a closing window waits for pages that are being written: they take about a second."""
@@ -41,8 +41,8 @@ class Worker:
     def __init__(self, executor: Executor | None = None, wake: Callable[[], None] = lambda: None) -> None:
         self.result: Progress | None = None
         """What is known of one pattern; where the study of a newer one breaks off, the last good state stays."""
-        self.wants_path = False
-        """The way from flat to hull is wanted too."""
+        self.wants_film = False
+        """The film of the folding is wanted too."""
         self.resting = True
         """The hand rests: there is time for the order of folds, and for what takes long."""
         self.rules: Rules | None = None
@@ -68,9 +68,9 @@ class Worker:
             self.result = replace(known, failed=failed)
         self._go_on()
 
-    def want_path(self) -> None:
-        """Ask for the way from flat to hull as well."""
-        self.wants_path = True
+    def want_film(self) -> None:
+        """Ask for the film of the folding as well."""
+        self.wants_film = True
         self._go_on()
 
     @property
@@ -136,8 +136,8 @@ class Worker:
             return None
         if known.order is None and self.resting:
             return ("order", IdentityKey(known.study)), partial(ordered, known)
-        if self.wants_path and known.path is None and self._failure("path", known.study) is None:
-            return ("path", IdentityKey(known.study)), partial(led, known)
+        if self.wants_film and known.order is not None and known.film is None and self._failure("film", known.study) is None:
+            return ("film", IdentityKey(known.study)), partial(filmed, known)
         return None
 
     def _next_load(self) -> tuple[JobKey, Callable[[], Progress]] | None:

@@ -10,6 +10,7 @@ from folder.draw.hull.view import View
 from folder.draw.picture import Box
 from folder.findings import Point
 from folder.window.editor import Editor
+from folder.window.fold.player import Player, one_step, played, stepped
 from folder.window.tools.tool import SheetPointer, Tool
 from folder.window.view_state import PageName
 from folder.window.viewport import Viewport
@@ -85,29 +86,40 @@ def usual_camera(editor: Editor) -> None:
     editor.show(replace(editor.state, camera=View()))
 
 
-def fold_to(editor: Editor, share: float) -> None:
-    """Show the sheet this far on its way from flat to hull."""
-    editor.show(replace(editor.state, share=min(max(share, 0.0), 1.0), step_index=None))
-    if editor.state.share < 1.0:
-        editor.worker.want_path()
+def quarter_turn(editor: Editor, quarters: int) -> None:
+    """Turn the hull by a quarter, or by several."""
+    turn_camera(editor, quarters * math.pi / 2.0, 0.0)
 
 
-def show_step(editor: Editor, index: int | None) -> None:
-    """Show the sheet after a step of the order; None shows the whole hull again."""
-    if index is None:
-        editor.show(replace(editor.state, step_index=None))
-    else:
-        editor.show(replace(editor.state, step_index=index, share=1.0))
+# The film of the folding
+
+
+def step_count(editor: Editor) -> int:
+    """How many steps there are; 0 while the order of folds is not known."""
+    order = editor.result.order if editor.result is not None else None
+    return 0 if order is None else len(order.steps)
+
+
+def set_player(editor: Editor, player: Player) -> None:
+    """Show the folding at a moment; what runs has its film found."""
+    editor.show(replace(editor.state, player=player))
+    if player.runs:
+        editor.worker.want_film()
+
+
+def play(editor: Editor) -> None:
+    """Play the folding, or pause."""
+    set_player(editor, played(editor.state.player, step_count(editor)))
+
+
+def play_step(editor: Editor, index: int) -> None:
+    """Play one step; pressed again while it is shown, the whole hull is shown."""
+    set_player(editor, Player() if editor.state.player.step == index else one_step(index))
 
 
 def step_by(editor: Editor, by: int) -> None:
-    """To the next step, or the one before; past the last the whole hull again."""
-    order = editor.result.order if editor.result is not None else None
-    if order is None or not order.steps:
-        return
-    count, now = len(order.steps), editor.state.step_index
-    to = (now if now is not None else (-1 if by > 0 else count)) + by
-    editor.show(replace(editor.state, step_index=to if 0 <= to < count else None, share=1.0))
+    """One step on or back; past either end the whole hull again."""
+    set_player(editor, stepped(editor.state.player, by, step_count(editor)))
 
 
 # The pages

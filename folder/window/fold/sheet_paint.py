@@ -14,6 +14,7 @@ from folder.draw.sheet.flat import crease_sheet, crease_style, face_rings
 from folder.draw.sheet.mark import crimp_mark
 from folder.draw.style import STYLES, Style
 from folder.findings import Finding, Point
+from folder.fold.sequence.steps import FoldSequence, with_numbers
 from folder.pattern.pattern import Crease, Pattern
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
@@ -26,6 +27,7 @@ from folder.window.widgets.glyph_cache import GlyphCache
 GRID_LEAST_PX = 7.0
 """Grid lines nearer than this on the screen would be a grey veil."""
 HALO = Style(2.6, (), "#BCD6F2")
+STEP_LIT = Style(2.8, (), "#FFD166")
 LIT = Style(0.5, (), "#8A5A00")
 LIT_AWAY_MM = 1.3
 UNDER = Style(0.8, (), "#FFFFFF")
@@ -44,8 +46,10 @@ class Resting(Struct, frozen=True):
     floor: IdentityKey
     viewport: Viewport
     grid_mm: float
-    steps: bool
-    """The numbers of the steps, some of which stand outside the sheet, have room."""
+    numbers: tuple[int | None, ...]
+    """For each crease the number of its step; () where the numbers, some of which stand outside the sheet, have no room."""
+    lit: tuple[IdentityKey, int] | None
+    """The order of folds and the step of it whose lines light up."""
 
     @classmethod
     def of(cls, editor: Editor, viewport: Viewport, steps: bool) -> Resting:
@@ -57,16 +61,32 @@ class Resting(Struct, frozen=True):
         covered = editor.state.tool.name == "corner" and bool(editor.preview.strokes)
         findings = tuple(_marked(editor.findings)) if known and not covered else ()
         floor = IdentityKey(fresh.study if fresh is not None else None)
-        return cls(IdentityKey(base), left_out, findings, floor, viewport, editor.state.setting.grid_mm, steps)
+        numbers = editor.step_numbers if steps else ()
+        order, step = fresh.order if fresh is not None else None, editor.state.player.step
+        lit = (IdentityKey(order), step) if order is not None and step is not None and step < len(order.steps) else None
+        return cls(IdentityKey(base), left_out, findings, floor, viewport, editor.state.setting.grid_mm, numbers, lit)
 
     @property
     def pattern(self) -> Pattern:
-        """The drawing without what moves."""
+        """The drawing without what moves, with the numbers of its steps."""
         whole = self.drawing.thing
         assert isinstance(whole, Pattern)
+        if self.numbers:
+            whole = with_numbers(whole, self.numbers)
         if not self.left_out:
             return whole
         return replace(whole, creases=tuple(c for i, c in enumerate(whole.creases) if i not in self.left_out), family=None)
+
+    @property
+    def lit_lines(self) -> list[tuple[Point, Point]]:
+        """The lines of the step that is shown."""
+        if self.lit is None:
+            return []
+        order = self.lit[0].thing
+        assert isinstance(order, FoldSequence)
+        faces = order.faces
+        ends = faces.vertices[faces.edges[order.steps[self.lit[1]].edges]]
+        return [((ax, ay), (bx, by)) for (ax, ay), (bx, by) in ends.tolist()]
 
 
 def _marked(findings: tuple[Finding, ...]) -> Iterator[Finding]:
@@ -85,13 +105,15 @@ def paint_resting(surface: pygame.Surface, resting: Resting, viewport: Viewport,
     pattern = resting.pattern
     times = viewport.px_per_mm / PEN_PX
     rings = _floor_rings(resting)
-    picture = crease_sheet(pattern, resting.findings, floor=rings, scale=times, steps=resting.steps)
+    picture = crease_sheet(pattern, resting.findings, floor=rings, scale=times, steps=bool(resting.numbers))
     pen_px = PEN_PX * scale
     place = Viewport(pen_px, (viewport.origin_px[0] * scale, viewport.origin_px[1] * scale))
     # The grid lies on the sheet and under the lines: after the sheet and the floor, which come first in the picture.
     under = 1 + len(rings)
     paint(surface, Picture(picture.marks[:under], picture.box), place, glyph_cache, pen_px)
     _grid(surface, pattern, resting.grid_mm, viewport, scale)
+    for line in resting.lit_lines:
+        _stroke(surface, line, STEP_LIT, place, pen_px, times)
     paint(surface, Picture(picture.marks[under:], picture.box), place, glyph_cache, pen_px)
 
 
@@ -191,7 +213,9 @@ def _beside(surface: pygame.Surface, line: tuple[Point, Point], viewport: Viewpo
             ink(surface, ((ax + dx, ay + dy), (bx + dx, by + dy)), LIT, pen_px)
 
 
-def _stroke(surface: pygame.Surface, line: tuple[Point, Point], style: Style, viewport: Viewport, pen_px: float) -> None:
-    a, b = viewport.px(line[0]), viewport.px(line[1])
+def _stroke(
+    surface: pygame.Surface, line: tuple[Point, Point], style: Style, viewport: Viewport, pen_px: float, times: float = 1.0
+) -> None:
+    a, b = (viewport.px((times * x, times * y)) for x, y in line)
     if max(map(abs, (*a, *b))) < 1e6:
         ink(surface, (a, b), style, pen_px)

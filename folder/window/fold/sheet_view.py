@@ -18,7 +18,14 @@ from folder.window.commands import look
 from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
 from folder.window.fold.card import card
-from folder.window.fold.sheet_paint import MOST_MARKED, Resting, paint_over, paint_picked, paint_resting, reach_of
+from folder.window.fold.sheet_paint import (
+    MOST_MARKED,
+    Resting,
+    paint_over,
+    paint_picked,
+    paint_resting,
+    reach_of,
+)
 from folder.window.paint.surface import PaintLayer
 from folder.window.tools.tool import Preview, SheetPointer
 from folder.window.viewport import Viewport
@@ -111,7 +118,7 @@ def _by_keys(ui: Ui, editor: Editor, touch: Touch) -> None:
         if editor.state.tool.drag_state is not None:
             editor.drag()
         ui.take()
-    elif key in (*ENTER, pygame.K_SPACE):
+    elif key in ENTER or (key == pygame.K_SPACE and editor.state.by_keys):
         sheet = editor.pattern.sheet
         pointer = editor.state.pointer or SheetPointer((sheet.width_mm / 2, sheet.height_mm / 2), 1.0)
         look.point(editor, replace(pointer, shift=shift), by_keys=True)
