@@ -25,7 +25,7 @@ from folder.window.background.snapshot import hull_snapshot
 from folder.window.commands.look import KEY_TURN_RAD, turn_camera
 from folder.window.editor import Editor
 from folder.window.fold.player import Player
-from folder.window.paint.hull import paint_hull
+from folder.window.paint.foil import paint_foil
 from folder.window.paint.surface import PaintLayer
 from folder.window.widgets import Pane, Ui, touch_area
 
@@ -84,12 +84,12 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
         seen = ready if ready is not None and ready.view == state.camera else hull_snapshot(study, state.camera)
         picture = seen.picture
         if ghost is None:
-            paint_hull(surface, picture, glyph_cache, ui.scale)
+            paint_foil(surface, picture, glyph_cache, ui.scale)
             return
         frame = _both(picture.box, whole_frame(ghost.folded, state.camera))
-        paint_hull(surface, ghost_under(ghost.folded, state.camera, ghost.layering), glyph_cache, ui.scale, frame)
-        paint_hull(surface, picture, glyph_cache, ui.scale, frame, ground=None)
-        paint_hull(surface, ghost_over(ghost.folded, state.camera, ghost.layering), glyph_cache, ui.scale, frame, ground=None)
+        paint_foil(surface, ghost_under(ghost.folded, state.camera, ghost.layering), glyph_cache, ui.scale, frame)
+        paint_foil(surface, picture, glyph_cache, ui.scale, frame, ground=None)
+        paint_foil(surface, ghost_over(ghost.folded, state.camera, ghost.layering), glyph_cache, ui.scale, frame, ground=None)
 
     ui.display_list.custom(inner, key, lambda surface, rect: cache.layer.show(surface, rect, key, fresh))
     text = _note(editor, result, player)
@@ -129,13 +129,13 @@ def _paint_film(surface: pygame.Surface, result: Progress, player: Player, camer
     lifts = layer_lifts(state.rest)
     picture = foil(state.shape, view, lifts=lifts, edge_marks=marks)
     if state.other is None:
-        paint_hull(surface, picture, glyph_cache, ui.scale)
+        paint_foil(surface, picture, glyph_cache, ui.scale)
         return
     other = foil(state.other, view, lifts=lifts, edge_marks=marks)
     frame = _both(picture.box, other.box)
-    paint_hull(surface, picture, glyph_cache, ui.scale, frame)
+    paint_foil(surface, picture, glyph_cache, ui.scale, frame)
     over = pygame.Surface(surface.get_size())
-    paint_hull(over, other, glyph_cache, ui.scale, frame)
+    paint_foil(over, other, glyph_cache, ui.scale, frame)
     over.set_alpha(round(255 * state.fade))
     surface.blit(over, (0, 0))
 

@@ -17,7 +17,7 @@ from folder.window.commands.look import play_step, set_player
 from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
 from folder.window.fold.player import FRAME_S, Player
-from folder.window.paint.hull import paint_hull
+from folder.window.paint.foil import paint_foil
 from folder.window.paint.surface import PaintLayer
 from folder.window.widgets import DisplayList, Pane, Tile, Ui, button, strip
 
@@ -125,6 +125,6 @@ def _draw(ui: Ui, layer: PaintLayer, picture: Picture, display_list: DisplayList
     key = (IdentityKey(picture), pane.w, pane.h, ui.scale)
 
     def fresh(surface: pygame.Surface) -> None:
-        paint_hull(surface, picture, ui.display_list.renderer.glyph_cache, ui.scale, ground=PAPER)
+        paint_foil(surface, picture, ui.display_list.renderer.glyph_cache, ui.scale, ground=PAPER)
 
     display_list.custom(pane, key, lambda surface, rect: layer.show(surface, rect, key, fresh))

@@ -14,12 +14,13 @@ from folder.cargo.item import Item
 from folder.cargo.words import counts_by_mass, noun, span_words
 from folder.draw.picture import Picture
 from folder.draw.sheet.flat import crease_sheet
+from folder.draw.style import PAPER
 from folder.pattern.difficulty import Difficulty, difficulty
 from folder.pattern.pattern import Pattern
 from folder.units import rounded_down
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
-from folder.window.fold.hull_view import paint_snapshot
+from folder.window.paint.foil import paint_foil
 from folder.window.paint.surface import PEN_PX, PaintLayer, paint
 from folder.window.start.shelf import Shelved, short_note
 from folder.window.viewport import Viewport
@@ -105,7 +106,7 @@ def paint_hull(ui: Ui, pane: Pane, hull: HullOnShelf, where: str = "tile") -> No
     key = (IdentityKey(known), pane.w, pane.h, ui.scale)
 
     def made(surface: pygame.Surface) -> None:
-        paint_snapshot(surface, snapshot, glyph_cache, ui.scale)
+        paint_foil(surface, snapshot.picture, glyph_cache, ui.scale, ground=PAPER)
 
     layer = hull.layer(where)
     ui.display_list.custom(pane, key, lambda surface, rect: layer.show(surface, rect, key, made))

@@ -32,7 +32,7 @@ def pen_px(size: tuple[float, float], scale: float) -> float:
     return PEN_PX * scale * min(max(min(size) / (_USUAL_PX * scale), 0.4), 1.1) * 0.8
 
 
-def paint_hull(
+def paint_foil(
     surface: pygame.Surface,
     picture: Picture,
     glyph_cache: GlyphCache,
