@@ -16,7 +16,7 @@ import pytest
 from folder.cli.report import json_text
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.event.exchange import read_names, standing_row, write_standings
-from folder.event.file import EventFile
+from folder.event.file import EventFile, rescue
 from folder.event.rules import Rules
 from folder.places import write_whole
 
@@ -25,7 +25,7 @@ ROOT = Path(__file__).resolve().parent.parent
 STATION = """
 import random, sys
 from pathlib import Path
-from folder.event.file import EventFile
+from folder.event.file import EventFile, rescue
 dice = random.Random(sys.argv[3])
 with EventFile(Path(sys.argv[1])) as event:
     teams = event.teams()
@@ -207,6 +207,74 @@ def test_what_is_no_event_is_said_in_a_line(path: Path, made, word: str):
     with pytest.raises(UnreadableFile, match=word) as raised:
         EventFile(path)
     assert "\n" not in str(raised.value)
+
+
+def test_a_file_that_is_locked_is_a_sentence_and_nothing_is_half_noted(path: Path):
+    begun(path, teams=1)
+    other = sqlite3.connect(path, isolation_level=None)
+    with EventFile(path, wait_s=0.05) as event:
+        (team,) = event.teams()
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(UnwritableFile, match="Close other programs") as raised:
+            event.note(team, held=4)
+        assert "\n" not in str(raised.value)
+        other.execute("COMMIT")
+        event.note(team, held=5)
+        assert [5] == [entry.held for entry in event.entries()]
+        other.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(UnwritableFile, match="locked"):
+            event.teams()
+    other.close()
+
+
+def test_a_file_that_may_only_be_read_tells_its_places_and_takes_no_note(path: Path):
+    begun(path, teams=1)
+    with EventFile(path) as event:
+        event._db.execute("PRAGMA query_only = ON")  # what the system says of a file that is not ours to write
+        (team,) = event.teams()
+        assert 1 == len(event.standings())
+        with pytest.raises(UnwritableFile, match="readonly"):
+            event.note(team, held=4)
+        assert () == event.entries()
+
+
+@pytest.mark.parametrize("share", [0.35, 0.6, 0.9, 1.0])
+def test_of_a_file_cut_short_what_can_be_read_goes_on_as_the_same_event(path: Path, tmp_path: Path, share: float):
+    begun(path, teams=40)
+    copy = tmp_path / "tub-2.sqlite"
+    with EventFile(path) as event:
+        shutil.copy(path, copy)
+        with event._db:  # one commit for all
+            event._db.execute("BEGIN")
+            rows = [
+                (f"{k:032x}", f"3000-01-01T00:00:00.{k:06}+00:00", "A", team.id, None, 9, 1)
+                for k, team in enumerate(event.teams() * 5)
+            ]
+            event._add("entry", rows)
+        noted = {entry.id for entry in event.entries()}
+    whole = path.read_bytes()
+    path.write_bytes(whole[: int(share * len(whole))])
+    saved = tmp_path / "saved.sqlite"
+    found = rescue(path, saved)
+    assert found.entries >= {0.35: 0, 0.6: 20, 0.9: 100, 1.0: 200}[share]
+    with EventFile(saved) as event:
+        assert {entry.id for entry in event.entries()} <= noted
+        assert (found.teams, found.entries) == (len(event.teams()), len(event.entries()))
+        event.merge(copy)
+        assert 40 == len(event.teams())
+    if share == 1.0:
+        assert (40, 200) == found[:2]
+    else:
+        with pytest.raises(UnreadableFile, match="--rescue"):
+            EventFile(path)
+
+
+@pytest.mark.parametrize("data", [b"", b"hello", b"SQLite format 3\x00" + bytes(80)])
+def test_of_what_is_no_event_nothing_is_rescued_and_nothing_begun(path: Path, tmp_path: Path, data: bytes):
+    path.write_bytes(data)
+    with pytest.raises(UnreadableFile, match="nothing of this event"):
+        rescue(path, tmp_path / "saved.sqlite")
+    assert not (tmp_path / "saved.sqlite").exists()
 
 
 def test_places_of_500_teams_and_5000_entries_are_those_of_a_plain_count(path: Path):

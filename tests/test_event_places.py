@@ -48,6 +48,24 @@ def places(rules: Rules, *rows: tuple[int | None, int | None, int | None]) -> li
         ([1, 1], Rules(order=("points",), points=POINTS), [(50, 50, 2), (45, 45, 1)]),  # 90; 90
         ([2, 1], Rules(order=("points", "sheets"), points=POINTS), [(50, 50, 2), (45, 45, 1)]),
         ([2, 1], Rules(order=("points",), points=POINTS), [(None, 20, 1), (5, 20, 1)]),  # no guess: 20 off
+        ([1, 2, 3], Rules(), [(9, 30, 2), (30, 29, 1), (28, 28, 1)]),  # held before all else
+        ([1, 1, 3, 3, 5], Rules(order=("held",)), [(1, 9, 1), (2, 9, 2), (3, 8, 1), (4, 8, 2), (5, 7, 1)]),
+        ([None, None, 1], Rules(), [(4, None, 2), (None, None, 1), (None, 0, None)]),  # none held is a result, none noted is none
+        ([1, 2, 3], Rules(order=("guess", "sheets")), [(12, 10, 1), (12, 10, 2), (None, 10, 1)]),
+        ([2, 1, 3], Rules(order=("sheets", "guess")), [(40, 50, 1), (51, 50, 1), (50, 50, 2)]),
+        ([1, 2], Rules(order=("points", "held"), points=Points(1.0, -1.0)), [(30, 30, 1), (None, 60, 1)]),  # 30 - 0; 60 - 60
+        (
+            [1, 1],
+            Rules(order=("points",), points=Points(0.0, 0.0, -1.0)),
+            [(1, 9, 1), (1, 2, None)],
+        ),  # a sheet nobody noted is the first
+        (
+            [2, 3, 1],
+            Rules(order=("points",), points=Points(-1.0)),
+            [(1, 5, 1), (1, 9, 1), (1, 2, 1)],
+        ),  # fewest is best where points say so
+        ([1, 2, 2], Rules(order=("points", "guess"), points=Points(1.0), guess=False), [(1, 9, 1), (8, 8, 1), (2, 8, 1)]),
+        ([1, 2, 2, 2, 5], Rules(sheets=3), [(1, 9, 1), (8, 9, 2), (10, 9, 2), (8, 9, 2), (9, 9, 3)]),
     ],
 )
 def test_places_worked_by_hand(expected, rules, rows):

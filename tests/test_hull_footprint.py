@@ -12,6 +12,8 @@ from hypothesis import strategies as st
 
 from folder.hull.footprint import outline_of, over_by_mm, smallest_rectangle
 from folder.pattern.file import ready_patterns
+from folder.studies import study
+from tests.hulls import random_hull
 from tests.strategies import tried
 from tests.studied import ready_study
 
@@ -80,3 +82,18 @@ def test_ready_hulls_fit_the_rectangle_they_are_told_to_have(name):
     assert shapely.minimum_rotated_rectangle(shapely.MultiPoint(hull.skin.vertices[:, :2])).area == pytest.approx(
         length * width, rel=1e-3
     )
+
+
+def test_random_hulls_pass_a_rectangle_by_what_turning_them_finds(many):
+    found = 0
+    for seed in range(many(12, 300)):
+        pattern = random_hull(seed)
+        hull = study(pattern).hull if pattern is not None else None
+        if hull is None:
+            continue
+        found += 1
+        outline = outline_of(hull)
+        expected = brute(outline, (100.0, 75.0))
+        slack = np.hypot(*np.ptp(outline, axis=0)) * math.radians(0.05)
+        assert expected - slack - 1e-9 <= over_by_mm(outline, (100.0, 75.0)) <= expected + 1e-9, seed
+    assert found >= many(8, 200)

@@ -184,6 +184,17 @@ def test_an_event_that_has_gone_is_a_sentence(path, tmp_path):
     assert stage.ui.find("event/open")
 
 
+def test_of_a_damaged_event_what_can_be_read_goes_on(path, tmp_path):
+    whole = path.read_bytes()
+    path.write_bytes(whole[: len(whole) - 5000])
+    stage = opened(path, tmp_path)
+    assert any("damaged" in said.text for said in stage.ui.display_list.texts)
+    stage.press("event/rescue")
+    stage.settle()
+    assert tmp_path / "day-saved.sqlite" == Path(stage.editor.memory.event)
+    assert path.read_bytes() == whole[: len(whole) - 5000]
+
+
 def test_places_are_kept_to_oneself_until_read_out_from_the_last(path, tmp_path):
     with EventFile(path) as event:
         for team, held in zip(event.teams(), (40, 60, 50, None), strict=True):

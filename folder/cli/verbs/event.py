@@ -11,7 +11,7 @@ from folder.cli.report import json_text
 from folder.errors import BadRequest, FolderError
 from folder.event.entry import Team
 from folder.event.exchange import read_names, standing_row, write_standings
-from folder.event.file import EventFile
+from folder.event.file import EventFile, rescue
 from folder.event.rules import Rules, read_rules, rules_json
 from folder.paper.event.kinds import EVENT_KINDS
 
@@ -38,7 +38,9 @@ def _parser() -> Parser:
         made: Parser = verbs.add_parser(name, help=text, parents=[every])
         return made
 
-    verb("new", "begin an event").add_argument("--rules", type=Path, metavar="JSON", help="its rules; without, ours")
+    new = verb("new", "begin an event")
+    new.add_argument("--rules", type=Path, metavar="JSON", help="its rules; without, ours")
+    new.add_argument("--rescue", type=Path, metavar="DAMAGED", help="go on with all that can still be read of a damaged event")
     verb("rules", "show the rules, or set them").add_argument("--from", dest="source", type=Path, metavar="JSON")
     team = verb("team", "enter teams, or list them")
     team.add_argument("doing", choices=("add", "import", "list"))
@@ -61,6 +63,12 @@ def _parser() -> Parser:
 
 
 def _new(args: argparse.Namespace) -> Answer:
+    if args.rescue:
+        if args.rules:
+            raise BadRequest("a rescued event keeps its own rules", where="--rules, --rescue", remedy="Set them afterwards")
+        found = rescue(args.rescue, args.event)
+        line = f"{args.event}: begun with {found.teams} teams and {found.entries} entries of {args.rescue}."
+        return {"event": str(args.event), **found._asdict()}, [line]
     rules = read_rules(args.rules) if args.rules else Rules()
     with EventFile.new(args.event, rules):
         return {"event": str(args.event), "rules": rules}, [f"{args.event}: begun.", *_rule_lines(rules)]

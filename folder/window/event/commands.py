@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from folder.errors import FolderError
 from folder.event.entry import Entry
 from folder.event.exchange import parse_names, read_names
-from folder.event.file import EventFile
+from folder.event.file import EventFile, rescue
 from folder.event.rules import Rules, read_rules
 from folder.window.commands.command import Command
 from folder.window.editor import Editor
@@ -74,6 +74,21 @@ def begin_event(editor: Editor, name: str, directory: Path) -> None:
     open_event(editor, path)
     show_part(editor, "rules")
     editor.say(f"Begun. It is kept in {path}.", "good")
+
+
+def rescue_event(editor: Editor) -> None:
+    """Go on with all that can be read of a damaged event, in a file beside it."""
+    damaged = Path(editor.memory.event)
+    path, number = damaged.with_name(f"{damaged.stem}-saved.sqlite"), 2
+    while path.exists():
+        path, number = damaged.with_name(f"{damaged.stem}-saved-{number}.sqlite"), number + 1
+    try:
+        found = rescue(damaged, path)
+    except FolderError as error:
+        editor.say(sentence(error), "stop")
+        return
+    open_event(editor, path)
+    editor.say(f"{found.teams} teams and {found.entries} entries could be read. They are in {path.name}.", "good")
 
 
 def close_event(editor: Editor) -> None:

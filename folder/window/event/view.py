@@ -8,7 +8,7 @@ from folder.event.words import title_of
 from folder.window import theme
 from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
-from folder.window.event.commands import begin_event, close_event, set_event, show_part
+from folder.window.event.commands import begin_event, close_event, rescue_event, set_event, show_part
 from folder.window.event.day import Day, day_of
 from folder.window.event.state import PARTS
 from folder.window.opening import RULES
@@ -17,6 +17,7 @@ from folder.window.widgets import Pane, Ui, button, button_w, choice, label, not
 
 LOOK_AGAIN_S = 2.0
 """How often the file is looked at for what other programs noted in it."""
+RESCUE = "Go on with what can be read"
 HELP = (
     "An event is one file: its rules, its teams, every guess and every result. Copy it to each tub, or let all tubs write"
     " into the one file; what they noted is put together afterwards, in any order."
@@ -78,7 +79,7 @@ def _head(ui: Ui, row: Pane, editor: Editor, day: Day) -> None:
 
 def _closed(ui: Ui, pane: Pane, editor: Editor, day: Day | str | None) -> None:
     """No event is open: begin one, or open one."""
-    card = pane.centred(min(pane.w, 720), min(pane.h, 430))
+    card = pane.centred(min(pane.w, 720), min(pane.h, 430 if not isinstance(day, str) else 560))
     ui.display_list.plate(card, theme.PAPER, theme.HAIR, radius=12)
     inside = card.inset(28, 22)
     head, inside = inside.cut_top(44, 4)
@@ -86,6 +87,12 @@ def _closed(ui: Ui, pane: Pane, editor: Editor, day: Day | str | None) -> None:
     if isinstance(day, str):
         used = notice(ui, inside, day, "stop")
         inside = inside.cut_top(used, 10)[1]
+        row, inside = inside.cut_top(theme.PRESS_H, 14)
+        press, rest = row.cut_left(button_w(ui, RESCUE) + 10, 10)
+        if button(ui, "event/rescue", press, RESCUE, rank="main", tip="Into a file of its own; the damaged one stays as it is"):
+            rescue_event(editor)
+        if button(ui, "event/away", rest.cut_left(button_w(ui, "Put it away") + 10)[0], "Put it away"):
+            close_event(editor)
     elif editor.memory.event:
         label(ui, inside, "Opening …")
         return
