@@ -173,9 +173,9 @@ def test_a_free_spot_is_free_and_the_nearest():
 
 
 def test_the_key_explains_what_the_pattern_uses_and_nothing_else():
-    assert ("valley", "mountain", "floor", "step") == names_used(tray())
+    assert ("valley", "mountain", "edge", "tick", "floor", "step") == names_used(tray())
     cut = Pattern(creases=(Crease((0, 9), (9, 0), "cut", None), Crease((0, 20), (20, 0), "guide")), crimps=((1, 1),))
-    assert ("cut", "guide", "floor", "pinch") == names_used(cut)
+    assert ("cut", "guide", "edge", "tick", "floor", "pinch") == names_used(cut)
 
 
 @pytest.mark.parametrize("room", [70.0, 130.0, 186.0])

@@ -1,10 +1,17 @@
 """The template is true to size, on both papers, and says what the pupils need to know."""
 
+import math
+
 import numpy as np
 import pytest
 from lxml import etree
 
+from folder.cargo.item import find_item
 from folder.draw.picture import Box, Label, Line, box_round
+from folder.draw.sheet.numbers import TICK_WEIGHT
+from folder.paper.design import Design
+from folder.paper.job import PrintJob
+from folder.paper.kinds import KINDS
 from folder.paper.pages import PAPERS
 from folder.paper.pdf import pdf_bytes, render_png
 from folder.paper.sheets.template import OVERLAP_MM, SIDE_UP, template
@@ -12,7 +19,9 @@ from folder.paper.svg import page_svg
 from folder.pattern.pattern import Crease, Pattern, Sheet
 from tests.overlap import overlaps
 from tests.papers import from_browser, from_poppler, grey, pdf_paths
+from tests.studied import ready_study
 from tests.test_draw_sheet_flat import tray
+from tests.test_fold_sequence_steps import READY
 from tests.test_paper_svg import GOLDEN, SVG, same
 
 DPI = 300
@@ -23,7 +32,7 @@ def words(page) -> str:
 
 
 def edge_of(page) -> Box:
-    (edge,) = (item for item in page.picture.marks if isinstance(item, Line) and item.style == "edge")
+    (edge,) = (item for item in page.picture.marks if isinstance(item, Line) and item.style == "edge" and item.closed)
     return box_round(edge.points)
 
 
@@ -95,6 +104,80 @@ def test_the_square_is_150_mm_as_a_browser_paints_the_svg(tmp_path):
     if image is None:
         pytest.skip("no Chromium is installed")
     assert_square_in(image, page)
+
+
+def ticks_of(page) -> list[Line]:
+    edge = edge_of(page)
+    marks = (item for item in page.picture.marks if isinstance(item, Line) and item.weight == TICK_WEIGHT)
+    return [item for item in marks if edge.grown(0.01).holds(item.points[0])]
+
+
+def test_a_tick_of_5_mm_runs_on_from_every_crease_that_ends_at_the_edge():
+    (page,) = template(tray())
+    edge = edge_of(page)
+    found = {(round(t.points[0][0] - edge.left), round(t.points[0][1] - edge.bottom)) for t in ticks_of(page)}
+    on_edges = {(x, y) for x in (0, 25, 125, 150) for y in (0, 25, 125, 150) if x in (0, 150) or y in (0, 150)}
+    assert on_edges == found
+    for (x, y), (tx, ty) in (tick.points for tick in ticks_of(page)):
+        assert pytest.approx(5.0, abs=0.2) == max(edge.left - tx, tx - edge.right, edge.bottom - ty, ty - edge.top) or (
+            pytest.approx(5.0, abs=0.2) == math.dist((x, y), (tx, ty))
+        )
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_ticks_are_in_line_with_their_creases_within_a_pixel_at_300_dpi(paper):
+    """The middle of the ink of each upright tick outside the square against that of its crease inside."""
+    (page,) = template(tray(), paper, floor=[((74.0, 74.0), (76.0, 74.0), (76.0, 76.0))])
+    image, px, edge = grey(render_png(pdf_bytes([page]), 0, DPI)), DPI / 25.4, edge_of(page)
+
+    def middle(x: float, low: float, high: float) -> float:
+        columns = slice(round((x - 1.2) * px), round((x + 1.2) * px))
+        rows = slice(round((page.height_mm - high) * px), round((page.height_mm - low) * px))
+        ink = (255.0 - image[rows, columns]).sum(axis=0)
+        return float((ink * np.arange(len(ink))).sum() / ink.sum())
+
+    for x in (edge.left + 25.0, edge.right - 25.0):
+        outside = middle(x, edge.bottom - 4.5, edge.bottom - 1.0)
+        assert pytest.approx(middle(x, edge.bottom + 27.0, edge.bottom + 60.0), abs=1.0) == outside
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", READY)
+def test_every_step_stands_on_a_template_that_is_easy_to_read(name, paper):
+    """Also where several creases end in one point; what is measured on a folded packet stands on that one's own page."""
+    job = job_of(name, paper)
+    pages = KINDS["template"].maker(job)
+    numbers = {int(m.text) for p in pages for m in p.picture.marks if isinstance(m, Label) and m.text.isdigit()}
+    made = {panel.number for panel in job.panels if panel.step.kind in ("fold", "crease")}
+    assert made <= numbers
+    for page in pages:
+        assert not overlaps(page)
+        assert SIDE_UP in words(page).lower()
+        assert "whole sheet" not in words(page)
+
+
+def test_a_packet_is_printed_for_each_folded_state_that_is_measured_in():
+    """The screw box is folded in half twice: 150 x 150, then 75 x 150, then 75 x 75 mm."""
+    sizes = [round(box_round(p for line in edges_of(page) for p in line.points).width) for page in pages_of_kind("screw-box")]
+    assert [150, 75, 75] == sizes
+    assert 1 == len(pages_of_kind("plain-tray")) == len(pages_of_kind("hemmed-tray"))
+
+
+def pages_of_kind(name: str):
+    return KINDS["template"].maker(job_of(name, "a4"))
+
+
+def edges_of(page) -> list[Line]:
+    """The border of the sheet, or of the packet."""
+    top = page.body.top
+    lines = [i for i in page.picture.marks if isinstance(i, Line) and i.style in ("edge", "outline") and i.length_mm > 20.0]
+    return [line for line in lines if line.points[0][1] <= top]
+
+
+def job_of(name: str, paper) -> PrintJob:
+    made = ready_study(name)
+    design = Design(made.pattern, made.folded, made.hull, layering=made.layering)
+    return PrintJob(design, made.water, paper, find_item("us-cent"))
 
 
 def test_the_template_says_which_side_is_up_what_can_hurt_and_what_the_lines_mean():

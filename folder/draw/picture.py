@@ -20,7 +20,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from msgspec import Struct
 from msgspec.structs import replace
 
-from folder.draw.style import INK, PAPER, SHADE, STYLES, Style, StyleName, dash_runs
+from folder.draw.style import INK, PAPER, SHADE, STYLES, Style, StyleName, dash_runs, dashes_for
 from folder.findings import Point
 
 MM_PER_PT = 25.4 / 72
@@ -99,9 +99,12 @@ class Line(Struct, frozen=True, tag=True):
 
     @property
     def look(self) -> Style:
-        """The style with this line's own weight and colour."""
+        """The style with this line's own weight and colour; dashes that would not show on a short fold are shorter."""
         style = STYLES[self.style]
-        return Style(style.width_mm * self.weight, style.dashes, self.colour or style.colour)
+        drawn = Style(style.width_mm * self.weight, style.dashes, self.colour or style.colour)
+        if self.style in ("valley", "mountain"):
+            return Style(drawn.width_mm, dashes_for(self.length_mm, drawn), drawn.colour)
+        return drawn
 
     @property
     def path(self) -> tuple[Point, ...]:

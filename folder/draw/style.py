@@ -51,6 +51,22 @@ STYLES: dict[StyleName, Style] = {
 }
 
 
+_SHORT_PERIODS = 1.6
+"""A line that holds fewer periods of its dashes than this has shorter dashes: with one alone it would look solid."""
+_LEAST_GAP_MM = 0.5
+"""Gaps are not closed up further: printers and copiers would fill them."""
+
+
+def dashes_for(length_mm: float, style: Style) -> tuple[float, ...]:
+    """The dashes of a style on a line so long, in line widths: shorter on a short line, its dots as they are."""
+    period_mm = sum(style.dashes) * style.width_mm
+    if not style.dashes or length_mm >= _SHORT_PERIODS * period_mm:
+        return style.dashes
+    least = min(1.0, _LEAST_GAP_MM / (style.dashes[1] * style.width_mm))
+    times = max(length_mm / (_SHORT_PERIODS * period_mm), least)
+    return tuple(part if part < 1.0 else times * part for part in style.dashes)
+
+
 def dash_phase_mm(length_mm: float, style: Style) -> float:
     """How far into its dashes a line starts so that it looks alike from both ends and, where it can, ends in a dash.
 

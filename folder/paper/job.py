@@ -10,6 +10,7 @@ from msgspec import Struct
 from folder.cargo.item import Item
 from folder.cargo.predict import Cargo
 from folder.cargo.vessel import vessel_of
+from folder.draw.steps.panel import Panel, panels
 from folder.findings import Point
 from folder.fold.sequence.steps import FoldSequence, fold_sequence
 from folder.geometry.space import Bools
@@ -36,6 +37,12 @@ class PrintJob(Struct, frozen=True, dict=True):
     def order(self) -> FoldSequence:
         """The order of folds."""
         return fold_sequence(self.design.pattern, self.design.folded)
+
+    @cached_property
+    def panels(self) -> tuple[Panel, ...]:
+        """A panel for each step."""
+        design = self.design
+        return tuple(panels(design.pattern, self.order, self.floor, design.folded, design.layering))
 
     @cached_property
     def cargo(self) -> Cargo | None:

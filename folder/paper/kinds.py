@@ -35,16 +35,37 @@ class Kind(Struct, frozen=True):
 
 
 def _template(job: PrintJob) -> Sequence[Page]:
+    from msgspec.structs import replace
+
     from folder.draw.sheet.flat import face_rings
     from folder.fold.sequence.steps import numbered_steps
     from folder.paper.job import dimples_of
+    from folder.paper.sheets.packet import packet_pages, packets
     from folder.paper.sheets.template import template
 
     faces = job.design.folded.faces
     rings = [ring for face, floor in enumerate(job.floor.tolist()) if floor for ring in face_rings(faces, face)]
     # Numbered like the panels of the step sheet, so that the two can lie side by side.
     pattern = numbered_steps(job.design.pattern, job.order)
-    return template(pattern, job.paper, floor=rings, dimples=dimples_of(job), warning=job.design.warning)
+    folded = packets(job.panels)
+    dot = next((panel.dot for panel in job.panels if panel.dot), None)
+    at = (float(dot.place[0]), float(dot.place[1])) if dot else None
+    dimples, first = dimples_of(job), ""
+    if folded:
+        # What is creased through layers is measured there; on the flat sheet it would be creased twice.
+        later = {step for state in folded for step in state.steps}
+        pattern = replace(pattern, creases=tuple(c for c in pattern.creases if c.step not in later), crimps=())
+        first, dimples = ", flat", []
+    flat = template(
+        pattern, job.paper, floor=None if folded else rings, dimples=dimples, warning=job.design.warning, dot=at, first=first
+    )
+    name, warning = job.design.pattern.name, job.design.warning
+    pages = list(flat)
+    for state in folded:
+        # The floor is one patch once all is folded over.
+        floor = job.floor if state is folded[-1] else None
+        pages += packet_pages(name, state, floor, job.paper, warning=warning)
+    return pages
 
 
 def _steps(job: PrintJob) -> Sequence[Page]:
@@ -59,6 +80,7 @@ def _steps(job: PrintJob) -> Sequence[Page]:
         warning=design.warning,
         order=job.order,
         layering=design.layering,
+        made=job.panels,
     )
 
 

@@ -4,39 +4,45 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Mark, Picture
+from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Mark, Picture, disc
 from folder.draw.sheet.flat import crease_style
-from folder.draw.sheet.mark import crimp_mark, cut_mark, step_badge
+from folder.draw.sheet.mark import crimp_mark, cut_mark, side_dot, step_badge
+from folder.draw.sheet.numbers import TICK_WEIGHT
 from folder.draw.style import SHADE
 from folder.draw.text import width_mm
 from folder.pattern.pattern import Pattern
 
-SAMPLE_MM = 14.0
-ROW_MM = 7.6
-GAP_MM = 4.0
+SAMPLE_MM = 12.0
+ROW_MM = 6.8
+GAP_MM = 2.6
 
 WORDS = {
-    "valley": "valley: fold toward you",
-    "mountain": "mountain: fold away",
-    "crease": "a crease from before",
+    "valley": "valley: toward you",
+    "mountain": "mountain: away",
+    "crease": "crease from before",
     "hidden": "an edge behind",
     "cut": "a cut: not allowed",
-    "guide": "a guide: do not fold",
-    "edge": "the edge of the sheet",
+    "guide": "do not fold this",
+    "edge": "the sheet’s edge",
+    "outline": "folded edge",
+    "tick": "a crease ends here",
     "floor": "the floor",
     "pinch": "pinch here",
     "step": "fold in this order",
+    "dot": "always this edge",
+    "dimple": "dimple",
 }
 """Every line and mark that can be explained, in the order it is."""
 
 
-def names_used(pattern: Pattern) -> tuple[str, ...]:
-    """The lines and marks the picture of a pattern uses."""
-    used = {"floor", *(crease_style(crease) for crease in pattern.creases)}
-    if pattern.crimps:
-        used.add("pinch")
-    if any(crease.step is not None for crease in pattern.creases):
-        used.add("step")
+def names_used(pattern: Pattern, *, floor: bool = True, dimples: bool = False, dot: bool = False) -> tuple[str, ...]:
+    """The lines and marks the template of a pattern uses."""
+    used: set[str] = {"edge", *(crease_style(crease) for crease in pattern.creases)}
+    used |= {"floor"} if floor else set()
+    used |= {"pinch"} if pattern.crimps else set()
+    used |= {"step"} if any(crease.step is not None for crease in pattern.creases) else set()
+    used |= {"tick"} if any(crease.sense != "guide" for crease in pattern.creases) else set()
+    used |= ({"dimple"} if dimples else set()) | ({"dot"} if dot else set())
     return tuple(name for name in WORDS if name in used)
 
 
@@ -65,13 +71,19 @@ def _sample(name: str, x: float, y: float) -> tuple[Mark, ...]:
     ends = ((x, y), (x + SAMPLE_MM, y))
     match name:
         case "floor":
-            return (Area((Box(x, y - 2.5, x + SAMPLE_MM, y + 2.5).corners,), SHADE, "thin"),)
+            return (Area((Box(x, y - 2.2, x + SAMPLE_MM, y + 2.2).corners,), SHADE, "thin"),)
         case "pinch":
             return (crimp_mark(middle),)
         case "step":
             return step_badge(1, middle)
+        case "dot":
+            return Line(ends, "edge"), *side_dot(middle)
+        case "dimple":
+            return (disc(middle, 1.5, None, "thin"),)
+        case "tick":
+            return Line(((x, y), (middle[0], y)), "edge"), Line((middle, (middle[0] + 5.0, y)), "thin", weight=TICK_WEIGHT)
         case "cut":
             return Line(ends, "cut"), cut_mark(*ends)
-        case "valley" | "mountain" | "crease" | "hidden" | "guide" | "edge":
+        case "valley" | "mountain" | "crease" | "hidden" | "guide" | "edge" | "outline":
             return (Line(ends, name),)
     raise KeyError(name)

@@ -42,6 +42,7 @@ def steps_pages(
     warning: str = "",
     order: FoldSequence | None = None,
     layering: Layering | None = None,
+    made: Sequence[Panel] | None = None,
 ) -> tuple[Page, ...]:
     """The pages of a pattern's step sheet.
 
@@ -49,6 +50,7 @@ def steps_pages(
     warning  said across each page
     order    the order of folds, worked out when not given
     layering the order of layers of the folded sheet, where it is known
+    made     the panels, where they are there already
     """
     order = order or fold_sequence(pattern, folded)
     page = Page(pattern.name, "Steps", paper, cautions=FOLDING, warning=warning)
@@ -56,7 +58,7 @@ def steps_pages(
         return (page.showing(_text_block(order.note, page.body)),)
     start = _text_block(START, page.body)
     body = page.body._replace(top=start.box.bottom - GAP_MM)
-    made = list(panels(pattern, order, floor, folded, layering))
+    made = made or list(panels(pattern, order, floor, folded, layering))
     rows = _rows(made, body)
     each = rows * COLUMNS
     parts = [made[k : k + each] for k in range(0, len(made), each)]

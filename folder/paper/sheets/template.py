@@ -1,5 +1,6 @@
 """The template: the pattern at its true size, to lay the foil on.
 
+Foil is opaque: ticks outside the sheet show where each crease ends, and every step has its number.
 A sheet larger than the paper comes in tiles that overlap, each with crosses to lay over those of the next, after a
 page that shows the whole.
 """
@@ -13,9 +14,11 @@ from itertools import chain, pairwise, product, takewhile
 from msgspec.structs import replace
 
 from folder.draw.clip import clipped
-from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Picture, centred, disc
-from folder.draw.sheet.flat import FaceRing, crease_sheet, face_rings, free_spot
+from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Mark, Picture, box_round, centred, disc
+from folder.draw.sheet.flat import FaceRing, crease_sheet, crease_style, face_rings, free_spot
 from folder.draw.sheet.key import key, names_used
+from folder.draw.sheet.mark import DOT_MM, side_dot
+from folder.draw.sheet.numbers import Fold, Inside, number_marks, ticks
 from folder.draw.text import width_mm, wrapped
 from folder.findings import Point
 from folder.paper.pages import BLANK, FOLDING, GAP_MM, LEADING_MM, Page, PaperName
@@ -23,45 +26,58 @@ from folder.pattern.faces.faces import faces_of
 from folder.pattern.pattern import Pattern
 
 SIDE_UP = "this side up"
-OVERLAP_MM = 15.0
+OVERLAP_MM = 12.0
 """How much of one tile is seen again on the next."""
 HOW_TO = (
-    "Lay the foil on the drawn sheet. Crease the lines with a fingertip, in the order of the numbers. "
-    "The side that faces you becomes the inside."
+    "Lay this page on the foil, on something soft: go over each line with a blunt point. "
+    "Or lay the foil on the page: ticks outside show where each crease ends."
 )
-
-DIMPLES = " When the hull is folded, press a dimple at each small ring, so that round things stay where they are laid."
+DIMPLES = " Last, press a dimple at each small ring: there round things stay."
 DIMPLE_MM = 1.5
 """Radius of the ring that marks a dimple: seen, and out of the way of every crease."""
+NARROW_MM = 100.0
+"""A sheet narrower than this leaves room for words beside it."""
+NUMBERS_MM = 9.0
+"""Round the sheet, for ticks and numbers."""
 
 
 def template(
     pattern: Pattern,
     paper: PaperName = "a4",
     *,
-    floor: Sequence[FaceRing] = (),
+    floor: Sequence[FaceRing] | None = (),
     dimples: Sequence[Point] = (),
     warning: str = "",
+    dot: Point | None = None,
+    first: str = "",
 ) -> tuple[Page, ...]:
     """The pages of a pattern's template: one when the sheet fits the paper, upright or lying, else tiles.
 
-    floor    rings of the floor on the sheet, mm; without them, the face the pattern names as floor
+    floor    rings of the floor on the sheet, mm; without them, the face the pattern names as floor; None: it is not on this sheet
     dimples  places on the sheet, mm, where round objects come to rest
     warning  said across each page
+    dot      the place on the sheet's edge that the pictures of the steps mark
+    first    what the template is for, where there is another one for the folded sheet
     """
-    rings = tuple(floor) or _named_floor(pattern)
-    sheet = _sheet(pattern, rings, dimples)
+    rings = () if floor is None else tuple(floor) or _named_floor(pattern)
+    sheet = _sheet(pattern, rings, dimples, dot)
     size = f"{pattern.sheet.width_mm:g} × {pattern.sheet.height_mm:g} mm"
-    page = Page(pattern.name, f"Template 1:1, {size}", paper, scale="both", cautions=FOLDING, warning=warning)
+    page = Page(pattern.name, f"Template 1:1, {size}{first}", paper, scale="both", cautions=FOLDING, warning=warning)
+    names = names_used(pattern, floor=bool(rings), dimples=bool(dimples), dot=dot is not None)
+    return laid_out(page, sheet, names, bool(dimples))
+
+
+def laid_out(page: Page, sheet: Picture, names: Sequence[str], dimpled: bool = False) -> tuple[Page, ...]:
+    """A sheet at its true size, with what to do and what its signs mean: on one page, upright or lying, else in tiles."""
     pages = [replace(page, landscape=landscape) for landscape in (False, True)]
     for tried in pages:
-        below = _below(pattern, tried.body.width, bool(dimples))
+        below = _below(names, tried.body.width, dimpled)
         if _fits(sheet, tried, below.box.height + GAP_MM):
             return (_stacked(tried, sheet, below),)
-    for tried in pages:
+    for tried in (replace(page, scale="across", cautions=()) for page in pages):
         if _fits(sheet, tried, 0.0):
-            return (_overview(page, pattern, rings), _stacked(tried, sheet, BLANK))
-    return (_overview(page, pattern, rings), *_tiles(page, sheet))
+            return (_overview(page, sheet, names), _stacked(tried, sheet, BLANK))
+    return (_overview(page, sheet, names), *_tiles(page, sheet))
 
 
 def _fits(sheet: Picture, page: Page, below_mm: float) -> bool:
@@ -73,26 +89,61 @@ def _named_floor(pattern: Pattern) -> tuple[FaceRing, ...]:
     return face_rings(faces, faces.root) if faces.root >= 0 else ()
 
 
-def _sheet(pattern: Pattern, floor: Sequence[FaceRing], dimples: Sequence[Point]) -> Picture:
-    """The sheet at its true size, with the words that say which side is up."""
-    marks = tuple(disc(at, DIMPLE_MM, None, "thin") for at in dimples)
-    bare = crease_sheet(pattern, floor=floor)
-    sheet = Picture((*bare.marks, *marks), bare.box)
-    size = 1.5 * PUPIL_MM
-    lines = [mark for mark in sheet.marks if isinstance(mark, Line)]
-    lines += [line for mark in sheet.marks if isinstance(mark, Area) for line in mark.outlines]
-    within = floor[0] if floor else pattern.sheet.corners
-    spot = free_spot(width_mm(SIDE_UP, size, "bold") + 4.0, size + 4.0, within, pattern.floor_at, lines)
-    words = (centred(SIDE_UP, spot, size, "bold"),) if spot else ()
-    return Picture((*sheet.marks, *words), sheet.box)
+def _sheet(pattern: Pattern, floor: Sequence[FaceRing], dimples: Sequence[Point], dot: Point | None) -> Picture:
+    """The sheet at its true size, with ticks and numbers round it and the words that say which side is up."""
+    folds = [Fold(c.start, c.end, crease_style(c), c.step) for c in pattern.creases]
+    bare = crease_sheet(pattern, floor=floor, steps=False)
+    edge = box_round(pattern.sheet.corners)
+    marks = [disc(at, DIMPLE_MM, None, "thin") for at in dimples]
+    taken = [box_round([crimp]).grown(3.5) for crimp in pattern.crimps] + [box_round([at]).grown(DIMPLE_MM) for at in dimples]
+    return numbered_sheet(Picture((*bare.marks, *marks), bare.box), folds, edge, edge.holds, floor, pattern.floor_at, taken, dot)
 
 
-def _below(pattern: Pattern, room_mm: float, dimpled: bool) -> Picture:
+def numbered_sheet(
+    bare: Picture,
+    folds: Sequence[Fold],
+    edge: Box,
+    inside: Inside,
+    floor: Sequence[FaceRing],
+    middle: Point,
+    taken: Sequence[Box] = (),
+    dot: Point | None = None,
+    outline: FaceRing = (),
+) -> Picture:
+    """A drawn sheet with ticks, numbers, the dot, and the words that say which side is up, in the floor where they fit.
+
+    edge is the box the sheet fills, inside tells whether a place is on it, taken are boxes that must stay free.
+    Words stand within the outline, by default that box.
+    """
+    room = edge.grown(NUMBERS_MM)
+    kept = [*taken, *([box_round([dot]).grown(1.6 * DOT_MM)] if dot else [])]
+    outside = [line for _, line in ticks(folds, inside)]
+    numbers = list(number_marks(folds, inside, room, kept))
+    marks: list[Mark] = [*bare.marks, *outside, *(side_dot(dot) if dot else ()), *numbers]
+    lines = [mark for mark in marks if isinstance(mark, Line)]
+    lines += [line for mark in marks if isinstance(mark, Area) for line in mark.outlines]
+    within = max(floor, key=lambda ring: box_round(ring).width * box_round(ring).height) if floor else outline or edge.corners
+    for times in (1.5, 1.0):
+        size = times * PUPIL_MM
+        for ring in (within, outline or edge.corners):
+            spot = free_spot(width_mm(SIDE_UP, size, "bold") + 3.0, size + 3.0, ring, middle, lines)
+            if spot:
+                return Picture((*marks, centred(SIDE_UP, spot, size, "bold")), room)
+    # There is no room on the sheet itself: then beside a narrow one, above a wide one.
+    text = f"{SIDE_UP[0].upper()}{SIDE_UP[1:]}."
+    if edge.width < NARROW_MM:
+        words = Label(text, (room.right + 1.0, edge.middle[1]), weight="bold")
+        return Picture((*marks, words), room._replace(right=room.right + 1.0 + width_mm(text, PUPIL_MM, "bold")))
+    words = Label(text, (edge.left, room.top + 1.0), weight="bold")
+    return Picture((*marks, words), room._replace(top=room.top + LEADING_MM))
+
+
+def _below(names: Sequence[str], room_mm: float, dimpled: bool) -> Picture:
     """What to do with the sheet, and what its lines mean; the upper left corner is at the origin."""
     lines = wrapped(HOW_TO + DIMPLES if dimpled else HOW_TO, PUPIL_MM, room_mm)
     words = tuple(Label(line, (0.0, -(k + 0.8) * LEADING_MM)) for k, line in enumerate(lines))
     text = Picture(words, Box(0.0, -len(lines) * LEADING_MM, room_mm, 0.0))
-    return text + key(names_used(pattern), room_mm).moved(0.0, text.box.bottom - GAP_MM)
+    return text + key(names, room_mm).moved(0.0, text.box.bottom - GAP_MM / 2)
 
 
 def _stacked(page: Page, sheet: Picture, below: Picture) -> Page:
@@ -102,21 +153,29 @@ def _stacked(page: Page, sheet: Picture, below: Picture) -> Page:
     return page.showing(sheet + below.moved(body.left, sheet.box.bottom - GAP_MM))
 
 
-def _overview(page: Page, pattern: Pattern, floor: Sequence[FaceRing]) -> Page:
+def _overview(page: Page, sheet: Picture, names: Sequence[str]) -> Page:
     """The whole sheet, smaller than it is, before the tiles."""
     page = replace(page, kind="Template, the whole sheet", scale="none")
-    below = _below(pattern, page.body.width, False)
+    below = _below(names, page.body.width, False)
     room = page.body.grown(-2 * GAP_MM)
-    high = room.height - below.box.height
-    scale = min(room.width / pattern.sheet.width_mm, high / pattern.sheet.height_mm, 1.0)
-    return _stacked(page, crease_sheet(pattern, floor=floor, scale=scale), below)
+    # Numbers and words keep their size: on a small sheet they would hide it. The lines and the edge tell enough.
+    plain = Picture(tuple(m for m in sheet.marks if isinstance(m, Line) or (isinstance(m, Area) and m.edge is None)), sheet.box)
+    small = plain.fitted(Box(0.0, 0.0, room.width, room.height - below.box.height), 1.0)
+    return _stacked(page, small, below)
 
 
 def _tiles(page: Page, sheet: Picture) -> Iterator[Page]:
-    """The sheet in tiles that overlap, row by row from the top."""
-    body, whole = page.body, sheet.box.grown(1.0)  # the sheet's edge must not lie on the edge of a tile
-    across = _spans(whole.left, whole.right, body.width)
-    up = _spans(whole.bottom, whole.top, body.height - 2 * LEADING_MM)
+    """The sheet in as few tiles as fit, upright or lying, row by row from the top; they overlap."""
+    whole = sheet.box.grown(1.0)  # the sheet's edge must not lie on the edge of a tile
+
+    def spans(page: Page) -> tuple[list[tuple[float, float]], list[tuple[float, float]]]:
+        body = page.body
+        return _spans(whole.left, whole.right, body.width), _spans(whole.bottom, whole.top, body.height - 2 * LEADING_MM)
+
+    # The cautions stand on the page before.
+    ways = [replace(page, landscape=landscape, scale="across", cautions=()) for landscape in (False, True)]
+    page = min(ways, key=lambda way: math.prod(map(len, spans(way))))
+    body, (across, up) = page.body, spans(page)
     ground = tuple(takewhile(lambda mark: isinstance(mark, Area), sheet.marks))
     crossed = Picture((*ground, *_crosses(across, up), *sheet.marks[len(ground) :]), whole)
     for row, (bottom, top) in enumerate(reversed(up), 1):
