@@ -63,6 +63,11 @@ class Hull(Struct, frozen=True, eq=False, dict=True):
         return piece, floor_creases(self.folded, piece)
 
     @property
+    def floor_piece(self) -> Bools:
+        """(f,) the floor's faces that hang together with the root."""
+        return self._floor_creases[0]
+
+    @property
     def wall_edges(self) -> Ints:
         """(w,) the edges of the net across which walls rise from the floor."""
         return self._floor_creases[1]
