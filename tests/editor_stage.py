@@ -7,15 +7,19 @@ from functools import cache
 from pathlib import Path
 
 import pygame
+from msgspec.structs import replace
 from pygame.event import Event
 
 from folder.findings import Point
 from folder.pattern.file import find_pattern, pattern_bytes, read_pattern
 from folder.practice.log import trials_now_or_fault
+from folder.search import ranking
+from folder.search.ranking import Contender
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from folder.window.commands.files import new_sheet
 from folder.window.commands.look import viewport_of
+from folder.window.compare import compared, curve
 from folder.window.float import knowledge
 from folder.window.float.floating import CountPrediction
 from folder.window.start import shelf
@@ -66,6 +70,25 @@ def _shared_shelf(pattern) -> shelf.Shelved:
 
 
 shelf._made = _shared_shelf
+
+
+_contender = ranking.contender
+
+
+@cache
+def _contending(key: tuple[object, ...], of: _Asked) -> Contender:
+    del key
+    study, item, first = of.arguments
+    return _contender(study, item, first=first)
+
+
+def _shared_contender(study, item=None, *, first=False) -> Contender:
+    """What a hull takes when it is compared: of hulls that are alike it is worked out once in a run."""
+    key = (pattern_bytes(study.pattern), study.trials, study.hand, item, first)
+    return replace(_contending(key, _Asked(study, item, first)), name=study.pattern.name, pattern=study.pattern)
+
+
+compared.contender = curve.contender = _shared_contender
 
 
 class EditorStage:

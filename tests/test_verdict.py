@@ -86,7 +86,7 @@ def test_command_line_window_and_paper_say_the_same(name: str, told: Callable[..
     assert expected.text == told("check", str(path))[1].splitlines()[1].strip()
     assert (expected.text, {"neutral": "note"}.get(expected.level, expected.level)) == seen(studied(pattern))
     result = study(pattern)
-    assert expected == measured(result, loaded=False).verdict
+    assert expected == measured(result, first=True).verdict
     assert (expected.text, "" if expected.level == "good" else expected.text) == (
         design_of(result).verdict, design_of(result).warning,
     )  # fmt: skip

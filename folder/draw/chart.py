@@ -33,6 +33,8 @@ MOST_STEPS = 6
 TICK_ROOM_MM = 4.0
 """Between the numbers of an axis."""
 KEY_MM = 7.0
+WINNER = "#BFDAD5"
+"""The band of the best: a tint of the colour of what is picked."""
 NAME_SHARE = 0.34
 """How much of a chart's width its names may take."""
 
@@ -152,18 +154,81 @@ def _key_places(room_mm: float) -> list[Point]:
     return places
 
 
-def _band(at: tuple[float, float, float], most: float | None, y: float) -> Iterator[Mark]:
+def bar_key(room_mm: float) -> Picture:
+    """What the marks of a row mean, in one line as far as there is room; its upper left corner is at the origin."""
+    marks: list[Mark] = []
+    x, y = 0.0, -3.0
+    for name, text, wide in (("band", "8 builds in 10", 9.0), ("likely", "likely", 3.0), ("most", "perfect hands", 5.0)):
+        room = wide + 2.0 + width_mm(text, PUPIL_MM)
+        if x + room > room_mm:
+            break
+        if name == "band":
+            marks.append(_block(Box(x, y - 2.0, x + wide, y + 2.0)))
+        elif name == "likely":
+            marks.append(Area((Box(x + wide / 2 - 0.8, y - 3.0, x + wide / 2 + 0.8, y + 3.0).corners,), INK))
+        else:
+            marks.append(brim_mark((x + wide / 2, y)))
+        marks.append(Label(text, (x + wide + 2.0, y - 0.35 * PUPIL_MM)))
+        x += room + 6.0
+    return Picture(tuple(marks), Box(0.0, -6.0, room_mm, 0.0))
+
+
+class Axis(Struct, frozen=True):
+    """Numbers along the foot of rows that are drawn one by one; their left and right ends, mm."""
+
+    values: tuple[float, ...]
+    left: float
+    right: float
+
+    @classmethod
+    def over(cls, most: float, left: float, right: float) -> Axis:
+        """An axis from 0 to no less than `most` between two places, with as many numbers as have room."""
+        steps = int((right - left) / (width_mm(f"{most:.0f}", PUPIL_MM) + 3 * TICK_ROOM_MM))
+        values = ticks(most, min(max(steps, 1), MOST_STEPS))
+        end = right - width_mm(f"{values[-1]:g}", PUPIL_MM) / 2 - 1.0
+        return cls(values, left + width_mm("0", PUPIL_MM), end)
+
+    def at(self, value: float) -> float:
+        """Where a number stands."""
+        return self.left + (self.right - self.left) * value / self.values[-1]
+
+
+def row_bar(spread: Spread, axis: Axis, box: Box, *, strong: bool = False, bare: bool = False) -> Picture:
+    """One row of a chart in a box of its own, with the light lines of the axis up through it; `bare` without its words."""
+    marks: list[Mark] = [Line(((axis.at(v), box.bottom), (axis.at(v), box.top)), "thin", colour=FOIL) for v in axis.values]
+    if spread.low_likely_high is None:
+        marks += _words(spread.text, axis.left + 1.0, box.middle[1], box.right)
+        return Picture(tuple(marks), box)
+    low, likely, high = (axis.at(value) for value in spread.low_likely_high)
+    y = box.middle[1] - (0.0 if bare else DOWN_MM)
+    marks += _band((low, likely, high), None if spread.most is None else axis.at(spread.most), y, WINNER if strong else FOIL)
+    if not bare:
+        words = f"likely {rounded_down(spread.low_likely_high[1])}"
+        wide = width_mm(words, PUPIL_MM, "bold")
+        marks += _words(words, min(max(likely - wide / 2, box.left + 0.6), box.right - wide - 1.0), y + SAID_MM, box.right)
+    return Picture(tuple(marks), box)
+
+
+def axis_row(axis: Axis, box: Box) -> Picture:
+    """The axis under rows that are drawn one by one, its line along the top of the box."""
+    y = box.top - 0.5
+    marks: list[Mark] = [Line(((axis.left, y), (axis.right, y)), "outline")]
+    marks += [Label(f"{value:g}", (axis.at(value), y - 5.0), anchor="middle") for value in axis.values]
+    return Picture(tuple(marks), box)
+
+
+def _band(at: tuple[float, float, float], most: float | None, y: float, fill: str = FOIL) -> Iterator[Mark]:
     low, likely, high = at
     if most is not None:
         yield Line(((high, y), (most, y)), "hidden")
-    yield _block(Box(low, y - BAND_MM / 2, high, y + BAND_MM / 2))
+    yield _block(Box(low, y - BAND_MM / 2, high, y + BAND_MM / 2), fill)
     yield _stroke(likely, y)
     if most is not None:
         yield brim_mark((most, y))
 
 
-def _block(box: Box) -> Area:
-    return Area((box.corners,), FOIL, "outline")
+def _block(box: Box, fill: str = FOIL) -> Area:
+    return Area((box.corners,), fill, "outline")
 
 
 def _stroke(x: float, y: float) -> Area:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Literal
 
-from msgspec import Struct, structs
+from msgspec import Struct, field, structs
 
 from folder.draw.hull.view import View
 from folder.pattern.pattern import Pattern
@@ -42,7 +42,7 @@ class ViewState(Struct, frozen=True):
     after_dialog: Callable[[Any], None] | None = None
     """What was wanted of the editor when the question came up whether to save first."""
     floating: FloatState = FloatState()
-    comparing: CompareState = CompareState()
+    comparing: CompareState = field(default_factory=CompareState)
     printing: PrintState = PrintState()
     counting: CountState = CountState()
     trials: TrialsState = TrialsState()

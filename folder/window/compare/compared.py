@@ -1,30 +1,32 @@
-"""The hulls that are compared: the one on the table, and others beside it. No pygame.
+"""What is known of the hulls that are compared, worked out in a thread of the worker and kept. No pygame.
 
-other      a pattern that has been put beside, as it was then; it stays so while the one on the table changes
-measured   what is shown of one: worked out in a thread of the worker, for it takes seconds
+first     a first count, at once; the full one comes after it
+measured  what is shown of a hull: its picture, its measures, what it takes
 """
 
 from __future__ import annotations
 
-from concurrent.futures import Future
+from collections.abc import Hashable, Iterable, Iterator
 from functools import partial
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from folder.cargo.item import Item
 from folder.draw.chart import Spread
-from folder.draw.picture import Picture
+from folder.draw.hull.foil import foil
+from folder.draw.hull.view import good_view
+from folder.draw.picture import Area, Line, Mark, Picture, box_round
+from folder.draw.style import PAPER
+from folder.findings import Point
 from folder.hull.shape import Measures
-from folder.paper.design import NO_LOAD, Design
-from folder.paper.sheets.compare import MOST
 from folder.pattern.pattern import Pattern
 from folder.practice.log import trials_now
+from folder.search.ranking import Contender, contender, distinct_names
 from folder.studies import Study, study
-from folder.verdict import Verdict, verdict_of
+from folder.verdict import Verdict
 from folder.window.background.identity import IdentityKey
-from folder.window.commands.files import unless_unsaved
-from folder.window.compare.commands import set_others
-from folder.window.compare.state import Other
+from folder.window.compare.counts import Counts
 from folder.window.editor import Editor
 
 WORKING = "working …"
@@ -32,75 +34,113 @@ BROKEN = "too much for the program"
 
 
 class Measured(Struct, frozen=True, eq=False):
-    """What is shown of a hull."""
+    """What is shown of a hull. `is_first` while only a first count is known."""
 
-    name: str
-    verdict: Verdict
-    measures: Measures
+    contender: Contender
     drawn: Picture
-    spread: Spread
+    is_first: bool = False
+
+    @property
+    def verdict(self) -> Verdict:
+        """Whether it folds to a hull that is allowed."""
+        return self.contender.verdict
+
+    @property
+    def measures(self) -> Measures:
+        """What it measures."""
+        return self.contender.measures
+
+    @property
+    def spread(self) -> Spread:
+        """Its row in the chart."""
+        return self.contender.spread
 
 
-def measured(made: Study, loaded: bool = True) -> Measured:
-    """What there is to show of a study; without its load where that is still worked on."""
-    design = Design(made.pattern, made.folded, made.hull, made.expected if loaded else None, made.folds)
-    spread = design.spread if loaded else Spread(made.pattern.name, None, text=WORKING)
-    return Measured(made.pattern.name, verdict_of(made), made.measures, design.drawn(), spread)
+def measured(made: Study, item: Item | None = None, *, first: bool = False) -> Measured:
+    """What there is to show of a study, with an object; without one in g."""
+    return Measured(contender(made, item, first=first), _drawn(made), first)
 
 
-def measured_anew(pattern: Pattern) -> Measured:
-    """The same of a pattern."""
-    return measured(study(pattern, trials=trials_now()))
+def _drawn(made: Study) -> Picture:
+    """The hull as foil, on paper, as large as it is seen from there."""
+    picture = foil(made.folded, good_view(made.folded), layering=made.layering, ground=PAPER)
+    return Picture(picture.marks, box_round(_places(picture.marks)))
 
 
-def put_beside(editor: Editor, pattern: Pattern, *, ready: bool) -> None:
-    """Put a pattern beside the one on the table; what keeps it from being put there is said."""
-    others = editor.state.comparing.others
-    if 1 + len(others) >= MOST:
-        editor.say(f"There is room for {MOST} hulls. Take one away first.", "warn")
-    elif any(other.pattern == pattern for other in others):
-        editor.say(f"“{pattern.name}” stands there already.", "warn")
-    else:
-        future = editor.worker.errand(partial(measured_anew, pattern), "compare")
-        set_others(editor, (*others, Other(pattern, ready, future)))
+def _places(marks: Iterable[Mark]) -> Iterator[Point]:
+    for mark in marks:
+        match mark:
+            case Line():
+                yield from mark.points
+            case Area():
+                yield from (point for ring in mark.rings for point in ring)
 
 
-def take_away(editor: Editor, index: int) -> None:
-    """Take one of the others off the list."""
-    others = editor.state.comparing.others
-    others[index].future.cancel()
-    set_others(editor, others[:index] + others[index + 1 :])
+class Row(Struct, frozen=True, eq=False):
+    """A hull on the page: which of the others it is (-1: the one on the table), its name told apart, what is known of it."""
+
+    index: int
+    name: str
+    pattern: Pattern
+    known: Measured | None
+    text: str = ""
+    """Why nothing is known."""
+
+    @property
+    def contender(self) -> Contender | None:
+        """What it takes, under the name it has here."""
+        return None if self.known is None else replace(self.known.contender, name=self.name)
+
+    @property
+    def spread(self) -> Spread:
+        """Its row in the chart."""
+        one = self.contender
+        return Spread(self.name, None, text=self.text or WORKING) if one is None else one.spread
 
 
-def take_up(editor: Editor, index: int) -> None:
-    """Put one of the others on the table, once what lies there is saved or given up."""
-    other = editor.state.comparing.others[index]
-    unless_unsaved(editor, lambda d: d.begin(other.pattern, unsaved=not other.ready))
+def compared_rows(editor: Editor) -> list[Row]:
+    """All hulls, the one on the table first; what is not known yet is asked for."""
+    counts, others = editor.state.comparing.counts, editor.state.comparing.others
+    patterns = [editor.document.pattern, *(other.pattern for other in others)]
+    known = [_known(editor, counts, pattern) for pattern in patterns]
+    details = ["" if one is None else f"wall {one.measures.wall_height_mm:.0f}" for one, _ in known]
+    names = distinct_names([pattern.name for pattern in patterns], details)
+    return [
+        Row(k - 1, name, pattern, one, text)
+        for k, (name, pattern, (one, text)) in enumerate(zip(names, patterns, known, strict=True))
+    ]
 
 
-def now(editor: Editor) -> Measured | None:
-    """What is known of the one on the table, or was of the drawing before."""
-    result = editor.result
-    if result is None or result.study is None:
-        return None
-    made = result.study
-    # Where nothing can be carried there is nothing to wait for.
-    nothing = made.brim is None or not made.measures.rim_height_mm > 0.0
-    loaded = nothing or result.load is not None
-    job = editor.worker.ask_job("now", (IdentityKey(made), loaded), partial(measured, made, loaded))
-    return None if job.answer is None else job.answer.value
+def _known(editor: Editor, counts: Counts, pattern: Pattern) -> tuple[Measured | None, str]:
+    """What is known of a pattern, and why nothing is."""
+    item, key = weighed_item(editor), key_of(editor, pattern)
+    first = counts.ask(editor.worker, ("first", *key), partial(_measure, pattern, item, editor.state.floating.hand, True))
+    if not first.done() or first.cancelled():
+        return None, WORKING
+    if first.exception() is not None:
+        return None, BROKEN
+    quick: Measured = first.result()
+    if item is None or quick.contender.likely is None:
+        return replace(quick, is_first=False), ""
+    full = counts.ask(editor.worker, ("full", *key), partial(_measure, pattern, item, editor.state.floating.hand, False))
+    if not full.done() or full.cancelled() or full.exception() is not None:
+        return quick, ""
+    return full.result(), ""
 
 
-def of_other(future: Future[Measured], name: str) -> tuple[Measured | None, Spread]:
-    """What is known of another one, and its row in the chart."""
-    if not future.done() or future.cancelled():
-        return None, Spread(name, None, text=WORKING)
-    if future.exception() is not None:
-        return None, Spread(name, None, text=BROKEN)
-    known = future.result()
-    return known, known.spread
+def weighed_item(editor: Editor) -> Item | None:
+    """The object in use; None, and all is in g, while its mass is not known."""
+    item = editor.state.object_choice.item
+    return None if item is None or item.mass_g is None else item
 
 
-def shortened_spread(spread: Spread) -> Spread:
-    """A row whose words have little room."""
-    return replace(spread, text="no load yet") if spread.text == NO_LOAD else spread
+def key_of(editor: Editor, pattern: Pattern) -> tuple[Hashable, ...]:
+    """All that what a pattern takes depends on."""
+    choice = editor.state.object_choice
+    item = choice.item
+    shape = None if item is None else (item.shape, item.size_mm, item.mass_g, item.stacks, item.nest_step_mm)
+    return (IdentityKey(pattern), shape, editor.state.floating.hand, IdentityKey(trials_now()))
+
+
+def _measure(pattern: Pattern, item: Item | None, hand: str, first: bool) -> Measured:
+    return measured(study(pattern, trials=trials_now(), hand=hand), item, first=first)

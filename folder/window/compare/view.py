@@ -1,89 +1,124 @@
-"""The compare page: the hull on the table, first, and up to seven others below it, on one axis."""
+"""The page Compare: up to eight hulls with one object, the best first and why, their bars across the page on one axis.
+
+Axis and key stand below the rows and do not roll away with them.
+"""
 
 from __future__ import annotations
 
-import pygame
-
-from folder.draw.chart import AXIS_MM, KEY_MM, Spread, bars, chart_key, key_rows
-from folder.draw.picture import Box, Picture
+from folder.cargo.words import noun
+from folder.draw.chart import Axis, axis_row, row_bar
+from folder.draw.picture import Box
 from folder.errors import FolderError
 from folder.paper.sheets.compare import MOST
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Pattern
+from folder.search.ranking import ranked, why_it_wins
 from folder.units import rounded_down
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
-from folder.window.compare.compared import (
-    WORKING,
-    Measured,
-    now,
-    of_other,
-    put_beside,
-    shortened_spread,
-    take_away,
-    take_up,
-)
+from folder.window.commands.table import COMMANDS
+from folder.window.compare.commands import put_beside, take_away, take_up
+from folder.window.compare.compared import Row, compared_rows, weighed_item
+from folder.window.compare.key import key_row
+from folder.window.compare.sweep import sweep_h, sweep_panel
 from folder.window.editor import Editor
-from folder.window.float.floor_map import PX_PER_MM
-from folder.window.paint.surface import PaintLayer, paint
-from folder.window.viewport import Viewport
+from folder.window.objects.field import object_field
+from folder.window.paint.shown import PX_PER_MM, show_picture
 from folder.window.widgets import Pane, Ui, button, button_w, drop_down, label, scroll
 
-ROW_H = 96.0
-BUTTON = 38.0
+BEST_H, ROW_H, LOW_ROW_H = 116.0, 92.0, 68.0
+"""The best, the others, and the others where many must share the room."""
+WHY_H = 40.0
+"""Under the best, across the page: why it is."""
+GAP = 8.0
+BUTTON = 40.0
+AXIS_H = 30.0
 KEEP = "Keep this one"
-HOW = "Add hulls to see them side by side. The first one is the one on the sheet: drag a wall and watch it."
-Row = tuple[Measured | None, Spread]
+HOW = "Add hulls, or keep this one and change it: they stand side by side here."
+NARROW = 900.0
 
 
 def compare_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
-    row, pane = pane.cut_top(theme.PRESS_H, 6)
-    _adding(ui, row, editor)
-    present = now(editor)
-    name = editor.pattern.name
-    rows: list[Row] = [(present, present.spread if present is not None else Spread(name, None, text=WORKING))]
-    rows += [of_other(other.future, other.pattern.name) for other in editor.state.comparing.others]
-    with scroll(ui, "compare/roll", pane) as inside:
-        cells = [Pane(inside.x, inside.y + k * (ROW_H + 6), inside.w, ROW_H) for k in range(len(rows))]
-        hull_w, words_w = (116.0, 178.0) if inside.w > 520 else (62.0, 108.0)
-        left = inside.x + hull_w + words_w + 12
-        chart = Pane(left, inside.y, inside.right - BUTTON - 8 - left, len(rows) * (ROW_H + 6) + AXIS_MM * PX_PER_MM)
-        sheet = Pane(inside.x, inside.y - 3, inside.w, chart.h + 6)
-        ui.spread(sheet)
-        ui.display_list.plate(sheet, theme.PAPER, theme.HAIR)
-        for k, (cell, one) in enumerate(zip(cells, rows, strict=True)):
-            picture, rest = cell.inset(6, 4).cut_left(hull_w - 6, 6)
-            _row(ui, cell, k, one)
-            _hull(ui, picture, k, one[0])
-            _numbers(ui, rest.cut_left(words_w)[0], k, one[0])
-        _bars(ui, chart, [shortened_spread(spread) for _, spread in rows] if inside.w <= 520 else [s for _, s in rows])
-        for k, (cell, one) in enumerate(zip(cells, rows, strict=True)):
-            room = Pane(inside.x + hull_w + 6, cell.y + 4, chart.right - inside.x - hull_w - 8, 24)
-            _name(ui, room, f"Now: {name}" if k == 0 else one[1].name)
-        for k, cell in enumerate(cells[1:]):
-            if _buttons(ui, cell.cut_right(BUTTON + 4)[0], editor, k):
+    editor.state.comparing.counts.begin()
+    top, pane = pane.cut_top(theme.PRESS_H, 8)
+    _top(ui, top, editor)
+    if editor.state.comparing.sweeping:
+        below, pane = pane.cut_bottom(sweep_h(pane.h), 8)
+    else:
+        below = None
+    foot, pane = pane.cut_bottom(theme.PRESS_H, 4)
+    axis_pane, pane = pane.cut_bottom(AXIS_H)
+    rows = compared_rows(editor)
+    known = [row.contender for row in rows]
+    order = _order(rows)
+    best = order[0] if len(rows) > 1 and _is_good(rows[order[0]]) else -1
+    side = _sides(pane.w)
+    left = pane.x + side[0] + side[1] + 24
+    right = pane.right - 2 * BUTTON - 36
+    axis = Axis.over(max((row.spread.reach for row in rows), default=0.0), 0.0, (right - left) / PX_PER_MM)
+    why = why_it_wins([one for one in known if one is not None], weighed_item(editor)) if all(known) else ""
+    shared = (pane.h - BEST_H - WHY_H) / max(len(rows) - 1, 1) - GAP
+    row_h = min(max(shared, LOW_ROW_H), ROW_H)
+    with scroll(ui, "compare/roll", Pane(pane.x - 7, pane.y - 7, pane.w + 21, pane.h + 7)) as inside:
+        y = inside.y
+        for place, k in enumerate(order):
+            high = BEST_H + WHY_H if k == best and why else row_h
+            cell = Pane(pane.x, y, pane.w, high)
+            ui.spread(cell)
+            chart = Pane(left, cell.y + 4, right - left, min(high, BEST_H) - 8)
+            if _row(ui, cell, chart, editor, rows[k], place, side, axis, why if k == best else ""):
                 break  # the list is another one now
-        y = _key(ui, Pane(inside.x, chart.bottom + 4, inside.w, 1e6))
+            y += high + GAP
         if len(rows) == 1:
-            label(ui, Pane(inside.x, y + 8, inside.w, 1e6), HOW)
+            label(ui, Pane(pane.x + 4, y + 2, pane.w - 8, 1e6), HOW, colour=theme.SOFT_INK)
+    line = Pane(left, axis_pane.y, right - left, AXIS_H)
+    picture = axis_row(axis, Box(0.0, 0.0, line.w / PX_PER_MM, AXIS_H / PX_PER_MM))
+    show_picture(ui, "compare/axis", line, picture, key=(axis, line.w), ground=theme.TABLE, zoom=PX_PER_MM, pen=1.0)
+    ui.place("compare/axis", line, "axis", text=f"0 to {axis.values[-1]:g}", value=axis.values, stops=False, pointed=False)
+    item = weighed_item(editor)
+    unit = "grams" if item is None else noun(item, 2)
+    key_row(ui, foot, editor, unit)
+    if below is not None:
+        sweep_panel(ui, below, editor, unit)
 
 
-def _adding(ui: Ui, row: Pane, editor: Editor) -> None:
-    """What puts another hull beside: a ready pattern, or this one as it is now."""
-    ready = ui.memory("compare/ready", _ready)
+def _sides(width: float) -> tuple[float, float]:
+    """How wide the picture of a hull and its words are."""
+    return (150.0, 214.0) if width >= 1100 else (118.0, 190.0) if width >= NARROW else (84.0, 150.0)
+
+
+def _is_good(row: Row) -> bool:
+    one = row.contender
+    return one is not None and one.good
+
+
+def _order(rows: list[Row]) -> list[int]:
+    """The rows, the best first; what is not known yet stands last, in its order."""
+    known = [k for k, row in enumerate(rows) if row.contender is not None]
+    found = [one for row in rows if (one := row.contender) is not None]
+    return [known[k] for k in ranked(found)] + [k for k, row in enumerate(rows) if row.contender is None]
+
+
+def _top(ui: Ui, row: Pane, editor: Editor) -> None:
+    """The object, and what puts another hull on the list."""
     full = 1 + len(editor.state.comparing.others) >= MOST
     keep_w = button_w(ui, KEEP, "copy")
-    keep, add = row.cut_right(keep_w, 8)
+    field, rest = row.cut_left(min(max(row.w * 0.42, 290.0), 460.0), 10)
+    object_field(ui, field, editor)
+    keep, rest = rest.cut_right(min(keep_w, rest.w * 0.5), 8)
+    ready = ui.memory("compare/ready", _ready)
+    add = rest.cut_right(min(rest.w, 330.0))[0]
     names = {name: pattern.name for name, pattern in ready.items()}
-    hint = "No more room" if full else "Add a ready pattern"
-    picked = drop_down(ui, "compare/add", add, names, "", hint=hint, enabled=not full, tip="Put a ready pattern beside this hull")
+    hint = "No more room" if full else "Add a hull"
+    picked = drop_down(ui, "compare/add", add, names, "", hint=hint, enabled=not full, tip="Put a ready hull beside this one")
     if picked in ready:
         put_beside(editor, ready[picked], ready=True)
-    tip = "Put this hull on the list as it is now, so that you can change it and compare"
+        ui.redraw()
     lines = bool(editor.document.pattern.creases) and editor.state.drag_pattern is None
-    if button(ui, "compare/keep", keep, KEEP, icon="copy", enabled=not full and lines, tip=tip):
-        put_beside(editor, editor.document.pattern, ready=False)
+    if button(ui, "compare/keep", keep, KEEP, icon="copy", enabled=not full and lines, tip=COMMANDS["compare/keep"].tip):
+        COMMANDS["compare/keep"].do(editor)
+        ui.redraw()
 
 
 def _ready() -> dict[str, Pattern]:
@@ -96,98 +131,74 @@ def _ready() -> dict[str, Pattern]:
     return found
 
 
-def _row(ui: Ui, pane: Pane, index: int, one: Row) -> None:
-    """The row itself: the first one, which is on the table, has a bar beside it."""
-    spread = one[1]
-    ui.place(f"compare/{index}", pane, "hull", text=spread.name, value=spread, stops=False, pointed=False)
-    if index == 0:
-        ui.display_list.plate(Pane(pane.x + 1, pane.y + 4, 5, pane.h - 8), theme.INK, radius=2)
+def _row(
+    ui: Ui, cell: Pane, chart: Pane, editor: Editor, row: Row, place: int, side: tuple[float, float], axis: Axis, why: str
+) -> bool:
+    """One hull; whether the list is another one now. The best is larger and says why it is."""
+    now, best = row.index < 0, bool(why)
+    ui.place(f"compare/{row.index + 1}", cell, "hull", text=row.name, value=row.spread, stops=False, pointed=False)
+    ui.place(f"compare/place/{place}", cell, "hull", text=row.name, stops=False, pointed=False)
+    ui.display_list.plate(cell, theme.PAPER, theme.INK if best else theme.HAIR, width=2 if best else 1)
+    if now:
+        ui.display_list.plate(Pane(cell.x + 4, cell.y + 10, 5, cell.h - 20), theme.INK, radius=2)
+    if best:
+        below, head = Pane(cell.x, cell.y, cell.w, cell.h).cut_bottom(WHY_H)
+        ui.display_list.line((cell.x + 14, below.y), (cell.right - 14, below.y), theme.HAIR)
+        ui.display_list.text(why, below.inset(16, 2), wrap=True)
     else:
-        ui.display_list.line((pane.x + 8, pane.y - 3), (pane.right - 8, pane.y - 3), theme.HAIR)
+        head = cell
+    picture, rest = Pane(head.x + 10, head.y + 4, head.w - 10, head.h - 8).cut_left(side[0] - 4, 10)
+    if row.known is not None:
+        name = f"compare/hull/{row.index}/{best}"
+        show_picture(ui, name, picture, row.known.drawn, key=IdentityKey(row.known.drawn), pen=0.75 if best else 0.55)
+    _words(ui, rest.cut_left(side[1])[0], row, now, why)
+    spread = row.spread
+    mm = (chart.w / PX_PER_MM, chart.h / PX_PER_MM)
+    bar = row_bar(spread, axis, Box(0.0, 0.0, *mm), strong=best)
+    show_picture(
+        ui, f"compare/bar/{row.index}", chart, bar, key=(spread, axis, mm, best), zoom=PX_PER_MM, pen=1.0
+    )  # fmt: skip
+    return False if now else _buttons(ui, Pane(head.right - 2 * BUTTON - 18, head.y, 2 * BUTTON + 10, head.h), editor, row)
 
 
-def _hull(ui: Ui, pane: Pane, index: int, known: Measured | None) -> None:
-    cache: PaintLayer = ui.memory(f"compare/hull/{index}", PaintLayer)
-    if known is None:
-        return
-    picture = known.drawn
-    key = (IdentityKey(picture), pane.w, pane.h, ui.scale)
-    ui.display_list.custom(pane, key, lambda surface, rect: cache.show(surface, rect, key, lambda s: _painted(ui, s, picture)))
+def _words(ui: Ui, pane: Pane, row: Row, now: bool, why: str) -> None:
+    """Name, measures, and what is wrong or why it wins."""
+    name = f"{row.name} (now)" if now else row.name
+    lines: list[tuple[str, bool]] = []
+    one = row.contender
+    if one is not None:
+        measures = one.measures
+        if one.verdict.level != "good":
+            lines.append((one.verdict.short, one.verdict.level == "stop"))
+        else:
+            lines.append((f"floor {measures.floor_area_mm2 / 100:.0f} cm², wall {measures.wall_height_mm:.0f} mm", False))
+            if one.low is not None and one.high is not None:
+                lines.append(
+                    (f"{rounded_down(one.low)} to {rounded_down(one.high)}, perfect {rounded_down(one.most or 0.0)}", False)
+                )
+    told = ", ".join(line for line, _ in lines)
+    lines = lines[: max(int((pane.h - 26) / 20), 1)]
+    ui.place(f"compare/{row.index + 1}/numbers", pane, "text", text=told, value=why, stops=False, pointed=False)
+    high = 28 + 21 * len(lines)
+    y = max(pane.y + (pane.h - high) / 2, pane.y)
+    ui.display_list.text(name, Pane(pane.x, y, pane.w, 28), "big" if why else "body", bold=True)
+    y += 28
+    for text, wrong in lines:
+        ui.display_list.text(
+            text, Pane(pane.x, y, pane.w, 20), "small", colour=theme.STOP if wrong else theme.SOFT_INK, bold=wrong
+        )
+        y += 21
 
 
-def _painted(ui: Ui, surface: pygame.Surface, picture: Picture, px_per_mm: float = 0.6 * PX_PER_MM) -> None:
-    surface.fill(theme.PAPER)
-    width, height = surface.get_size()
-    viewport = Viewport.fit(picture.box, 0, 0, width, height, margin_px=3 * ui.scale)
-    paint(surface, picture, viewport, ui.display_list.renderer.glyph_cache, px_per_mm * ui.scale)
-
-
-def _name(ui: Ui, pane: Pane, name: str) -> None:
-    """A name, on paper of its own, so that the lines of the axis do not run through it."""
-    glyph_cache, px = ui.display_list.renderer.glyph_cache, ui.display_list.text_px("body")
-    short = glyph_cache.shorten(name, px, True, int(pane.w * ui.scale) - 2)
-    ui.display_list.fill(pane.cut_left(ui.display_list.text_w(short, "body", True))[0], theme.PAPER)
-    ui.display_list.text(short, pane, bold=True)
-
-
-def _numbers(ui: Ui, pane: Pane, index: int, known: Measured | None) -> None:
-    """Floor, wall and brim load of a hull."""
-    lines = ["…"]
-    if known is not None:
-        measures, most = known.measures, known.spread.most
-        folds = known.verdict.level != "stop" or most is not None
-        wall = f"{measures.wall_height_mm:.1f} mm" if folds else "–"
-        lines = [f"floor {measures.floor_area_mm2 / 100:.0f} cm²", f"wall {wall}"]
-        load = "load –" if most is None else f"brim {rounded_down(most)} g"
-        lines.append(load if known.verdict.level == "good" else known.verdict.short)
-    ui.place(f"compare/{index}/numbers", pane, "text", text=", ".join(lines), stops=False, pointed=False)
-    for k, line in enumerate(lines):
-        wrong = known is not None and known.verdict.level == "stop" and line == known.verdict.short
-        row = Pane(pane.x, pane.y + 24 + 20 * k, pane.w, 20)
-        ui.display_list.text(line, row, "small", colour=theme.STOP if wrong else theme.INK, bold=wrong)
-
-
-def _bars(ui: Ui, pane: Pane, spreads: list[Spread]) -> None:
-    """All rows on one axis, which stands under the last."""
-    cache: PaintLayer = ui.memory("compare/bars", PaintLayer)
-    key = (tuple(spreads), pane.w, pane.h, ui.scale)
-
-    def made(surface: pygame.Surface) -> None:
-        # Letters on the screen run a little wider than on paper.
-        picture = bars(spreads, Box(0.0, 0.0, pane.w / PX_PER_MM - 2.0, pane.h / PX_PER_MM))
-        zoom = PX_PER_MM * ui.scale
-        surface.fill(theme.PAPER)
-        paint(surface, picture, Viewport(zoom, (0.0, surface.get_height())), ui.display_list.renderer.glyph_cache, zoom)
-
-    ui.display_list.custom(pane, key, lambda surface, rect: cache.show(surface, rect, key, made))
-
-
-def _buttons(ui: Ui, pane: Pane, editor: Editor, index: int) -> bool:
+def _buttons(ui: Ui, pane: Pane, editor: Editor, row: Row) -> bool:
     """Open one of the others, or take it away; whether one of them is pressed."""
-    upper, lower = Pane(pane.x, pane.y + 6, BUTTON, pane.h - 12).rows(2, 6)
-    name = editor.state.comparing.others[index].pattern.name
-    if button(ui, f"compare/open/{index}", upper, icon="open", tip=f"Put “{name}” on the table"):
-        take_up(editor, index)
+    cells = pane.centred(2 * BUTTON + 8, BUTTON).columns(2, 8)
+    if button(ui, f"compare/open/{row.index}", cells[0], icon="open", tip=f"Put “{row.name}” on the table"):
+        take_up(editor, row.index)
+        ui.redraw()
         return True
-    if button(ui, f"compare/drop/{index}", lower, icon="cross", tip=f"Take “{name}” off the list"):
-        take_away(editor, index)
+    if button(ui, f"compare/drop/{row.index}", cells[1], icon="cross", tip=f"Take “{row.name}” off the list"):
+        take_away(editor, row.index)
+        ui.redraw()
         return True
     return False
-
-
-def _key(ui: Ui, pane: Pane) -> float:
-    """What the marks mean; where it ends."""
-    wide = pane.w / PX_PER_MM
-    high = key_rows(wide) * KEY_MM
-    place = Pane(pane.x, pane.y, pane.w, high * PX_PER_MM)
-    cache: PaintLayer = ui.memory("compare/key", PaintLayer)
-    ui.spread(place)
-    key = ("key", place.w, ui.scale)
-
-    def made(surface: pygame.Surface) -> None:
-        zoom = PX_PER_MM * ui.scale
-        surface.fill(theme.TABLE)
-        paint(surface, chart_key(wide), Viewport(zoom, (0.0, 0.0)), ui.display_list.renderer.glyph_cache, zoom)
-
-    ui.display_list.custom(place, key, lambda surface, rect: cache.show(surface, rect, key, made))
-    return place.bottom
