@@ -15,7 +15,7 @@ from folder.draw.picture import Box, Label
 from folder.draw.text import width_mm
 from folder.pattern.families.catalogue import make
 from folder.pattern.file import find_pattern, read_pattern
-from folder.search.sweeps import POINTS
+from folder.search import sweeps
 from folder.studies import study
 from folder.verdict import verdict_of
 from folder.window.objects.commands import choose_object
@@ -23,6 +23,12 @@ from tests.editor_stage import EditorStage
 from tests.studied import ready_study
 
 COIN = "us-half-dollar"
+
+
+@pytest.fixture(autouse=True)
+def few_points(monkeypatch):
+    """Of a curve: its ends, its middle, and two between."""
+    monkeypatch.setattr(sweeps, "POINTS", 5)
 
 
 @pytest.fixture
@@ -118,6 +124,7 @@ def test_names_that_are_alike_are_told_apart(stage):
 
 def test_axis_and_key_are_in_sight_with_eight_hulls_in_a_small_window(tmp_path, home):  # noqa: ARG001 (the home must be there first)
     stage = comparing(tmp_path, (1024, 700))
+    choose_object(stage.editor, "table-tennis-ball")
     add(stage, "hemmed-tray", "leaning-tray", "long-barge", "shallow-tray", "keel-tray", "tall-small-tray", "two-bend-tray")
     for name in ("compare/axis", "compare/unit", "compare/sweep"):
         pane = stage.ui.find(name).pane
@@ -130,7 +137,7 @@ def test_the_slider_tells_what_another_wall_would_take(stage):
     before = stage.pattern
     stage.press("compare/sweep")
     stage.settle()
-    assert stage.ui.find("sweep/chart").text == f"{POINTS} of {POINTS}"
+    assert "5 of 5" == stage.ui.find("sweep/chart").text
     points = stage.ui.find("sweep/chart").value
     assert 25.0 in {point.value for point in points}
     stage.editor.show(replace(stage.editor.state, comparing=replace(stage.editor.state.comparing, variable="wall", value=40.0)))
@@ -194,6 +201,7 @@ def test_the_first_follows_the_edits_and_what_was_kept_stays(stage):
 
 
 def test_at_most_eight_and_none_twice(stage):
+    choose_object(stage.editor, "table-tennis-ball")
     add(stage, "hemmed-tray")
     add(stage, "hemmed-tray")
     assert 1 == len(stage.editor.state.comparing.others)
