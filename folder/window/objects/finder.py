@@ -163,12 +163,12 @@ def _row(ui: Ui, pane: Pane, item: Item, on: bool, hovered: bool) -> None:
     portrait(ui, f"objects/portrait/{item.name}", picture, item, ground)
     upper, lower = words.rows(2)
     ui.display_list.text(item.label, upper, bold=True)
-    ui.display_list.text(size_text(item), lower, "small", colour=theme.INK if on else theme.SOFT_INK)
+    ui.display_list.text(sizes_text(item), lower, "small", colour=theme.INK if on else theme.SOFT_INK)
     text = "weigh yours" if item.mass_g is None else f"{item.mass_g:g} g"
     ui.display_list.text(text, mass, "small" if item.mass_g is None else "body", align="right")
 
 
-def size_text(item: Item) -> str:
+def sizes_text(item: Item) -> str:
     """The sizes of an object, for people."""
     return f"{' × '.join(f'{mm:g}' for mm in item.size_mm)} mm"
 
