@@ -133,11 +133,40 @@ def test_a_message_goes_when_it_has_been_read():
     assert stage.ui.wake_s() is None
 
 
-def test_the_same_message_is_not_shown_twice_and_at_most_three():
+def test_one_message_is_shown_at_a_time_the_newest():
     stage = Stage(nothing)
-    for text in ("one", "two", "one", "three", "four"):
+    for text in ("one", "two", "one"):
         stage.ui.say(text)
-    assert ["one", "three", "four"] == [message.text for message in stage.ui.messages]
+        stage.wait(0)
+        assert text == stage.ui.find("message").text
+    assert ["one"] == [message.text for message in stage.ui.messages]
+
+
+def test_what_is_wrong_is_read_to_its_end_and_what_is_less_grave_waits_behind_it():
+    stage = Stage(nothing)
+    stage.ui.say("The disk is full.", "stop")
+    stage.ui.say("Opened.", "good")
+    stage.wait(0)
+    assert "The disk is full." == stage.ui.find("message").text
+    stage.wait(stage.ui.wake_s())
+    assert "Opened." == stage.ui.find("message").text
+    stage.wait(5)
+    assert "message" not in stage.ui.last
+
+
+def test_a_message_lies_on_nothing_that_is_to_be_read():
+    def page(ui):
+        for k, pane in enumerate((Pane(0, 380, 640, 100), Pane(0, 0, 640, 100), Pane(300, 100, 340, 200))):
+            ui.place(f"text/{k}", pane, "text", stops=False, pointed=False)
+
+    stage = Stage(page)
+    stage.ui.say("Saved as plain-tray.json.", "good")
+    stage.wait(0)
+    card = stage.ui.find("message").pane
+    assert 250 < card.y
+    for k in range(3):
+        both = card.meet(stage.ui.find(f"text/{k}").pane)
+        assert 0 == both.w * both.h
 
 
 def test_a_tip_shows_after_the_pointer_rests_and_goes_when_it_leaves():

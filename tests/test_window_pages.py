@@ -3,10 +3,14 @@
 import math
 from itertools import combinations
 
+import pygame
 import pytest
+from msgspec.structs import replace
+from pygame.event import Event
 
 from folder.draw.hull.view import View
 from folder.fold.sequence.steps import numbered_steps
+from folder.pattern.file import find_pattern, read_pattern, write_pattern
 from folder.window.commands.table import COMMANDS, EVERYWHERE, ROWS, hears
 from folder.window.fold.player import Player
 from folder.window.fold.sheet_paint import Resting
@@ -404,3 +408,50 @@ def test_numbers_and_lit_lines_on_the_sheet_are_those_of_the_order(tmp_path):
     lit = Resting.of(editor, Viewport(1.0, (0.0, 0.0)), True).lit_lines
     assert editor.result.order.steps[0].edges.sum() == len(lit)
     assert dark != stage.pixels()
+
+    assert 0 == stage.editor.state.step_index
+    stage.press("strip/0")
+    assert stage.editor.state.step_index is None
+    stage.keys("pagedown", "pagedown")
+    assert 1 == stage.editor.state.step_index
+
+
+def test_a_message_lies_on_no_verdict_hint_or_number(tmp_path, sized):
+    stage = EditorStage(tmp_path, *sized)
+    tray(stage)
+    for page in PAGES:
+        stage.turn_to(page)
+        stage.ui.say("Saved as my-first-boat.json.", "good")
+        stage.wait(0)
+        card = stage.ui.find("message").pane
+        for name, record in stage.ui.last.items():
+            if record.kind in ("text", "number") and record.visible.w and record.visible.h:
+                both = card.meet(record.visible)
+                assert min(both.w, both.h) < 1, (page, name)
+
+
+def test_a_file_dropped_on_the_window_opens_after_the_work_is_asked_about(tmp_path):
+    file = tmp_path / "otter.json"
+    write_pattern(replace(read_pattern(find_pattern("plain-tray")), name="Otter"), file)
+    stage = EditorStage(tmp_path, start=True)
+    stage.play(Event(pygame.DROPFILE, file=str(file)))
+    assert "Otter" == stage.pattern.name
+    assert file == stage.editor.document.path
+    stage.keys("ctrl+n")
+    tray(stage)
+    mine = stage.pattern
+    stage.play(Event(pygame.DROPFILE, file=str(file)))
+    assert "leave" == stage.editor.state.dialog
+    assert stage.pattern is mine
+    stage.press("leave/drop")
+    assert "Otter" == stage.pattern.name
+
+
+def test_something_else_dropped_on_the_window_is_said_and_the_work_stays(tmp_path):
+    (tmp_path / "photo.png").write_bytes(b"\x89PNG")
+    stage = EditorStage(tmp_path)
+    mine = stage.pattern
+    stage.play(Event(pygame.DROPFILE, file=str(tmp_path / "photo.png")))
+    assert stage.ui.shows("“photo.png” cannot be opened")
+    stage.play(Event(pygame.DROPFILE, file=str(tmp_path)))
+    assert stage.pattern is mine

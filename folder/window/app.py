@@ -20,7 +20,7 @@ from folder.fault import report_fault
 from folder.pattern.pattern import Pattern
 from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remembered
 from folder.window.background.worker import Worker
-from folder.window.commands.files import quit_window, unless_unsaved
+from folder.window.commands.files import open_dropped, quit_window, unless_unsaved
 from folder.window.editor import Editor
 from folder.window.fold.player import Player
 from folder.window.page import page
@@ -63,6 +63,9 @@ class Window:
             for event in events:
                 if event.type == pygame.QUIT:
                     unless_unsaved(editor, quit_window)
+                    ui.redraw()
+                elif event.type == pygame.DROPFILE:
+                    open_dropped(editor, Path(event.file))
                     ui.redraw()
             ui.scale = fitting_scale(editor.memory.scale, self.surface.get_size())
             drawn = frame(ui, lambda u: page(u, editor), events, dt_s, self.surface)

@@ -54,6 +54,12 @@ def open_file(editor: Editor, path: Path, *, ready: bool = False) -> str:
     return ""
 
 
+def open_dropped(editor: Editor, path: Path) -> None:
+    """Open a file that was dropped on the window, after asking whether to save what lies on the table."""
+    close_dialog(editor)
+    unless_unsaved(editor, lambda d: d.say(open_file(d, path), "stop"))
+
+
 def save_file(editor: Editor, path: Path) -> str:
     """Save. A sentence when it cannot be; the document stays open then."""
     try:

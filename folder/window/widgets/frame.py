@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 import pygame
+from msgspec.structs import replace
 from pygame.event import Event
 
 from folder.window import theme
 from folder.window.widgets.keys import ARROWS, COMMAND, ENTER, field_works_with
 from folder.window.widgets.message import draw_messages, draw_tip
-from folder.window.widgets.ui import Ui
+from folder.window.widgets.ui import Ui, reading_s
 
 PageFunction = Callable[[Ui], None]
 
@@ -52,7 +53,9 @@ def _tick(ui: Ui, dt_s: float, size_px: tuple[int, int]) -> None:
     """Time passes: messages end, tips fall due; the window may have another size."""
     tip = ui.tip()
     ui.now_s += max(dt_s, 0.0)
-    left = [m for m in ui.messages if m.until_s > ui.now_s]
+    left = ui.messages
+    if left and left[0].until_s <= ui.now_s:  # the one that waited behind it has its whole time
+        left = [replace(m, until_s=ui.now_s + reading_s(m.text)) for m in left[1:]]
     size = (size_px[0] / ui.scale, size_px[1] / ui.scale)
     ui.changed |= len(left) != len(ui.messages) or size != ui.size or tip != ui.tip()
     ui.messages, ui.size = left, size

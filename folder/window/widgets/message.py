@@ -1,4 +1,4 @@
-"""Text that answers nothing: labels, messages at the foot of the window, tips."""
+"""Text that answers nothing: labels, messages, tips."""
 
 from __future__ import annotations
 
@@ -7,6 +7,9 @@ from folder.window.theme import MessageLevel, Rgb, Size
 from folder.window.widgets.pane import Pane
 from folder.window.widgets.renderer import Align
 from folder.window.widgets.ui import Ui
+
+READ = ("text", "number", "finding", "field")
+"""Kinds of widget that a message does not lie on while it can lie elsewhere."""
 
 
 def label(
@@ -41,18 +44,41 @@ def notice(ui: Ui, pane: Pane, text: str, level: MessageLevel, detail: str = "")
 
 
 def draw_messages(ui: Ui) -> None:
-    """The messages, the newest lowest, in the middle of the foot of the window."""
-    bottom, beside = ui.page.bottom - 2 * theme.GAP, theme.ICON + 4 * theme.GAP
-    for message in reversed(ui.messages):
-        colour, w = theme.LEVEL_INK[message.level], min(ui.page.w - 4 * theme.GAP, 640) - beside
-        w = min(ui.display_list.text_w(message.text), w)
-        h = ui.display_list.text_h(message.text, w) + 2 * theme.GAP
-        card = Pane((ui.page.w - w - beside) / 2, bottom - h, w + beside, h)
-        ui.display_list.plate(card, theme.LEVEL_TINT[message.level], colour, width=2)
-        ui.display_list.icon(theme.LEVEL_ICON[message.level], (card.x + 1.5 * theme.GAP + theme.ICON / 2, card.middle[1]), colour)
-        words = Pane(card.x + theme.ICON + 2.5 * theme.GAP, card.y, w, h)
-        ui.display_list.text(message.text, words, colour=colour, wrap=True)
-        bottom = card.y - theme.GAP
+    """The message, as low as may be without lying on what is to be read, in the middle of the window where there is room."""
+    if not ui.messages:
+        return
+    message = ui.messages[0]
+    colour, beside = theme.LEVEL_INK[message.level], theme.ICON + 4 * theme.GAP
+    w = min(ui.display_list.text_w(message.text), min(ui.page.w - 4 * theme.GAP, 640) - beside)
+    h = ui.display_list.text_h(message.text, w) + 2 * theme.GAP
+    card = _free_place(ui, w + beside, h)
+    ui.place("message", card, "message", text=message.text, value=message.level, stops=False, pointed=False)
+    ui.display_list.plate(card, theme.LEVEL_TINT[message.level], colour, width=2)
+    ui.display_list.icon(theme.LEVEL_ICON[message.level], (card.x + 1.5 * theme.GAP + theme.ICON / 2, card.middle[1]), colour)
+    words = Pane(card.x + theme.ICON + 2.5 * theme.GAP, card.y, w, h)
+    ui.display_list.text(message.text, words, colour=colour, wrap=True)
+
+
+def _free_place(ui: Ui, w: float, h: float) -> Pane:
+    """Where a card of a size covers least of the texts and numbers that stand on the page."""
+    margin = 2 * theme.GAP
+    read = [r.visible for r in ui.records.values() if r.kind in READ and r.visible.w > 0 and r.visible.h > 0]
+    free_w, free_h = max(ui.page.w - w - 2 * margin, 0.0), max(ui.page.h - h - 2 * margin, 0.0)
+    best, least = Pane(margin + free_w / 2, margin + free_h, w, h), float("inf")
+    for k in range(int(free_h / theme.GAP) + 1):
+        for share in (0.5, 0.2, 0.8):
+            place = Pane(margin + share * free_w, margin + free_h - k * theme.GAP, w, h)
+            covered = sum(_overlap(place, other) for other in read)
+            if covered == 0.0:
+                return place
+            if covered < least:
+                best, least = place, covered
+    return best
+
+
+def _overlap(one: Pane, other: Pane) -> float:
+    both = one.meet(other)
+    return both.w * both.h
 
 
 def draw_tip(ui: Ui) -> None:

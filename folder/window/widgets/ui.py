@@ -33,12 +33,20 @@ TIP_S = 0.6
 """A tip shows when the pointer or the focus has rested this long."""
 
 
+_GRAVITY: dict[MessageLevel, int] = {"note": 0, "good": 0, "warn": 1, "stop": 2}
+
+
 class Message(Struct, frozen=True):
-    """A sentence shown at the foot of the window until its time is over."""
+    """A sentence shown until its time is over; one at a time, the first of those there are."""
 
     text: str
     level: MessageLevel
     until_s: float
+
+
+def reading_s(text: str) -> float:
+    """How long a sentence stays: long enough to be read slowly."""
+    return max(5.0, 0.09 * len(text))
 
 
 class Ui:
@@ -220,8 +228,11 @@ class Ui:
 
     def say(self, text: str, level: MessageLevel = "note") -> None:
         """Show a sentence at the foot of the window, long enough to be read slowly."""
-        message = Message(text, level, self.now_s + max(5.0, 0.09 * len(text)))
-        self.messages = [*(m for m in self.messages if m.text != text), message][-3:]
+        others = [m for m in self.messages if m.text != text]
+        message = Message(text, level, self.now_s + reading_s(text))
+        # What is wrong is read to its end; what is less grave waits behind it.
+        waits = bool(others) and _GRAVITY[others[0].level] > _GRAVITY[level]
+        self.messages = [others[0], message] if waits else [message]
         self.changed = True
 
     def focus_on(self, name: str) -> None:
@@ -241,7 +252,7 @@ class Ui:
 
     def wake_s(self) -> float | None:
         """Seconds until something changes by itself (a tip, the end of a message); None if nothing will."""
-        due = [m.until_s for m in self.messages] + ([] if self.due_s is None else [self.due_s])
+        due = [m.until_s for m in self.messages[:1]] + ([] if self.due_s is None else [self.due_s])
         if self._tip_owner() and not self.tip():
             due.append(self.rested_s + TIP_S)
         return max(min(due) - self.now_s, 0.0) if due else None
