@@ -24,6 +24,7 @@ from folder.window.compare.sweep import sweep_h, sweep_panel
 from folder.window.editor import Editor
 from folder.window.objects.field import object_field
 from folder.window.paint.shown import PX_PER_MM, show_picture
+from folder.window.theme import Size
 from folder.window.widgets import Pane, Ui, button, button_w, drop_down, label, scroll
 
 BEST_H, ROW_H, LOW_ROW_H = 116.0, 92.0, 68.0
@@ -85,7 +86,7 @@ def compare_page(ui: Ui, pane: Pane, editor: Editor) -> None:
 
 def _sides(width: float) -> tuple[float, float]:
     """How wide the picture of a hull and its words are."""
-    return (150.0, 214.0) if width >= 1100 else (118.0, 190.0) if width >= NARROW else (84.0, 150.0)
+    return (150.0, 214.0) if width >= 1100 else (118.0, 190.0) if width >= NARROW else (76.0, 190.0)
 
 
 def _is_good(row: Row) -> bool:
@@ -177,17 +178,18 @@ def _words(ui: Ui, pane: Pane, row: Row, now: bool, why: str) -> None:
                     (f"{rounded_down(one.low)} to {rounded_down(one.high)}, perfect {rounded_down(one.most or 0.0)}", False)
                 )
     told = ", ".join(line for line, _ in lines)
-    lines = lines[: max(int((pane.h - 26) / 20), 1)]
     ui.place(f"compare/{row.index + 1}/numbers", pane, "text", text=told, value=why, stops=False, pointed=False)
-    high = 28 + 21 * len(lines)
-    y = max(pane.y + (pane.h - high) / 2, pane.y)
-    ui.display_list.text(name, Pane(pane.x, y, pane.w, 28), "big" if why else "body", bold=True)
-    y += 28
+    size: Size = "big" if why else "body"
+    name_h = min(ui.display_list.text_h(name, pane.w, size, True), 52.0)  # two lines at most
+    lines = lines[: max(int((pane.h - name_h) / 20), 0 if name_h > 30 else 1)]
+    y = max(pane.y + (pane.h - name_h - 20 * len(lines)) / 2, pane.y)
+    ui.display_list.text(name, Pane(pane.x, y, pane.w, name_h), size, bold=True, wrap=True)
+    y += name_h
     for text, wrong in lines:
         ui.display_list.text(
             text, Pane(pane.x, y, pane.w, 20), "small", colour=theme.STOP if wrong else theme.SOFT_INK, bold=wrong
         )
-        y += 21
+        y += 20
 
 
 def _buttons(ui: Ui, pane: Pane, editor: Editor, row: Row) -> bool:
