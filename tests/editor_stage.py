@@ -23,6 +23,7 @@ from folder.window.compare import compared, curve
 from folder.window.float import knowledge
 from folder.window.float.floating import CountPrediction
 from folder.window.start import shelf
+from folder.window.tools.tool import ToolName
 from tests import user_input
 from tests.at_once import AtOnce
 
@@ -102,13 +103,16 @@ class EditorStage:
         *,
         start: bool = False,
         recent: Sequence[str] = (),
+        tool: ToolName = "long",
     ) -> None:
+        """A window; on an empty sheet with a tool in hand (a user's has the wall tool), or on the start page."""
         pygame.font.init()
         self.directory = directory
         memory = Memory(list(recent), scale)
         self.window = Window(pygame.Surface(size), executor=AtOnce(), memory=memory, autosave=Autosave(directory / "work"))
         if not start:  # the start page folds every ready pattern for its picture
             new_sheet(self.editor)
+            self.editor.take_up(tool)
         self.wait(0.0)
         self.wait(0.1)
 
@@ -132,6 +136,12 @@ class EditorStage:
             self.window.frame([step] if isinstance(step, Event) else list(step), 0.05)
 
     def press(self, name: str, times: int = 1) -> None:
+        """Press a widget; one that stands under "More" brings that to the front first."""
+        if name not in self.ui.last and self.editor.state.page == "fold" and "more" in self.ui.last:
+            self.play(*user_input.press(self.ui, "more"))
+        record = self.ui.last.get(name)
+        if record is not None and record.scrolls and record.visible.h < 1:
+            self.play(*user_input.wheel(self.ui, "more-panel", -1000 if record.pane.y > self.ui.page.h / 2 else 1000))
         self.play(*user_input.press(self.ui, name, times))
 
     def turn_to(self, page: str) -> None:

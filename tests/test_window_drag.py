@@ -7,6 +7,7 @@ import pytest
 from folder.pattern.families.catalogue import make
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
+from folder.window.commands.change import toggle_more
 from folder.window.commands.look import viewport_of
 from tests import user_input
 from tests.at_once import AtOnce
@@ -18,6 +19,7 @@ def window(tmp_path):
     pygame.font.init()
     window = Window(pygame.Surface((1280, 800)), executor=AtOnce(), memory=Memory(), autosave=Autosave(tmp_path))
     window.editor.begin(make("square-tray", {"wall": 25}))
+    toggle_more(window.editor)
     window.frame([], 0.01)
     return window
 
@@ -39,7 +41,8 @@ def take_hold(window):
 
 def drag(window, y):
     window.frame([user_input.move(window.ui, at(window, 60, y), 1)], 0.01)
-    window.frame([], 0.0)
+    for _ in range(3):  # the study comes, then what the note at the hand says of it
+        window.frame([], 0.0)
 
 
 def test_every_frame_of_a_drag_is_what_drawing_all_of_it_anew_gives(window):

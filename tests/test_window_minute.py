@@ -28,28 +28,14 @@ def test_the_first_minute_with_the_pointer(stage, home):
     """The numbers: a floor of 100 x 100 mm, walls of 25 mm; 248.6 g = 250 cm3 of water less 1 g of foil, rounded down."""
     stage.press("new")
     assert "A flat sheet. Fold a wall!" == verdict(stage)
-    assert "floor" not in stage.ui.last
-    # One line with the four-corner mirror: four walls.
-    stage.draw((0, 25), (150, 25))
-    assert 4 == len(stage.pattern.creases)
-    assert "4 points will not close yet." == verdict(stage)
-    assert "stop" == stage.ui.find("verdict").value
-    assert "corner" in stage.ui.find("hint").text.lower()
-    # The corners, one by one, without the mirror.
-    stage.press("mirror/none")
-    stage.press("tool/corner")
-    for count, corner in enumerate(((22, 20), (130, 22), (128, 130), (20, 128)), 1):
-        stage.click(corner)
-        left = 4 - count
-        if left:
-            assert ("One point" if left == 1 else f"{left} points") in verdict(stage)
+    assert "wall" == stage.editor.state.tool.name
+    # One drag in from an edge, all round: four walls, and their corners.
+    stage.draw((75, 0), (75, 25))
+    assert 16 == len(stage.pattern.creases)
     assert verdict(stage) == FOLDS
     assert "good" == stage.ui.find("verdict").value
     assert ["100", "25", "248"] == big_numbers(stage)
     # A wall is dragged, and the numbers follow while the hand still holds it.
-    stage.press("mirror/four")
-    stage.keys("escape")
-    stage.click((75, 25))
     stage.hold((75, 25), (75, 35))
     assert ["64", "35", "222"] == big_numbers(stage)
     assert 16 == len(stage.pattern.creases)
@@ -79,17 +65,16 @@ def _up(stage, point):
 
 def test_the_first_minute_with_the_keys_alone(stage, home):
     stage.keys("ctrl+n")
-    stage.keys("f6")
-    # From the middle of the sheet to (75, 25), ten steps of 5 mm down; a line level through there.
-    stage.keys("l", *["down"] * 10, "enter", *["right"] * 3, "enter")
-    assert 4 == len(stage.pattern.creases)
-    assert {25.0, 125.0} == {y for c in stage.pattern.creases if c.start[1] == c.end[1] for y in (c.start[1],)}
-    # To the corner (25, 25): from (90, 25) thirteen steps left, and one down to say which wall the flap lies on.
-    stage.keys("c", *["left"] * 13, "down", "enter")
+    # The wall tool, how high, and Enter: four keys.
+    stage.keys("w")
+    stage.type("25")
+    stage.keys("enter")
+    assert 16 == len(stage.pattern.creases)
+    assert {25.0, 125.0} == {y for c in stage.pattern.creases[:4] if c.start[1] == c.end[1] for y in (c.start[1],)}
     assert verdict(stage) == FOLDS
     assert ["100", "25", "248"] == big_numbers(stage)
     # Pick a wall and push it.
-    stage.keys("p", *["right"] * 8, "up", "enter")
+    stage.keys("f6", "p", *["down"] * 10, "enter")
     assert 1 == len(stage.editor.document.picked)
     stage.keys("alt+up")
     assert ["81", "30", "241"] == big_numbers(stage)
@@ -110,6 +95,7 @@ def test_the_first_minute_with_the_keys_alone(stage, home):
 def test_a_remedy_is_one_press_and_two_of_them_make_the_tray(stage):
     """Corners that share no line are folded with one press."""
     stage.press("new")
+    stage.press("tool/long")
     stage.draw((0, 25), (150, 25))
     for _ in range(2):
         stage.press("finding/0/mend")
@@ -118,7 +104,7 @@ def test_a_remedy_is_one_press_and_two_of_them_make_the_tray(stage):
 
 
 def test_a_remedy_can_be_done_with_a_key(stage):
-    stage.keys("ctrl+n")
+    stage.keys("ctrl+n", "l")
     stage.draw((0, 25), (150, 25))
     stage.keys("f2", "f3", "f3")
     assert verdict(stage) == FOLDS
@@ -138,6 +124,7 @@ def test_a_line_is_laid_by_typing_its_length_and_angle(stage):
 
 def test_the_picked_line_is_changed_on_its_card_and_in_its_fields(stage):
     stage.press("new")
+    stage.press("tool/long")
     stage.draw((0, 25), (150, 25))
     stage.keys("escape", "escape")
     stage.press("mirror/none")
@@ -177,34 +164,34 @@ def test_a_ready_pattern_opens_as_a_model_and_is_not_written_over(stage):
 
 def test_the_last_work_is_offered_on_the_start_page(tmp_path, stage, home):
     stage.press("new")
-    stage.draw((0, 25), (150, 25))
+    stage.draw((75, 0), (75, 25))
     assert "" == save_file(stage.editor, home / "boat.json")
     fresh = EditorStage(tmp_path, start=True, recent=stage.editor.memory.recent)
     fresh.press("recent/0")
-    assert 4 == len(fresh.pattern.creases)
+    assert 16 == len(fresh.pattern.creases)
 
 
 def test_unsaved_work_is_not_left_without_a_question(stage, home):
     stage.press("new")
-    stage.draw((0, 25), (150, 25))
+    stage.draw((75, 0), (75, 25))
     stage.press("start")
     assert "leave" == stage.editor.state.dialog
     stage.press("leave/back")
-    assert 4 == len(stage.pattern.creases)
+    assert 16 == len(stage.pattern.creases)
     stage.quit()
     assert not stage.editor.state.is_closing
     stage.press("leave/save")
     stage.press("save/save")
     assert stage.editor.state.is_closing
-    assert 4 == len(read_pattern(home / "my-hull.json").creases)
+    assert 16 == len(read_pattern(home / "my-hull.json").creases)
 
 
 def test_after_a_crash_the_work_is_offered_again(tmp_path, stage):
     stage.press("new")
-    stage.draw((0, 25), (150, 25))
+    stage.draw((75, 0), (75, 25))
     stage.wait(5.0)
     again = EditorStage(tmp_path, start=True)
     again.press("kept/back")
-    assert 4 == len(again.pattern.creases)
+    assert 16 == len(again.pattern.creases)
     assert not again.editor.document.is_saved
     assert [again.editor.autosave.file] == list((tmp_path / "work").glob("kept-*.json"))

@@ -221,6 +221,7 @@ def test_two_runs_give_the_same_picture(tmp_path, state):
 def test_drawing_only_what_changed_gives_the_picture_of_drawing_all(tmp_path, state):
     stage = EditorStage(tmp_path)
     state(stage)
+    stage.settle()
     partly = stage.pixels()
     assert partly == stage.drawn_anew()
 
@@ -232,6 +233,7 @@ def test_everything_that_can_be_pressed_has_a_name_and_a_word(tmp_path):
         for name, record in stage.ui.last.items():
             if record.stops and record.kind in ("button", "toggle", "drop-down"):
                 assert record.text or record.tip, name
+    stage.press("more")
     for tool in TOOL_WORDS:
         assert stage.ui.find(f"tool/{tool}").kind == "toggle"
     for sense in SENSE_WORDS:

@@ -133,7 +133,7 @@ class Editor:
     def put(self, document: Document) -> None:
         """Another state of the document; what was being dragged is dropped."""
         self._document = document
-        self._state = structs.replace(self._state, drag_pattern=None, moved_creases=frozenset())
+        self._state = structs.replace(self._state, drag_pattern=None, moved_creases=frozenset(), before_drag=None)
         self.changed()
 
     def pick(self, picked: frozenset[int]) -> None:
@@ -189,15 +189,20 @@ class Editor:
         """Lay the line that is shown."""
         self._gesture(laying.lay_typed)
 
+    def drop_gesture(self) -> None:
+        """What the hand has begun is dropped, and nothing is changed."""
+        self._state = structs.replace(self._state, tool=Tool(self._state.tool.name), drag_pattern=None, before_drag=None)
+        self.changed()
+
     def home(self) -> None:
         """One step home."""
         state = self._state
-        self._state = structs.replace(state, drag_pattern=None)
+        self._state = structs.replace(state, drag_pattern=None, before_drag=None)
         self._take(gesture.home(state.tool, self.context))
 
     def take_up(self, name: ToolName) -> None:
         """Take up a tool."""
-        self._state = structs.replace(self._state, drag_pattern=None, tool=Tool(name))
+        self._state = structs.replace(self._state, drag_pattern=None, before_drag=None, tool=Tool(name))
         if name != "pick":
             self.pick(frozenset())
         self.changed()
@@ -210,10 +215,22 @@ class Editor:
         before, state = self._document.pattern, self._state
         # A drag that gives the same drawing again keeps the one there is, and with it what is known of it.
         shown = state.drag_pattern if move.drag_pattern == state.drag_pattern else move.drag_pattern
-        pairs = () if shown is None else zip(before.creases, shown.creases, strict=True)
-        moved = {i for i, (a, b) in enumerate(pairs) if a is not b and a != b}
-        moved_creases = frozenset[int]() if shown is None else state.moved_creases | moved
-        self._state = structs.replace(state, tool=move.tool, drag_pattern=shown, moved_creases=moved_creases)
+        moved_creases = frozenset[int]() if shown is None else state.moved_creases | _moved(before, shown)
+        before_drag = state.before_drag if state.before_drag is not None or shown is None else self.fresh
+        self._state = structs.replace(
+            state, tool=move.tool, drag_pattern=shown, moved_creases=moved_creases,
+            before_drag=None if shown is None else before_drag, correction=move.correction or state.correction,
+        )  # fmt: skip
+        if move.as_drawn is not None:
+            self._document = self._document.edited(move.as_drawn, frozenset())
         self._document = self._document.edited(move.pattern, move.picked)
         self.say(move.message)
         self.changed()
+
+
+def _moved(before: Pattern, shown: Pattern) -> frozenset[int]:
+    """The creases of a drawing that another one has elsewhere, or no more."""
+    if len(before.creases) == len(shown.creases):
+        return frozenset(i for i, (a, b) in enumerate(zip(before.creases, shown.creases, strict=True)) if a is not b and a != b)
+    kept = set(shown.creases)
+    return frozenset(i for i, crease in enumerate(before.creases) if crease not in kept)

@@ -84,7 +84,10 @@ def _dialog(ui: Ui, editor: Editor) -> None:
     """The dialog over the page, if any."""
     from folder.window.dialogs import files
     from folder.window.dialogs.keys import keys_page
+    from folder.window.fold.at_hand.menu_view import sheet_menu
 
+    if editor.state.menu is not None:
+        sheet_menu(ui, editor)
     match editor.state.dialog:
         case "open":
             files.open_page(ui, editor)

@@ -15,7 +15,9 @@ from typing import Any, Literal
 from msgspec import Struct, field, structs
 
 from folder.draw.hull.view import View
-from folder.pattern.pattern import Pattern
+from folder.findings import Point
+from folder.pattern.pattern import Crease, Pattern
+from folder.window.background.result import Progress
 from folder.window.compare.state import CompareState
 from folder.window.count.state import CountState
 from folder.window.event.state import EventState
@@ -23,7 +25,7 @@ from folder.window.float.state import FloatState
 from folder.window.fold.player import Player
 from folder.window.objects.state import ObjectChoice
 from folder.window.print.state import PrintState
-from folder.window.tools.tool import Setting, SheetPointer, Tool
+from folder.window.tools.tool import Correction, Setting, SheetPointer, Tool
 from folder.window.trials.state import TrialsState
 from folder.window.viewport import Viewport
 
@@ -56,6 +58,16 @@ class ViewState(Struct, frozen=True):
     """The drawing while a drag lasts; the document is untouched until the hand lets go."""
     moved_creases: frozenset[int] = frozenset()
     """The creases that the drag has moved so far."""
+    before_drag: Progress | None = None
+    """While a drag lasts, what was known of the drawing before it: the ghost of that hull, and its load."""
+    correction: Correction | None = None
+    """What was last made of a line drawn by hand; shown for a moment."""
+    clip: tuple[Crease, ...] = ()
+    """Lines that were copied."""
+    more: bool = False
+    """What stands under "More" is shown beside the tools."""
+    menu: Point | None = None
+    """The place on the sheet whose menu is open."""
     viewport: Viewport | None = None
     """How the sheet is looked at, logical px from the upper left of its pane; None shows it whole."""
     object_choice: ObjectChoice = ObjectChoice()
@@ -71,6 +83,6 @@ class ViewState(Struct, frozen=True):
     def opened(self) -> ViewState:
         """As it is when another document has been opened."""
         return structs.replace(
-            self, tool=Tool(), drag_pattern=None, moved_creases=frozenset(), viewport=None, pointer=None, page="fold", dialog="",
-            player=Player(), finding=None, printing=self.printing.opened(),
+            self, tool=Tool(), drag_pattern=None, moved_creases=frozenset(), before_drag=None, correction=None, menu=None,
+            viewport=None, pointer=None, page="fold", dialog="", player=Player(), finding=None, printing=self.printing.opened(),
         )  # fmt: skip

@@ -6,13 +6,18 @@ from msgspec.structs import replace
 
 from folder.findings import Point, Remedy
 from folder.pattern import edit
-from folder.pattern.pattern import Sense
+from folder.pattern.pattern import Pattern, Sense, Sheet
 from folder.window.document import Document
 from folder.window.editor import Editor
+from folder.window.tools.hemming import hem_rim
 from folder.window.tools.mirror import MIRRORS, Mirrors
 from folder.window.tools.slide import hangs_together, slide
-from folder.window.tools.tool import Tool, Typed
+from folder.window.tools.tool import Tool, ToolName, Typed
+from folder.window.tools.wall_measures import lean_walls, on_sheet_of, picked_walls, push_walls, raise_walls, take_walls_away
 from folder.window.tools.words import GRIDS
+
+PASTED_MM = 5.0
+"""How far aside pasted lines lie, so that they are seen."""
 
 
 def set_sense(editor: Editor, sense: Sense) -> None:
@@ -64,10 +69,95 @@ def set_typed(editor: Editor, typed: Typed) -> None:
 
 
 def delete(editor: Editor) -> None:
-    """Take what is picked away."""
+    """Take what is picked away: of a wall its corners too, so that the rest still folds."""
     picked = editor.document.picked
     if picked:
-        editor.edit(lambda p: edit.drop(p, picked), frozenset())
+        editor.edit(lambda p: take_walls_away(p, picked) or edit.drop(p, picked), frozenset())
+
+
+def copy(editor: Editor) -> None:
+    """Copy the lines that are picked."""
+    if editor.document.picked:
+        editor.show(replace(editor.state, clip=editor.picked_creases))
+        editor.say("Copied. Paste with Ctrl V.")
+
+
+def cut(editor: Editor) -> None:
+    """Copy the lines that are picked, and take them away."""
+    if editor.document.picked:
+        copy(editor)
+        editor.edit(lambda p: edit.drop(p, editor.document.picked), frozenset())
+
+
+def paste(editor: Editor) -> None:
+    """Lay the lines that were copied a little aside, or where the menu is open, and pick them."""
+    lines = editor.state.clip
+    if not lines:
+        editor.say("Nothing is copied yet: pick lines first, then Ctrl C.")
+        return
+    pattern, at = editor.document.pattern, editor.state.menu
+    xs, ys = zip(*(p for c in lines for p in (c.start, c.end)), strict=True)
+    by = (PASTED_MM, PASTED_MM)
+    if at is not None:
+        by = (at[0] - (min(xs) + max(xs)) / 2.0, at[1] - (min(ys) + max(ys)) / 2.0)
+    # What would lie outside the sheet is pushed back onto it, as far as it fits.
+    room = (pattern.sheet.width_mm, pattern.sheet.height_mm)
+    dx, dy = (min(max(b, -min(vs)), max(most - max(vs), -min(vs))) for b, vs, most in zip(by, (xs, ys), room, strict=True))
+    moved = tuple(replace(c, start=(c.start[0] + dx, c.start[1] + dy), end=(c.end[0] + dx, c.end[1] + dy)) for c in lines)
+    first = len(pattern.creases)
+    editor.show(replace(editor.state, tool=Tool(), clip=moved, menu=None))
+    editor.edit(lambda p: edit.lay(p, moved), frozenset(range(first, first + len(moved))))
+
+
+def take_up_by_key(editor: Editor, name: ToolName) -> None:
+    """Take up a tool; the wall's height can be typed at once."""
+    editor.take_up(name)
+    if name == "wall":
+        editor.focus_request = "wall/high"
+
+
+def toggle_all_round(editor: Editor) -> None:
+    """All round, or this side alone."""
+    set_mirrors(editor, "none" if editor.state.setting.mirrors != "none" else "four")
+
+
+def toggle_more(editor: Editor) -> None:
+    """Show what stands under "More", or put it away."""
+    editor.show(replace(editor.state, more=not editor.state.more))
+
+
+def open_menu(editor: Editor) -> None:
+    """What can be done where the pointer is."""
+    pointer = editor.state.pointer
+    if pointer is not None:
+        editor.show(replace(editor.state, menu=pointer.at))
+
+
+def raise_to(editor: Editor, height_mm: float) -> None:
+    """The walls that are picked, or all, at a height; on an empty sheet walls all round."""
+    picked, mirrors = editor.document.picked, editor.state.setting.mirrors
+    editor.edit(lambda p: raise_walls(p, height_mm, _walls_in(p, picked), mirrors))
+
+
+def lean_to(editor: Editor, lean_rad: float) -> None:
+    """The walls that are picked, or all, lean out by an angle from upright."""
+    picked, mirrors = editor.document.picked, editor.state.setting.mirrors
+    editor.edit(lambda p: lean_walls(p, lean_rad, _walls_in(p, picked), mirrors))
+
+
+def hem_to(editor: Editor, depth_mm: float) -> None:
+    """The rim hemmed all round; 0 takes the hem away."""
+    editor.edit(lambda p: hem_rim(p, depth_mm), frozenset())
+
+
+def set_sheet(editor: Editor, sheet: Sheet) -> None:
+    """Another size or thickness of foil. Walls keep their height; other lines keep their place in proportion."""
+    editor.edit(lambda p: on_sheet_of(p, sheet), frozenset())
+
+
+def _walls_in(pattern: Pattern, picked: frozenset[int]) -> frozenset[int]:
+    """What is picked, if it is walls."""
+    return picked if picked_walls(pattern, picked) else frozenset()
 
 
 def pick_alike(editor: Editor) -> None:
@@ -94,7 +184,9 @@ def nudge(editor: Editor, by: Point) -> None:
     picked, setting = editor.document.picked, editor.state.setting
     step = setting.grid_mm or 1.0
     by = (by[0] * step, by[1] * step)
-    if len(picked) == 1 and hangs_together(editor.document.pattern, min(picked)):
+    if len(picked) == 1 and picked_walls(editor.document.pattern, picked):
+        editor.edit(lambda p: push_walls(p, picked, by, setting.mirrors))
+    elif len(picked) == 1 and hangs_together(editor.document.pattern, min(picked)):
         editor.edit(lambda p: slide(p, min(picked), by, setting.mirrors))
     elif picked:
         editor.edit(lambda p: edit.move_creases(p, picked, by))

@@ -18,7 +18,7 @@ from folder.window.view_state import DialogName
 def new_sheet(editor: Editor) -> None:
     """An empty sheet."""
     editor.begin(EMPTY)
-    editor.take_up("long")
+    editor.take_up("wall")
 
 
 def to_start(editor: Editor) -> None:

@@ -16,13 +16,16 @@ from folder.window.view_state import PageName
 HERE: tuple[PageName, ...] = ("fold",)
 SHEET = "On the sheet"
 TOOL_KEYS: dict[ToolName, str] = {
-    "pick": "p", "line": "i", "long": "l", "square": "s", "angle": "a", "halve": "h", "beside": "b", "corner": "c",
-    "pinch": "n", "floor": "f",
+    "wall": "w", "corner": "c", "hem": "h", "line": "i", "pick": "p", "long": "l", "square": "s", "angle": "a", "halve": "t",
+    "beside": "b", "pinch": "n", "floor": "f",
 }  # fmt: skip
 SENSE_KEYS = {"valley": "v", "mountain": "m", "guide": "g", "cut": "x"}
 
 FOLD_COMMANDS = (
     Command("delete", "Take away what is picked", ("delete", "backspace"), "Change", change.delete, HERE),
+    Command("copy", "Copy the lines that are picked", ("ctrl+c",), "Change", change.copy, HERE),
+    Command("cut", "Copy them and take them away", ("ctrl+x",), "Change", change.cut, HERE),
+    Command("paste", "Paste what was copied", ("ctrl+v",), "Change", change.paste, HERE),
     Command("pick-all", "Pick all lines", ("ctrl+a",), "Change", change.pick_all, HERE),
     Command("alike", "Pick all lines like it", ("k",), "Change", change.pick_alike, HERE),
     Command("next-line", "Pick the next line", ("e",), "Change", change.pick_next, HERE),
@@ -30,7 +33,7 @@ FOLD_COMMANDS = (
     Command("next-finding", "Read the next finding", ("f2",), "Change", change.next_finding, HERE),
     Command("home", "Put down, unpick", ("escape",), "Tools", Editor.home, HERE),
     *(
-        Command(f"tool-{name}", TOOL_WORDS[name][0], (TOOL_KEYS[name],), "Tools", partial(Editor.take_up, name=name), HERE)
+        Command(f"tool-{name}", TOOL_WORDS[name][0], (TOOL_KEYS[name],), "Tools", partial(change.take_up_by_key, name=name), HERE)
         for name in TOOLS
     ),
     *(
@@ -40,6 +43,9 @@ FOLD_COMMANDS = (
     ),
     Command("turn-90", "Fold by 90°", ("9",), "Lines", lambda d: change.set_turn(d, math.pi / 2), HERE),
     Command("turn-180", "Fold flat, 180°", ("8",), "Lines", lambda d: change.set_turn(d, math.pi), HERE),
+    Command("all-round", "All round: mirrored or not", ("y",), "Lines", change.toggle_all_round, HERE),
+    Command("more", "More: lines from lines, senses, sheet", ("z",), "Tools", change.toggle_more, HERE),
+    Command("menu", "What can be done here", ("shift+f10",), SHEET, change.open_menu, HERE),
     Command("mirror", "Next mirror", ("r",), "Lines", change.next_mirrors, HERE),
     Command("grid", "Next grid", ("d",), "Lines", change.next_grid, HERE),
     Command("push-left", "Push to the left", ("alt+left",), "Lines", lambda d: change.nudge(d, (-1, 0)), HERE),

@@ -87,7 +87,7 @@ def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None) -> None:
         return
     if pane.w >= BESIDE_W:
         small, large = pane.cut_right(min(pane.w * 0.46, 330.0), 10)
-        left, right = small.columns([1, 1.5], 8)
+        left, right = small.columns([1, 1.18], 8)
         cells = [*left.rows(2), right]
     else:
         small, large = pane.cut_bottom(42, 0)

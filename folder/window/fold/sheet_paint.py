@@ -196,6 +196,14 @@ def paint_over(
         surface.fill(theme.FOCUS, (round(x) - wide // 2, round(y) - arm, wide, 2 * arm))
 
 
+def paint_fading(surface: pygame.Surface, line: tuple[Point, Point], share: float, viewport: Viewport, scale: float) -> None:
+    """A line as the hand drew it, on its way to the colour of the paper."""
+    paper, ink = theme.PAPER, theme.FOCUS
+    mixed = tuple(round(p + (i - p) * share) for p, i in zip(paper, ink, strict=True))
+    style = Style(0.6, (), "#{:02X}{:02X}{:02X}".format(*mixed))
+    _stroke(surface, line, style, viewport, PEN_PX * scale)
+
+
 def reach_of(preview: Preview, moving: tuple[Crease, ...]) -> tuple[Point, ...]:
     """The places between which all of it lies."""
     lines: list[tuple[Point, ...]] = [(c.start, c.end) for c in (*moving, *preview.strokes)]

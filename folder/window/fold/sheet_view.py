@@ -13,26 +13,36 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.findings import Point
+from folder.pattern.pattern import Crease, Pattern
 from folder.window import theme
-from folder.window.commands import look
+from folder.window.commands import change, look
 from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
+from folder.window.fold.at_hand.note import hand_note
 from folder.window.fold.card import card
 from folder.window.fold.sheet_paint import (
     MOST_MARKED,
     Resting,
+    paint_fading,
     paint_over,
     paint_picked,
     paint_resting,
     reach_of,
 )
 from folder.window.paint.surface import PaintLayer
-from folder.window.tools.tool import Preview, SheetPointer
+from folder.window.tools.tool import Correction, Preview, SheetPointer
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Touch, Ui, button, touch_area
 from folder.window.widgets.keys import ENTER
 
-NEAR_PX = 9.0
+NEAR_PX = 14.0
+"""The hand's reach: what is nearer than this is meant."""
+LONG_S = 0.6
+"""A press held this long without moving asks what can be done here."""
+STILL_PX = 6.0
+SHOWN_S = 1.2
+"""How long a correction is shown."""
+FADES = 6
 SHIFTS = (pygame.K_LSHIFT, pygame.K_RSHIFT)
 NOTCH = 1.15
 ZOOM_BUTTONS = (("zoom/in", "closer", "zoom_in"), ("zoom/out", "further", "zoom_out"), ("zoom/fit", "whole", "fit"))
@@ -43,6 +53,13 @@ class _Cache(Struct):
 
     layer: PaintLayer
     pan_from: Point | None = None
+    panned: bool = False
+    held_at: Point | None = None
+    """Where the button went down, while it has not moved since."""
+    held_s: float = 0.0
+    correction: Correction | None = None
+    """The correction that is shown, and since when."""
+    since_s: float = 0.0
 
 
 def sheet_view(ui: Ui, pane: Pane, editor: Editor) -> None:
@@ -54,9 +71,27 @@ def sheet_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     if ui.event is not None:
         _heard(ui, editor, touch, pane, viewport, cache)
     if ui.drawing:
+        _long_press(ui, editor, touch, cache)
         _draw(ui, editor, touch, pane, look.viewport_of(editor, (pane.w, pane.h)), cache)
     card(ui, pane, editor, look.viewport_of(editor, (pane.w, pane.h)))
     _zoom_buttons(ui, pane, editor)
+
+
+def _long_press(ui: Ui, editor: Editor, touch: Touch, cache: _Cache) -> None:
+    """A button held still asks what can be done here; what it had begun is dropped."""
+    if cache.held_at is None or touch.held != 1 or editor.state.menu is not None:
+        return
+    left = cache.held_s + LONG_S - ui.now_s
+    if left > 0.0:
+        ui.redraw_in(left)
+        return
+    cache.held_at = None
+    pointer = editor.state.pointer
+    editor.drop_gesture()
+    if pointer is not None:
+        look.point(editor, pointer)
+        change.open_menu(editor)
+        ui.redraw()
 
 
 def _heard(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, cache: _Cache) -> None:
@@ -67,17 +102,25 @@ def _heard(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport,
         ui.redraw()
         viewport = look.viewport_of(editor, (pane.w, pane.h))
     if touch.down in (2, 3):
-        cache.pan_from = here
+        cache.pan_from, cache.panned = here, False
+    elif touch.up == 3 and not cache.panned:
+        look.point(editor, SheetPointer(viewport.mm(here), NEAR_PX / viewport.px_per_mm))
+        change.open_menu(editor)
+        ui.redraw()
+        return
     elif touch.held in (2, 3) and cache.pan_from is not None:
+        if math.dist(here, cache.pan_from) < STILL_PX and not cache.panned:
+            return
+        cache.panned = True
         look.look_through(editor, viewport.panned(here[0] - cache.pan_from[0], here[1] - cache.pan_from[1]))
         cache.pan_from = here
         ui.redraw()
         return
-    _by_pointer(ui, editor, touch, here, viewport)
+    _by_pointer(ui, editor, touch, here, viewport, cache)
     _by_keys(ui, editor, touch)
 
 
-def _by_pointer(ui: Ui, editor: Editor, touch: Touch, here: Point, viewport: Viewport) -> None:
+def _by_pointer(ui: Ui, editor: Editor, touch: Touch, here: Point, viewport: Viewport, cache: _Cache) -> None:
     event = ui.event
     assert event is not None
     if event.type not in (pygame.MOUSEMOTION, pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP, pygame.MOUSEWHEEL):
@@ -91,6 +134,10 @@ def _by_pointer(ui: Ui, editor: Editor, touch: Touch, here: Point, viewport: Vie
     before = editor.preview
     shift = not ui.keys.down.isdisjoint(SHIFTS)
     look.point(editor, SheetPointer(viewport.mm(here), NEAR_PX / viewport.px_per_mm, shift))
+    if touch.down == 1:
+        cache.held_at, cache.held_s = here, ui.now_s
+    elif not touch.held or (cache.held_at is not None and math.dist(here, cache.held_at) > STILL_PX):
+        cache.held_at = None
     if touch.down == 1:
         editor.press()
     elif touch.up == 1:
@@ -151,7 +198,7 @@ def _draw(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, 
             _pane_of(ends, pane, viewport), ("picked", picked, viewport),
             lambda surface, _: paint_picked(surface, picked, _on_window(viewport, pane, scale), scale),
         )  # fmt: skip
-    drawn = tuple(c for i, c in enumerate(moving.creases) if i in resting.left_out) if moving is not None else ()
+    drawn = () if moving is None else _moving(editor.document.pattern, moving)
     if editor.state.pointer is not None or drawn:
         places = reach_of(preview, drawn)
         busy = editor.state.tool.busy or editor.state.tool.name != "pick"
@@ -159,7 +206,8 @@ def _draw(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, 
             _pane_of(places, pane, viewport), ("over", preview, drawn, viewport, editor.state.by_keys, busy),
             lambda surface, _: paint_over(surface, preview, drawn, _on_window(viewport, pane, scale), scale, editor.state.by_keys, busy),
         )  # fmt: skip
-        _bubble(ui, preview, pane, viewport)
+        _bubble(ui, preview, hand_note(editor), pane, viewport)
+    _correction(ui, editor, pane, viewport, cache)
     if editor.state.finding is not None and editor.state.finding < len(editor.findings) and editor.fresh is not None:
         for place in editor.findings[editor.state.finding].everywhere[:MOST_MARKED]:
             _ring(ui, place, pane, viewport)
@@ -189,19 +237,52 @@ def _pane_of(places: tuple[Point, ...], pane: Pane, viewport: Viewport) -> Pane:
     return Pane(pane.x + left, pane.y + top, right - left, bottom - top).meet(pane)
 
 
-def _bubble(ui: Ui, preview: Preview, pane: Pane, viewport: Viewport) -> None:
-    """The word for where the hand rests, beside it, with the length and the angle of the line it is laying."""
-    words = bubble_text(preview)
-    if not words:
+def _moving(before: Pattern, shown: Pattern) -> tuple[Crease, ...]:
+    """The creases that a drag has put where none lay before."""
+    there = set(before.creases)
+    return tuple(c for c in shown.creases if c not in there)
+
+
+def _correction(ui: Ui, editor: Editor, pane: Pane, viewport: Viewport, cache: _Cache) -> None:
+    """The line as the hand drew it, fading, and in a word what was made of it."""
+    correction = editor.state.correction
+    if correction is not cache.correction:
+        cache.correction, cache.since_s = correction, ui.now_s
+    share = (ui.now_s - cache.since_s) / SHOWN_S
+    if correction is None or share >= 1.0:
         return
-    x, y = viewport.px(preview.at)
-    w, h = ui.display_list.text_w(words, "small") + 2 * theme.GAP, theme.SIZES["small"] * theme.LEADING + 8
+    step = int(share * FADES)
+    ui.redraw_in(SHOWN_S / FADES)
+    scale = ui.scale
+    ui.display_list.custom(
+        _pane_of(correction.drawn, pane, viewport), ("drawn", correction.drawn, step, viewport),
+        lambda surface, _: paint_fading(surface, correction.drawn, 1.0 - step / FADES, _on_window(viewport, pane, scale), scale),
+    )  # fmt: skip
+    (ax, ay), (bx, by) = correction.laid
+    _plate(ui, (correction.words,), ((ax + bx) / 2.0, (ay + by) / 2.0), pane, viewport)
+
+
+def _bubble(ui: Ui, preview: Preview, note: str, pane: Pane, viewport: Viewport) -> None:
+    """The word for where the hand rests, beside it, with what the line measures; while something is dragged, what that does."""
+    _plate(ui, tuple(words for words in (bubble_text(preview), note) if words), preview.at, pane, viewport)
+
+
+def _plate(ui: Ui, lines: tuple[str, ...], at: Point, pane: Pane, viewport: Viewport) -> None:
+    """A few words on ink beside a place; of two lines the first is bold."""
+    if not lines:
+        return
+    x, y = viewport.px(at)
+    bold = len(lines) > 1
+    line_h = theme.SIZES["small"] * theme.LEADING
+    w = max(ui.display_list.text_w(words, "small", bold and k == 0) for k, words in enumerate(lines)) + 2 * theme.GAP
+    h = len(lines) * line_h + 8
     left = pane.x + x + 18 if x + 18 + w <= pane.w else pane.x + x - 18 - w
     top = pane.y + y + 18 if y + 18 + h <= pane.h else pane.y + y - 18 - h
     left, top = max(left, pane.x + 2), max(top, pane.y + 2)
-    card = Pane(left, top, w, h)
-    ui.display_list.plate(card, theme.INK)
-    ui.display_list.text(words, card.inset(theme.GAP, 0), "small", colour=theme.PAPER)
+    ui.display_list.plate(Pane(left, top, w, h), theme.INK)
+    for k, words in enumerate(lines):
+        row = Pane(left + theme.GAP, top + 4 + k * line_h, w - theme.GAP, line_h)
+        ui.display_list.text(words, row, "small", bold=bold and k == 0, colour=theme.PAPER)
 
 
 def bubble_text(preview: Preview) -> str:

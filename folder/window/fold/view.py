@@ -5,7 +5,7 @@ from __future__ import annotations
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
 from folder.window.fold.hint import hint_row, row_h
-from folder.window.fold.palette import PALETTE_W, palette
+from folder.window.fold.palette import palette, palette_w
 from folder.window.fold.panels import right_half
 from folder.window.fold.sheet_view import sheet_view
 from folder.window.fold.strip_view import run_player, strip_view
@@ -24,7 +24,7 @@ def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
     run_player(ui, editor)
     below, pane = pane.cut_bottom(STRIP_H if pane.h > LOW else LOW_STRIP_H, 8)
-    tools, pane = pane.cut_left(PALETTE_W, 10)
+    tools, pane = pane.cut_left(palette_w(editor), 10)
     sheet_w = min(pane.w * SHEET_SHARE, pane.h + BESIDE_SHEET_W)
     left, right = pane.cut_left(sheet_w, 12)
     row, sheet = left.cut_bottom(row_h(left.w), 6)
@@ -35,7 +35,7 @@ def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     drag_pattern, document, state = editor.state.drag_pattern is not None, IdentityKey(editor.document), editor.state
     lines = editor.picked_creases if drag_pattern else ()
     known = (IdentityKey(editor.result), editor.fresh is None, drag_pattern, state.player, bool(editor.pattern.creases))
-    memo(ui, "palette", (tools, document, lines, state.tool.name, state.setting), lambda: palette(ui, tools, editor))
+    memo(ui, "palette", (tools, document, lines, state.tool.name, state.setting, state.more), lambda: palette(ui, tools, editor))
     shown = (right, *known, state.camera, state.finding, state.object_choice)
     memo(ui, "right", shown, lambda: right_half(ui, right, editor))
     memo(ui, "strip", (below, *(known if not drag_pattern else known[2:])), lambda: strip_view(ui, below, editor))

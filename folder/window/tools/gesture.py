@@ -6,11 +6,13 @@ Escape (`home`) drops what the tool was given, then the tool, then what is picke
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+
+from msgspec.structs import replace
 
 from folder.errors import BadRequest
-from folder.window.tools import laying, picking
-from folder.window.tools.tool import Preview, SheetPointer, Tool, ToolContext, ToolResult, sentence
+from folder.window.tools import hemming, laying, picking, walling
+from folder.window.tools.tool import Preview, SheetPointer, Tool, ToolContext, ToolName, ToolResult, sentence
 
 ToolAnswer = Callable[[Tool, ToolContext, SheetPointer], ToolResult]
 
@@ -26,31 +28,56 @@ def home(tool: Tool, context: ToolContext) -> ToolResult:
 
 def look(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:
     """What a press at the pointer would do."""
-    if tool.name == "pick":
-        return picking.look_to_pick(tool, context, pointer)
-    return laying.look_to_lay(tool, context, pointer)
+    match tool.name:
+        case "pick":
+            return picking.look_to_pick(tool, context, pointer)
+        case "wall":
+            return walling.look_to_wall(tool, context, pointer)
+        case "hem":
+            return hemming.look_to_hem(tool, context, pointer)
+        case _:
+            return laying.look_to_lay(tool, context, pointer)
 
 
 def press(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     """The button goes down."""
-    return _answered(tool, context, pointer, (picking.press_to_pick, laying.press_to_lay))
+    own: dict[ToolName, ToolAnswer] = {
+        "pick": picking.press_to_pick, "wall": walling.press_to_wall, "hem": hemming.press_to_hem,
+    }  # fmt: skip
+    return _answered(tool, context, pointer, own.get(tool.name, laying.press_to_lay))
 
 
 def drag(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     """The pointer moves with the button down."""
-    return _answered(tool, context, pointer, (picking.drag_to_pick, laying.drag_to_lay))
+    own: dict[ToolName, ToolAnswer] = {
+        "pick": picking.drag_to_pick, "wall": walling.drag_to_wall, "hem": hemming.drag_to_hem,
+    }  # fmt: skip
+    return _answered(tool, context, pointer, own.get(tool.name, laying.drag_to_lay))
 
 
 def release(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     """The button comes up."""
-    return _answered(tool, context, pointer, (picking.release_to_pick, laying.release_to_lay))
+    own: dict[ToolName, ToolAnswer] = {
+        "pick": picking.release_to_pick, "wall": walling.release_to_wall, "hem": hemming.release_to_hem,
+    }  # fmt: skip
+    return _answered(tool, context, pointer, own.get(tool.name, laying.release_to_lay))
 
 
-def _answered(tool: Tool, context: ToolContext, pointer: SheetPointer, answers: tuple[ToolAnswer, ToolAnswer]) -> ToolResult:
+def whole_stroke(tool: Tool, context: ToolContext, places: Sequence[SheetPointer]) -> ToolResult:
+    """A whole gesture: down at the first place, along the others, up at the last. What a script or a test draws with."""
+    result = press(tool, context, places[0])
+    said = [result.message]
+    for answer, place in (*((drag, place) for place in places[1:]), (release, places[-1])):
+        now = replace(context, pattern=result.pattern, picked=result.picked, drag_pattern=result.drag_pattern)
+        result = answer(result.tool, now, place)
+        said.append(result.message)
+    return replace(result, message=" ".join(dict.fromkeys(part for part in said if part)))
+
+
+def _answered(tool: Tool, context: ToolContext, pointer: SheetPointer, answer: ToolAnswer) -> ToolResult:
     if not all(map(math.isfinite, pointer.at)):
         return ToolResult(tool, context.pattern, context.picked)
-    pick, lay = answers
     try:
-        return (pick if tool.name == "pick" else lay)(tool, context, pointer)
+        return answer(tool, context, pointer)
     except BadRequest as error:
         return ToolResult(Tool(tool.name), context.pattern, context.picked, sentence(error))

@@ -16,20 +16,29 @@ from folder.pattern import edit
 from folder.pattern.construct import SheetLine, halving_angle, halving_points, parallel, square_to, through
 from folder.pattern.faces.faces import Faces, faces_of
 from folder.pattern.pattern import Crease, Pattern, Sheet
+from folder.pattern.walls.change import with_flap
+from folder.pattern.walls.reading import PlanReading
+from folder.window.tools.forgiving import led_on, meant
 from folder.window.tools.mirror import Mirrors, images, maps
 from folder.window.tools.snap import Snap, foot, lines_near
 from folder.window.tools.tool import (
     SLIP_MM,
+    Correction,
     Preview,
     Setting,
     SheetPointer,
     Tool,
     ToolContext,
+    ToolName,
     ToolResult,
     pointer_place,
     sentence,
 )
+from folder.window.tools.walling import kept_plan
 
+FORGIVEN: tuple[ToolName, ...] = ("line", "long")
+"""Lines that a hand draws from place to place, and may miss."""
+SAME_MM = 0.05
 CORNER_NEAR_MM = 25.0
 """A press this near to a corner of the floor means that corner: a finger's breadth."""
 PINCH_NEAR_MM = 4.0
@@ -61,7 +70,7 @@ def press_to_lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Too
             start = tool.points[0] if tool.points else None
             place = pointer_place(tool, context, pointer, start).at
             if start is None:
-                return ToolResult(replace(tool, points=(place,)), context.pattern, context.picked)
+                return ToolResult(replace(tool, points=(place,), by_hand=pointer.at), context.pattern, context.picked)
             return _lay(tool, context, pointer)
         case "square" | "beside" | "angle":
             return _press_line(tool, context, pointer)
@@ -107,10 +116,12 @@ def line_of(tool: Tool, context: ToolContext, pointer: SheetPointer) -> tuple[Sh
         snap = pointer_place(tool, context, pointer, start)
         if start is None:
             return None, snap
-        if tool.name == "line":
-            return (start, snap.at), snap
-        make = through if tool.name == "long" else halving_points
-        return make(sheet, start, snap.at), snap
+        if tool.name == "halve":
+            return halving_points(sheet, start, snap.at), snap
+        line = (start, snap.at)
+        if not _exactly(tool, pointer):
+            line = meant(pattern, line, context.setting.mirrors, _by_hand(tool, pointer)).line
+        return line if tool.name == "line" else through(sheet, *line), snap
     if not tool.lines:
         return None, pointer_place(tool, context, pointer)
     line = tool.lines[0]
@@ -134,22 +145,49 @@ def _lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     line, _ = line_of(tool, context, pointer)
     if line is None:
         raise BadRequest("there is no such line on the sheet", remedy="Choose another place")
-    pattern = laid_creases(context.pattern, context.setting, line)
-    many = len(pattern.creases) - len(context.pattern.creases)
-    return ToolResult(Tool(tool.name), pattern, frozenset(), "" if many else "That line is there already.")
+    setting, free = context.setting, Tool(tool.name)
+    drawn, words = line, ""
+    if tool.name in FORGIVEN and not _exactly(tool, pointer):
+        raw = (tool.points[0], pointer_place(tool, context, pointer, tool.points[0]).at)
+        words = meant(context.pattern, raw, setting.mirrors, _by_hand(tool, pointer)).words
+        drawn = raw if tool.name == "line" else through(context.pattern.sheet, *raw) or line
+        longer = led_on(context.pattern, setting.crease(line), setting.mirrors) if tool.name == "line" else line
+        words = ", ".join(part for part in (words, "led on" if longer != line else "") if part)
+        line = longer
+    pattern = laid_creases(context.pattern, setting, line)
+    if not words:
+        return ToolResult(free, pattern, frozenset(), "" if pattern is not context.pattern else "That line is there already.")
+    as_drawn = edit.lay(context.pattern, images(pattern.sheet, setting.crease(drawn), setting.mirrors))
+    return ToolResult(free, pattern, frozenset(), as_drawn=as_drawn, correction=Correction(drawn, line, words))
+
+
+def _by_hand(tool: Tool, pointer: SheetPointer) -> SheetLine:
+    """The line as the hand drew it, before its ends came to rest."""
+    return (tool.by_hand or tool.points[0], pointer.at)
+
+
+def _exactly(tool: Tool, pointer: SheetPointer) -> bool:
+    """Whether a line is wanted as it is drawn or typed."""
+    return pointer.shift or tool.typed.anything
 
 
 def laid_creases(pattern: Pattern, setting: Setting, line: SheetLine) -> Pattern:
-    """The pattern with a line and its mirror images; what is there already is not laid twice."""
-    crease = setting.crease(line)
-    new = images(pattern.sheet, crease, setting.mirrors)
-    drawn = {frozenset((_rounded(c.start), _rounded(c.end), (c.sense, c.turn_rad))) for c in pattern.creases}
-    new = tuple(c for c in new if frozenset((_rounded(c.start), _rounded(c.end), (c.sense, c.turn_rad))) not in drawn)
-    return edit.lay(pattern, new) if new else pattern
+    """The pattern with a line and its mirror images. What is there already is not laid twice; what lies under it gives way."""
+    for crease in images(pattern.sheet, setting.crease(line), setting.mirrors):
+        if not any(_like(c, crease) and _covers(c, crease) for c in pattern.creases):
+            under = [i for i, c in enumerate(pattern.creases) if _covers(crease, c)]
+            pattern = edit.lay(edit.drop(pattern, under) if under else pattern, (crease,))
+    return pattern
 
 
-def _rounded(p: Point) -> Point:
-    return (round(p[0], 3), round(p[1], 3))
+def _like(a: Crease, b: Crease) -> bool:
+    return (a.sense, a.turn_rad) == (b.sense, b.turn_rad)
+
+
+def _covers(long: Crease, short: Crease) -> bool:
+    """Whether one crease lies along another from end to end."""
+    line = (long.start, long.end)
+    return max(math.dist(foot(line, p), p) for p in (short.start, short.end)) < SAME_MM
 
 
 def _from_places(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:
@@ -233,8 +271,11 @@ def _fold_corners(tool: Tool, context: ToolContext, pointer: SheetPointer) -> To
 def corners_folded(pattern: Pattern, at: Point, mirrors: Mirrors) -> tuple[Pattern, Point | None]:
     """The floor's corner near a place folded to a flap, and its mirror images; the corner's place, None for none near.
 
-    The flap lies on the wall on whose side of the corner the place is.
+    The flap lies on the wall on whose side of the corner the place is. In a drawing whose plan is known it is laid anew.
     """
+    reading = kept_plan(pattern)
+    if reading is not None and reading.known and len(reading.plan.walls) > 1:
+        return _flaps_laid(reading, at, mirrors)
     faces = kept_faces(pattern)
     corners = edit.floor_corners(faces)
     if not corners:
@@ -255,6 +296,27 @@ def corners_folded(pattern: Pattern, at: Point, mirrors: Mirrors) -> tuple[Patte
             folded = edit.fold_corner(folded, corner, tuck_on_first=_on_first(now, here[0], pointer), faces=now)
             done.append(corner)
     return folded, (x, y)
+
+
+def _flaps_laid(reading: PlanReading, at: Point, mirrors: Mirrors) -> tuple[Pattern, Point | None]:
+    """The flaps near a place and its mirror images laid on the walls that the places are nearer to."""
+    plan = reading.plan
+    corners, owners = plan.floor
+    met = [k for k in range(len(corners)) if owners[k] is not None and owners[k - 1] is not None]
+    if not met:
+        raise BadRequest("no two walls meet here", remedy="Raise a wall on the next side first")
+    nearest = corners[min(met, key=lambda k: math.dist(corners[k], at))]
+    if math.dist(nearest, at) > CORNER_NEAR_MM:
+        return reading.pattern, None
+    for carry in maps(plan.sheet, mirrors):
+        corner, place = carry(nearest), carry(at)
+        here = [k for k in met if math.dist(corners[k], corner) < SAME_MM]
+        for k in here:
+            after, before = owners[k], owners[k - 1]
+            if after is not None and before is not None:
+                out = {w: plan.walls[w].beyond(place) for w in (after, before)}
+                plan = with_flap(plan, corner, max(out, key=lambda w: out[w]))
+    return reading.redrawn(plan), nearest
 
 
 def _on_first(faces: Faces, vertex: int, at: Point) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from folder.errors import BadRequest
 from folder.findings import Point
 from folder.pattern import edit
 from folder.pattern.pattern import Crease, Pattern
@@ -11,6 +12,7 @@ from folder.window.tools.mirror import twins
 from folder.window.tools.slide import hangs_together, slide
 from folder.window.tools.snap import creases_near, foot, snap_place
 from folder.window.tools.tool import SLIP_MM, DragState, Preview, SheetPointer, Tool, ToolContext, ToolResult
+from folder.window.tools.walling import Raised, wall_pushed
 
 
 def look_to_pick(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:
@@ -18,6 +20,9 @@ def look_to_pick(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Pre
     drag_state = tool.drag_state
     if drag_state is not None and drag_state.kind == "box":
         return Preview(pointer.at, "pick what lies in here", box=(drag_state.start, pointer.at))
+    pushed = None if drag_state is None else _pushed(drag_state, context, pointer)
+    if pushed is not None:
+        return Preview(pushed.at, pushed.word, firm=True)
     if drag_state is not None:
         crease = (context.drag_pattern or drag_state.base).creases[drag_state.index]
         snap = snap_place(drag_state.base, pointer.at, pointer.near_mm, context.setting.grid_mm, without={drag_state.index})
@@ -75,12 +80,18 @@ def release_to_pick(tool: Tool, context: ToolContext, pointer: SheetPointer) -> 
     if drag_state.kind == "box":
         picked = drag_state.picked | _boxed(drag_state.base, drag_state.start, pointer.at)
         return ToolResult(Tool(), drag_state.base, picked)
+    pushed = _pushed(drag_state, context, pointer)
+    if pushed is not None:
+        return ToolResult(Tool(), pushed.pattern, frozenset() if pushed.wall is None else frozenset({pushed.wall}))
     return ToolResult(Tool(), _dragged(drag_state, context, pointer), context.picked)
 
 
 def _dragged(drag_state: DragState, context: ToolContext, pointer: SheetPointer) -> Pattern:
     """The drawing with what the pointer holds carried to where it is."""
     base, grid_mm = drag_state.base, context.setting.grid_mm
+    pushed = _pushed(drag_state, context, pointer)
+    if pushed is not None:
+        return pushed.pattern
     if math.dist(pointer.at, drag_state.start) < SLIP_MM:
         return base
     if drag_state.kind == "end":
@@ -100,6 +111,19 @@ def _dragged(drag_state: DragState, context: ToolContext, pointer: SheetPointer)
     if together:
         return slide(base, drag_state.index, by, context.setting.mirrors)
     return edit.move_creases(base, context.picked, by)
+
+
+def _pushed(drag_state: DragState, context: ToolContext, pointer: SheetPointer) -> Raised | None:
+    """A wall that the pointer pushes, with its corners; None where it holds something else, or has not moved yet."""
+    if drag_state.kind != "move" or math.dist(pointer.at, drag_state.start) < SLIP_MM:
+        return None
+    mine = {i for i, _ in twins(drag_state.base, drag_state.index, context.setting.mirrors)}
+    if not context.picked <= mine | {drag_state.index}:
+        return None
+    try:
+        return wall_pushed(drag_state.base, drag_state.index, drag_state.start, pointer, context.setting)
+    except BadRequest:
+        return None
 
 
 def _stretched(drag_state: DragState, context: ToolContext, to: Point) -> Pattern:

@@ -23,8 +23,13 @@ from folder.pattern.pattern import Crease, Pattern, Sense
 from folder.window.tools.mirror import Mirrors
 from folder.window.tools.snap import Snap, snap_place
 
-ToolName = Literal["pick", "line", "long", "square", "angle", "halve", "beside", "corner", "pinch", "floor"]
-TOOLS: tuple[ToolName, ...] = ("pick", "line", "long", "square", "angle", "halve", "beside", "corner", "pinch", "floor")
+ToolName = Literal[
+    "wall", "corner", "hem", "line", "pick", "long", "square", "angle", "halve", "beside", "pinch", "floor"
+]  # fmt: skip
+FIRST_TOOLS: tuple[ToolName, ...] = ("wall", "corner", "hem", "line", "pick")
+"""What a hand needs first, in words a child uses."""
+MORE_TOOLS: tuple[ToolName, ...] = ("long", "square", "angle", "halve", "beside", "pinch", "floor")
+TOOLS: tuple[ToolName, ...] = (*FIRST_TOOLS, *MORE_TOOLS)
 SLIP_MM = 0.5
 """A drag shorter than this, or than what counts as near, is a press."""
 
@@ -76,9 +81,9 @@ class Typed(Struct, frozen=True):
 
 
 class DragState(Struct, frozen=True):
-    """What a drag with the pick tool has hold of."""
+    """What a drag has hold of: a crease, its end, a box round several, a wall, or the rim that is to get a hem."""
 
-    kind: Literal["move", "end", "box"]
+    kind: Literal["move", "end", "box", "wall", "hem"]
     start: Point
     base: Pattern
     index: int = -1
@@ -94,6 +99,8 @@ class Tool(Struct, frozen=True):
     points: tuple[Point, ...] = ()
     """Places given so far; with a line given, where it was pressed."""
     lines: tuple[SheetLine, ...] = ()
+    by_hand: Point | None = None
+    """Where the first place was pressed, before it came to rest."""
     typed: Typed = Typed()
     drag_state: DragState | None = None
 
@@ -118,6 +125,14 @@ class Preview(Struct, frozen=True):
     """A mark that would be set."""
 
 
+class Correction(Struct, frozen=True):
+    """What the program made of a line that a hand drew: shown for a moment."""
+
+    drawn: SheetLine
+    laid: SheetLine
+    words: str
+
+
 class ToolResult(Struct, frozen=True):
     """What came of it."""
 
@@ -127,12 +142,17 @@ class ToolResult(Struct, frozen=True):
     message: str = ""
     drag_pattern: Pattern | None = None
     """The drawing while the pointer still drags."""
+    as_drawn: Pattern | None = None
+    """The drawing with the line exactly as the hand drew it, where it has been corrected: one undo away."""
+    correction: Correction | None = None
 
 
 def pointer_place(tool: Tool, context: ToolContext, pointer: SheetPointer, start: Point | None = None) -> Snap:
     """Where the pointer comes to rest, with what was typed put in its place."""
-    snap = snap_place(context.pattern, pointer.at, pointer.near_mm, context.setting.grid_mm, start=start)
     typed = tool.typed
+    if pointer.shift and not typed.anything:
+        return Snap(on_sheet(context.pattern, pointer.at), "exactly here")
+    snap = snap_place(context.pattern, pointer.at, pointer.near_mm, context.setting.grid_mm, start=start)
     if not typed.anything:
         return snap
     x, y = snap.at
@@ -142,6 +162,11 @@ def pointer_place(tool: Tool, context: ToolContext, pointer: SheetPointer, start
         turn = math.atan2(y - start[1], x - start[0]) if typed.angle_rad is None else typed.angle_rad
         x, y = start[0] + far * math.cos(turn), start[1] + far * math.sin(turn)
     return Snap((round(x, 9) + 0.0, round(y, 9) + 0.0), "as typed", firm=True)
+
+
+def on_sheet(pattern: Pattern, at: Point) -> Point:
+    """A place, or the one of the sheet nearest to it."""
+    return (min(max(at[0], 0.0), pattern.sheet.width_mm), min(max(at[1], 0.0), pattern.sheet.height_mm))
 
 
 def sentence(error: FolderError) -> str:

@@ -6,18 +6,20 @@ from folder.pattern.pattern import Sense
 from folder.window.tools.tool import ToolName
 
 TOOL_WORDS: dict[ToolName, tuple[str, str, str]] = {
-    "pick": ("Pick", "pick", "Pick lines: press one, or draw a box round several. Drag a picked line to push it."),
+    "wall": ("Wall", "wall", "Drag in from an edge: a wall comes up, and corners fold where two meet. Drag a wall to move it."),
+    "corner": (
+        "Corner",
+        "corner",
+        "Fold the spare corner between two walls to a flap. It lies on the wall you press nearer to.",
+    ),
+    "hem": ("Hem", "hem", "Press on an edge: it is folded over, and the walls below move in. Drag in for a deeper hem."),
+    "pick": ("Move", "move", "Move lines: press one to pick it, drag to push it. Draw a box round several."),
     "line": ("Line", "line", "A line from one point to another"),
     "long": ("Long line", "minus", "A line through two points, on to the edges of the sheet"),
     "square": ("Square to", "square", "A line at right angles to another: press a line, then a point"),
     "angle": ("Half angle", "halve_angle", "A line that halves the corner between two lines: press both"),
     "halve": ("Half way", "halve", "A line half way between two points: press both"),
     "beside": ("Beside", "parallel", "A line beside another: press a line, then how far away"),
-    "corner": (
-        "Corner fold",
-        "corner",
-        "Fold the spare corner between two walls to a flap. It lies on the wall you press nearer to.",
-    ),
     "pinch": ("Pinch", "crimp", "Mark a place to pinch, so that layers hold together"),
     "floor": ("Floor", "floor", "Say which part of the sheet is the floor"),
 }

@@ -1,0 +1,1 @@
+"""What stands under "More" beside the tools."""
