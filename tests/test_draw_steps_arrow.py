@@ -7,8 +7,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from folder.draw.picture import Area, Line
-from folder.draw.steps.arrow import bowed, mountain_arrow, push, there_and_back, turn_over, valley_arrow
+from folder.draw.picture import Line
+from folder.draw.steps.arrow import bowed, mountain_arrow, there_and_back, turn_over, valley_arrow
 
 place = st.tuples(st.floats(-100, 100), st.floats(-100, 100))
 
@@ -50,10 +50,3 @@ def test_turning_over_runs_from_left_to_right_with_one_loop():
         turned += math.remainder(math.atan2(c[1] - b[1], c[0] - b[0]) - math.atan2(b[1] - a[1], b[0] - a[0]), 2 * math.pi)
     assert pytest.approx(2 * math.pi, abs=0.6) == turned
     assert line.points[0][0] < 0 < line.points[-1][0]
-
-
-def test_a_push_points_where_it_pushes():
-    wedge = push((3.0, 4.0), math.pi / 2, 5.0)
-    assert isinstance(wedge, Area)
-    assert (3.0, 4.0) == wedge.rings[0][0]
-    assert all(y <= 4.0 for _, y in wedge.rings[0])

@@ -84,13 +84,13 @@ def test_it_says_what_a_team_needs():
 def test_the_sheet_carries_its_sizes():
     design = hand_design()
     labels = [i.text for i in sized_sheet(design.pattern, design.floor, Box(0, 0, 70, 70)).marks if isinstance(i, Label)]
-    assert {"25": 4, "100": 2, "150": 2} == Counter(labels)
+    assert {"25": 4, "100": 2, "150": 1} == Counter(labels)
 
 
 def test_sizes_that_do_not_fit_their_line_are_left_out_and_halves_are_told():
     design = hand_design(5.5)
     labels = [i.text for i in sized_sheet(design.pattern, design.floor, Box(0, 0, 70, 70)).marks if isinstance(i, Label)]
-    assert {"139": 2, "150": 2} == Counter(labels)
+    assert {"139": 2, "150": 1} == Counter(labels)
     large = sized_sheet(design.pattern, design.floor, Box(0, 0, 400, 400))
     assert 4 == sum(isinstance(i, Label) and i.text == "5.5" for i in large.marks)
 

@@ -10,7 +10,7 @@ from folder.cli import main
 from folder.draw.picture import PUPIL_MM, SMALL_MM, Label, Line
 from folder.errors import BadRequest
 from folder.paper.pages import PAPERS
-from folder.paper.sheets.drill import PER_PAGE, drill_pages
+from folder.paper.sheets.drill import PER_PAGE, READ_MM, drill_pages
 from folder.paper.svg import page_svg
 from tests.overlap import overlaps
 from tests.papers import pdf_text
@@ -60,12 +60,13 @@ def test_every_answer_stands_on_a_later_page_with_its_working():
         assert f"So the hull takes {problem.answer}." in text
 
 
-def test_there_is_room_to_write_below_each_problem():
-    """Four lines of a pupil's hand, 8 mm each (common practice)."""
-    (page, *_) = drill_pages(drill(6, 5, 1), 6, 1, "letter")
-    lowest = min(label.at[1] for label in labels(page) if label.size_mm == 5.0 and "?" in label.text)
+def test_ten_problems_stand_on_a_page_with_a_line_to_write_on_below_each():
+    """A line of a pupil's hand, 7 mm (common practice); the working goes on the back, so that a class takes half the paper."""
+    (page, *_) = drill_pages(drill(6, 10, 1), 6, 1, "letter")
+    lowest = min(label.at[1] for label in labels(page) if label.size_mm == READ_MM and "?" in label.text)
     rules = sorted(i.points[0][1] for i in page.picture.marks if isinstance(i, Line) and i.colour)
-    assert lowest - rules[0] > 25.0
+    assert 10 == len(rules) == sum("?" in label.text and label.size_mm == READ_MM for label in labels(page))
+    assert lowest - rules[0] > 7.0
 
 
 def test_the_sheet_says_small_how_to_make_it_again_and_that_makes_it_again(capsys):

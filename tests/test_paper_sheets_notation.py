@@ -36,8 +36,8 @@ def test_every_line_that_a_key_explains_is_on_the_chart():
 
 def test_every_arrow_of_the_folding_diagrams_is_on_the_chart():
     names = {name for sign in MARKS for name in sign.drawn.__code__.co_names}
-    assert {"valley_arrow", "mountain_arrow", "there_and_back", "turn_over", "push"} <= names
-    assert all(hasattr(arrow, name) for name in ("valley_arrow", "mountain_arrow", "there_and_back", "turn_over", "push"))
+    assert {"valley_arrow", "mountain_arrow", "there_and_back", "turn_over"} <= names
+    assert all(hasattr(arrow, name) for name in ("valley_arrow", "mountain_arrow", "there_and_back", "turn_over"))
 
 
 @pytest.mark.parametrize("sign", [*LINES, *MARKS], ids=lambda sign: sign.name)

@@ -15,7 +15,7 @@ from folder.event.rules import Rules
 from folder.event.words import rules_line
 from folder.paper.book import made_directory, slug, write_book, write_job
 from folder.paper.job import CARD_ITEM, PrintJob
-from folder.paper.kinds import KINDS
+from folder.paper.kinds import KINDS, USUAL
 from folder.paper.pages import PAPERS, PaperName
 from folder.studies import Study
 from folder.verdict import design_of
@@ -23,6 +23,7 @@ from folder.verdict import design_of
 __all__ = [
     "CARD_ITEM",
     "KINDS",
+    "USUAL",
     "chosen_item",
     "chosen_kinds",
     "chosen_paper",

@@ -104,7 +104,7 @@ def check_lines(study: Study) -> Iterator[str]:
     else:
         yield f"  {floor}, {foil}; walls and load are told once it folds"
     if load.brim_g:
-        yield f"  brim load {load.brim_g:.1f} g (level floor, perfect hands; real builds carry less)"
+        yield f"  brim load {rounded_down(load.brim_g)} g (level floor, perfect hands; real builds carry less)"
     if where := level_sentence(study):
         yield f"  {where}"
     if load.likely_g is not None:

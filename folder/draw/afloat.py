@@ -53,7 +53,8 @@ SIGN_MM = 3.0
 """Size of the sign of the water level."""
 MOST_SHOWN = 400
 """More objects than this in one layer are a grey field, not a map."""
-ROUND_RAD = math.pi / 12
+ROUND_RAD = math.pi / 36
+"""A disc has 72 corners: at the size of a page it is round."""
 
 
 class DrawnCargo(Struct, frozen=True):

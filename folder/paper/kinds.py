@@ -86,8 +86,11 @@ def _steps(job: PrintJob) -> Sequence[Page]:
 
 def _card(job: PrintJob) -> Sequence[Page]:
     from folder.paper.sheets.card import design_card
+    from folder.paper.sheets.load_map import loading_plan
 
-    return (design_card(job.design, job.cargo, job.paper, warning=job.design.warning),)
+    warning = job.design.warning
+    plan = loading_plan(job.design, job.cargo, job.paper, warning=warning)
+    return (design_card(job.design, job.cargo, job.paper, warning=warning), *plan)
 
 
 def _record(job: PrintJob) -> Sequence[Page]:

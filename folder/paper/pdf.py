@@ -50,9 +50,12 @@ def pdf_bytes(pages: Sequence[Page], *, told: Told | None = None) -> bytes:
     if not pages:
         raise BadRequest("there is no page to print")
     held = io.BytesIO()
-    canvas = Canvas(held, invariant=1, pageCompression=1)
-    canvas.setTitle(clean(pages[0].title))
+    canvas = Canvas(held, invariant=1, pageCompression=1, lang="en")
+    canvas.setTitle(_title(pages))
     canvas.setCreator("folder")
+    # A viewer that fits pages to the paper would shrink the template (ISO 32000-1, table 150).
+    canvas.setViewerPreference("PrintScaling", "None")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
     often = Counter(map(_shared, pages))
     forms: dict[Hashable, str] = {}
     for done, page in enumerate(pages):
@@ -74,6 +77,12 @@ def pdf_bytes(pages: Sequence[Page], *, told: Told | None = None) -> bytes:
         canvas.showPage()
     canvas.save()
     return held.getvalue()
+
+
+def _title(pages: Sequence[Page]) -> str:
+    """What the file is called: whose pages these are."""
+    titles = list(dict.fromkeys(clean(page.title) for page in pages))
+    return titles[0] if len(titles) == 1 else f"{titles[0]} and others"
 
 
 def _shared(page: Page) -> Hashable:

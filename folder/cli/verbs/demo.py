@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from folder.cli import VERBS, Parser
-from folder.cli.pages import KINDS, chosen_paper, made_directory, write_pages
+from folder.cli.pages import USUAL, chosen_paper, made_directory, write_pages
 from folder.cli.report import CAUTION, check_json, check_lines, json_text
 from folder.pattern.file import find_pattern, read_pattern, write_pattern
 from folder.places import write_whole
@@ -29,7 +29,7 @@ def run(argv: Sequence[str]) -> int:
     written = [
         directory / f"{SHOWN}.json",
         directory / f"{SHOWN}-report.json",
-        *write_pages(result, list(KINDS), paper, directory),
+        *write_pages(result, list(USUAL), paper, directory),
     ]
     if args.json:
         print(json_text({"written": [str(p) for p in written], "report": report}))

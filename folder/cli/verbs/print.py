@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from folder.cli import VERBS, Parser
-from folder.cli.pages import CARD_ITEM, KINDS, chosen_item, chosen_kinds, chosen_paper, made_directory, print_job
+from folder.cli.pages import CARD_ITEM, KINDS, USUAL, chosen_item, chosen_kinds, chosen_paper, made_directory, print_job
 from folder.cli.progress_line import tell
 from folder.cli.report import LONGEST_NAME, json_text
 from folder.cli.user_data import named_rules, trials_or_warning
@@ -48,7 +48,9 @@ def run(argv: Sequence[str]) -> int:
 def _parser() -> Parser:
     parser = Parser(prog="folder print", description=VERBS["print"])
     parser.add_argument("file", nargs="+", help="a pattern file, or the name of a ready pattern")
-    parser.add_argument("--what", default=",".join(KINDS), help=f"which pages: {', '.join(KINDS)}")
+    parser.add_argument(
+        "--what", default=",".join(USUAL), help=f"which pages: {', '.join(KINDS)}; the wall chart only when named"
+    )
     parser.add_argument("--paper", default="a4", help="a4 or letter")
     parser.add_argument("--item", default=CARD_ITEM, metavar="NAME", help="the object the design card is for")
     parser.add_argument("--each", metavar="G", help="the mass of that object, when you have weighed yours")

@@ -52,7 +52,7 @@ class Fold(Struct, frozen=True):
         return math.dist(self.start, self.end)
 
 
-def ticks(folds: Sequence[Fold], inside: Inside) -> list[tuple[Fold, Line]]:
+def edge_ticks(folds: Sequence[Fold], inside: Inside) -> list[tuple[Fold, Line]]:
     """A tick for each end of a fold at the edge; those of several folds that end in one direction are one."""
     found: dict[tuple[float, ...], tuple[Fold, Line]] = {}
     for fold in folds:
@@ -80,11 +80,6 @@ def _sine(at: Point, along: Point, inside: Inside) -> float:
     return 1.0
 
 
-def step_numbers(folds: Sequence[Fold], inside: Inside, room: Box, taken: Sequence[Box]) -> tuple[tuple[int, Point], ...]:
-    """Where step numbers stand: each step has at least one, long folds first, outside by a tick where that can be."""
-    return tuple((number, at) for number, at, _ in _placed(folds, inside, room, taken))
-
-
 def number_marks(folds: Sequence[Fold], inside: Inside, room: Box, taken: Sequence[Box] = ()) -> Iterator[Mark]:
     """The step numbers, and a thin line to its fold for each that stands away from it."""
     for number, at, to in _placed(folds, inside, room, taken):
@@ -96,7 +91,7 @@ def number_marks(folds: Sequence[Fold], inside: Inside, room: Box, taken: Sequen
 def _placed(folds: Sequence[Fold], inside: Inside, room: Box, taken: Sequence[Box]) -> list[tuple[int, Point, Point | None]]:
     boxes = list(taken)
     numbered = [fold for fold in folds if fold.step is not None and fold.style != "guide"]
-    strokes = [(fold.start, fold.end) for fold in folds] + [line.points for _, line in ticks(folds, inside)]
+    strokes = [(fold.start, fold.end) for fold in folds] + [line.points for _, line in edge_ticks(folds, inside)]
     placed: list[tuple[int, Point, Point | None]] = []
 
     def free(box: Box, own: Fold) -> bool:
@@ -123,7 +118,7 @@ def _placed(folds: Sequence[Fold], inside: Inside, room: Box, taken: Sequence[Bo
 
     by_step: dict[int, list[Fold]] = {}
     # Foil laid on the sheet hides what stands on it: folds with a tick outside come first.
-    for fold in sorted(numbered, key=lambda fold: (not ticks([fold], inside), -round(fold.length_mm, 3))):
+    for fold in sorted(numbered, key=lambda fold: (not edge_ticks([fold], inside), -round(fold.length_mm, 3))):
         by_step.setdefault(fold.step or 0, []).append(fold)
     # The step with the least to show comes first: it has the fewest places to choose from.
     for step in sorted(by_step, key=lambda step: round(sum(fold.length_mm for fold in by_step[step]), 3)):
@@ -143,7 +138,7 @@ def _placed(folds: Sequence[Fold], inside: Inside, room: Box, taken: Sequence[Bo
 def _beside_ticks(fold: Fold, inside: Inside) -> Iterator[Point]:
     """Places outside the sheet round the ticks of a fold, the nearest first, and those ahead before those behind."""
     half = BADGE_MM / 2 + 0.4
-    for _, tick in ticks([fold], inside):
+    for _, tick in edge_ticks([fold], inside):
         (x, y), (tx, ty) = tick.points
         ahead = math.atan2(ty - y, tx - x)
         for reach in _REACHES_MM:

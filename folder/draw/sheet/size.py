@@ -12,6 +12,7 @@ from itertools import pairwise
 from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Box, Label, Line, Mark, Picture, box_round
 from folder.draw.sheet.flat import FaceRing, crease_sheet
 from folder.draw.text import width_mm
+from folder.findings import Point
 from folder.pattern.pattern import Pattern
 
 APART_MM = 6.6
@@ -37,10 +38,33 @@ def sized_sheet(pattern: Pattern, floor: Sequence[FaceRing], into: Box) -> Pictu
     ):
         if floor:
             marks += _chain((0.0, low, high, full), scale, -APART_MM + 2.6, upright=upright)
-        marks += _chain((0.0, full), scale, -2 * APART_MM + 2.6, upright=upright)
+        # A square's side is said once.
+        if not upright or sheet.width_mm != sheet.height_mm:
+            marks += _chain((0.0, full), scale, -2 * APART_MM + 2.6, upright=upright)
     left = into.middle[0] - (edge.width - ROOM_MM) / 2
     bottom = into.middle[1] - (edge.height - ROOM_MM) / 2
     return Picture(tuple(marks), Box(-ROOM_MM, -ROOM_MM, edge.right, edge.top)).moved(left, bottom)
+
+
+def sized_hull(plan: Picture, floor: Sequence[Point], into: Box) -> Picture:
+    """A hull from above in a box, with the sizes of its floor and of all of it below it and on its left.
+
+    The plan is in mm, in true scale; the floor's outline lies on it.
+    """
+    around, ground = plan.box, box_round(floor)
+    scale = min((into.width - ROOM_MM) / around.width, (into.height - ROOM_MM) / around.height)
+    drawn = plan.moved(-around.left, -around.bottom).scaled(scale)
+    marks: list[Mark] = list(drawn.marks)
+    for upright, full, low, high in (
+        (False, around.width, ground.left - around.left, ground.right - around.left),
+        (True, around.height, ground.bottom - around.bottom, ground.top - around.bottom),
+    ):
+        marks += _chain((low, high), scale, -APART_MM + 2.6, upright=upright)
+        if full - (high - low) > LEAST_MM:
+            marks += _chain((0.0, full), scale, -2 * APART_MM + 2.6, upright=upright)
+    left = into.middle[0] - (drawn.box.width - ROOM_MM) / 2
+    bottom = into.middle[1] - (drawn.box.height - ROOM_MM) / 2
+    return Picture(tuple(marks), Box(-ROOM_MM, -ROOM_MM, drawn.box.right, drawn.box.top)).moved(left, bottom)
 
 
 def _chain(stops: Sequence[float], scale: float, off: float, *, upright: bool) -> Iterator[Mark]:

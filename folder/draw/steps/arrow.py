@@ -5,7 +5,6 @@ along_arrow     the same along any path
 mountain_arrow  fold this away: a bowed line with a hollow half head
 there_and_back  fold and unfold: a full head where it goes, a hollow one where it comes back
 turn_over       turn the sheet over: a line with a loop
-push            push here: a hollow wedge
 """
 
 from __future__ import annotations
@@ -57,13 +56,6 @@ def turn_over(middle: Point, width_mm: float = 18.0, head_mm: float = HEAD_MM) -
     loop = (middle, *arc((x, y + r), r, -math.pi / 2, 1.5 * math.pi)[1:-1], middle)
     path = ((x - half, y - r / 2), (x - half / 2, y - r / 8), *loop, (x + half / 2, y - r / 8), (x + half, y - r / 2))
     return Line(_shortened(path, head_mm)), Area((_head(path, head_mm),), INK)
-
-
-def push(tip: Point, rotation_rad: float, size_mm: float = 5.0) -> Area:
-    """Push here: a hollow wedge whose point is at `tip`, pushing in the direction `rotation_rad`."""
-    wedge = ((0.0, 0.0), (-size_mm, size_mm / 2), (-0.7 * size_mm, 0.0), (-size_mm, -size_mm / 2))
-    c, s = math.cos(rotation_rad), math.sin(rotation_rad)
-    return Area((tuple((tip[0] + c * x - s * y, tip[1] + s * x + c * y) for x, y in wedge),), PAPER, "outline")
 
 
 def bowed(start: Point, end: Point, bow: float) -> tuple[Point, ...]:

@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from folder.draw.clip import part_inside
 from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, Label, Line, Mark, box_round
-from folder.draw.steps.sentences import size_text
+from folder.draw.steps.sentences import mm_text
 from folder.draw.style import PAPER
 from folder.draw.text import label_corners, width_mm
 from folder.findings import Point
@@ -102,7 +102,7 @@ def _boxes(made: Dimension) -> list[Box]:
 
 def _ways(measure: Measure, sheet: Box) -> Iterator[Dimension]:
     """Ways to draw a measure, the best first."""
-    start, end, text = measure.start, measure.end, size_text(measure.size_mm)
+    start, end, text = measure.start, measure.end, mm_text(measure.size_mm)
     if measure.line and not _reaches(measure.line, sheet) and math.dist(start, end) > SHORT_MM:
         for share, left in product(SLIDES, (False, True)):
             yield _within(text, measure, share, left)

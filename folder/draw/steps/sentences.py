@@ -275,7 +275,7 @@ def side_of(toward: Point, *, over: bool) -> str:
     return ""
 
 
-def size_text(size_mm: float) -> str:
+def mm_text(size_mm: float) -> str:
     """A size as it is printed in pictures and in words, mm to the tenth."""
     return f"{size_mm:.1f}".removesuffix(".0")
 
@@ -290,4 +290,4 @@ def _and(names: Iterable[str]) -> str:
 
 
 def _mm(size: float) -> str:
-    return f"{size_text(size)} mm"
+    return f"{mm_text(size)} mm"

@@ -13,8 +13,9 @@ from itertools import pairwise
 from msgspec.structs import replace
 
 from folder.cargo.predict import Cargo, held_by_mass
-from folder.draw.afloat import DrawnCargo, drawn_cargo, loading_map
 from folder.draw.chart import AXIS_MM, ROW_MM, bars, brim_mark
+from folder.draw.hull.solid import solid
+from folder.draw.hull.view import ABOVE
 from folder.draw.picture import (
     CAP_HEIGHT,
     PUPIL_MM,
@@ -25,17 +26,16 @@ from folder.draw.picture import (
     Line,
     Mark,
     Picture,
-    centred,
     overlaid,
 )
-from folder.draw.sheet.size import sized_sheet
+from folder.draw.sheet.size import sized_hull, sized_sheet
 from folder.draw.style import GUIDE, SHADE
 from folder.draw.text import clean, shortened, width_mm, wrapped
-from folder.hull.hull import Hull
 from folder.hull.shape import measures_of
 from folder.paper.design import Design
 from folder.paper.pages import CAUTIONS, FLOATING, GAP_MM, HEAD_MM, LEADING_MM, MARGIN_MM, TITLE_MM, Page, PaperName
 from folder.paper.sheets.blank import BLANK_MM, blank
+from folder.paper.sheets.load_map import card_map
 from folder.units import rounded_down
 from folder.water.working_load import Limit, WorkingLoad
 
@@ -52,8 +52,6 @@ BRIM = "brim load"
 BIG_MM = 7.0
 """Text size of the large numbers."""
 TRIALS = 3
-LEAST_MAP_MM = 36.0
-"""With its words; in less room a map could not be read."""
 
 LIMITS: dict[Limit, str] = {
     "rim": "The rim limits it: water comes in where the edge is lowest.",
@@ -97,7 +95,7 @@ def _front(design: Design, face: Box) -> Picture:
     high = min(0.38 * face.height, half + 6.0)
     left = Box(face.left, face.top - high, face.left + half, face.top)
     right = Box(face.right - half, face.top - high, face.right, face.top)
-    parts = [design.drawn().fitted(left), sized_sheet(replace(design.pattern, crimps=()), design.floor, right)]
+    parts = [design.drawn().fitted(left), _sized(design, right)]
     y = face.top - high - GAP_MM
     parts.append(_figures(design, Box(face.left, y - 15.0, face.right, y)))
     y -= 15.0 + GAP_MM
@@ -111,6 +109,17 @@ def _front(design: Design, face: Box) -> Picture:
             y -= LEADING_MM
             marks.append(Label(line, (face.left, y)))
     return overlaid([*parts, Picture(tuple(marks), face), _blanks(Box(face.left, face.bottom, face.right, y))])
+
+
+def _sized(design: Design, box: Box) -> Picture:
+    """The sizes that matter: on the sheet where it is one layer thick, else on the hull from above."""
+    hull = design.hull
+    if hull is None or hull.cover.layers_most < 2:
+        return sized_sheet(replace(design.pattern, crimps=()), design.floor, box)
+    plan = solid(design.folded, ABOVE, layering=design.layering, floor=hull.floor_faces)
+    # The plan has its origin under `floor_at`, the outline of the floor in the hull's own frame.
+    dx, dy = (float(a - b) for a, b in zip(hull.offset, design.pattern.floor_at, strict=True))
+    return sized_hull(plan, [(x + dx, y + dy) for x, y in hull.cover.outline], box)
 
 
 def _figures(design: Design, box: Box) -> Picture:
@@ -178,7 +187,7 @@ def _back(design: Design, cargo: Cargo | None, face: Box) -> Picture:
     cautions = _cautions(face)
     parts.append(cautions)
     if cargo is not None and design.hull is not None:
-        parts.append(_map(design.hull, cargo, Box(face.left, cautions.box.top + GAP_MM, face.right, y)))
+        parts.append(card_map(design.hull, cargo, Box(face.left, cautions.box.top + GAP_MM, face.right, y)))
     return overlaid(parts)
 
 
@@ -212,43 +221,6 @@ def _fit(entries: Sequence[Sequence[str]], columns: Sequence[float]) -> bool:
     """Whether every entry has its column to itself; columns are told by their right ends."""
     rooms = [right - left for left, right in pairwise((0.0, *columns))]
     return all(width_mm(t, PUPIL_MM, "bold") < room for entry in entries for t, room in zip(entry, rooms, strict=True))
-
-
-def _map(hull: Hull, cargo: Cargo, box: Box) -> Picture:
-    """How to load: the first layer and, when there are more, the topmost."""
-    objects = drawn_cargo(cargo)
-    layers = max((thing.layer for thing in objects), default=0) + 1
-    each = f", {cargo.item.mass_g:g} g each" if cargo.item.mass_g is not None else ""
-    words = f"{cargo.item.label}{each}: likely {cargo.count} ({cargo.count_low} to {cargo.count_high})"
-    marks: list[Mark] = [
-        Label(shortened(clean(words), PUPIL_MM, box.width, "bold"), (box.left, box.top - 0.75 * LEADING_MM), weight="bold")
-    ]
-    if not objects:
-        advice = wrapped(" ".join(cargo.advice), PUPIL_MM, box.width)
-        marks += [Label(line, (box.left, box.top - (k + 2) * LEADING_MM)) for k, line in enumerate(advice)]
-        return Picture(tuple(marks), box)
-    if box.height < LEAST_MAP_MM:
-        return Picture(tuple(marks), box)
-    shown = [0] if layers == 1 else [0, layers - 1]
-    wide = (box.width - GAP_MM * (len(shown) - 1)) / len(shown)
-    parts = []
-    for k, layer in enumerate(shown):
-        left = box.left + k * (wide + GAP_MM)
-        room = Box(left, box.bottom + 2 * LEADING_MM + 1.0, left + wide, box.top - LEADING_MM - 1.0)
-        drawn = loading_map(hull.cover.outline, objects, layer, room)
-        parts.append(drawn)
-        name = f"layer {layer + 1}" if layers > 1 else "one layer"
-        marks.append(centred(name, (drawn.box.middle[0], box.bottom + 1.5 * LEADING_MM)))
-    marks.append(Label(_how(objects, parts, layers), (box.left, box.bottom + 1.0)))
-    return overlaid([Picture(tuple(marks), box), *parts])
-
-
-def _how(objects: Sequence[DrawnCargo], maps: Sequence[Picture], layers: int) -> str:
-    """How to load where the maps say no more."""
-    numbers = sum(isinstance(mark, Label) for drawn in maps for mark in drawn.marks)
-    if numbers < sum(thing.layer in (0, layers - 1) for thing in objects):
-        return "Go on like this: opposite sides in turn."
-    return "Layers between: the same way." if layers > 2 else "Load in this order."
 
 
 def _cautions(face: Box) -> Picture:

@@ -17,11 +17,11 @@ from folder.paper.pages import GAP_MM, LEADING_MM, Page, PaperName
 from folder.paper.sheets.blank import blank
 
 TITLE = "How many will it hold? Guess first!"
-PER_PAGE = 5
-"""So that there is room to write."""
-READ_MM = 5.0
+PER_PAGE = 10
+"""As many as leave room for two lines of question and one to answer on."""
+READ_MM = 4.4
 """Text size of a problem: the youngest read it."""
-READ_LEADING_MM = 6.6
+READ_LEADING_MM = 5.5
 NUMBER_MM = BADGE_MM + GAP_MM
 NAMES_MM = 12.0
 COLUMNS = 2
@@ -62,14 +62,14 @@ def _problems(body: Box, block: Sequence[Problem], before: int, count: int, agai
 
 
 def _problem(number: int, problem: Problem, box: Box) -> Iterator[Mark]:
-    box = box._replace(top=box.top - 2.0)
+    box = box._replace(top=box.top - 1.0)
     yield from step_badge(number, (box.left + BADGE_MM / 2, box.top - BADGE_MM / 2))
     left = box.left + NUMBER_MM + (2.0 if number > 99 else 0.0)
     for k, line in enumerate(wrapped(problem.question, READ_MM, box.right - left)):
-        yield Label(line, (left, box.top - 5.2 - k * READ_LEADING_MM), READ_MM)
+        yield Label(line, (left, box.top - 4.4 - k * READ_LEADING_MM), READ_MM)
     answer = box.right - 46.0
-    yield from _guess(left, answer - 2 * GAP_MM, box.bottom + 6.0)
-    yield from blank("Answer", answer, box.bottom + 6.0, box.right)
+    yield from _guess(left, answer - 2 * GAP_MM, box.bottom + 3.2)
+    yield from blank("Answer", answer, box.bottom + 3.2, box.right)
     yield Line(((box.left, box.bottom + 1.0), (box.right, box.bottom + 1.0)), "thin", colour=FOIL)
 
 

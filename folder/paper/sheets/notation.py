@@ -5,15 +5,14 @@ The signs are the paper-folding trade's own (Yoshizawa 1954; Randlett 1961), dra
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.draw.picture import Area, Box, Label, Line, Mark, Picture, overlaid
-from folder.draw.sheet.mark import crimp_mark, cut_mark, step_badge
-from folder.draw.steps.arrow import mountain_arrow, push, there_and_back, turn_over, valley_arrow
+from folder.draw.sheet.mark import crimp_mark, cut_mark, side_dot, step_badge
+from folder.draw.steps.arrow import mountain_arrow, there_and_back, turn_over, valley_arrow
 from folder.draw.style import FOIL, PAPER, SHADE, StyleName
 from folder.draw.text import wrapped
 from folder.paper.pages import FOLDING, GAP_MM, Page, PaperName
@@ -102,6 +101,10 @@ def _floor() -> Sequence[Mark]:
     return _on_sheet(Area((inner.corners,), SHADE), Line(inner.corners, "valley", closed=True))
 
 
+def _dots() -> Sequence[Mark]:
+    return _on_sheet(*side_dot((26.0, SHEET.bottom + 0.4)), *side_dot((46.0, SHEET.top - 0.4), hidden=True))
+
+
 def _numbers() -> Sequence[Mark]:
     return _on_sheet(*step_badge(1, (35.0, 11.0)), *step_badge(2, (56.0, 11.0)), line="valley")
 
@@ -132,8 +135,8 @@ MARKS = (
     ),
     Sign("Fold and unfold", "Press it well, then open it.", lambda: _on_sheet(*there_and_back(*_SWING), line="valley")),
     Sign("Turn it over", "Like a page. Look at the back.", lambda: turn_over((35.0, 8.0), 42.0, HEAD_MM)),
-    Sign("Push here", "Gently, with a fingertip.", lambda: _on_sheet(push((50.0, 11.0), math.pi, 8.0))),
-    Sign("Pinch here", "It holds the layers together.", lambda: _on_sheet(crimp_mark((35.0, 21.0)))),
+    Sign("Pinch here", "From both sides, between two fingers.", lambda: _on_sheet(crimp_mark((35.0, 21.0)))),
+    Sign("Always this edge", "The dot finds left and right for you. Hollow: foil lies over it.", _dots),
     Sign("In this order", "The same number: fold them together.", _numbers),
     Sign("The floor", "Grey: here the load lies.", _floor),
 )

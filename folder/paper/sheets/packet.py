@@ -27,7 +27,7 @@ from folder.fold.place import Folded
 from folder.geometry.plane import convex_hull
 from folder.geometry.space import Bools, carry
 from folder.paper.pages import FOLDING, Page, PaperName
-from folder.paper.sheets.template import laid_out, numbered_sheet
+from folder.paper.sheets.template import numbered_sheet, true_size_pages
 
 LAYERED_SHARE = 0.3
 """Where more of the lines' length than this lies on two layers and more, the packet has a template of its own."""
@@ -115,7 +115,7 @@ def packet_pages(name: str, state: State, floor: Bools | None, paper: PaperName,
     page = Page(
         name, f"Template 1:1, folded, after step {state.after}: {size}", paper, scale="both", cautions=FOLDING, warning=warning
     )
-    return laid_out(page, sheet, tuple(_names(bare, dot, patched=bool(patch))))
+    return true_size_pages(page, sheet, tuple(_names(bare, dot, patched=bool(patch))))
 
 
 def _on(rings: Sequence[tuple[Point, ...]], place: Point) -> bool:

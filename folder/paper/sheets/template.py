@@ -18,7 +18,7 @@ from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Mark, Picture,
 from folder.draw.sheet.flat import FaceRing, crease_sheet, crease_style, face_rings, free_spot
 from folder.draw.sheet.key import key, names_used
 from folder.draw.sheet.mark import DOT_MM, side_dot
-from folder.draw.sheet.numbers import Fold, Inside, number_marks, ticks
+from folder.draw.sheet.numbers import Fold, Inside, edge_ticks, number_marks
 from folder.draw.text import width_mm, wrapped
 from folder.findings import Point
 from folder.paper.pages import BLANK, FOLDING, GAP_MM, LEADING_MM, Page, PaperName
@@ -64,10 +64,10 @@ def template(
     size = f"{pattern.sheet.width_mm:g} × {pattern.sheet.height_mm:g} mm"
     page = Page(pattern.name, f"Template 1:1, {size}{first}", paper, scale="both", cautions=FOLDING, warning=warning)
     names = names_used(pattern, floor=bool(rings), dimples=bool(dimples), dot=dot is not None)
-    return laid_out(page, sheet, names, bool(dimples))
+    return true_size_pages(page, sheet, names, bool(dimples))
 
 
-def laid_out(page: Page, sheet: Picture, names: Sequence[str], dimpled: bool = False) -> tuple[Page, ...]:
+def true_size_pages(page: Page, sheet: Picture, names: Sequence[str], dimpled: bool = False) -> tuple[Page, ...]:
     """A sheet at its true size, with what to do and what its signs mean: on one page, upright or lying, else in tiles."""
     pages = [replace(page, landscape=landscape) for landscape in (False, True)]
     for tried in pages:
@@ -117,7 +117,7 @@ def numbered_sheet(
     """
     room = edge.grown(NUMBERS_MM)
     kept = [*taken, *([box_round([dot]).grown(1.6 * DOT_MM)] if dot else [])]
-    outside = [line for _, line in ticks(folds, inside)]
+    outside = [line for _, line in edge_ticks(folds, inside)]
     numbers = list(number_marks(folds, inside, room, kept))
     marks: list[Mark] = [*bare.marks, *outside, *(side_dot(dot) if dot else ()), *numbers]
     lines = [mark for mark in marks if isinstance(mark, Line)]

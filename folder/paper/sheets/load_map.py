@@ -1,0 +1,102 @@
+"""How to load: a map of every layer, on the design card where they have room there, else on a page of their own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from folder.cargo.predict import Cargo
+from folder.draw.afloat import DrawnCargo, drawn_cargo, loading_map
+from folder.draw.picture import PUPIL_MM, Box, Label, Mark, Picture, centred, overlaid
+from folder.draw.text import clean, shortened, wrapped
+from folder.hull.hull import Hull
+from folder.paper.design import Design
+from folder.paper.pages import GAP_MM, LEADING_MM, Page, PaperName
+
+MOST_LAYERS = 3
+"""Side by side on the card; more have a page of their own, so many in a row and so many rows."""
+PLAN_COLUMNS, PLAN_ROWS = 4, 2
+LEAST_MAP_MM = 36.0
+"""With its words; in less room a map could not be read."""
+
+
+def card_map(hull: Hull, cargo: Cargo, box: Box) -> Picture:
+    """How to load: every layer beside the next, or the first alone where the others have a page of their own."""
+    objects = drawn_cargo(cargo)
+    layers = layers_in(objects)
+    marks: list[Mark] = [
+        Label(
+            _cut(cargo, box.width),
+            (box.left, box.top - 0.75 * LEADING_MM),
+            weight="bold",
+        )
+    ]
+    if not objects:
+        advice = wrapped(" ".join(cargo.advice), PUPIL_MM, box.width)
+        marks += [Label(line, (box.left, box.top - (k + 2) * LEADING_MM)) for k, line in enumerate(advice)]
+        return Picture(tuple(marks), box)
+    if box.height < LEAST_MAP_MM:
+        return Picture(tuple(marks), box)
+    shown = list(range(layers)) if layers <= MOST_LAYERS else [0]
+    maps = layer_maps(
+        hull, objects, shown, box._replace(bottom=box.bottom + LEADING_MM, top=box.top - LEADING_MM - 1.0), len(shown)
+    )
+    parts = [Picture(tuple(marks), box), *maps]
+    how = "The other layers: see the loading plan." if layers > MOST_LAYERS else _how(objects, maps)
+    return overlaid([*parts, Picture.of([Label(how, (box.left, box.bottom + 1.0))])])
+
+
+def _cut(cargo: Cargo, room_mm: float) -> str:
+    """The object and how many are likely, in a line."""
+    each = f", {cargo.item.mass_g:g} g each" if cargo.item.mass_g is not None else ""
+    words = f"{cargo.item.label}{each}: likely {cargo.count} ({cargo.count_low} to {cargo.count_high})"
+    return shortened(clean(words), PUPIL_MM, room_mm, "bold")
+
+
+def layers_in(objects: Sequence[DrawnCargo]) -> int:
+    """How many layers some objects lie in."""
+    return max((thing.layer for thing in objects), default=0) + 1
+
+
+def layer_maps(hull: Hull, objects: Sequence[DrawnCargo], layers: Sequence[int], box: Box, columns: int) -> list[Picture]:
+    """A loading map of each of some layers, with its name under it, in rows of so many."""
+    rows = -(-len(layers) // columns)
+    wide, high = (box.width - GAP_MM * (columns - 1)) / columns, (box.height - GAP_MM * (rows - 1)) / rows
+    only = layers_in(objects) == 1
+    maps = []
+    for k, layer in enumerate(layers):
+        row, column = divmod(k, columns)
+        left, top = box.left + column * (wide + GAP_MM), box.top - row * (high + GAP_MM)
+        drawn = loading_map(hull.cover.outline, objects, layer, Box(left, top - high + LEADING_MM, left + wide, top))
+        name = "one layer" if only else f"layer {layer + 1}"
+        maps.append(overlaid([drawn, Picture.of([centred(name, (drawn.box.middle[0], top - high + 0.4 * LEADING_MM))])]))
+    return maps
+
+
+def loading_plan(design: Design, cargo: Cargo | None, paper: PaperName = "a4", *, warning: str = "") -> tuple[Page, ...]:
+    """A page with every layer, where these are more than the card has room for; else none."""
+    if cargo is None or design.hull is None:
+        return ()
+    objects = drawn_cargo(cargo)
+    layers = layers_in(objects)
+    if not objects or layers <= MOST_LAYERS:
+        return ()
+    pages = []
+    most = PLAN_COLUMNS * PLAN_ROWS
+    for first in range(0, layers, most):
+        page = Page(design.pattern.name, "Loading plan", paper, landscape=True, warning=warning)
+        body = page.body
+        words = Label(
+            _cut(cargo, body.width),
+            (body.left, body.top - 0.75 * LEADING_MM),
+            weight="bold",
+        )
+        room = body._replace(top=body.top - 2 * LEADING_MM)
+        maps = layer_maps(design.hull, objects, range(first, min(first + most, layers)), room, PLAN_COLUMNS)
+        pages.append(page.showing(overlaid([Picture((words,), body), *maps])))
+    return tuple(pages)
+
+
+def _how(objects: Sequence[DrawnCargo], maps: Sequence[Picture]) -> str:
+    """How to load where the maps say no more."""
+    numbers = sum(isinstance(mark, Label) and mark.text.isdigit() for drawn in maps for mark in drawn.marks)
+    return "Go on like this: opposite sides in turn." if numbers < len(objects) else "Load in this order."
