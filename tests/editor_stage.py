@@ -22,6 +22,7 @@ from folder.window.commands.look import viewport_of
 from folder.window.compare import compared, curve
 from folder.window.float import knowledge
 from folder.window.float.floating import CountPrediction
+from folder.window.print import printing
 from folder.window.start import shelf
 from folder.window.tools.tool import ToolName
 from tests import user_input
@@ -56,6 +57,20 @@ def _shared_prediction(study, hand, item, each_g) -> CountPrediction | None:
 
 
 knowledge.predict_count = _shared_prediction
+_print_job = printing._job
+_print_jobs: dict[object, object] = {}
+
+
+def _shared_job(study, paper, item):
+    """What is printed of a hull: of hulls that are alike it is worked out once in a run."""
+    made = study.thing
+    key = (pattern_bytes(made.pattern), made.trials, made.rules, made.hand, made.water, paper, item)
+    if key not in _print_jobs:
+        _print_jobs[key] = _print_job(study, paper, item)
+    return _print_jobs[key]
+
+
+printing._job = _shared_job
 _make = shelf._made
 
 

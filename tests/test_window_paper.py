@@ -2,15 +2,17 @@
 
 import errno
 
+import pypdf
 import pytest
+from msgspec.structs import replace
 
-from folder.cli.pages import write_pages
+from folder.cli.pages import print_job, write_pages
 from folder.draw.picture import Label
-from folder.errors import UnwritableFile
+from folder.errors import FolderError, UnwritableFile
 from folder.paper import book, job
 from folder.paper.kinds import KINDS
 from folder.window.objects.state import FIRST_ITEM
-from folder.window.print.state import PrintState
+from folder.window.print.state import PrintState, Writing
 from tests.editor_stage import EditorStage
 from tests.studied import ready_study
 
@@ -38,7 +40,7 @@ def test_the_files_are_those_of_the_command_line(stage, home, tmp_path):
     other = tmp_path / "other"
     other.mkdir()
     made = ready_study("plain-tray")
-    expected = write_pages(made, ["template", "steps", "card", "record"], "a4", other)
+    expected = write_pages(made, [kind for kind in KINDS if KINDS[kind].usual], "a4", other)
     assert sorted(p.name for p in home.iterdir()) == sorted(p.name for p in expected)
     assert all((home / p.name).read_bytes() == p.read_bytes() for p in expected)
     assert str(home) in outcome(stage).text
@@ -60,20 +62,95 @@ def test_nothing_ticked_nothing_written(stage):
     assert not stage.ui.find("paper/write").enabled
 
 
-def test_the_preview_is_the_first_page_of_what_was_ticked_last(stage):
-    assert "template" == stage.ui.find("paper/preview").value.kind
+def test_the_wall_shows_every_page_as_it_will_come_out(stage):
     stage.press("paper/notation")
     stage.settle()
-    seen = stage.ui.find("paper/preview").value
-    pages = KINDS["notation"].maker(None_job())
-    assert ("notation", len(pages), pages[0].drawing()) == (seen.kind, seen.count, seen.picture)
+    made = print_job(ready_study("plain-tray"), "a4")
+    pages = [page for kind in KINDS for page in KINDS[kind].maker(made)]
+    tiles = [name for name, record in stage.ui.last.items() if record.kind == "tile"]
+    assert len(pages) == len(tiles)
+    for k, page in enumerate(pages):
+        stage.editor.show(replace(stage.editor.state, printing=replace(stage.editor.state.printing, large=k)))
+        stage.ui.redraw()
+        stage.settle()
+        assert page.drawing() == stage.ui.find("paper/preview").value.picture
 
 
-def None_job():  # noqa: N802 (the page of signs depends on the paper alone)
-    class Job:
-        paper = "a4"
+def test_a_page_that_is_pressed_is_large_and_the_others_are_next_to_it(stage):
+    stage.press("paper/wall/1")
+    stage.settle()
+    assert 1 == stage.editor.state.printing.large
+    stage.press("paper/after")
+    assert 2 == stage.editor.state.printing.large
+    stage.keys("escape")
+    stage.settle()
+    assert "paper/wall/0" in stage.ui.last
 
-    return Job()
+
+def test_several_hulls_are_printed_together_and_the_line_says_so(stage, home):
+    for kind in ("card", "record"):
+        stage.press(f"paper/{kind}")
+    stage.choose("paper/add", "hemmed-tray")
+    stage.settle()
+    said = stage.ui.find("paper/plan").text
+    assert said.endswith("all in plain-tray-hemmed-tray-a4.pdf")
+    write(stage)
+    count = sum(path.suffix == ".svg" for path in home.iterdir())
+    assert said.startswith(f"{count} pages")
+    assert (home / "plain-tray-hemmed-tray-a4.pdf").exists()
+    stage.press("paper/drop/0")
+    stage.settle()
+    assert stage.ui.find("paper/plan").text.endswith("all in plain-tray-a4.pdf")
+
+
+def test_a_class_by_names_is_one_pdf_with_the_pages_that_were_promised(stage, home):
+    stage.press("paper/for/class")
+    stage.ui.clipboard.put("Mia\nNoa\nRuben\n")
+    stage.press("paper/paste")
+    stage.settle()
+    said = stage.ui.find("paper/plan").text
+    assert said.startswith("3 sets of ")
+    first = next(iter(shown_pages(stage)))
+    assert "Mia" in {mark.text for mark in first.picture.marks if isinstance(mark, Label)}
+    write(stage)
+    (book,) = home.iterdir()
+    assert "plain-tray-class-of-3-a4.pdf" == book.name
+    assert f": {len(pypdf.PdfReader(book).pages)} pages in {book.name}" in said
+
+
+def shown_pages(stage):
+    return stage.editor.worker.last_answer("preview").pages
+
+
+def test_a_class_of_copies_and_names_from_a_table(stage, home):
+    (home / "class.csv").write_text("name,class\nMia,4a\nNoa,4a\n", encoding="utf-8")
+    stage.press("paper/for/class")
+    stage.settle()
+    assert stage.ui.find("paper/plan").text.startswith("28 sets of ")
+    stage.press("paper/names")
+    stage.settle()
+    stage.press("any/list/0")
+    stage.press("any/open")
+    stage.settle()
+    assert ("Mia", "Noa") == stage.editor.state.printing.names
+    stage.press("paper/forget")
+    assert () == stage.editor.state.printing.names
+
+
+def test_writing_that_is_stopped_writes_nothing():
+    writing = Writing()
+    writing.tell(3, 9)
+    writing.stop()
+    with pytest.raises(FolderError, match="Stopped"):
+        writing.tell(4, 9)
+
+
+def test_what_stands_there_already_stays(stage, home):
+    write(stage)
+    before = {path: path.read_bytes() for path in home.iterdir()}
+    write(stage)
+    assert all(path.read_bytes() == data for path, data in before.items())
+    assert (home / "plain-tray-2-a4.pdf").exists()
 
 
 def test_another_directory_is_chosen_in_the_window(stage, home):
@@ -169,7 +246,7 @@ def test_what_was_written_is_no_more_said_once_the_drawing_is_another(stage):
 
 def test_by_keys_alone(stage, home):
     reached = set()
-    for _ in range(40):
+    for _ in range(60):
         stage.keys("tab")
         reached.add(stage.ui.focus.name)
     wanted = {"page", "paper/template", "paper/notation", "paper/size", "paper/where", "paper/write"}

@@ -48,7 +48,7 @@ def write_class(
     told: Told | None = None,
 ) -> list[Path]:
     """The pages of a class as one PDF: set by set in the order of the names (nameless ones are ''), then what is for all."""
-    stem = f"{stem_of(jobs)}-class-of-{len(names)}"
+    stem = book_name([job.design.pattern.name for job in jobs], len(names))
     pages = hand_out(jobs, kinds, names)
     return write_book(stem, {stem: pages}, directory, jobs[0].paper, svg=False, replace=replace, told=told)
 
@@ -97,6 +97,10 @@ def _parts(jobs: Sequence[PrintJob], kinds: Sequence[str]) -> Mapping[str, Seque
 
 def stem_of(jobs: Sequence[PrintJob]) -> str:
     """What the files of some designs are called."""
-    if len(jobs) > FEW:
-        return f"{len(jobs)}-hulls"
-    return "-".join(slug(job.design.pattern.name) for job in jobs)
+    return book_name([job.design.pattern.name for job in jobs])
+
+
+def book_name(names: Sequence[str], pupils: int | None = None) -> str:
+    """What the PDF of some designs is called, one set of them or one for each of some pupils; paper and number follow."""
+    stem = f"{len(names)}-hulls" if len(names) > FEW else "-".join(map(slug, names))
+    return stem if pupils is None else f"{stem}-class-of-{pupils}"

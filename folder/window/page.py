@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import pygame
 
 from folder.window import theme
@@ -9,6 +11,7 @@ from folder.window.background.identity import IdentityKey
 from folder.window.commands.table import COMMANDS, hears
 from folder.window.editor import Editor
 from folder.window.fold.sheet_view import sheet_view
+from folder.window.print.commands import take_names
 from folder.window.top_bar import top_bar
 from folder.window.widgets import Pane, Ui, label, memo
 
@@ -99,6 +102,10 @@ def _dialog(ui: Ui, editor: Editor) -> None:
             files.where_page(ui, editor)
         case "keys":
             keys_page(ui, editor)
+        case "names":
+            files.any_file_page(
+                ui, editor, "The names of the class", "table", (".csv", ".txt", ".tsv"), None, partial(take_names, editor)
+            )
         case "event-file":
             from folder.window.event.choose import choose_page
 

@@ -33,7 +33,9 @@ PageName = Literal["start", "fold", "float", "compare", "print", "event"]
 PAGES: dict[PageName, str] = {"fold": "Fold", "float": "Float", "compare": "Compare", "print": "Print", "event": "Event"}
 """The five pages of the work in its order, by their words."""
 WORK_PAGES: tuple[PageName, ...] = tuple(PAGES)
-DialogName = Literal["", "open", "save", "where", "leave", "keys", "objects", "work-out", "note-trial", "trials", "event-file"]
+DialogName = Literal[
+    "", "open", "save", "where", "leave", "keys", "objects", "work-out", "note-trial", "trials", "event-file", "names"
+]
 
 
 class ViewState(Struct, frozen=True):

@@ -1,11 +1,18 @@
-"""The pages that are to be printed: how they are made and written in a thread. No pygame."""
+"""The pages that are to be printed: how they are made and written in threads. No pygame.
+
+What a page needs is loaded when it is first made: the window begins without it.
+"""
 
 from __future__ import annotations
 
+import shutil
+import subprocess
+import sys
+from collections.abc import Sequence
 from concurrent.futures import Future
-from functools import partial
+from functools import lru_cache, partial
 from pathlib import Path
-from typing import get_args
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -13,69 +20,161 @@ from msgspec.structs import replace
 from folder.cargo.item import find_item
 from folder.draw.picture import Picture
 from folder.errors import FolderError
-from folder.paper.book import write_job
-from folder.paper.job import CARD_ITEM, PrintJob
+from folder.event.rules import Rules
+from folder.event.words import rules_line
 from folder.paper.kinds import KINDS
-from folder.paper.pages import PaperName
+from folder.pattern.pattern import Pattern
 from folder.studies import Study
 from folder.verdict import design_of
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
 from folder.window.float.state import PLAIN, FloatState
-from folder.window.print.commands import set_written
-from folder.window.print.state import PrintState
+from folder.window.objects.state import FIRST_ITEM
+from folder.window.print.commands import set_printing
+from folder.window.print.state import STOPPED, PrintState, Writing, Written
 from folder.window.tools.tool import sentence
 
+if TYPE_CHECKING:
+    from folder.cargo.item import Item
+    from folder.paper.job import PrintJob
+    from folder.paper.pages import Page, PaperName
+
 PAPER_WORDS = {"a4": "A4", "letter": "Letter"}
-assert set(PAPER_WORDS) == set(get_args(PaperName))
+TOO_MUCH = "These pages are too much for the program."
 
 
-class PagePreview(Struct, frozen=True, eq=False):
-    """The first page of a kind, and how many there are."""
+class ShownPage(Struct, frozen=True, eq=False):
+    """A page as it will come out, and what it is."""
 
     kind: str
+    caption: str
     picture: Picture
-    count: int
-    item: str
-    """The object a card is for."""
+    for_class: bool = False
+    hull: str = ""
+    """Of which hull it is, where there are several."""
 
 
-def job_of(study: Study, printing: PrintState, load: FloatState) -> PrintJob:
-    """The job; the card is for the object that is chosen on the water page, or for a common coin."""
-    name = CARD_ITEM if load.item == PLAIN else load.item
+class Shown(Struct, frozen=True, eq=False):
+    """The pages of one set, what is for all, and what stops a hull among them."""
+
+    pages: tuple[ShownPage, ...] = ()
+    stopped: tuple[str, ...] = ()
+    """What is said of each hull with a stop."""
+    names: tuple[str, ...] = ()
+    """The hulls, by name."""
+
+    @property
+    def in_set(self) -> int:
+        """How many pages each pupil of a class gets."""
+        return sum(not page.for_class for page in self.pages)
+
+
+def item_of(load: FloatState) -> Item:
+    """The object the cards are for: the one in use, or a common coin where that was not weighed."""
+    name = FIRST_ITEM if load.item == PLAIN else load.item
     try:
         item = find_item(name)
     except FolderError:
-        item = find_item(CARD_ITEM)
+        item = find_item(FIRST_ITEM)
     if load.each_g is not None and load.item != PLAIN:
         item = replace(item, mass_g=load.each_g)
-    if item.mass_g is None:  # not weighed yet
-        item = find_item(CARD_ITEM)
+    return find_item(FIRST_ITEM) if item.mass_g is None else item
+
+
+@lru_cache(maxsize=16)
+def _other_study(pattern: IdentityKey, rules: Rules | None) -> Study:
+    """The study of a hull that is not on the table."""
+    from folder.practice.log import trials_now_or_fault
+    from folder.studies import study
+
+    assert isinstance(pattern.thing, Pattern)
+    return study(pattern.thing, trials=trials_now_or_fault()[0], rules=rules)
+
+
+@lru_cache(maxsize=32)
+def _job(study: IdentityKey, paper: PaperName, item: Item) -> PrintJob:
+    from folder.paper.job import PrintJob
+
+    made = study.thing
+    assert isinstance(made, Study)
+    return PrintJob(design_of(made), made.water, paper, item, "" if made.rules is None else rules_line(made.rules))
+
+
+@lru_cache(maxsize=128)
+def _pages(job: IdentityKey, kind: str) -> Sequence[Page]:
+    return KINDS[kind].maker(job.thing)  # type: ignore[arg-type]  # it was made by `_job`
+
+
+def jobs_of(study: Study, printing: PrintState, load: FloatState) -> list[PrintJob]:
+    """What is to be printed, hull by hull."""
+    studies = [study, *(_other_study(IdentityKey(pattern), study.rules) for pattern in printing.others)]
     paper: PaperName = "letter" if printing.paper == "letter" else "a4"
-    return PrintJob(design_of(study), study.water, paper, item)
+    item = item_of(load)
+    return [_job(IdentityKey(one), paper, item) for one in studies]
 
 
-def preview_of(study: Study, kind: str, printing: PrintState, load: FloatState) -> PagePreview:
-    """The first page of a kind."""
-    job = job_of(study, printing, load)
-    pages = KINDS[kind].maker(job)
-    return PagePreview(kind, pages[0].drawing(), len(pages), job.item.label)
+def shown_of(study: Study, printing: PrintState, load: FloatState) -> Shown:
+    """All pages of one set, as they will come out."""
+    from folder.verdict import verdict_of
+
+    jobs = jobs_of(study, printing, load)
+    found: list[ShownPage] = []
+    kinds = [kind for kind in KINDS if kind in printing.kinds]
+    several = len(jobs) > 1
+    for job in jobs:
+        for kind in kinds:
+            for_class = KINDS[kind].for_class and printing.for_class
+            if (for_class or (kind == "notation" and several)) and job is not jobs[0]:
+                continue
+            found += _shown(job, kind, printing, several and not for_class, for_class)
+    found.sort(key=lambda page: page.for_class)
+    studies = [study, *(_other_study(IdentityKey(pattern), study.rules) for pattern in printing.others)]
+    stopped = tuple(f"{one.pattern.name}: {verdict_of(one).text}" for one in studies if one.report.stops)
+    return Shown(tuple(found), stopped, tuple(one.pattern.name for one in studies))
 
 
-def preview(editor: Editor, study: Study) -> tuple[PagePreview | None, str]:
-    """What the first page looks like, as far as it is known, or why it cannot be shown."""
+def _shown(job: PrintJob, kind: str, printing: PrintState, several: bool, for_class: bool) -> list[ShownPage]:
+    pages = _pages(IdentityKey(job), kind)
+    if for_class and kind == "record":
+        from folder.paper.sheets.record import class_record
+
+        pages = class_record(printing.class_names, "" if printing.others else job.design.pattern.name, job.paper)
+    words = KINDS[kind].words
+    found = []
+    for number, page in enumerate(pages, 1):
+        if printing.for_class and not for_class:
+            page = replace(page, name=printing.names[0] if printing.names else "")  # as the first pupil gets it
+        of = f" {number}/{len(pages)}" if len(pages) > 1 else ""
+        hull = job.design.pattern.name if several else "for all" if for_class else ""
+        found.append(ShownPage(kind, f"{words}{of}", page.drawing(), for_class, hull))
+    return found
+
+
+def shown(editor: Editor, study: Study) -> tuple[Shown | None, str]:
+    """The pages as far as they are known, or why they cannot be shown."""
     printing, load = editor.state.printing, editor.state.floating
-    kind = printing.shown
-    last = editor.worker.last_answer("preview") if editor.state.drag_pattern is not None else None
-    if isinstance(last, PagePreview):
-        return last, ""
-    key = (IdentityKey(study), kind, printing.paper, load.item, load.each_g)
-    answer = editor.worker.ask_job("preview", key, partial(preview_of, study, kind, printing, load)).answer
+    wanted = (printing.kinds, printing.paper, printing.for_class, printing.class_names)
+    key = (IdentityKey(study), *wanted, tuple(IdentityKey(p) for p in printing.others), load.item, load.each_g)
+    answer = editor.worker.ask_job("preview", key, partial(shown_of, study, printing, load)).answer
     if answer is None:
-        return None, ""
+        last = editor.worker.last_answer("preview")
+        return (last if isinstance(last, Shown) else None), ""
     if answer.failed is not None:
-        return None, "This page is too much for the program."
+        return None, TOO_MUCH
     return answer.value, ""
+
+
+def plan_words(found: Shown, printing: PrintState) -> str:
+    """What will be written, in one line."""
+    from folder.paper.hand_out import book_name
+
+    count = len(found.pages)
+    book = f"{book_name(found.names, len(printing.class_names) if printing.for_class else None)}-{printing.paper}.pdf"
+    if not printing.for_class:
+        return f"{count} {'page' if count == 1 else 'pages'}, each as an SVG, and all in {book}"
+    sets, whole = len(printing.class_names), len(printing.class_names) * found.in_set + count - found.in_set
+    for_all = f" and {count - found.in_set} for all" if count > found.in_set else ""
+    return f"{sets} sets of {found.in_set} pages{for_all}: {whole} pages in {book}"
 
 
 def directory_of(editor: Editor) -> Path:
@@ -90,13 +189,19 @@ def directory_of(editor: Editor) -> Path:
 
 def write(editor: Editor, study: Study) -> None:
     """Write the pages that are ticked."""
-    printing = editor.state.printing
-    job = partial(_written, study, printing, editor.state.floating, directory_of(editor))
-    set_written(editor, study, editor.worker.errand(job, "write"))
+    printing, writing = editor.state.printing, Writing()
+    job = partial(_written, study, printing, editor.state.floating, directory_of(editor), writing)
+    future = editor.worker.errand(job, "write")
+    set_printing(editor, replace(printing, written=Written(study, future, writing)))
 
 
-def _written(study: Study, printing: PrintState, load: FloatState, directory: Path) -> list[Path]:
-    return write_job(job_of(study, printing, load), [k for k in KINDS if k in printing.kinds], directory)
+def _written(study: Study, printing: PrintState, load: FloatState, directory: Path, writing: Writing) -> list[Path]:
+    from folder.paper.hand_out import write_class, write_designs
+
+    jobs, kinds = jobs_of(study, printing, load), [kind for kind in KINDS if kind in printing.kinds]
+    if printing.for_class:
+        return write_class(jobs, kinds, printing.class_names, directory, told=writing.tell)
+    return write_designs(jobs, kinds, directory, told=writing.tell)
 
 
 def outcome(future: Future[list[Path]]) -> tuple[list[Path], str]:
@@ -106,4 +211,20 @@ def outcome(future: Future[list[Path]]) -> tuple[list[Path], str]:
     error = future.exception()
     if error is None:
         return future.result(), ""
-    return [], sentence(error) if isinstance(error, FolderError) else "These pages are too much for the program."
+    if str(error) == STOPPED:
+        return [], STOPPED
+    return [], sentence(error) if isinstance(error, FolderError) else TOO_MUCH
+
+
+def open_with_system(path: Path) -> bool:
+    """Show a file in whatever program the system has for it. Whether there was one to ask."""
+    if sys.platform == "win32":
+        import os
+
+        os.startfile(path)
+        return True
+    opener = shutil.which("open" if sys.platform == "darwin" else "xdg-open")
+    if opener is None:
+        return False
+    subprocess.Popen([opener, str(path)], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
+    return True

@@ -1,10 +1,9 @@
-"""The paper page: which pages, on what paper, into which directory; the first of them as a picture; write them."""
+"""The page Print: which hulls and pages, for whom; the real pages as a wall, one of them large when it is pressed."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
-from concurrent.futures import Future
-from pathlib import Path
 
 import pygame
 from msgspec.structs import replace
@@ -16,138 +15,214 @@ from folder.window.background.identity import IdentityKey
 from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
 from folder.window.paint.surface import PaintLayer, paint
-from folder.window.print.commands import set_printing
-from folder.window.print.printing import PAPER_WORDS, PagePreview, directory_of, outcome, preview, write
-from folder.window.print.state import PrintState
+from folder.window.print.commands import add_hull, drop_hull, hulls_to_add, paste_names, set_printing
+from folder.window.print.printing import (
+    PAPER_WORDS,
+    Shown,
+    ShownPage,
+    directory_of,
+    open_with_system,
+    outcome,
+    plan_words,
+    shown,
+    write,
+)  # fmt: skip
+from folder.window.print.state import PrintState, Written
 from folder.window.theme import MessageLevel
 from folder.window.verdict import verdict
 from folder.window.viewport import Viewport
-from folder.window.widgets import Pane, Ui, button, button_w, check, choice, label, notice, scroll
+from folder.window.widgets import (
+    DisplayList,
+    Pane,
+    Tile,
+    Ui,
+    button,
+    button_w,
+    check,
+    choice,
+    drop_down,
+    label,
+    notice,
+    number_field,
+    scroll,
+    tiles,
+)  # fmt: skip
 
 CHECK_H = 36.0
+SIDE_W = 330.0
+TILE_W, TILE_H = 190.0, 286.0
+READABLE_PX_PER_MM = 2.0
+"""A smaller page is painted this large and shrunk: type has no smaller sizes that keep their width."""
+AT_ONCE = 1
+"""So many thumbnails are painted in one frame; the others follow, so that nothing makes the hand wait."""
 WRITE = "Write the pages"
 MEASURE = "Print at 100 % and measure the bar: it must be 100 mm."
 ANYWAY = "Print it anyway"
+FOR_WORDS = {"one": "One set", "class": "A class"}
 
 
 def print_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
     study = editor.fresh.study if editor.fresh is not None else None
-    foot, pane = pane.cut_bottom(2 * theme.PRESS_H + 6, 6)
-    into, go = foot.rows(2, 6)
-    stops = study is not None and bool(study.report.stops)
-    if study is not None and not stops:
-        _set(editor, replace(editor.state.printing, anyway=False))
-    with scroll(ui, "paper/roll", pane) as inside:
+    found, wrong = shown(editor, study) if study is not None else (None, "")
+    stops = (study is not None and bool(study.report.stops)) or (found is not None and bool(found.stopped))
+    if study is not None and not stops and editor.state.printing.anyway:
+        set_printing(editor, replace(editor.state.printing, anyway=False))
+    side, wall = pane.cut_left(min(SIDE_W, pane.w * 0.4), 14)
+    foot, side = side.cut_bottom(2 * theme.PRESS_H + 12, 8)
+    with scroll(ui, "paper/roll", side) as inside:
         y = inside.y
         if stops and study is not None:
-            y += _stopped(ui, Pane(inside.x, y, inside.w, 1e6), editor, study) + 8
-        if editor.state.printing.written is not None and editor.state.printing.written[0] is study:
-            y += _outcome(ui, Pane(inside.x, y, inside.w, 1e6), editor.state.printing.written[1])
-        left, right = Pane(inside.x, y, inside.w, 1e6).columns([1, 1.15], 12)
-        used = _what(ui, left, editor)
-        high = max(pane.bottom - y - 14, used, 200.0)
-        _preview(ui, Pane(right.x, y, right.w, min(high, right.w * 1.5)), editor)
-    _into(ui, into, editor)
-    printing = editor.state.printing
-    ready = study is not None and bool(printing.kinds) and editor.state.drag_pattern is None and (printing.anyway or not stops)
-    running = editor.state.printing.written is not None and not editor.state.printing.written[1].done()
-    if button(ui, "paper/write", go, WRITE, icon="print", rank="main", enabled=ready and not running) and study is not None:
-        write(editor, study)
-        ui.redraw()
+            y += _stopped(ui, Pane(inside.x, y, inside.w, 1e6), editor, study, found) + 8
+        if editor.state.printing.written is not None and editor.state.printing.written.of is study:
+            y += _outcome(ui, Pane(inside.x, y, inside.w, 1e6), editor.state.printing.written)
+        _choices(ui, Pane(inside.x, y, inside.w, 1e6), editor)
+    _go(ui, foot, editor, study, stops)
+    line, wall = wall.cut_bottom(24, 6)
+    if found is not None:
+        text = plan_words(found, editor.state.printing) if found.pages else "No page is ticked."
+        ui.place("paper/plan", line, "text", text=text, stops=False, pointed=False)
+        ui.display_list.text(text, line, "small", colour=theme.SOFT_INK)
+    _wall(ui, wall, editor, found, wrong)
 
 
-def _stopped(ui: Ui, pane: Pane, editor: Editor, study: Study) -> float:
+# what is wanted
+
+
+def _stopped(ui: Ui, pane: Pane, editor: Editor, study: Study, found: Shown | None) -> float:
     """A pattern with a stop is printed only after that has been said."""
-    first = study.report.stops[0].text
-    known, level = verdict(editor.result)
-    used = notice(ui, pane, f"{known} The pages will say so.", level, first)
+    if study.report.stops:
+        known, level = verdict(editor.result)
+        used = notice(ui, pane, f"{known} The pages will say so.", level, study.report.stops[0].text)
+    else:
+        used = notice(ui, pane, " ".join(found.stopped if found is not None else ()), "stop", "The pages will say so.")
     row = Pane(pane.x, pane.y + used + 4, pane.w, CHECK_H)
     ui.spread(row)
     anyway = check(ui, "paper/anyway", row, ANYWAY, editor.state.printing.anyway)
-    _set(editor, replace(editor.state.printing, anyway=anyway))
+    set_printing(editor, replace(editor.state.printing, anyway=anyway))
     return used + 4 + CHECK_H
 
 
-def _outcome(ui: Ui, pane: Pane, future: Future[list[Path]]) -> float:
+def _outcome(ui: Ui, pane: Pane, written: Written) -> float:
     """What was written, and where, or why not; the height that takes."""
-    files, wrong = outcome(future)
+    files, wrong = outcome(written.future)
     level: MessageLevel = "stop" if wrong else "good" if files else "note"
-    text = wrong or (_files_text(files) if files else "Making the pages …")
-    detail = MEASURE if files else ""
-    used = notice(ui, pane, text, level, detail)
+    if not wrong and not files:
+        ui.redraw_in(0.2)
+    share = f" {written.writing.done} of {written.writing.of}" if written.writing.of else ""
+    text = wrong or (_files_text([path.name for path in files], str(files[0].parent)) if files else f"Making the pages …{share}")
+    used = notice(ui, pane, text, level, MEASURE if files else "")
     ui.place("paper/outcome", Pane(pane.x, pane.y, pane.w, used), "text", text=text, value=level, stops=False, pointed=False)
-    return used + 8
+    row = Pane(pane.x, pane.y + used + 6, pane.w, theme.PRESS_H)
+    if files and button(ui, "paper/open", row, "Open the PDF", icon="open"):
+        open_with_system(files[-1])
+    elif not files and not wrong and button(ui, "paper/stop", row, "Stop", icon="cross"):
+        written.writing.stop()
+    return used + 8 + (theme.PRESS_H + 6 if not wrong else 0)
 
 
-def _files_text(files: list[Path]) -> str:
-    names = ", ".join(path.name for path in files)
-    return f"{len(files)} files written to {files[0].parent}: {names}"
+def _files_text(names: list[str], directory: str) -> str:
+    return f"{len(names)} {'file' if len(names) == 1 else 'files'} written to {directory}: {', '.join(names)}"
 
 
-def _what(ui: Ui, pane: Pane, editor: Editor) -> float:
-    """The kinds to tick, and the paper; the height that takes."""
-    printing, y = editor.state.printing, pane.y
+def _choices(ui: Ui, pane: Pane, editor: Editor) -> None:
+    """The hulls, the kinds of pages, for whom, on what paper."""
+    y = pane.y
+    y = _hulls(ui, Pane(pane.x, y, pane.w, 1e6), editor)
+    y += label(ui, Pane(pane.x, y + 6, pane.w, 40), "Pages", bold=True) + 8
+    printing = editor.state.printing
     for kind, row_of in KINDS.items():
-        row = Pane(pane.x, y, pane.w, CHECK_H)
-        ticked = check(ui, f"paper/{kind}", row, row_of.words, kind in printing.kinds)
+        ticked = check(ui, f"paper/{kind}", Pane(pane.x, y, pane.w, CHECK_H), row_of.words, kind in printing.kinds)
         if ticked != (kind in printing.kinds):
-            kinds = (*printing.kinds, kind) if ticked else tuple(k for k in printing.kinds if k != kind)
-            shown = kind if ticked else next(iter(kinds), kind)
-            printing = replace(printing, kinds=kinds, shown=shown)
+            chosen = {*printing.kinds, kind} if ticked else {k for k in printing.kinds if k != kind}
+            printing = replace(printing, kinds=tuple(k for k in KINDS if k in chosen), large=None)
         y += CHECK_H
+    set_printing(editor, printing)
+    y = _for_whom(ui, Pane(pane.x, y + 8, pane.w, 1e6), editor)
     papers: Mapping[str, str] = PAPER_WORDS
-    row = Pane(pane.x, y + 6, pane.w, theme.PRESS_H)
-    printing = replace(printing, paper=choice(ui, "paper/size", row, papers, printing.paper, tip="The paper in the printer"))
-    _set(editor, printing)
+    row = Pane(pane.x, y + 8, pane.w, theme.PRESS_H)
+    paper = choice(ui, "paper/size", row, papers, editor.state.printing.paper, tip="The paper in the printer")
+    set_printing(editor, replace(editor.state.printing, paper=paper))
     ui.spread(row)
-    return row.bottom - pane.y
 
 
-def _set(editor: Editor, printing: PrintState) -> None:
-    if printing != editor.state.printing:
-        set_printing(editor, printing)
+def _hulls(ui: Ui, pane: Pane, editor: Editor) -> float:
+    """The hull on the table and those printed with it; where the next thing goes."""
+    y = pane.y + label(ui, Pane(pane.x, pane.y, pane.w, 40), "Hulls", bold=True) + 2
+    line = Pane(pane.x, y, pane.w, 30)
+    ui.display_list.text(editor.document.pattern.name, line)
+    y += 32
+    for k, other in enumerate(editor.state.printing.others):
+        row = Pane(pane.x, y, pane.w, 36)
+        press, words = row.cut_right(36, 6)
+        ui.display_list.text(other.name, words)
+        if button(ui, f"paper/drop/{k}", press, icon="cross", rank="quiet", tip=f"Do not print {other.name}"):
+            drop_hull(editor, k)
+        y += 38
+    row = Pane(pane.x, y, pane.w, theme.PRESS_H)
+    picked = drop_down(ui, "paper/add", row, hulls_to_add(editor), "", hint="Print another hull too")
+    ui.spread(row)
+    if picked:
+        add_hull(editor, picked)
+    return row.bottom
 
 
-def _preview(ui: Ui, pane: Pane, editor: Editor) -> None:
-    """The first page of the kind last ticked."""
-    result = editor.result
-    study = result.study if result is not None else None
-    place = pane.cut_bottom(24)[1]
-    ui.spread(pane)
-    if study is None:
+def _for_whom(ui: Ui, pane: Pane, editor: Editor) -> float:
+    """One set, or one for each of a class, by name or by number; where the next thing goes."""
+    printing = editor.state.printing
+    row = Pane(pane.x, pane.y, pane.w, theme.PRESS_H)
+    ui.spread(row)
+    whom = choice(ui, "paper/for", row, FOR_WORDS, "class" if printing.for_class else "one")
+    set_printing(
+        editor,
+        replace(printing, for_class=whom == "class", large=printing.large if printing.for_class == (whom == "class") else None),
+    )
+    printing = editor.state.printing
+    if not printing.for_class:
+        return row.bottom
+    row = row.moved(0, theme.PRESS_H + 6)
+    ui.spread(row)
+    if printing.names:
+        press, words = row.cut_right(button_w(ui, "Forget"), 8)
+        ui.display_list.text(f"{len(printing.names)} names: {', '.join(printing.names)}", words, "small")
+        if button(ui, "paper/forget", press, "Forget", tip="Take these names away again"):
+            set_printing(editor, replace(printing, names=()))
+        return row.bottom
+    count, rest = row.cut_left(120, 8)
+    pupils = number_field(ui, "paper/pupils", count, printing.pupils, unit="sets", low=1, high=1000, digits=0)
+    set_printing(editor, replace(printing, pupils=int(pupils or 1)))
+    paste, table = rest.columns(2, 6)
+    if button(ui, "paper/paste", paste, "Paste", tip="Names that were copied elsewhere, one a line"):
+        paste_names(editor, ui.clipboard.get())
+        ui.redraw()
+    if button(ui, "paper/names", table, "Names", icon="open", tip="Names from a table (CSV)"):
+        open_dialog(editor, "names")
+    return row.bottom
+
+
+def _go(ui: Ui, foot: Pane, editor: Editor, study: Study | None, stops: bool) -> None:
+    """Where the pages go, and the press that writes them."""
+    into, go = foot.rows(2, 6)
+    _into(ui, into, editor)
+    printing = editor.state.printing
+    ready = study is not None and bool(printing.kinds) and editor.state.drag_pattern is None and (printing.anyway or not stops)
+    running = printing.written is not None and not printing.written.future.done()
+    if button(ui, "paper/write", go, WRITE, icon="print", rank="main", enabled=ready and not running) and study is not None:
+        write(editor, study)
+        ui.redraw()
+    _opened_once(ui, editor.state.printing)
+
+
+def _opened_once(ui: Ui, printing: PrintState) -> None:
+    """What was written is opened, once, where there is a screen to see it on."""
+    opened: list[object] = ui.memory("paper/opened", lambda: [None])
+    written = printing.written
+    if written is None or opened[0] is written or not written.future.done():
         return
-    page_preview, wrong = preview(editor, study)
-    text = wrong or ("Making the page …" if page_preview is None else _caption(page_preview))
-    ui.place("paper/preview", place, "picture", text=text, value=page_preview, stops=False, pointed=False)
-    if page_preview is None:
-        ui.display_list.text(text, place.cut_top(20)[0], "small", align="middle")
-        return
-    cache: PaintLayer = ui.memory("paper/layer", PaintLayer)
-    box = page_preview.picture.box
-    zoom = min(place.w / box.width, place.h / box.height)
-    page = place.cut_top(zoom * box.height)[0].centred(zoom * box.width, zoom * box.height)
-    ui.display_list.text(text, Pane(pane.x, page.bottom + 4, pane.w, 20), "small", align="middle")
-    key = (IdentityKey(page_preview), page, ui.scale)
-
-    def made(surface: pygame.Surface) -> None:
-        surface.fill(theme.PAPER)
-        viewport = Viewport.fit(box, 0, 0, *surface.get_size())
-        paint(surface, page_preview.picture, viewport, ui.display_list.renderer.glyph_cache, viewport.px_per_mm)
-
-    ui.display_list.custom(page, key, lambda surface, rect: cache.show(surface, rect, key, made))
-    ui.display_list.line((page.x, page.y), (page.right, page.y), theme.EDGE)
-    ui.display_list.line((page.x, page.bottom), (page.right, page.bottom), theme.EDGE)
-    ui.display_list.line((page.x, page.y), (page.x, page.bottom), theme.EDGE)
-    ui.display_list.line((page.right, page.y), (page.right, page.bottom), theme.EDGE)
-
-
-def _caption(page_preview: PagePreview) -> str:
-    kind = KINDS[page_preview.kind]
-    if kind.for_item:
-        return f"{kind.words}, for {page_preview.item}"
-    of = f", page 1 of {page_preview.count}" if page_preview.count > 1 else ""
-    return f"{kind.words}{of}"
+    opened[0] = written
+    files, _ = outcome(written.future)
+    if files and pygame.display.get_init() and pygame.display.get_driver() not in ("dummy", "offscreen"):
+        open_with_system(files[-1])
 
 
 def _into(ui: Ui, row: Pane, editor: Editor) -> None:
@@ -159,3 +234,86 @@ def _into(ui: Ui, row: Pane, editor: Editor) -> None:
     label(ui, room.centred(room.w, 20), text, "small", wrap=False)
     if button(ui, "paper/where", press, "Where?", icon="open", tip="Choose the directory the pages go to"):
         open_dialog(editor, "where")
+
+
+# the wall
+
+
+def _wall(ui: Ui, pane: Pane, editor: Editor, found: Shown | None, wrong: str) -> None:
+    """The pages as they will come out; the one that is pressed fills the room."""
+    pages = found.pages if found is not None else ()
+    large = editor.state.printing.large
+    text = wrong or ("" if found is not None else "Making the pages …")
+    shown_page = pages[large if large is not None and large < len(pages) else 0] if pages else None
+    ui.place("paper/preview", pane, "picture", text=text, value=shown_page, stops=False, pointed=False)
+    if text or not pages:
+        ui.display_list.text(text, pane.cut_top(40)[0], "small", align="middle")
+        return
+    if large is not None and large < len(pages):
+        _one(ui, pane, editor, pages, large)
+        return
+    budget = [AT_ONCE]
+    painted: set[object] = ui.memory("paper/painted", set[object])
+
+    def tile(page: ShownPage, k: int) -> Tile:
+        def draw(display_list: DisplayList, room: Pane) -> None:
+            _draw(ui, display_list, room, page, f"paper/layer/{k}", painted, budget)
+
+        return Tile(page.caption, draw, page.hull)
+
+    picked = tiles(ui, "paper/wall", pane, [tile(page, k) for k, page in enumerate(pages)], None, w=TILE_W, h=TILE_H)
+    if picked.opened and picked.at is not None:
+        set_printing(editor, replace(editor.state.printing, large=picked.at))
+        ui.redraw()
+
+
+def _one(ui: Ui, pane: Pane, editor: Editor, pages: tuple[ShownPage, ...], at: int) -> None:
+    """One page as large as there is room, and the way to the others."""
+    row, room = pane.cut_top(theme.PRESS_H, 8)
+    back, rest = row.cut_left(button_w(ui, "All pages", "grid") + 6, 10)
+    before, rest = rest.cut_left(46, 6)
+    after, words = rest.cut_left(46, 12)
+    to: int | None = at
+    if button(ui, "paper/all", back, "All pages", icon="grid") or ui.shortcut("escape"):
+        to = None
+    if button(ui, "paper/before", before, icon="left", tip="The page before", enabled=at > 0):
+        to = at - 1
+    if button(ui, "paper/after", after, icon="right", tip="The next page", enabled=at + 1 < len(pages)):
+        to = at + 1
+    set_printing(editor, replace(editor.state.printing, large=to))
+    of = f"{pages[at].hull}: " if pages[at].hull else ""
+    ui.display_list.text(f"{of}{pages[at].caption}", words, bold=True)
+    _draw(ui, ui.display_list, room, pages[at], "paper/layer", set(), [1])
+
+
+def _draw(
+    ui: Ui, display_list: DisplayList, room: Pane, page: ShownPage, name: str, painted: set[object], budget: list[int]
+) -> None:
+    """A page in the middle of a room, with an edge; blank paper until it is its turn to be painted."""
+    cache: PaintLayer = ui.memory(name, PaintLayer)
+    box = page.picture.box
+    zoom = min(room.w / box.width, room.h / box.height)
+    place = room.centred(zoom * box.width, zoom * box.height)
+    key = (IdentityKey(page.picture), place.w, place.h, ui.scale)
+    if not ui.drawing:
+        return
+    if key not in painted and not budget[0]:
+        display_list.fill(place, theme.PAPER)
+        ui.redraw_in(0.0)
+    else:
+        budget[0] -= key not in painted
+        painted.add(key)
+
+        def made(surface: pygame.Surface) -> None:
+            times = math.ceil(READABLE_PX_PER_MM * box.width / surface.get_width()) if surface.get_width() else 1
+            fine = surface if times <= 1 else pygame.Surface((times * surface.get_width(), times * surface.get_height()))
+            fine.fill(theme.PAPER)
+            viewport = Viewport.fit(box, 0, 0, *fine.get_size())
+            paint(fine, page.picture, viewport, display_list.renderer.glyph_cache, viewport.px_per_mm)
+            if fine is not surface:
+                pygame.transform.smoothscale(fine, surface.get_size(), surface)
+
+        display_list.custom(place, (key, place), lambda surface, rect: cache.show(surface, rect, key, made))
+    for start, end in (((place.x, place.y), (place.right, place.y)), ((place.x, place.bottom), (place.right, place.bottom)),
+                       ((place.x, place.y), (place.x, place.bottom)), ((place.right, place.y), (place.right, place.bottom))):  # fmt: skip
+        display_list.line(start, end, theme.EDGE)
