@@ -28,7 +28,6 @@ from folder.studies import Study
 from folder.verdict import design_of
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
-from folder.window.float.state import PLAIN, FloatState
 from folder.window.objects.state import FIRST_ITEM
 from folder.window.print.commands import set_printing
 from folder.window.print.state import STOPPED, PrintState, Writing, Written
@@ -69,16 +68,10 @@ class Shown(Struct, frozen=True, eq=False):
         return sum(not page.for_class for page in self.pages)
 
 
-def item_of(load: FloatState) -> Item:
+def card_item(editor: Editor) -> Item:
     """The object the cards are for: the one in use, or a common coin where that was not weighed."""
-    name = FIRST_ITEM if load.item == PLAIN else load.item
-    try:
-        item = find_item(name)
-    except FolderError:
-        item = find_item(FIRST_ITEM)
-    if load.each_g is not None and load.item != PLAIN:
-        item = replace(item, mass_g=load.each_g)
-    return find_item(FIRST_ITEM) if item.mass_g is None else item
+    item = editor.state.object_choice.item
+    return find_item(FIRST_ITEM) if item is None or item.mass_g is None else item
 
 
 @lru_cache(maxsize=16)
@@ -105,19 +98,18 @@ def _pages(job: IdentityKey, kind: str) -> Sequence[Page]:
     return KINDS[kind].maker(job.thing)  # type: ignore[arg-type]  # it was made by `_job`
 
 
-def jobs_of(study: Study, printing: PrintState, load: FloatState) -> list[PrintJob]:
+def jobs_of(study: Study, printing: PrintState, item: Item) -> list[PrintJob]:
     """What is to be printed, hull by hull."""
     studies = [study, *(_other_study(IdentityKey(pattern), study.rules) for pattern in printing.others)]
     paper: PaperName = "letter" if printing.paper == "letter" else "a4"
-    item = item_of(load)
     return [_job(IdentityKey(one), paper, item) for one in studies]
 
 
-def shown_of(study: Study, printing: PrintState, load: FloatState) -> Shown:
+def shown_of(study: Study, printing: PrintState, item: Item) -> Shown:
     """All pages of one set, as they will come out."""
     from folder.verdict import verdict_of
 
-    jobs = jobs_of(study, printing, load)
+    jobs = jobs_of(study, printing, item)
     found: list[ShownPage] = []
     kinds = [kind for kind in KINDS if kind in printing.kinds]
     several = len(jobs) > 1
@@ -152,10 +144,10 @@ def _shown(job: PrintJob, kind: str, printing: PrintState, several: bool, for_cl
 
 def shown(editor: Editor, study: Study) -> tuple[Shown | None, str]:
     """The pages as far as they are known, or why they cannot be shown."""
-    printing, load = editor.state.printing, editor.state.floating
+    printing, item = editor.state.printing, card_item(editor)
     wanted = (printing.kinds, printing.paper, printing.for_class, printing.class_names)
-    key = (IdentityKey(study), *wanted, tuple(IdentityKey(p) for p in printing.others), load.item, load.each_g)
-    answer = editor.worker.ask_job("preview", key, partial(shown_of, study, printing, load)).answer
+    key = (IdentityKey(study), *wanted, tuple(IdentityKey(p) for p in printing.others), item)
+    answer = editor.worker.ask_job("preview", key, partial(shown_of, study, printing, item)).answer
     if answer is None:
         last = editor.worker.last_answer("preview")
         return (last if isinstance(last, Shown) else None), ""
@@ -190,15 +182,15 @@ def directory_of(editor: Editor) -> Path:
 def write(editor: Editor, study: Study) -> None:
     """Write the pages that are ticked."""
     printing, writing = editor.state.printing, Writing()
-    job = partial(_written, study, printing, editor.state.floating, directory_of(editor), writing)
+    job = partial(_written, study, printing, card_item(editor), directory_of(editor), writing)
     future = editor.worker.errand(job, "write")
     set_printing(editor, replace(printing, written=Written(study, future, writing)))
 
 
-def _written(study: Study, printing: PrintState, load: FloatState, directory: Path, writing: Writing) -> list[Path]:
+def _written(study: Study, printing: PrintState, item: Item, directory: Path, writing: Writing) -> list[Path]:
     from folder.paper.hand_out import write_class, write_designs
 
-    jobs, kinds = jobs_of(study, printing, load), [kind for kind in KINDS if kind in printing.kinds]
+    jobs, kinds = jobs_of(study, printing, item), [kind for kind in KINDS if kind in printing.kinds]
     if printing.for_class:
         return write_class(jobs, kinds, printing.class_names, directory, told=writing.tell)
     return write_designs(jobs, kinds, directory, told=writing.tell)
