@@ -152,11 +152,15 @@ def test_pupils_text_is_12_points_or_more():
     assert min(sizes) >= 12 * 25.4 / 72 - 1e-9
 
 
-def test_a_long_title_is_shortened_and_does_not_run_into_the_kind_of_page():
-    page = Page("Wavebreaker " * 25, "Template 1:1, 150 × 150 mm")
-    title = next(i for i in page.drawing().marks if isinstance(i, Label))
-    assert title.text.endswith("…")
+def test_a_long_title_runs_on_a_second_line_and_is_shortened_only_there():
+    long = "The long barge of the second year with the high bow and a hem all round"
+    page = Page(long, "Template 1:1, 150 × 150 mm")
+    first, second, _ = (i.text for i in page.drawing().marks if isinstance(i, Label))
+    assert long == f"{first} {second}"
     assert not overlaps(page)
+    longer = Page("Wavebreaker " * 25, "Template 1:1, 150 × 150 mm")
+    assert [i.text for i in longer.drawing().marks if isinstance(i, Label)][1].endswith("…")
+    assert not overlaps(longer)
 
 
 def test_the_margin_is_more_than_printers_leave_blank_and_leaves_room_for_the_sheet():

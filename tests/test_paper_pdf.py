@@ -14,7 +14,7 @@ from folder.draw.picture import Area, Box, Label, Line, Picture
 from folder.draw.style import STYLES, dash_runs
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.paper.pages import FOLDING, Page
-from folder.paper.pdf import pdf_bytes, render_png, write_pdf, write_png
+from folder.paper.pdf import LEFT_OUT, pdf_bytes, render_png, write_pdf, write_png
 from tests.papers import from_poppler, grey, ink_runs, pdf_paths, pdf_text
 from tests.test_paper_svg import NAMES
 
@@ -134,8 +134,21 @@ def test_no_name_breaks_a_page(name):
     assert grey(render_png(pdf, 0, 30)).min() < 128
 
 
-def test_a_sign_the_font_has_not_leaves_a_lozenge():
-    assert "Boat ◊ one" in pdf_text(pdf_bytes([Page("Boat 🚢 one", "Test")]))
+def test_a_sign_the_font_has_not_is_left_out_with_a_word():
+    text = pdf_text(pdf_bytes([Page("Boat 🚢 one", "Test")]))
+    assert "Boat one" in text
+    assert LEFT_OUT in text
+    assert LEFT_OUT not in pdf_text(pdf_bytes([Page("Boat one é", "Test")]))
+    assert "–" in pdf_text(pdf_bytes([Page("قارب", "Test")]))
+
+
+def test_the_viewer_is_asked_for_no_scaling_and_told_title_and_language():
+    """ISO 32000-1: PrintScaling (table 150), Lang (14.9.2), DisplayDocTitle; read back with another library."""
+    reader = PdfReader(io.BytesIO(pdf_bytes([Page("Tray", "Test"), Page("Tray", "Other")])))
+    assert "/None" == reader.root_object["/ViewerPreferences"]["/PrintScaling"]
+    assert reader.root_object["/ViewerPreferences"]["/DisplayDocTitle"]
+    assert "en" == reader.root_object["/Lang"]
+    assert "Tray" == reader.metadata.title
 
 
 def test_a_hole_in_an_area_stays_open():

@@ -93,9 +93,16 @@ def _stands(char: str) -> bool:
 
 
 def printable(text: str, weight: FontWeight = "regular") -> str:
-    """The text with a lozenge for every character the font has not, for a painter with no other font to turn to."""
+    """The text without what the font has no letter for, for a painter with no other font to turn to; a dash if nothing is left."""
     held = font(weight)
-    return "".join(c if ord(c) in held.advances else "◊" for c in text if held.advance(c))
+    kept = "".join(c for c in text if ord(c) in held.advances)
+    return " ".join(kept.split()) if kept.strip() or not text.strip() else "–"
+
+
+def leaves_out(text: str, weight: FontWeight = "regular") -> bool:
+    """Whether the font has no letter for something that would be seen."""
+    held = font(weight)
+    return any(ord(c) not in held.advances and held.advance(c) > 0.0 for c in text)
 
 
 def width_mm(text: str, size_mm: float, weight: FontWeight = "regular") -> float:

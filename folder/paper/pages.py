@@ -31,6 +31,7 @@ LEADING_MM = 5.2
 """From one baseline of 12 pt text to the next."""
 TITLE_MM = 7.2
 LONG_TITLE_MM = 5.4
+TWO_LINES_MM = 4.8
 HEAD_MM = 14.0
 NOTCH_MM = 26.0
 """How much of the rule under the head is folded into a hull, at its right."""
@@ -100,7 +101,7 @@ class Page(Struct, frozen=True):
 
     def drawing(self) -> Picture:
         """Everything on the page, as one picture the size of the paper."""
-        marks = (*self._head(), *self.name_marks(), *self.picture.marks, *self._bars(), *self._caution_block())
+        marks = (*self.head_marks(), *self.name_marks(), *self.picture.marks, *self._bars(), *self._caution_block())
         return Picture(marks, Box(0.0, 0.0, self.width_mm, self.height_mm))
 
     def name_marks(self) -> tuple[Mark, ...]:
@@ -111,16 +112,16 @@ class Page(Struct, frozen=True):
         text = shortened(clean(self.name), PUPIL_MM, room, "bold")
         return (Label(text, (MARGIN_MM, self.height_mm - MARGIN_MM - HEAD_MM - 0.6), weight="bold"),)
 
-    def _head(self) -> list[Mark]:
+    def head_marks(self) -> list[Mark]:
+        """Title, kind of page and warning."""
         left, right, top = MARGIN_MM, self.width_mm - MARGIN_MM, self.height_mm - MARGIN_MM
         kind = clean(self.kind)
         room = right - left - width_mm(kind, PUPIL_MM) - 3 * GAP_MM
-        size = TITLE_MM if width_mm(clean(self.title), TITLE_MM, "bold") <= room else LONG_TITLE_MM
-        title = shortened(clean(self.title), size, room, "bold")
         rule = top - HEAD_MM + GAP_MM
+        titles = self._title_lines(left, right, top, room)
         marks: list[Mark] = [
-            Label(title, (left, top - 0.72 * TITLE_MM), size, weight="bold"),
-            Label(kind, (right, top - 0.72 * TITLE_MM), PUPIL_MM, "end", colour=GUIDE),
+            *titles,
+            Label(kind, (right, top - 0.72 * (TITLE_MM if len(titles) == 1 else TWO_LINES_MM)), PUPIL_MM, "end", colour=GUIDE),
             # The rule is folded into a hull: the sheet's edge seen from the side.
             Line(
                 (
@@ -138,6 +139,23 @@ class Page(Struct, frozen=True):
             text = shortened(clean(self.warning), 5.0, band.width - 2 * GAP_MM, "bold")
             marks += [Area((band.corners,), STOP), centred(text, band.middle, 5.0, "bold", PAPER)]
         return marks
+
+    def _title_lines(self, left: float, right: float, top: float, room: float) -> list[Mark]:
+        """The title in a line beside the kind of page, smaller where it is long, and on two lines where it is longer still."""
+        title = clean(self.title)
+        for size in (TITLE_MM, LONG_TITLE_MM):
+            if width_mm(title, size, "bold") <= room:
+                return [Label(title, (left, top - 0.72 * TITLE_MM), size, weight="bold")]
+        first = wrapped(title, TWO_LINES_MM, room, "bold")[0]
+        if not title.startswith(first):  # one word wider than the room
+            return [
+                Label(shortened(title, LONG_TITLE_MM, room, "bold"), (left, top - 0.72 * TITLE_MM), LONG_TITLE_MM, weight="bold")
+            ]
+        rest = shortened(title[len(first) :].strip(), TWO_LINES_MM, right - left, "bold")
+        return [
+            Label(first, (left, top - 0.72 * TWO_LINES_MM), TWO_LINES_MM, weight="bold"),
+            Label(rest, (left, top - 1.76 * TWO_LINES_MM), TWO_LINES_MM, weight="bold"),
+        ]
 
     @property
     def _caution_lines(self) -> tuple[str, ...]:

@@ -14,14 +14,15 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from folder.draw.picture import MM_PER_PT, Area, FontWeight, Label, Line, Mark
-from folder.draw.style import dash_phase_mm
-from folder.draw.text import FILES, clean, printable
+from folder.draw.picture import MM_PER_PT, SMALL_MM, Area, FontWeight, Label, Line, Mark
+from folder.draw.style import GUIDE, dash_phase_mm
+from folder.draw.text import FILES, clean, leaves_out, printable
 from folder.errors import BadRequest, UnreadableFile
-from folder.paper.pages import Page
+from folder.paper.pages import MARGIN_MM, Page
 from folder.places import write_whole
 from folder.units import DEG_PER_RAD
 
+LEFT_OUT = "Some letters on this page are not in its font and are left out."
 DPI = (20, 1200)
 """Resolutions a preview may have: below nothing is seen, above A4 takes half a gigabyte."""
 
@@ -74,9 +75,16 @@ def pdf_bytes(pages: Sequence[Page], *, told: Told | None = None) -> bytes:
             _paint_all(page.name_marks(), canvas)
         else:
             _paint_all(page.drawing().marks, canvas)
+        if any(isinstance(m, Label) and leaves_out(clean(m.text), m.weight) for m in _texts(page)):
+            _paint(Label(LEFT_OUT, (MARGIN_MM, MARGIN_MM - 1.4 * SMALL_MM), SMALL_MM, colour=GUIDE), canvas)
         canvas.showPage()
     canvas.save()
     return held.getvalue()
+
+
+def _texts(page: Page) -> Sequence[Mark]:
+    """Where letters from outside may stand: head and name, and what is on the page."""
+    return (*page.head_marks(), *page.name_marks(), *page.picture.marks)
 
 
 def _title(pages: Sequence[Page]) -> str:
