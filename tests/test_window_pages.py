@@ -76,7 +76,18 @@ def step(stage):
 
 
 def keys_page(stage):
+    stage.keys("ctrl+f1")
+
+
+def help_steps(stage):
     stage.keys("f1")
+    stage.settle()
+
+
+def help_words(stage):
+    help_steps(stage)
+    stage.press("help/page/words")
+    stage.settle()
 
 
 def save_page(stage):
@@ -135,8 +146,8 @@ def where_page(stage):
 
 
 STATES = (
-    empty, laying, beside, walls, tray, picked, all_picked, dragged, half_folded, step, keys_page, save_page, open_page, leave_page,
-    water, water_off, compare, paper, paper_stopped, where_page,
+    empty, laying, beside, walls, tray, picked, all_picked, dragged, half_folded, step, keys_page, help_steps, help_words, save_page,
+    open_page, leave_page, water, water_off, compare, paper, paper_stopped, where_page,
 )  # fmt: skip
 
 
@@ -251,7 +262,7 @@ def test_everything_that_can_be_pressed_has_a_name_and_a_word(tmp_path):
         "save",
         "open",
         "undo",
-        "keys",
+        "help",
     ):
         assert stage.ui.find(name)
 
@@ -262,7 +273,7 @@ def test_every_command_has_a_key_of_its_own_and_stands_on_the_page_of_keys(tmp_p
         heard = [key for command in ROWS for key in command.keys if hears(page, command, key)]
         assert len(heard) == len(set(heard)), page
     stage = EditorStage(tmp_path, (1280, 1400))
-    stage.keys("f1")
+    stage.keys("ctrl+f1")
     for command in COMMANDS.values():
         assert any(command.words == said.text for said in stage.ui.display_list.texts), command.words
 
@@ -296,7 +307,7 @@ def test_the_bar_with_the_five_pages_is_in_sight_on_all_of_them(tmp_path, sized)
     for key, page in zip("12345", PAGES, strict=True):
         stage.keys(key)
         assert page == stage.editor.state.page
-        for name in ("name", "undo", "redo", "start", "open", "save", "keys", *(f"page/{one}" for one in PAGES)):
+        for name in ("name", "undo", "redo", "start", "open", "save", "help", *(f"page/{one}" for one in PAGES)):
             record = stage.ui.find(name)
             assert record.visible.covers(record.pane), (page, name)
         stage.keys("ctrl+1")
@@ -313,9 +324,9 @@ def test_at_an_event_a_bare_digit_is_no_command(tmp_path):
 
 def test_the_verdict_and_the_numbers_are_in_sight_in_every_state(tmp_path, sized):
     stage = EditorStage(tmp_path, *sized)
-    for state in (walls, picked):
+    for state, numbers in ((walls, ()), (picked, ("floor", "wall", "load", "likely"))):
         state(stage)
-        for name in ("verdict", "floor", "wall", "load", "hull"):
+        for name in ("verdict", "hull", *numbers):
             record = stage.ui.find(name)
             assert record.visible.covers(record.pane), name
 

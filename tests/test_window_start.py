@@ -159,7 +159,7 @@ def test_by_keys_alone(stage):
     for _ in range(40):
         stage.keys("tab")
         reached.add(stage.ui.focus.name)
-    assert {"new", "take", "run", "open", "object", "keys", "size", *(tile.name for tile in tiles(stage))} <= reached
+    assert {"new", "take", "run", "open", "object", "help", "size", *(tile.name for tile in tiles(stage))} <= reached
     stage.ui.focus_on("ready/0")
     stage.wait(0)
     stage.keys("enter")

@@ -86,7 +86,6 @@ def _page(ui: Ui, pane: Pane, editor: Editor) -> None:
 def _dialog(ui: Ui, editor: Editor) -> None:
     """The dialog over the page, if any."""
     from folder.window.dialogs import files
-    from folder.window.dialogs.keys import keys_page
     from folder.window.fold.at_hand.menu_view import sheet_menu
 
     if editor.state.menu is not None:
@@ -100,12 +99,14 @@ def _dialog(ui: Ui, editor: Editor) -> None:
             files.leave_page(ui, editor)
         case "where":
             files.where_page(ui, editor)
-        case "keys":
-            keys_page(ui, editor)
         case "names":
             files.any_file_page(
                 ui, editor, "The names of the class", "table", (".csv", ".txt", ".tsv"), None, partial(take_names, editor)
             )
+        case "help":
+            from folder.window.help.view import help_page
+
+            help_page(ui, editor)
         case "event-file":
             from folder.window.event.choose import choose_page
 

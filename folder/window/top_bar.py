@@ -12,7 +12,7 @@ from folder.window.view_state import PAGES
 from folder.window.widgets import Pane, Ui, button, tabs, text_field
 
 BUTTONS = (
-    ("undo", "undo"), ("redo", "redo"), ("start", "grid"), ("open", "open"), ("save", "save"), ("keys", "help"),
+    ("undo", "undo"), ("redo", "redo"), ("start", "grid"), ("open", "open"), ("save", "save"), ("help", "help"),
 )  # fmt: skip
 LEAST_NAME_W, MOST_NAME_W = 120.0, 250.0
 PAGE_PAD = 15.0

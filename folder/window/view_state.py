@@ -23,6 +23,7 @@ from folder.window.count.state import CountState
 from folder.window.event.state import EventState
 from folder.window.float.state import FloatState
 from folder.window.fold.player import Player
+from folder.window.help.state import HelpState
 from folder.window.objects.state import ObjectChoice
 from folder.window.print.state import PrintState
 from folder.window.tools.tool import Correction, Setting, SheetPointer, Tool
@@ -34,7 +35,7 @@ PAGES: dict[PageName, str] = {"fold": "Fold", "float": "Float", "compare": "Comp
 """The five pages of the work in its order, by their words."""
 WORK_PAGES: tuple[PageName, ...] = tuple(PAGES)
 DialogName = Literal[
-    "", "open", "save", "where", "leave", "keys", "objects", "work-out", "note-trial", "trials", "event-file", "names"
+    "", "open", "save", "where", "leave", "help", "objects", "work-out", "note-trial", "trials", "event-file", "names"
 ]
 
 
@@ -51,6 +52,7 @@ class ViewState(Struct, frozen=True):
     counting: CountState = CountState()
     trials: TrialsState = TrialsState()
     eventing: EventState = EventState()
+    helping: HelpState = HelpState()
     tool: Tool = Tool()
     setting: Setting = Setting()
     pointer: SheetPointer | None = None

@@ -203,7 +203,7 @@ def next_finding(editor: Editor) -> None:
     if findings:
         index = 0 if now is None else (now + 1) % len(findings)
         point_at_finding(editor, index)
-        editor.say(f"{index + 1}. {findings[index].text}", findings[index].level)
+        editor.say(findings[index].text, findings[index].level)
 
 
 def mend(editor: Editor, remedy: Remedy) -> None:

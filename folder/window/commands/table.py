@@ -17,6 +17,7 @@ from folder.window.editor import Editor
 from folder.window.event.commands import EVENT_COMMANDS
 from folder.window.float.commands import FLOAT_COMMANDS
 from folder.window.fold.commands import FOLD_COMMANDS
+from folder.window.help.commands import open_help, open_keys
 from folder.window.objects.commands import OBJECT_COMMANDS
 from folder.window.print.commands import PRINT_COMMANDS
 from folder.window.trials.commands import TRIAL_COMMANDS
@@ -52,7 +53,8 @@ WINDOW_COMMANDS = (
     Command("redo", "Redo", ("ctrl+y", "ctrl+shift+z"), "Change", change.redo),
     Command("larger", "Larger letters", ("ctrl++",), "Look", lambda d: scale_by(d, 1), EVERYWHERE),
     Command("smaller", "Smaller letters", ("ctrl+-",), "Look", lambda d: scale_by(d, -1), EVERYWHERE),
-    Command("keys", "This page", ("f1",), "Look", lambda d: files.open_dialog(d, "keys"), EVERYWHERE),
+    Command("help", "Help", ("f1",), "Help", open_help, EVERYWHERE),
+    Command("keys", "Every key: this page", ("ctrl+f1",), "Help", open_keys, EVERYWHERE),
 )  # fmt: skip
 
 ROWS = (

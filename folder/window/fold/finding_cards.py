@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from folder.findings import Finding
+from folder.findings import Finding, Remedy
 from folder.window import theme
 from folder.window.commands import change
 from folder.window.editor import Editor
-from folder.window.widgets import Pane, Ui, button, label, notice
+from folder.window.help.worded import worded
+from folder.window.widgets import Pane, Ui, button, label
 
 MOST_LISTED = 20
 
@@ -25,26 +26,46 @@ def findings(ui: Ui, inside: Pane, editor: Editor) -> None:
 
 
 def _finding(ui: Ui, pane: Pane, editor: Editor, index: int, finding: Finding) -> float:
-    """One finding and its remedy; the height it takes."""
+    """One finding and its remedy on a card; the height it takes."""
+    name, pointed = f"finding/{index}", editor.state.finding == index
+    room = pane.w - theme.ICON - 3 * theme.GAP
+    text_h = ui.display_list.text_h(finding.text, room, "body", True)
     # The numbers are for the coach: they show for the finding that is pressed.
-    used = notice(
-        ui, pane, f"{index + 1}  {finding.text}", finding.level, finding.detail if editor.state.finding == index else ""
-    )
-    name = f"finding/{index}"
-    record = ui.place(
-        name, Pane(pane.x, pane.y, pane.w, used), "finding", text=finding.text, value=finding.code, stops=False,
-        tip="" if editor.state.finding == index else "Press to see it in numbers",
-    )  # fmt: skip
+    detail = finding.detail if pointed else ""
+    detail_h = ui.display_list.text_h(detail, room, "small") if detail else 0.0
+    remedy_h = _remedy_h(ui, room, finding)
+    card = Pane(pane.x, pane.y, pane.w, text_h + detail_h + remedy_h + 2 * theme.GAP)
+    tip = "" if pointed else "Press to see it in numbers, and where it is"
+    record = ui.place(name, card, "finding", text=finding.text, value=finding.code, stops=False, tip=tip)
     if ui.fired(record):
-        change.point_at_finding(editor, None if editor.state.finding == index else index)
+        change.point_at_finding(editor, None if pointed else index)
+    colour = theme.LEVEL_INK[finding.level]
+    ui.display_list.plate(card, theme.LEVEL_TINT[finding.level], colour, width=2 if pointed else 1)
+    middle = card.y + theme.GAP + theme.SIZES["body"] * theme.LEADING / 2
+    ui.display_list.icon(theme.LEVEL_ICON[finding.level], (card.x + theme.GAP + theme.ICON / 2, middle), colour)
+    words = Pane(card.x + theme.ICON + 2 * theme.GAP, card.y + theme.GAP, room, card.h - 2 * theme.GAP)
+    head, rest = words.cut_top(text_h)
+    worded(ui, name, head, finding.text, editor, bold=True, colour=colour, top=True)
+    ui.display_list.text(detail, rest.cut_top(detail_h)[0], "small", wrap=True, top=True)
     if finding.remedy is not None:
-        text = finding.remedy.text.rstrip(".")
-        line = Pane(pane.x, pane.y + used + 4, pane.w, theme.PRESS_H)
-        if ui.display_list.text_w(text) > line.w - theme.ICON - 4 * theme.GAP:
-            used += label(ui, Pane(pane.x + 6, pane.y + used + 4, pane.w - 12, 1e6), text, "small") + 2
-            line, text = Pane(pane.x, pane.y + used + 4, pane.w, theme.PRESS_H), "Do this"
-        fits = editor.fresh is not None and editor.state.drag_pattern is None
-        if button(ui, f"{name}/mend", line, text, icon="tick", enabled=fits, align="left"):
-            change.mend(editor, finding.remedy)
-        used += 4 + theme.PRESS_H
-    return used
+        _remedy(ui, f"{name}/mend", rest.cut_top(detail_h + 6)[1], editor, finding.remedy)
+    return card.h
+
+
+def _remedy_h(ui: Ui, room: float, finding: Finding) -> float:
+    if finding.remedy is None:
+        return 0.0
+    text = finding.remedy.text.rstrip(".")
+    fits = ui.display_list.text_w(text) <= room - theme.ICON - 4 * theme.GAP
+    return 6 + theme.PRESS_H + (0.0 if fits else ui.display_list.text_h(text, room, "small") + 2)
+
+
+def _remedy(ui: Ui, name: str, pane: Pane, editor: Editor, remedy: Remedy) -> None:
+    """What would mend it, as a button; a long sentence stands above it."""
+    text = remedy.text.rstrip(".")
+    if ui.display_list.text_w(text) > pane.w - theme.ICON - 4 * theme.GAP:
+        pane = pane.cut_top(label(ui, pane, text, "small") + 2)[1]
+        text = "Do this"
+    able = editor.fresh is not None and editor.state.drag_pattern is None
+    if button(ui, name, pane.cut_top(theme.PRESS_H)[0], text, icon="tick", enabled=able, align="left"):
+        change.mend(editor, remedy)

@@ -11,6 +11,7 @@ from folder.verdict import verdict_of
 from folder.window import theme
 from folder.window.commands import change
 from folder.window.editor import Editor
+from folder.window.help.worded import worded
 from folder.window.theme import Size
 from folder.window.tools.tool import Typed
 from folder.window.widgets import Pane, Ui, button, button_w, number_field
@@ -37,7 +38,7 @@ def hint_row(ui: Ui, pane: Pane, editor: Editor) -> None:
     text = hint(editor)
     record = ui.place("hint", room, "text", text=text, stops=False, pointed=False)
     size: Size = "body" if ui.display_list.text_h(text, room.w) <= room.h else "small"
-    ui.display_list.text(text, record.pane, size, wrap=True)
+    worded(ui, "hint", record.pane, text, editor, size)
 
 
 def hint(editor: Editor) -> str:

@@ -9,6 +9,7 @@ from folder.window import theme
 from folder.window.editor import Editor
 from folder.window.fold.finding_cards import findings
 from folder.window.fold.hull_view import hull_view
+from folder.window.help.worded import worded
 from folder.window.theme import Size
 from folder.window.verdict import Expected, Number, expected, log_fault, measures, place, verdict, worth_most
 from folder.window.widgets import Pane, Ui, scroll
@@ -24,6 +25,7 @@ class _Layout(Struct):
     """What the column held when the hand last rested: it must not jump while the hand drags."""
 
     numbers: bool = False
+    measured: bool = False
     found: bool = False
 
 
@@ -33,6 +35,7 @@ def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
     if editor.state.drag_pattern is None and editor.result is not None:
         study = editor.result.study
         layout.numbers = study is not None and study.brim is not None and study.measures.rim_height_mm > 0.0
+        layout.measured = study is not None and study.folds and bool(study.measures.creases)
         layout.found = bool(editor.findings)
     item = editor.state.object_choice.item
     chip_h = max(_chip_h(ui, pane.w, verdict(editor.result)[0]), theme.PRESS_H)
@@ -40,7 +43,7 @@ def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
     lines_h = sum(ui.display_list.text_h(text, pane.w - 24, "small") + 4 for text in lines) + 12 if lines else 0.0
     numbers_h = 76.0 if pane.w >= BESIDE_W else 98.0
     if not layout.numbers:
-        numbers_h = 24.0 if editor.pattern.creases else 0.0
+        numbers_h = 24.0 if layout.measured else 0.0
     room = pane.h - chip_h - (numbers_h + 8 if numbers_h else 0) - (lines_h + 8 if lines_h else 0)
     found_h = min(max(room - max(room * 0.58, LEAST_HULL_H), LEAST_FOUND_H), room) if layout.found else 0.0
     picture, rest = pane.cut_top(max(room - found_h, LEAST_HULL_H) + chip_h, 8)
@@ -52,7 +55,7 @@ def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
         numbers(ui, row, editor, item)
     if lines:
         note, rest = rest.cut_top(lines_h, 8)
-        _lines(ui, note, lines)
+        _lines(ui, note, editor, lines)
     if layout.found:
         with scroll(ui, "findings", rest) as inside:
             findings(ui, inside, editor)
@@ -74,7 +77,7 @@ def _chip(ui: Ui, pane: Pane, editor: Editor) -> None:
     ui.display_list.plate(card, theme.LEVEL_TINT[level], colour, radius=min(card.h / 2, 20))
     ui.display_list.icon(theme.LEVEL_ICON[level], (card.x + 1.5 * theme.GAP + theme.ICON / 2, card.middle[1]), colour)
     room = Pane(card.x + theme.ICON + 2.5 * theme.GAP, card.y, words, card.h)
-    ui.display_list.text(text, room, bold=True, colour=colour, wrap=True)
+    worded(ui, "verdict", room, text, editor, bold=True, colour=colour)
 
 
 def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None) -> None:
@@ -135,12 +138,12 @@ def _measure(ui: Ui, pane: Pane, number: Number, text: str, head: str = "") -> N
     ui.display_list.text(text, words, "small", colour=theme.SOFT_INK if head else theme.INK)
 
 
-def _lines(ui: Ui, pane: Pane, lines: list[str]) -> None:
+def _lines(ui: Ui, pane: Pane, editor: Editor, lines: list[str]) -> None:
     """What would win most, where the load must stand, and that the log cannot be read."""
     ui.place("advice", pane, "text", text=" ".join(lines), stops=False, pointed=False)
     ui.display_list.plate(pane, theme.LEVEL_TINT["note"])
     y = pane.y + 6
-    for text in lines:
+    for k, text in enumerate(lines):
         h = ui.display_list.text_h(text, pane.w - 24, "small")
-        ui.display_list.text(text, Pane(pane.x + 12, y, pane.w - 24, h), "small", wrap=True, top=True)
+        worded(ui, f"advice/{k}", Pane(pane.x + 12, y, pane.w - 24, h), text, editor, "small", top=True)
         y += h + 4

@@ -50,10 +50,10 @@ def start_page(ui: Ui, pane: Pane, editor: Editor) -> None:
 
 
 def _corner(ui: Ui, pane: Pane, editor: Editor) -> None:
-    keys, rest = pane.cut_right(46, 6)
+    helping, rest = pane.cut_right(46, 6)
     size = rest.cut_right(106)[0]
-    if button(ui, "keys", keys, icon="help", tip=COMMANDS["keys"].tip):
-        COMMANDS["keys"].do(editor)
+    if button(ui, "help", helping, icon="help", tip=COMMANDS["help"].tip):
+        COMMANDS["help"].do(editor)
     set_scale(editor, float(drop_down(ui, "size", size, SIZES, f"{editor.memory.scale:g}", tip="Size of letters and buttons")))
 
 

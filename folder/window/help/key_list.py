@@ -1,14 +1,11 @@
-"""The page that lists every key."""
+"""The list of every key."""
 
 from __future__ import annotations
 
-from folder.window import theme
 from folder.window.commands.command import keys_text
-from folder.window.commands.files import close_dialog
 from folder.window.commands.table import COMMANDS
-from folder.window.editor import Editor
 from folder.window.fold.commands import SHEET
-from folder.window.widgets import Pane, Ui, button, dialog, scroll
+from folder.window.widgets import Pane, Ui, scroll
 
 ROW = 26
 SHEET_KEYS = (
@@ -18,23 +15,14 @@ SHEET_KEYS = (
 """Keys that are not commands: they belong to the sheet or to the way from thing to thing."""
 
 
-def keys_page(ui: Ui, editor: Editor) -> None:
+def key_list(ui: Ui, pane: Pane) -> None:
     """Every key, by what it is for."""
-    with dialog(ui, "keys-page", "Keys", min(ui.page.w - 40, 900), min(ui.page.h - 40, 640), first="keys-page/close") as card:
-        foot, rest = _foot(card.inside)
-        with scroll(ui, "keys-page/list", rest) as inside:
-            columns = inside.columns(2 if inside.w > 560 else 1, 28)
-            heights = [0.0] * len(columns)
-            for group, rows in _groups():
-                k = heights.index(min(heights))
-                heights[k] += _group(ui, columns[k].moved(0, heights[k]), group, rows)
-        if button(ui, "keys-page/close", foot, "Close", rank="main") or card.closed:
-            close_dialog(editor)
-
-
-def _foot(inside: Pane) -> tuple[Pane, Pane]:
-    foot, rest = inside.cut_bottom(theme.PRESS_H, 8)
-    return foot.centred(140, theme.PRESS_H), rest
+    with scroll(ui, "keys-page/list", pane) as inside:
+        columns = inside.columns(2 if inside.w > 560 else 1, 28)
+        heights = [0.0] * len(columns)
+        for group, rows in _groups():
+            k = heights.index(min(heights))
+            heights[k] += _group(ui, columns[k].moved(0, heights[k]), group, rows)
 
 
 def _groups() -> list[tuple[str, list[tuple[str, str]]]]:

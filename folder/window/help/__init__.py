@@ -1,0 +1,1 @@
+"""Help: first steps, the words, every key."""
