@@ -75,6 +75,10 @@ def requests(draw, families=tuple(FAMILIES)):
     if family.name == "long-barge":  # four widths that reach one height are found by chance only seldom
         for name in ("left", "right", "bow", "stern"):
             values[name] = values["height"] * draw(st.floats(1.0, 2.0))
+    if family.name == "bent-tray":  # so are turns in order
+        turns = sorted(draw(st.lists(st.floats(10.0, 90.0), min_size=values["bends"], max_size=values["bends"])))
+        strips = {f"strip{k}": most / len(turns) * draw(st.floats(0.1, 1.0)) for k in range(1, len(turns) + 1)}
+        values = {"bends": len(turns), "tuck": values["tuck"], **strips, **{f"turn{k}": t for k, t in enumerate(turns, start=1)}}
     kept = draw(st.sets(st.sampled_from(sorted(values)))) if draw(st.booleans()) else set(values)
     return family.name, sheet, {name: value for name, value in values.items() if name in kept or family.name == "long-barge"}
 
@@ -102,7 +106,8 @@ def test_every_family_folds_exactly_or_says_why_not(family, data):
     assert FAMILIES[name].corners == len(pattern.crimps)
     assert (faces.faces_at(np.array(pattern.crimps)) >= 0).all()
     vessel = hull_of(placed, sheet.thickness_um)
-    assert vessel.rim_height_mm == pytest.approx(np.median(vessel.wall_heights), abs=1e-6)
+    if FAMILIES[name].has_level_rim:
+        assert vessel.rim_height_mm == pytest.approx(np.median(vessel.wall_heights), abs=1e-6)
     # Nothing hangs below the floor.
     assert -EXACT_MM < placed.corners[..., 2].min()
     # Distances on the sheet between neighbours in space, each vertex taken from any face that has it.
@@ -339,7 +344,7 @@ def test_a_pinched_barge_is_pointed_at_both_ends(wall, point, strip, turn):
 @settings(max_examples=50, deadline=None)
 @given(st.floats(20.0, 50.0), st.floats(0.3, 0.7), st.floats(30.0, 60.0), st.floats(5.0, 30.0))
 def test_a_two_bend_tray_is_one_frustum_on_another(wall, share, turn, more):
-    """Two square frusta H/3 (b^2 + b B + B^2), one on top of the other; solid by trimesh."""
+    """Two square frusta H/3 (b^2 + b B + B^2), one on top of the other: the ears stand outside of them."""
     low, upright = share * wall, turn + more
     try:
         made = hull(make("two-bend-tray", {"wall": wall, "bend": low, "turn": turn, "upright": upright}))
@@ -353,7 +358,6 @@ def test_a_two_bend_tray_is_one_frustum_on_another(wall, share, turn, more):
         level, side = level + high, top
     assert level == pytest.approx(made.rim_height_mm)
     assert volume == pytest.approx(made.volume_mm3, rel=1e-9)
-    assert volume == pytest.approx(solid_below(made.folded, level), rel=1e-6)
 
 
 def test_the_ready_two_bend_tray_holds_more_than_any_leaning_tray_and_less_than_the_bound():
@@ -374,17 +378,12 @@ def wall_planes(pattern):
         if "bow" in values:
             wall = {(-1, 0): "left", (1, 0): "right", (0, -1): "bow", (0, 1): "stern"}[tuple(out.round().astype(int).tolist())]
             turn = math.asin(values["height"] / values[wall])
-        bends = [(turn, np.array([*start, 0.0]))]
-        if "upright" in values:
-            up = values["bend"] * np.array([*(math.cos(turn) * out), math.sin(turn)])
-            bends.append((math.radians(values["upright"]), np.array([*start, 0.0]) + up))
-        for angle, through in bends:
-            normal = np.array([*(-math.sin(angle) * out), math.cos(angle)])
-            planes.append((*normal, float(normal @ through)))
+        normal = np.array([*(-math.sin(turn) * out), math.cos(turn)])
+        planes.append((*normal, float(normal @ np.array([*start, 0.0]))))
     return np.array(planes)
 
 
-@pytest.mark.parametrize("family", FAMILIES)
+@pytest.mark.parametrize("family", [name for name, family in FAMILIES.items() if family.has_flat_flaps])
 def test_every_wall_and_flap_lies_in_the_plane_of_the_floor_or_of_a_wall(family):
     """Flaps, hems and darts lie flat: no face has a plane of its own."""
     pattern = make(family)
@@ -411,14 +410,16 @@ def test_flat_folds_come_first_and_each_leaves_a_sheet_that_closes(family):
 
 @pytest.mark.parametrize("family", FAMILIES)
 def test_each_flap_has_a_crimp_where_it_lies_on_its_wall(family):
-    """At a crimp the folded sheet has a wall and the two layers of a flap, all in one place."""
+    """At a crimp the folded sheet has a wall and the two layers of a flap, all in one place; of an ear that stands, its two layers."""
     pattern = make(family)
     placed = fold(pattern)
     assert FAMILIES[family].corners == len(pattern.crimps)
     for crimp in pattern.crimps:
         x, y = crimp
         motion = placed.motions[placed.faces.face_at(crimp)]
-        assert 3 <= layers_near(placed, motion[:3, 0] * x + motion[:3, 1] * y + motion[:3, 3])
+        assert (3 if FAMILIES[family].has_flat_flaps else 2) <= layers_near(
+            placed, motion[:3, 0] * x + motion[:3, 1] * y + motion[:3, 3]
+        )
 
 
 def layers_near(placed, point):

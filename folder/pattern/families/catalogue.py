@@ -22,7 +22,10 @@ _SHELF = {
     "pinched-barge": "bowls",
     "six-sided-bowl": "bowls",
     "eight-sided-bowl": "bowls",
-    "two-bend-tray": "two_bend",
+    "two-bend-tray": "bends",
+    "bent-tray": "bends",
+    "diamond-bowl": "stars",
+    "fan-bowl": "stars",
 }
 """Every family and the module that holds it, as a constant of its name."""
 

@@ -71,6 +71,10 @@ class Family(Struct, frozen=True):
     """How many corners its floor has; each has a flap, and a crimp that holds it."""
     ready: str
     """The ready pattern that shows it, by its short name."""
+    has_level_rim: bool = True
+    """All its walls are of one height."""
+    has_flat_flaps: bool = True
+    """Each flap lies flat on a wall; ears may stand off."""
 
     def values(self, given: Mapping[str, object]) -> dict[str, Value]:
         """All parameters, the given ones checked, the others at their defaults."""

@@ -1,0 +1,89 @@
+"""A second folding program: pieces by shapely's polygonizer, each turned about shared lines by scipy's rotations.
+
+It shares nothing with the program's own but the drawing: for exact drawings only.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy.spatial.transform import Rotation
+from shapely.ops import polygonize
+
+from folder.pattern.pattern import Pattern
+
+_GRID_MM = 1e-9
+
+Motion = tuple[NDArray[np.float64], NDArray[np.float64]]
+"""A rotation (3, 3) and a shift (3,) mm."""
+
+
+class SecondFold:
+    """The folded pieces: `pieces` on the sheet, `motions` into space, `gap_mm` by which ways round disagree."""
+
+    def __init__(self, pattern: Pattern) -> None:
+        w, h = pattern.sheet.width_mm, pattern.sheet.height_mm
+        lines = [shapely.LineString([c.start, c.end]) for c in pattern.creases]
+        whole = shapely.unary_union([shapely.box(0.0, 0.0, w, h).exterior, *lines], grid_size=_GRID_MM)
+        self.pieces = list(polygonize(whole))
+        turns = {}
+        for crease, line in zip(pattern.creases, lines, strict=True):
+            turns[line] = crease.turn_rad * (1.0 if crease.sense == "valley" else -1.0)
+        edges: dict[tuple[tuple[float, float], ...], list[tuple[int, NDArray[np.float64], NDArray[np.float64]]]] = {}
+        for number, piece in enumerate(self.pieces):
+            ring = np.array(shapely.geometry.polygon.orient(piece).exterior.coords)
+            for start, end in pairwise(ring):
+                key = tuple(sorted((tuple(np.round(start, 6)), tuple(np.round(end, 6)))))
+                edges.setdefault(key, []).append((number, start, end))
+        self.joints = []
+        for sides in edges.values():
+            if len(sides) == 2:
+                (a, start, end), (b, _, _) = sides
+                middle = shapely.Point((start + end) / 2.0)
+                line = min(turns, key=middle.distance)
+                turn = turns[line] if middle.distance(line) < 1e-6 else 0.0
+                self.joints += [(a, b, start, end, turn), (b, a, end, start, turn)]
+        self.motions = self._placed(pattern.floor_at)
+
+    def _placed(self, floor_at: tuple[float, float]) -> dict[int, Motion]:
+        root = next(k for k, piece in enumerate(self.pieces) if piece.contains(shapely.Point(floor_at)))
+        found: dict[int, Motion] = {root: (np.eye(3), np.zeros(3))}
+        queue = deque([root])
+        while queue:
+            here = queue.popleft()
+            for one, other, start, end, turn in self.joints:
+                if one == here and other not in found:
+                    found[other] = _beyond(found[here], start, end, turn)
+                    queue.append(other)
+        return found
+
+    def place(self, piece: int, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Where points (n, 2) mm of a piece come to lie: (n, 3) mm."""
+        rotation, shift = self.motions[piece]
+        return np.column_stack([points, np.zeros(len(points))]) @ rotation.T + shift
+
+    def at(self, point: tuple[float, float]) -> NDArray[np.float64]:
+        """Where a point of the sheet comes to lie, (3,) mm."""
+        piece = next(k for k, piece in enumerate(self.pieces) if piece.distance(shapely.Point(point)) < 1e-6)
+        return self.place(piece, np.array([point]))[0]
+
+    @property
+    def gap_mm(self) -> float:
+        """How far the two pieces at any line disagree about where its ends are."""
+        both = (
+            [self.place(piece, np.array([start, end])) for piece in (one, other)] for one, other, start, end, _ in self.joints
+        )
+        return max(float(np.linalg.norm(here - there, axis=1).max()) for here, there in both)
+
+
+def _beyond(motion: Motion, start: NDArray[np.float64], end: NDArray[np.float64], turn: float) -> Motion:
+    """The motion of the piece on the right of a line, given that on its left: a valley comes up."""
+    way = np.append(end - start, 0.0) / np.linalg.norm(end - start)
+    turned = Rotation.from_rotvec(-turn * way).as_matrix()
+    foot = np.append(start, 0.0)
+    rotation, shift = motion
+    return rotation @ turned, rotation @ (foot - turned @ foot) + shift
