@@ -53,6 +53,7 @@ CODES: dict[str, Code] = {
         Code("open-side", ("stop",), "no wall on this side: water comes straight in"),
         Code("edge-dips", ("note",), "the edge is lower here than elsewhere, and the load that costs"),
         Code("loose-flap", ("warn",), "a flap that no crimp, hem or layer holds"),
+        Code("flexes", ("note",), "the walls can swing together although all folds fit"),
         Code("no-floor", ("stop",), "nothing flat to load"),
         Code("floor-breaks", ("warn",), "the floor is not one piece, or not level"),
         Code("tips-over", ("stop",), "the hull stands upright with no load up to its brim: it carries nothing"),

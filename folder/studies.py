@@ -132,6 +132,12 @@ class Study(Struct, frozen=True, eq=False, dict=True):
 
         return unsolved_findings(self.faces, self.pattern.creases, self.solution)
 
+    def _flexing(self) -> list[Finding]:
+        """What the fold has to say of a hull that closes and still can move."""
+        from folder.fold.flex import flex_findings
+
+        return flex_findings(self.folded, self.pattern.crimps, self.pattern.floor_at) if self.hull is not None else []
+
     def _with_remedies(self) -> list[Finding]:
         from folder.fold.remedy import with_remedies
 
@@ -144,7 +150,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
             # What the edge does is idle talk while the sheet does not fold.
             found = [*self._with_remedies(), *floor_missing(self.hull, self.pattern)]
         else:
-            found = [*self._flat, *hull_findings(self.hull, self.pattern), *self._standing()]
+            found = [*self._flat, *self._flexing(), *hull_findings(self.hull, self.pattern), *self._standing()]
             found = [self._priced(f) for f in found]
         return Report.of(found if self.rules is None else self._ruled(found, self.rules)).merged()
 
