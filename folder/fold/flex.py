@@ -37,7 +37,8 @@ def flex_findings(shape: Folded, crimps: tuple[Point, ...], at: Point) -> list[F
     if not ways:
         return []
     text = "This hull can flex. Press it into its shape and pinch the pleats at the rim, so that it stays."
-    detail = f"Its walls can swing together in {ways} way{'s' * (ways > 1)}, flat folds and pinches held; the load is that of the shape as drawn."
+    swing = f"Its walls can swing together in {ways} way{'s' * (ways > 1)}, flat folds and pinches held"
+    detail = f"{swing}; the load is that of the shape as drawn."
     return [Finding("flexes", "note", at, text, detail)]
 
 

@@ -243,8 +243,8 @@ def _too_close(pattern: Pattern) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def close_parallels(ends: Floats) -> tuple[list[int], list[int], list[float]]:
-    """Parallel lines (n, 2, 2) that run beside each other closer than fingers fold, with the gap in mm.
+def close_parallels(ends: Floats, below_mm: float = TOLERANCES.too_close_mm) -> tuple[list[int], list[int], list[float]]:
+    """Parallel lines (n, 2, 2) that run beside each other closer than so much, with the gap in mm.
 
     Each line is paired with its nearest on one side, not with all that lie beyond.
     """
@@ -262,7 +262,7 @@ def close_parallels(ends: Floats) -> tuple[list[int], list[int], list[float]]:
     for k in range(1, len(ends)):
         i, j = order[:-k], order[k:]
         apart = offset[j] - offset[i]
-        near = alone[i] & (heading[i] == heading[j]) & (apart < TOLERANCES.too_close_mm)
+        near = alone[i] & (heading[i] == heading[j]) & (apart < below_mm)
         if not np.count_nonzero(near):
             break
         near &= apart > 2 * _SNAP

@@ -1,27 +1,59 @@
-"""Better hulls: the parameters of a family that carry most.
+"""Better hulls: the parameters of a family that score most.
 
-sweep      one parameter walked over its range, the others kept
-improve    sweep after sweep, each time narrower, until nothing is won
+place       the free numbers of a design as parts of their ranges, (d,)
+words       parameters that are words or counts: each combination of them is searched by itself
+start       the family as it is, its ready patterns, and the best of a first spread over the ranges
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from itertools import islice, product
 
+import numpy as np
 from msgspec import Struct
 
 from folder.errors import BadRequest
+from folder.geometry.space import Floats
 from folder.pattern.families.catalogue import find_family, make
-from folder.pattern.families.parameter import Parameter, Value
-from folder.pattern.pattern import Pattern, Sheet
+from folder.pattern.families.parameter import Family, Parameter, Value
+from folder.pattern.file import read_pattern, ready_patterns
+from folder.pattern.pattern import Sheet
+from folder.search.objective import Objective
+from folder.search.simplex import maximised
 from folder.studies import study
 
-Score = Callable[[Pattern], float | None]
-"""What is to be large; None where the pattern is no hull."""
+_SPREAD = 6
+"""Places of the first spread for each free number."""
 
-_GRID, _ROUNDS = 25, 60
-_LEAST_GAIN = 1e-9
+_WIDTH = 0.08
+"""How far the first simplex reaches, as a part of each range."""
+
+_STARTS = 2
+"""Searches for each combination of words, from its best starts."""
+
+_VALUES = 100
+"""Values a search from one start asks for, for each free number and one more."""
+
+_COARSE = 1e-4
+"""Searches rest when they differ by this part; the best of them goes on."""
+
+_MOST_LOOKED_AT, _MOST_COMBINATIONS = 64, 2
+"""Combinations of words that are looked at, and how many of them are searched even if no start has them."""
+_FEW = 5
+"""So many numbers are spread over, and rounded in all ways."""
+
+_NEAR = 0.3
+"""A design that is refused when a number is moved on by so much (mm or deg) has run into a limit."""
+
+Progress = Callable[[int, "DesignPoint"], None]
+"""Told how many designs were tried and the best so far, whenever there is a better one. It may raise Stopped."""
+
+
+class Stopped(Exception):
+    """Raised by who watches the progress: the search ends with the best so far."""
 
 
 class DesignPoint(Struct, frozen=True):
@@ -32,86 +64,217 @@ class DesignPoint(Struct, frozen=True):
 
 
 class Improvement(Struct, frozen=True):
-    """The best parameters found, where the search began, and how many patterns it tried."""
+    """The best parameters found, where the search began, and how many designs it tried."""
 
     family: str
     best: DesignPoint
     start: DesignPoint | None
     tried: int
-
-
-def brim_score(pattern: Pattern) -> float | None:
-    """The brim load, g; None when the pattern does not fold to a hull or something stops it."""
-    result = study(pattern)
-    return None if result.report.stops or result.brim is None else result.brim.load_g
+    whole: DesignPoint | None = None
+    """The best in whole millimetres and degrees."""
+    at_limit: tuple[str, ...] = ()
+    """What keeps the best from being better."""
 
 
 def improve(
-    family: str, keep: Mapping[str, object] | None = None, *, sheet: Sheet | None = None, score: Score = brim_score
+    family: str,
+    keep: Mapping[str, object] | None = None,
+    *,
+    sheet: Sheet | None = None,
+    objective: Objective | None = None,
+    start: Mapping[str, Value] | None = None,
+    progress: Progress | None = None,
 ) -> Improvement:
     """The parameters of a family that score most, those in `keep` held fast.
 
-    Every free number is walked over a grid of its range, then over ever narrower grids round the best, turn by turn,
-    until a whole round wins nothing. BadRequest when no setting makes a hull.
+    It never ends below the start, nor below a ready pattern of the family. BadRequest when no setting makes a hull.
     """
-    kind = find_family(family)
-    kept = dict(keep or {})
-    values = kind.values(kept)
-    free = [p for p in kind.parameters if p.name not in kept and not isinstance(p.default, str)]
-    sheet = sheet or Sheet()
-    tried = 0
-
-    def at(candidate: Mapping[str, Value]) -> float | None:
-        nonlocal tried
-        tried += 1
-        return _scored(family, candidate, sheet, score)
-
-    first = at(values)
-    start = None if first is None else DesignPoint(values, first)
-    best = start
-    width = {p.name: _range(p, sheet) for p in free}
-    for _ in range(_ROUNDS):
-        before = -math.inf if best is None else best.score
-        for p in free:
-            best = _along(p, width[p.name], best, values, at)
-            width[p.name] *= 0.35
-        gain = (-math.inf if best is None else best.score) - before
-        if max(width.values(), default=0.0) < 1e-4 and not gain > _LEAST_GAIN:
-            break
+    search = _Search(find_family(family), dict(keep or {}), sheet or Sheet(), objective or Objective(), progress)
+    best = search.searched(start)
+    if best is not None and search.checked(best) is None:  # what the quick score does not see is in its way
+        search.is_careful, search.best = True, None
+        best = search.searched(start)
     if best is None:
         raise BadRequest("no setting of this family makes a hull on this sheet", where=family, remedy="Keep fewer parameters")
-    return Improvement(family, best, start, tried)
+    whole = search.in_whole(best)
+    if search.objective.limits.whole_mm and whole is not None:
+        best = whole
+    best, whole = search.checked(best) or best, whole and search.checked(whole)
+    return Improvement(family, best, search.first, search.tried, whole, tuple(search.limits_at(best)))
 
 
-def _range(parameter: Parameter, sheet: Sheet) -> float:
-    high = parameter.high if parameter.unit != "mm" else min(parameter.high, max(sheet.width_mm, sheet.height_mm) / 2.0)
-    return high - parameter.low
+class _Search:
+    """One search: what is free, what was tried, the best so far."""
+
+    def __init__(
+        self, family: Family, keep: dict[str, object], sheet: Sheet, objective: Objective, progress: Progress | None
+    ) -> None:
+        self.family, self.keep, self.sheet, self.objective, self.progress = family, keep, sheet, objective, progress
+        self.base = family.values(keep)
+        self.words = [p for p in family.parameters if p.name not in keep and (p.choices or p.whole)]
+        self.tried = 0
+        self.is_careful = False
+        """Every design is studied whole."""
+        self.best: DesignPoint | None = None
+        self.first: DesignPoint | None = None
+
+    def searched(self, start: Mapping[str, Value] | None) -> DesignPoint | None:
+        """The best of all combinations of words, or the best so far when the search is stopped."""
+        with suppress(Stopped):
+            self.first = self._looked_at(self.family.filled(self.sheet, {**self.base, **(start or {})}))
+            starts = [point.values for point in map(self._looked_at, self._ready()) if point is not None]
+            starts += [self.first.values] if self.first is not None else []
+            for words, known in self._combinations(starts):
+                self._search(words, known)
+        return self.best
+
+    def checked(self, point: DesignPoint) -> DesignPoint | None:
+        """The design with its score by a whole study; None where something stops it."""
+        try:
+            trip = study(make(self.family.name, point.values, sheet=self.sheet), hand=self.objective.hand)
+        except BadRequest:
+            return None
+        score = self.objective.score_of(trip)
+        return None if score is None else DesignPoint(point.values, score)
+
+    def _ready(self) -> Iterator[dict[str, Value]]:
+        """The values of the family's ready patterns on such a sheet."""
+        for path in ready_patterns().values():
+            pattern = read_pattern(path)
+            same_sheet = (pattern.sheet.width_mm, pattern.sheet.height_mm) == (self.sheet.width_mm, self.sheet.height_mm)
+            if pattern.family is not None and pattern.family.name == self.family.name and same_sheet:
+                values = {**self.family.values(pattern.family.parameters), **{name: self.base[name] for name in self.keep}}
+                yield self.family.filled(self.sheet, values)
+
+    def _combinations(self, starts: Sequence[Mapping[str, Value]]) -> list[tuple[dict[str, Value], list[Mapping[str, Value]]]]:
+        """Combinations of words with the starts that have them; the best of them first, by one look at each."""
+        ways: list[tuple[Value, ...]] = [p.choices or tuple(map(float, range(int(p.low), int(p.high) + 1))) for p in self.words]
+        found: list[tuple[float, dict[str, Value], list[Mapping[str, Value]]]] = []
+        for choice in islice(product(*ways), _MOST_LOOKED_AT):
+            words = dict(zip((p.name for p in self.words), choice, strict=True))
+            known = [values for values in starts if all(values[name] == word for name, word in words.items())]
+            point = self._looked_at(self.family.filled(self.sheet, {**self.base, **words})) if self.words else None
+            found.append((-math.inf if point is None else point.score, words, known))
+        found.sort(key=lambda each: -each[0])
+        kept = [each for k, each in enumerate(found) if k < _MOST_COMBINATIONS or each[2]]
+        return [(words, known) for _, words, known in kept]
+
+    def _search(self, words: Mapping[str, Value], known: Sequence[Mapping[str, Value]]) -> None:
+        """From the best of what is known and, of few numbers, of a first spread."""
+        base = self.family.filled(self.sheet, {**self.base, **words})
+        space = _Space(self._free(base), self.sheet)
+
+        def value(place: Floats) -> float:
+            point = self._looked_at({**base, **space.numbers(place)})
+            return -math.inf if point is None else point.score
+
+        d = len(space.free)
+        starts = [space.place(values) for values in (base, *known)]
+        if d <= _FEW:
+            starts += list(_spread(_SPREAD * d, d))
+        scored = sorted(((value(place), -k) for k, place in enumerate(starts)), reverse=True)
+        found = [
+            maximised(value, starts[-k], np.full(d, _WIDTH), most=_VALUES * (d + 1), relative=_COARSE)
+            for score, k in scored[:_STARTS]
+            if d and score > -math.inf
+        ]
+        if found:
+            maximised(value, max(found, key=lambda each: each[1])[0], np.full(d, _WIDTH / 4.0), most=_VALUES * (d + 1))
+
+    def _score(self, values: Mapping[str, Value]) -> float | None:
+        """What a design scores: in closed form where the family has one and that is enough."""
+        objective, sheet = self.objective, self.sheet
+        if self.is_careful:
+            return objective.score_of(study(make(self.family.name, values, sheet=sheet), hand=objective.hand))
+        if self.family.volume is not None and objective.needs_volume_alone:
+            return objective.score_of_volume(self.family.volume(sheet, self.family.values(values)), sheet)
+        return objective.score(make(self.family.name, values, sheet=sheet))
+
+    def _free(self, values: Mapping[str, Value]) -> list[Parameter]:
+        """The numbers that may change; one that is 0 because this design has no such part stays so."""
+        numbers = [
+            p for p in self.family.parameters if p.name not in self.keep and not isinstance(p.default, str) and not p.whole
+        ]
+        return [p for p in numbers if values[p.name] or p.default]
+
+    def in_whole(self, best: DesignPoint) -> DesignPoint | None:
+        """The best with whole numbers: all ways of rounding of a few, then one step on or back as long as that is better."""
+        free = [p.name for p in self._free(best.values)]
+        ways = [(math.floor(float(best.values[n])), math.ceil(float(best.values[n]))) for n in free]
+        rounded = product(*ways) if len(free) <= _FEW else [tuple(round(float(best.values[n])) for n in free)]
+        found = [
+            self._looked_at({**best.values, **{n: float(v) for n, v in zip(free, values, strict=True)}}) for values in rounded
+        ]
+        whole = max((point for point in found if point is not None), key=lambda point: point.score, default=None)
+        while whole is not None:
+            steps = [{**whole.values, name: float(whole.values[name]) + by} for name in free for by in (1.0, -1.0)]
+            near = [point for point in map(self._looked_at, steps) if point is not None and point.score > whole.score]
+            if not near:
+                break
+            whole = max(near, key=lambda point: point.score)
+        return whole
+
+    def limits_at(self, best: DesignPoint) -> list[str]:
+        """What one meets a little way on from the best, whichever number is moved."""
+        found: dict[str, None] = {}
+        for parameter in self._free(best.values):
+            for by in (_NEAR, -_NEAR):
+                values = {**best.values, parameter.name: float(best.values[parameter.name]) + by}
+                try:
+                    pattern = make(self.family.name, values, sheet=self.sheet)
+                except BadRequest as refusal:
+                    found[
+                        refusal.what if refusal.what != "the number is out of range" else f"{parameter.name}: {refusal.remedy}"
+                    ] = None
+                    continue
+                found.update(dict.fromkeys(self.objective.broken(pattern)))
+        return list(found)
+
+    def _looked_at(self, values: Mapping[str, Value]) -> DesignPoint | None:
+        """What one design scores; None where it is none."""
+        self.tried += 1
+        try:
+            score = self._score(values)
+        except BadRequest:
+            return None
+        if score is None:
+            return None
+        point = DesignPoint(values, score)
+        if self.best is None or score > self.best.score:
+            self.best = point
+            if self.progress is not None:
+                self.progress(self.tried, point)
+        return point
 
 
-def _along(
-    parameter: Parameter,
-    width: float,
-    best: DesignPoint | None,
-    values: Mapping[str, Value],
-    at: Callable[[Mapping[str, Value]], float | None],
-) -> DesignPoint | None:
-    """The best point on a grid of one parameter, `width` wide round the best so far."""
-    base = dict(best.values if best else values)
-    middle = float(base[parameter.name]) if best else (parameter.low + width / 2.0)
-    low, high = max(parameter.low, middle - width / 2.0), min(parameter.high, middle + width / 2.0)
-    grid = [low + (high - low) * k / (_GRID - 1) for k in range(_GRID)]
-    if parameter.whole:
-        grid = sorted({float(round(v)) for v in grid})
-    for value in grid:
-        candidate = {**base, parameter.name: value}
-        score = at(candidate)
-        if score is not None and (best is None or score > best.score):
-            best = DesignPoint(candidate, score)
-    return best
+class _Space(Struct, frozen=True):
+    """The free numbers of a design as parts of their ranges."""
+
+    free: list[Parameter]
+    sheet: Sheet
+
+    def _range(self, parameter: Parameter) -> tuple[float, float]:
+        half = max(self.sheet.width_mm, self.sheet.height_mm) / 2.0
+        return parameter.low, parameter.high if parameter.unit != "mm" else min(parameter.high, half)
+
+    def numbers(self, place: Floats) -> dict[str, Value]:
+        """The numbers at a place (d,), each kept within its range."""
+        found: dict[str, Value] = {}
+        for parameter, part in zip(self.free, np.clip(place, 0.0, 1.0).tolist(), strict=True):
+            low, high = self._range(parameter)
+            found[parameter.name] = low + part * (high - low)
+        return found
+
+    def place(self, values: Mapping[str, Value]) -> Floats:
+        """(d,) where a set of values lies."""
+        ranges = [self._range(p) for p in self.free]
+        return np.array([(float(values[p.name]) - low) / (high - low) for p, (low, high) in zip(self.free, ranges, strict=True)])
 
 
-def _scored(family: str, values: Mapping[str, object], sheet: Sheet | None, score: Score) -> float | None:
-    try:
-        return score(make(family, values, sheet=sheet))
-    except BadRequest:
-        return None
+def _spread(count: int, d: int) -> Floats:
+    """(count, d) places spread evenly over all ranges: multiples of the powers of one number (Roberts 2018, after Weyl 1916)."""
+    root = 2.0
+    for _ in range(32):
+        root = (1.0 + root) ** (1.0 / (d + 1.0))
+    powers = root ** -np.arange(1.0, d + 1.0)
+    return np.asarray((0.5 + np.arange(1.0, count + 1.0)[:, None] * powers) % 1.0)

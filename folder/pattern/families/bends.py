@@ -16,7 +16,7 @@ from folder.errors import BadRequest
 from folder.findings import Point
 from folder.pattern.families.ear import Ear, Ears
 from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, number, word
-from folder.pattern.families.trays import LEAST_WALL_MM, TUCK, WALL, inset_floor, sheet_middle, tucked, tucks
+from folder.pattern.families.trays import LEAST_WALL_MM, TUCK, WALL, frusta_mm3, inset_floor, sheet_middle, tucked, tucks
 from folder.pattern.families.walls import flaps_too_long, signed_crease
 from folder.pattern.pattern import Crease, Sheet
 
@@ -42,6 +42,10 @@ _BEST = (
 )
 """For each number of bends, widths (mm) and turns (deg) of the strips that hold most on a square sheet of 150 mm: the largest
 volume of as many frusta on one another, found by scipy's SLSQP. The tests find it anew."""
+
+
+_Strips = tuple[list[float], list[float]]
+"""Widths, mm, and turns, deg, from the floor up."""
 
 
 class _Wall(Struct, frozen=True):
@@ -181,7 +185,10 @@ def _drawn(floor: Sequence[Point], wall: _Wall, tuck_on_next: Sequence[bool]) ->
     return Drawing(tuple(creases), sheet_middle(floor), tuple(corner.crimp() for corner in corners))
 
 
-def _tray(sheet: Sheet, strips_mm: Sequence[float], turns_deg: Sequence[float], tuck: str, family: str) -> Drawing:
+def _floor_and_wall(
+    sheet: Sheet, strips_mm: Sequence[float], turns_deg: Sequence[float], family: str
+) -> tuple[tuple[Point, Point, Point, Point], _Wall]:
+    """The floor and the walls of these strips. BadRequest where there is no such hull."""
     for k, (lower, upper) in enumerate(pairwise(turns_deg), start=1):
         if upper < lower + _RISE_DEG:
             raise BadRequest(
@@ -190,39 +197,60 @@ def _tray(sheet: Sheet, strips_mm: Sequence[float], turns_deg: Sequence[float], 
                 found=f"{upper:g} deg over {lower:g} deg",
                 remedy=f"Give at least {lower + _RISE_DEG:g} deg, or take fewer bends",
             )
-    floor = inset_floor(sheet.corners, sum(strips_mm), family)
-    wall = _wall(strips_mm, turns_deg, family)
-    return tucked(tuck, lambda way: _drawn(floor, wall, tucks(way, family)))
-
-
-def _bent_tray(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
-    bends = int(number(values, "bends"))
-    scale = min(sheet.width_mm, sheet.height_mm) / 150.0
-    strips, turns = [], []
-    for k, (width, turn) in enumerate(_BEST[bends - 1], start=1):
-        strip = number(values, f"strip{k}") or width * scale
+    for k, strip in enumerate(strips_mm, start=1):
         if strip < LEAST_WALL_MM:
             raise BadRequest(
                 "a strip this narrow cannot be folded",
-                where=f"bent-tray, parameter strip{k}",
+                where=f"{family}, strip {k} from the floor",
                 found=f"{strip:.3g} mm",
                 remedy=f"Give at least {LEAST_WALL_MM:g} mm, or fewer bends",
             )
-        strips.append(strip)
-        turns.append(number(values, f"turn{k}") or turn)
-    for k in range(bends + 1, _MOST_BENDS + 1):
-        for name in (f"strip{k}", f"turn{k}"):
-            if number(values, name):
-                raise BadRequest(
-                    "there is no such strip with so few bends",
-                    where=f"bent-tray, parameter {name}",
-                    found=f"{number(values, name):g} with {bends} bends",
-                    remedy=f"Leave it out, or give at least {k} bends",
-                )
-    return _tray(sheet, strips, turns, word(values, "tuck"), "bent-tray")
+    return inset_floor(sheet.corners, sum(strips_mm), family), _wall(strips_mm, turns_deg, family)
 
 
-def _two_bend_tray(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
+def _tray(sheet: Sheet, strips: _Strips, tuck: str, family: str) -> Drawing:
+    floor, wall = _floor_and_wall(sheet, *strips, family)
+    return tucked(tuck, lambda way: _drawn(floor, wall, tucks(way, family)))
+
+
+def _volume(sheet: Sheet, strips: _Strips, family: str) -> float:
+    floor, wall = _floor_and_wall(sheet, *strips, family)
+    return frusta_mm3(floor, strips[0], wall.turns_rad)
+
+
+def _best_where_open(sheet: Sheet, values: Mapping[str, Value]) -> dict[str, Value]:
+    """The values with the best strips, for this sheet, where none are given."""
+    scale = min(sheet.width_mm, sheet.height_mm) / 150.0
+    best = _BEST[int(number(values, "bends")) - 1]
+    strips = {f"strip{k}": round(width * scale, 3) for k, (width, _) in enumerate(best, start=1)}
+    turns = {f"turn{k}": turn for k, (_, turn) in enumerate(best, start=1)}
+    return {**values, **{name: number(values, name) or found for name, found in (strips | turns).items()}}
+
+
+def _bent_strips(sheet: Sheet, values: Mapping[str, Value]) -> _Strips:
+    bends = int(number(values, "bends"))
+    values = _best_where_open(sheet, values)
+    for name in (f"{name}{k}" for k in range(bends + 1, _MOST_BENDS + 1) for name in ("strip", "turn")):
+        if number(values, name):
+            raise BadRequest(
+                "there is no such strip with so few bends",
+                where=f"bent-tray, parameter {name}",
+                found=f"{number(values, name):g} with {bends} bends",
+                remedy=f"Leave it out, or give at least {name[-1]} bends",
+            )
+    strips, turns = ([number(values, f"{name}{k}") for k in range(1, bends + 1)] for name in ("strip", "turn"))
+    return strips, turns
+
+
+def _bent_tray(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
+    return _tray(sheet, _bent_strips(sheet, values), word(values, "tuck"), "bent-tray")
+
+
+def _bent_volume(sheet: Sheet, values: Mapping[str, Value]) -> float:
+    return _volume(sheet, _bent_strips(sheet, values), "bent-tray")
+
+
+def _two_strips(values: Mapping[str, Value]) -> _Strips:
     wall, low = number(values, "wall"), number(values, "bend")
     if wall - low < LEAST_WALL_MM:
         raise BadRequest(
@@ -231,8 +259,15 @@ def _two_bend_tray(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
             found=f"{low:g} mm on a wall of {wall:g} mm",
             remedy=f"Give at most {wall - LEAST_WALL_MM:g} mm",
         )
-    turns = (number(values, "turn"), number(values, "upright"))
-    return _tray(sheet, (low, wall - low), turns, word(values, "tuck"), "two-bend-tray")
+    return [low, wall - low], [number(values, "turn"), number(values, "upright")]
+
+
+def _two_bend_tray(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
+    return _tray(sheet, _two_strips(values), word(values, "tuck"), "two-bend-tray")
+
+
+def _two_bend_volume(sheet: Sheet, values: Mapping[str, Value]) -> float:
+    return _volume(sheet, _two_strips(values), "two-bend-tray")
 
 
 _BEST_WORD = "; 0 is what holds most"
@@ -257,6 +292,8 @@ BENT_TRAY = Family(
     corners=4,
     ready="three-bend-tray",
     has_flat_flaps=False,
+    volume=_bent_volume,
+    fill=_best_where_open,
 )
 TWO_BEND_TRAY = Family(
     "two-bend-tray",
@@ -273,4 +310,5 @@ TWO_BEND_TRAY = Family(
     corners=4,
     ready="two-bend-tray",
     has_flat_flaps=False,
+    volume=_two_bend_volume,
 )

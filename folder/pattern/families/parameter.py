@@ -76,6 +76,15 @@ class Family(Struct, frozen=True):
     has_flat_flaps: bool = True
     """Each flap lies flat on a wall; ears may stand off."""
 
+    volume: Callable[[Sheet, Mapping[str, Value]], float] | None = None
+    """What it holds up to its rim, mm3, in closed form; it refuses what cannot be built, flaps in each other's way aside."""
+    fill: Callable[[Sheet, Mapping[str, Value]], dict[str, Value]] | None = None
+    """Puts numbers in the place of what was left to the family, if anything can be."""
+
+    def filled(self, sheet: Sheet, values: Mapping[str, Value]) -> dict[str, Value]:
+        """All parameters, what was left to the family as the numbers that it takes on this sheet."""
+        return dict(values) if self.fill is None else self.fill(sheet, values)
+
     def values(self, given: Mapping[str, object]) -> dict[str, Value]:
         """All parameters, the given ones checked, the others at their defaults."""
         names = {p.name for p in self.parameters}

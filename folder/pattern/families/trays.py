@@ -79,6 +79,18 @@ def tucked(choice: str, drawn: Callable[[str], Drawing]) -> Drawing:
     return drawn("round" if choice == "auto" else choice)
 
 
+def frusta_mm3(floor: Sequence[Point], strips_mm: Sequence[float], turns_rad: Sequence[float]) -> float:
+    """What walls of strips on one another hold over a rectangular floor: for each a frustum, h / 6 (A0 + 4 Am + A1) (textbook)."""
+    (left, bottom), _, (right, top), _ = floor
+    wide, long, volume = right - left, top - bottom, 0.0
+    for strip, turn in zip(strips_mm, turns_rad, strict=True):
+        out, high = strip * math.cos(turn), strip * math.sin(turn)
+        areas = [(wide + step * out) * (long + step * out) for step in (0.0, 1.0, 2.0)]
+        volume += high / 6.0 * (areas[0] + 4.0 * areas[1] + areas[2])
+        wide, long = wide + 2.0 * out, long + 2.0 * out
+    return volume
+
+
 def four_walls(
     outline: Sequence[Point],
     floor: Sequence[Point],
@@ -121,6 +133,16 @@ def _leaning_tray(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
     return _tray(sheet, values, math.radians(number(values, "turn")), "leaning-tray")
 
 
+def _square_volume(sheet: Sheet, values: Mapping[str, Value]) -> float:
+    wall = number(values, "wall")
+    return frusta_mm3(inset_floor(sheet.corners, wall, "square-tray"), [wall], [math.pi / 2.0])
+
+
+def _leaning_volume(sheet: Sheet, values: Mapping[str, Value]) -> float:
+    wall = number(values, "wall")
+    return frusta_mm3(inset_floor(sheet.corners, wall, "leaning-tray"), [wall], [math.radians(number(values, "turn"))])
+
+
 def _tray(sheet: Sheet, values: Mapping[str, Value], turn_rad: float, family: str) -> Drawing:
     floor = inset_floor(sheet.corners, number(values, "wall"), family)
     return four_walls(sheet.corners, floor, [turn_rad] * 4, word(values, "tuck"), family)
@@ -134,6 +156,7 @@ SQUARE_TRAY = Family(
     _square_tray,
     corners=4,
     ready="plain-tray",
+    volume=_square_volume,
 )
 LEANING_TRAY = Family(
     "leaning-tray",
@@ -143,4 +166,5 @@ LEANING_TRAY = Family(
     _leaning_tray,
     corners=4,
     ready="leaning-tray",
+    volume=_leaning_volume,
 )

@@ -1,0 +1,117 @@
+"""What makes one hull better than another, and what a coach or an event allows.
+
+objective   brim: the brim load; likely: what a build by some hands carries; count: how many of an object it takes
+limits      what no design may pass: they are looked at before anything that takes long
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+
+from folder.cargo.item import Item
+from folder.cargo.predict import predict
+from folder.cargo.vessel import vessel_of
+from folder.event.check import rule_findings
+from folder.event.rules import Rules
+from folder.fold.place import folded
+from folder.hull.hull import Hull, hull_of
+from folder.pattern.faces.faces import faces_of
+from folder.pattern.pattern import Pattern, Sheet
+from folder.pattern.planar import close_parallels
+from folder.studies import Study, study
+from folder.units import FOIL_DENSITY_G_PER_CM3, MM3_PER_CM3
+from folder.water.brim_load import brim_load
+from folder.water.fluid import Water
+
+Aim = Literal["brim", "likely", "count"]
+
+
+class Limits(Struct, frozen=True):
+    """What a coach asks of a design. What is None is not limited."""
+
+    wall_most_mm: float | None = None
+    floor_least_mm2: float | None = None
+    fold_least_mm: float | None = None
+    """The narrowest strip between two parallel folds that a child can make."""
+    whole_mm: bool = False
+    """Only whole millimetres and degrees."""
+    rules: Rules | None = None
+    """Of an event."""
+
+    def broken(self, pattern: Pattern, hull: Hull) -> list[str]:
+        """Which of them a folded hull passes, in words."""
+        found = []
+        if self.wall_most_mm is not None and float(hull.wall_heights.max(initial=0.0)) > self.wall_most_mm + 1e-6:
+            found.append(f"walls of {self.wall_most_mm:g} mm at most")
+        if self.floor_least_mm2 is not None and hull.cover.area_mm2 < self.floor_least_mm2 - 1e-6:
+            found.append(f"a floor of {self.floor_least_mm2 / 100.0:g} cm2 at least")
+        if self.fold_least_mm is not None and narrowest_mm(pattern, self.fold_least_mm) < self.fold_least_mm - 1e-6:
+            found.append(f"folds {self.fold_least_mm:g} mm apart at least")
+        if self.rules is not None:
+            found += [f"the event's rule {finding.code}" for finding in rule_findings(self.rules, pattern, hull)]
+        return found
+
+
+class Objective(Struct, frozen=True):
+    """What is to be large."""
+
+    aim: Aim = "brim"
+    item: Item | None = None
+    """For a count: of what."""
+    hand: str = "usual"
+    limits: Limits = Limits()
+
+    @property
+    def needs_volume_alone(self) -> bool:
+        """What a family knows in closed form is enough."""
+        return self.aim == "brim" and replace(self.limits, whole_mm=False) == Limits()
+
+    def score_of_volume(self, volume_mm3: float, sheet: Sheet) -> float:
+        """The brim load, g, of a hull that holds so much up to its rim."""
+        foil_g = sheet.width_mm * sheet.height_mm * sheet.thickness_um / 1000.0 * FOIL_DENSITY_G_PER_CM3 / MM3_PER_CM3
+        return Water.of().density_g_per_mm3 * volume_mm3 - foil_g
+
+    def score(self, pattern: Pattern) -> float | None:
+        """Grams; or objects, with a thousandth of what many builds hold in the mean behind the point.
+
+        None where the pattern is no hull or passes a limit. Only what the score needs is worked out: of a pattern that a
+        family made it is known that it folds.
+        """
+        hull = hull_of(folded(faces_of(pattern)), pattern.sheet.thickness_um)
+        if hull is None or not 0.0 < hull.rim_height_mm < np.inf or self.limits.broken(pattern, hull):
+            return None
+        if self.aim == "brim":
+            return brim_load(hull.skin, hull.weight, Water.of()).load_g
+        return self.score_of(study(pattern, hand=self.hand))
+
+    def broken(self, pattern: Pattern) -> list[str]:
+        """Which limits a pattern passes, in words."""
+        hull = hull_of(folded(faces_of(pattern)), pattern.sheet.thickness_um)
+        return self.limits.broken(pattern, hull) if hull is not None else []
+
+    def score_of(self, trip: Study) -> float | None:
+        """The same of a study that is there; None where something stops the pattern."""
+        if trip.report.stops or trip.brim is None or trip.hull is None or self.limits.broken(trip.pattern, trip.hull):
+            return None
+        if self.aim == "brim":
+            return trip.brim.load_g
+        if trip.working is None:
+            return None
+        if self.aim == "likely" or self.item is None:
+            return trip.working.likely_g
+        held = predict(vessel_of(trip.hull, trip.water, trip.working), self.item, rounds=0)
+        return held.count + float(held.counts.mean()) / 1000.0
+
+
+def narrowest_mm(pattern: Pattern, below_mm: float) -> float:
+    """The least distance between two parallel folds, mm, where it is below so much; else that."""
+    ends = np.array([(c.start, c.end) for c in pattern.creases if c.sense != "guide"])
+    return (
+        min((gap for _, _, gap in zip(*close_parallels(ends, below_mm), strict=True)), default=below_mm)
+        if len(ends)
+        else below_mm
+    )
