@@ -96,11 +96,12 @@ def improve(
         best = search.searched(start)
     if best is None:
         raise BadRequest("no setting of this family makes a hull on this sheet", where=family, remedy="Keep fewer parameters")
+    tried, search.progress = search.tried, None
     whole = search.in_whole(best)
     if search.objective.limits.whole_mm and whole is not None:
         best = whole
     best, whole = search.checked(best) or best, whole and search.checked(whole)
-    return Improvement(family, best, search.first, search.tried, whole, tuple(search.limits_at(best)))
+    return Improvement(family, best, search.first, tried, whole, tuple(search.limits_at(best)))
 
 
 class _Search:

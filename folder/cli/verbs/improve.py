@@ -1,51 +1,138 @@
-"""`folder improve FAMILY [--keep PARAM=V ...]`: the best parameters found, and by how much."""
+"""`folder improve FAMILY|FILE [--for likely|brim|count] [--keep PARAM=V ...]`: the best found, by how much, and what limits it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import sys
+from collections.abc import Mapping, Sequence
+from typing import Any
 
+from folder.cargo.item import Item
 from folder.cli import VERBS, Parser
 from folder.cli.report import json_text
+from folder.cli.user_data import named_item, named_rules
 from folder.errors import BadRequest
-from folder.pattern.families.catalogue import find_family, make
-from folder.pattern.file import write_pattern
-from folder.search.families import improve
+from folder.pattern.families.catalogue import FAMILIES, find_family, make
+from folder.pattern.families.parameter import Value
+from folder.pattern.file import find_pattern, read_pattern, ready_patterns, write_pattern
+from folder.pattern.pattern import Sheet
+from folder.search.families import DesignPoint, Improvement, Stopped, improve
+from folder.search.objective import Aim, Limits, Objective
+from folder.studies import study
 
 
 def run(argv: Sequence[str]) -> int:
-    """Search a family for the parameters with the largest brim load."""
+    """Search a family for the design that carries most."""
     parser = Parser(prog="folder improve", description=VERBS["improve"])
-    parser.add_argument("family", help="a family's name, see folder make --list")
+    parser.add_argument("family", metavar="FAMILY|FILE", help="a family (folder make --list), or a pattern of one to begin with")
+    parser.add_argument("--for", dest="aim", choices=("brim", "likely", "count"), help="what is to be large; brim by default")
+    parser.add_argument("--item", metavar="NAME", help="the object whose count is to be large")
+    parser.add_argument("--hand", default="usual", help="careful, usual or hurried, for likely and count")
     parser.add_argument("--keep", action="append", default=[], metavar="PARAM=V", help="a parameter that stays as it is")
+    parser.add_argument("--wall-most", type=float, metavar="MM", help="no wall higher")
+    parser.add_argument("--floor-least", type=float, metavar="MM2", help="no floor smaller")
+    parser.add_argument("--fold-least", type=float, metavar="MM", help="no two folds closer together")
+    parser.add_argument("--whole", action="store_true", help="only whole millimetres and degrees")
+    parser.add_argument("--event", metavar="EVENT", help="an event's file, or its rules as JSON: nothing outside them")
     parser.add_argument("--to", metavar="FILE", help="write the best pattern")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
-    family = find_family(args.family)
+    family, start, sheet = _begun_with(args.family)
+    item = named_item(args.item) if args.item else None
+    aim: Aim = args.aim or ("count" if item else "brim")
+    if aim == "count" and item is None:
+        raise BadRequest("a count is of some object", where="--for count", remedy="Add --item NAME")
+    rules = named_rules(args.event)
+    limits = Limits(args.wall_most, args.floor_least, args.fold_least, args.whole, rules)
+    objective = Objective(aim, item, args.hand, limits)
+    found = improve(family, _kept(args.keep), sheet=sheet, objective=objective, start=start, progress=_progress(args.json))
+    if args.to:
+        write_pattern(make(family, found.best.values, sheet=sheet), args.to)
+    data = _as_json(found, objective, sheet)
+    print(json_text(data) if args.json else "\n".join(_sentences(found, objective, data)))
+    return 0
+
+
+def _begun_with(text: str) -> tuple[str, Mapping[str, Value], Sheet]:
+    """The family, the values to begin with and the sheet."""
+    if text in FAMILIES or not (text.endswith(".json") or text in ready_patterns()):
+        return find_family(text).name, {}, Sheet()
+    pattern = read_pattern(find_pattern(text))
+    if pattern.family is None:
+        raise BadRequest(
+            "this pattern is drawn by hand and of no family", where=text, remedy="Take folder mend, or begin with a family"
+        )
+    family = find_family(pattern.family.name)
+    return family.name, family.values(pattern.family.parameters), pattern.sheet
+
+
+def _kept(texts: Sequence[str]) -> dict[str, object]:
     keep: dict[str, object] = {}
-    for text in args.keep:
+    for text in texts:
         name, equals, value = text.partition("=")
         if not equals:
             raise BadRequest("a parameter and its value are wanted", where="--keep", found=text, remedy="For example: turn=75")
         keep[name] = value
-    found = improve(family.name, keep)
-    if args.to:
-        write_pattern(make(family.name, found.best.values), args.to)
-    gain = None if found.start is None else found.best.score - found.start.score
-    data = {
-        "family": family.name,
+    return keep
+
+
+def _progress(quiet: bool) -> Any:
+    """What is told while the search goes on, on a terminal; Ctrl-C ends the search with the best so far."""
+    if quiet or not sys.stderr.isatty():
+        return None
+
+    def told(tried: int, best: DesignPoint) -> None:
+        try:
+            sys.stderr.write(f"\r{tried} designs tried, best {best.score:.1f}  (Ctrl-C: enough)")
+            sys.stderr.flush()
+        except KeyboardInterrupt:
+            raise Stopped from None
+
+    return told
+
+
+def _as_json(found: Improvement, objective: Objective, sheet: Sheet) -> dict[str, Any]:
+    def measured(point: DesignPoint | None) -> dict[str, Any] | None:
+        return None if point is None else _measured(found.family, point, objective, sheet)
+
+    return {
+        "family": found.family,
         "parameters": dict(found.best.values),
-        "brim_g": found.best.score,
-        "gain_g": gain,
-        "tried": found.tried,
+        "before": measured(found.start),
+        "best": measured(found.best),
+        "whole": None if found.whole is None else {"parameters": dict(found.whole.values), **(measured(found.whole) or {})},
+        "at_limit": list(found.at_limit),
+        "designs_tried": found.tried,
     }
-    if args.json:
-        print(json_text(data))
-        return 0
-    settings = ", ".join(f"{k} {v:.2f}" if isinstance(v, float) else f"{k} {v}" for k, v in found.best.values.items())
-    print(f"{family.title}: {settings}: brim load {found.best.score:.1f} g")
-    if gain is not None and gain >= 0.05:
-        print(f"{gain:.1f} g more than where the search began; {found.tried} patterns tried.")
-    elif gain is not None:
-        print(f"That is where the search began: none of the {found.tried} patterns tried carries more.")
-    print("The largest brim load is not always the best boat: hands, tilt and room count too.")
-    return 0
+
+
+def _measured(family: str, point: DesignPoint, objective: Objective, sheet: Sheet) -> dict[str, Any]:
+    trip = study(make(family, point.values, sheet=sheet), hand=objective.hand)
+    return {
+        "brim_g": trip.load.brim_g,
+        "likely_g": trip.load.likely_g,
+        "count": int(point.score) if objective.aim == "count" else None,
+    }
+
+
+def _sentences(found: Improvement, objective: Objective, data: Mapping[str, Any]) -> list[str]:
+    best, before, item = data["best"], data["before"], objective.item
+    lines = [f"{find_family(found.family).title}: {_settings(found.best.values)}", f"  {_said(best, item)}"]
+    if before is not None:
+        key = {"brim": "brim_g", "likely": "likely_g", "count": "count"}[objective.aim]
+        gain, unit = best[key] - before[key], item.label if objective.aim == "count" and item else "g"
+        more = f"{gain:.4g} {unit} more than where the search began" if gain > 0.05 else "that is where the search began"
+        lines.append(f"  {more}; {found.tried} designs tried")
+    if found.whole is not None and found.whole != found.best:
+        lines += [f"  in whole numbers: {_settings(found.whole.values)}", f"    {_said(data['whole'], item)}"]
+    lines += [f"  it is held back by: {limit}" for limit in found.at_limit]
+    lines.append("The largest brim load is not always the best boat: hands, tilt and room count too.")
+    return lines
+
+
+def _said(best: Mapping[str, Any], item: Item | None) -> str:
+    count = f"likely {best['count']} x {item.label}, " if item is not None and best["count"] is not None else ""
+    return f"{count}a real build likely {best['likely_g']:.0f} g, brim load {best['brim_g']:.1f} g"
+
+
+def _settings(values: Mapping[str, Value]) -> str:
+    return ", ".join(f"{k} {v:.2f}" if isinstance(v, float) else f"{k} {v}" for k, v in values.items() if v)
