@@ -25,7 +25,7 @@ from folder.search.objective import Objective
 from folder.search.simplex import maximised
 from folder.studies import study
 
-_SPREAD = 6
+_SPREAD = 5
 """Places of the first spread for each free number."""
 
 _WIDTH = 0.08
@@ -37,7 +37,7 @@ _STARTS = 2
 _VALUES = 100
 """Values a search from one start asks for, for each free number and one more."""
 
-_COARSE = 1e-4
+_COARSE = 3e-4
 """Searches rest when they differ by this part; the best of them goes on."""
 
 _MOST_LOOKED_AT, _MOST_COMBINATIONS = 64, 2
