@@ -16,7 +16,7 @@ from folder.pattern.pattern import Crease, Pattern
 from tests.folds import vertex_sheet
 from tests.studied import ready_study
 
-STARS = {"diamond-bowl", "diamond-bowl-inside", "fan-bowl", "usual-fan-bowl"}
+STARS = {"diamond-bowl", "fan-bowl", "usual-fan-bowl"}
 
 
 def flexes(pattern):

@@ -103,7 +103,7 @@ def test_and_so_in_every_other_family(request):
         check_against_evolution(family)
 
 
-@pytest.mark.parametrize("name", ["two-bend-tray", "diamond-bowl-inside", "hemmed-tray"])
+@pytest.mark.parametrize("name", ["two-bend-tray", "diamond-bowl", "hemmed-tray"])
 def test_it_never_ends_below_a_ready_pattern_of_the_family(name):
     pattern = read_pattern(ready_patterns()[name])
     found = improve(pattern.family.name, {p: v for p, v in pattern.family.parameters.items() if isinstance(v, str)})
