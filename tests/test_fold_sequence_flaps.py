@@ -45,7 +45,7 @@ def test_half_way_out_a_flap_of_a_plain_tray_stands_off_its_wall_by_its_depth_ti
 def test_the_sheet_stays_closed_while_a_flap_swings(family: str) -> None:
     """Each by itself: two that share a part of the sheet do not swing together."""
     flaps = flaps_on(make(family, {}))
-    assert flaps
+    assert bool(flaps) >= FAMILIES[family].has_flat_flaps
     for flap in flaps:
         assert flap.shape.turn.tolist() == swung(flap.shape, [flap], 0.0).tolist()
         for share in (0.3, 1.0):

@@ -15,11 +15,11 @@ def ready(name):
     return difficulty(read_pattern(find_pattern(name)))
 
 
-def test_the_tray_to_begin_with_is_easy_and_the_pinched_barge_the_hardest_on_the_shelf():
+def test_the_tray_to_begin_with_is_easy_and_walls_in_three_strips_are_the_hardest_on_the_shelf():
     levels = {name: ready(name) for name in ready_patterns()}
     assert "easy" == levels["plain-tray"].word
     assert "hard" == levels["pinched-barge"].word
-    assert "pinched-barge" == max(levels, key=levels.__getitem__)
+    assert "three-bend-tray" == max(levels, key=levels.__getitem__)
     assert set(LEVEL_WORDS) == {one.level for one in levels.values()}
 
 

@@ -67,13 +67,14 @@ class _Star(Struct, frozen=True, eq=False):
         return _turn(self.places[k], self.places[k + 1], self.corner, self.corner * _MIRROR)
 
     def kink_ends(self, ear: Ear) -> list[float]:
-        """Where the pleat's kinks meet its middle line: how far from the sheet's middle."""
+        """Where the pleat's kinks meet its middle line: how far from the sheet's middle; infinitely, if one runs away from it."""
         ends = []
         for k, kink in enumerate(ear.kinks):
             way = self.line[k + 1] - self.line[k]
             back = math.pi + math.atan2(way.imag, way.real) + kink.along_rad
             at = self.line[k + 1]
-            ends.append(at.real - at.imag * math.cos(back) / math.sin(back) if abs(math.sin(back)) > 1e-9 else math.inf)
+            runs_down = math.sin(back) < -1e-9
+            ends.append(at.real - at.imag * math.cos(back) / math.sin(back) if runs_down else math.inf)
         return ends
 
     def is_sound(self, ear: Ear) -> bool:
@@ -184,7 +185,11 @@ def _diamond_bowl(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
 
 def _fan_bowl(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
     kink = complex(-number(values, "kink"), number(values, "spare"))
-    return _bowl(sheet, values, [kink, complex(0.0, number(values, "pleat"))], True, "fan-bowl")
+    pleat = complex(0.0, number(values, "pleat"))
+    first = kink + sheet.width_mm / 2.0 - number(values, "floor") / math.sqrt(2.0)
+    # A pleat that widens ever less stands inside, one that widens ever more outside: only so it can follow the bend.
+    inside = kink.imag * (pleat - kink).real > (pleat - kink).imag * first.real
+    return _bowl(sheet, values, [kink, pleat], inside, "fan-bowl")
 
 
 def _bowl(sheet: Sheet, values: Mapping[str, Value], line: Sequence[complex], inside: bool, family: str) -> Drawing:
