@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from folder.findings import Finding, Report
 from folder.fold.check import FOLD_CODES, fold_report
+from folder.fold.flex import flex_findings
 from folder.fold.layers.clash import Clashes, clash_findings, clashes_of, pressed
 from folder.fold.layers.held import loose_findings
 from folder.fold.layers.thick import stack_findings
@@ -132,12 +133,6 @@ class Study(Struct, frozen=True, eq=False, dict=True):
 
         return unsolved_findings(self.faces, self.pattern.creases, self.solution)
 
-    def _flexing(self) -> list[Finding]:
-        """What the fold has to say of a hull that closes and still can move."""
-        from folder.fold.flex import flex_findings
-
-        return flex_findings(self.folded, self.pattern.crimps, self.pattern.floor_at) if self.hull is not None else []
-
     def _with_remedies(self) -> list[Finding]:
         from folder.fold.remedy import with_remedies
 
@@ -150,7 +145,8 @@ class Study(Struct, frozen=True, eq=False, dict=True):
             # What the edge does is idle talk while the sheet does not fold.
             found = [*self._with_remedies(), *floor_missing(self.hull, self.pattern)]
         else:
-            found = [*self._flat, *self._flexing(), *hull_findings(self.hull, self.pattern), *self._standing()]
+            flexing = flex_findings(self.folded, self.pattern.crimps, self.pattern.floor_at)
+            found = [*self._flat, *flexing, *hull_findings(self.hull, self.pattern), *self._standing()]
             found = [self._priced(f) for f in found]
         return Report.of(found if self.rules is None else self._ruled(found, self.rules)).merged()
 

@@ -22,10 +22,10 @@ _SHELF = {
     "pinched-barge": "bowls",
     "six-sided-bowl": "bowls",
     "eight-sided-bowl": "bowls",
-    "two-bend-tray": "bends",
-    "bent-tray": "bends",
-    "diamond-bowl": "stars",
-    "fan-bowl": "stars",
+    "two-bend-tray": "bent.bends",
+    "bent-tray": "bent.bends",
+    "diamond-bowl": "bent.stars",
+    "fan-bowl": "bent.stars",
 }
 """Every family and the module that holds it, as a constant of its name."""
 

@@ -21,7 +21,7 @@ from msgspec import Struct
 from folder.errors import BadRequest
 from folder.findings import Point
 from folder.geometry.space import Floats
-from folder.pattern.families.ear import Ear, Ears
+from folder.pattern.families.bent.ear import Ear, Ears
 from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, number, word
 from folder.pattern.families.walls import signed_crease
 from folder.pattern.pattern import Crease, Sheet

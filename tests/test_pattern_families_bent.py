@@ -15,8 +15,8 @@ from folder.errors import BadRequest
 from folder.fold.place import folded
 from folder.hull.hull import hull_of
 from folder.pattern.faces.faces import faces_of
+from folder.pattern.families.bent.ear import Ears
 from folder.pattern.families.catalogue import make
-from folder.pattern.families.ear import Ears
 from folder.pattern.pattern import Sheet
 from folder.verdict import verdict_of
 from tests.second_fold import SecondFold

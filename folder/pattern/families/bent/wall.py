@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from folder.errors import BadRequest
 from folder.findings import Point
-from folder.pattern.families.ear import Ear, Ears
+from folder.pattern.families.bent.ear import Ear, Ears
 from folder.pattern.families.parameter import Drawing
 from folder.pattern.families.trays import sheet_middle
 from folder.pattern.families.walls import flaps_too_long, signed_crease

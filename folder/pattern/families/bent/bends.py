@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from folder.errors import BadRequest
 from folder.findings import Point
-from folder.pattern.families.bent_wall import BentWall, bent_wall, walls_in_strips
+from folder.pattern.families.bent.wall import BentWall, bent_wall, walls_in_strips
 from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, number, word
 from folder.pattern.families.trays import LEAST_WALL_MM, TUCK, WALL, frusta_mm3, inset_floor, tucked, tucks
 from folder.pattern.pattern import Sheet

@@ -1,0 +1,1 @@
+"""Walls that bend, and the ears that their spare sheet makes."""
