@@ -133,20 +133,17 @@ class Study(Struct, frozen=True, eq=False, dict=True):
 
         return unsolved_findings(self.faces, self.pattern.creases, self.solution)
 
-    def _with_remedies(self) -> list[Finding]:
-        from folder.fold.remedy import with_remedies
-
-        return with_remedies(self.pattern, self.folded, self._flat)
-
     @cached_property
     def report(self) -> Report:
         """All findings of all stages, worst first; what is found at several places is one finding."""
         if not self.folds:
+            from folder.fold.remedy import with_remedies
+
             # What the edge does is idle talk while the sheet does not fold.
-            found = [*self._with_remedies(), *floor_missing(self.hull, self.pattern)]
+            found = [*with_remedies(self.pattern, self.folded, self._flat), *floor_missing(self.hull, self.pattern)]
         else:
-            flexing = flex_findings(self.folded, self.pattern.crimps, self.pattern.floor_at)
-            found = [*self._flat, *flexing, *hull_findings(self.hull, self.pattern), *self._standing()]
+            found = [*self._flat, *flex_findings(self.folded, self.pattern.crimps, self.pattern.floor_at)]
+            found += [*hull_findings(self.hull, self.pattern), *self._standing()]
             found = [self._priced(f) for f in found]
         return Report.of(found if self.rules is None else self._ruled(found, self.rules)).merged()
 
