@@ -7,15 +7,19 @@ from functools import cache
 
 import pypdf
 import pytest
+from msgspec.structs import replace
 
 from folder.cargo.item import find_item
 from folder.cli import main
+from folder.draw.picture import Label
 from folder.errors import BadRequest
+from folder.event.rules import Rules
+from folder.event.words import rules_line
 from folder.paper.book import slug
 from folder.paper.hand_out import hand_out, stem_of, write_class, write_designs
 from folder.paper.job import CARD_ITEM, PrintJob
 from folder.paper.kinds import KINDS
-from folder.paper.pages import PAPERS
+from folder.paper.pages import CAUTIONS, PAPERS
 from folder.paper.pdf import pdf_bytes
 from folder.verdict import design_of
 from tests.overlap import overlaps
@@ -70,7 +74,7 @@ def test_a_class_of_28_with_three_hulls_in_one_command_takes_less_than_20_s(tmp_
     table.write_text("name,class\n" + "".join(f"{name},4a\n" for name in names), encoding="utf-8")
     hulls = ["plain-tray", "hemmed-tray", "keel-tray"]
     began = time.process_time()
-    assert 0 == main(["print", *hulls, "--names", str(table), "--to", str(tmp_path / "out")])
+    assert 0 == main(["print", *hulls, "--what", ",".join(ALL), "--names", str(table), "--to", str(tmp_path / "out")])
     assert time.process_time() - began < 20.0
     (pdf,) = (tmp_path / "out").iterdir()
     assert "plain-tray-hemmed-tray-keel-tray-class-of-28-a4.pdf" == pdf.name
@@ -118,3 +122,20 @@ def test_the_work_can_be_stopped_and_leaves_nothing(tmp_path):
 def test_no_class_is_so_small_or_so_large(count):
     with pytest.raises(BadRequest, match="pupils"):
         hand_out([job()], ["card"], [""] * count)
+
+
+RULED = Rules(name="Harbour Day", footprint_mm=(75.0, 100.0), wall_most_mm=25.0, one_hold=True)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["Harbour Day", "x" * 300, "فريق <b>"])
+def test_the_rules_of_the_event_stand_where_it_was_said_that_they_come_first(paper, name):
+    line = rules_line(replace(RULED, name=name))
+    made = ready_study("plain-tray")
+    ruled = PrintJob(design_of(made), made.water, paper, find_item(CARD_ITEM), line)
+    for kind in ("steps", "card"):
+        page = KINDS[kind].maker(ruled)[0]
+        said = " ".join(mark.text for mark in page.drawing().marks if isinstance(mark, Label))
+        assert "fits 75 × 100 mm" in said
+        assert CAUTIONS["rules"] not in said
+        assert not overlaps(page)

@@ -292,6 +292,14 @@ def test_rules_are_set_in_the_form_and_checked_at_once(path, tmp_path):
     assert () == stage.editor.result.study.report.stops
 
 
+def test_the_start_page_says_the_rules_of_the_open_event(path, tmp_path):
+    stage = EditorStage(tmp_path, start=True)
+    stage.editor.memory.event = str(path)
+    stage.ui.redraw()
+    stage.wait(0.0)
+    assert stage.ui.find("safety").text.startswith("Harbour Day: sheet 150 × 150 mm, up to 2 sheets, no cuts.")
+
+
 def test_a_rule_that_cannot_be_is_said_and_the_rules_stay(path, tmp_path):
     with EventFile(path) as event:
         event.rule(Rules(order=("guess",)))

@@ -14,6 +14,7 @@ DECIDES: dict[Criterion, str] = {
 """What is best of each thing that may decide."""
 
 COUNT_RULE = "The one that lets the water in does not count."
+LONGEST_TITLE = 40
 NO_NAME = "Foil hull event"
 
 
@@ -87,7 +88,7 @@ def rules_line(rules: Rules) -> str:
         parts.append(f"walls up to {rules.wall_most_mm:g} mm")
     if rules.one_hold:
         parts.append("one open floor")
-    return f"{title_of(rules)}: {', '.join(parts)}."
+    return f"{title_of(rules)[:LONGEST_TITLE]}: {', '.join(parts)}."
 
 
 def _size(sides: tuple[float, float]) -> str:

@@ -81,6 +81,7 @@ def _steps(job: PrintJob) -> Sequence[Page]:
         order=job.order,
         layering=design.layering,
         made=job.panels,
+        rules=job.rules,
     )
 
 
@@ -90,7 +91,7 @@ def _card(job: PrintJob) -> Sequence[Page]:
 
     warning = job.design.warning
     plan = loading_plan(job.design, job.cargo, job.paper, warning=warning)
-    return (design_card(job.design, job.cargo, job.paper, warning=warning), *plan)
+    return (design_card(job.design, job.cargo, job.paper, warning=warning, rules=job.rules), *plan)
 
 
 def _record(job: PrintJob) -> Sequence[Page]:

@@ -48,6 +48,12 @@ CAUTIONS = {
 }
 """What can hurt in this work, by name."""
 
+
+def caution(name: str, rules: str = "") -> str:
+    """A caution by its name; that the event's rules come first is said by the rules of the event, where they are known."""
+    return clean(rules) if rules and name == "rules" else CAUTIONS[name]
+
+
 FOLDING = ("edges", "rules")
 """The cautions of a page that is folded from."""
 FLOATING = ("edges", "sharp", "small", "water", "rules")
@@ -72,6 +78,8 @@ class Page(Struct, frozen=True):
     picture: Picture = BLANK
     name: str = ""
     """Whose page it is: written under the head."""
+    rules: str = ""
+    """The rules of the event it is for, in the place of the caution that they come first."""
 
     @property
     def width_mm(self) -> float:
@@ -160,7 +168,7 @@ class Page(Struct, frozen=True):
     @property
     def _caution_lines(self) -> tuple[str, ...]:
         room = self.width_mm - 2 * MARGIN_MM - 14.0 - GAP_MM
-        return tuple(line for name in self.cautions for line in wrapped(CAUTIONS[name], PUPIL_MM, room))
+        return tuple(line for name in self.cautions for line in wrapped(caution(name, self.rules), PUPIL_MM, room))
 
     @property
     def _cautions_mm(self) -> float:

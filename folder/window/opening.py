@@ -50,10 +50,10 @@ def open_window() -> pygame.Surface:
     return surface
 
 
-def safety_h(ui: Ui, width: float) -> float:
-    """How high the safety line is at a width."""
+def safety_h(ui: Ui, width: float, rules: str = RULES) -> float:
+    """How high the safety line is at a width, with the rules of the open event or that they come first."""
     room = width - theme.ICON - 3 * theme.GAP
-    return ui.display_list.text_h(RULES, room, "body", True) + ui.display_list.text_h(SAFETY, room, "small") + 2 * theme.GAP
+    return ui.display_list.text_h(rules, room, "body", True) + ui.display_list.text_h(SAFETY, room, "small") + 2 * theme.GAP
 
 
 def _page(ui: Ui) -> None:

@@ -33,7 +33,7 @@ from folder.draw.style import GUIDE, SHADE
 from folder.draw.text import clean, shortened, width_mm, wrapped
 from folder.hull.shape import measures_of
 from folder.paper.design import Design
-from folder.paper.pages import CAUTIONS, FLOATING, GAP_MM, HEAD_MM, LEADING_MM, MARGIN_MM, TITLE_MM, Page, PaperName
+from folder.paper.pages import FLOATING, GAP_MM, HEAD_MM, LEADING_MM, MARGIN_MM, TITLE_MM, Page, PaperName, caution
 from folder.paper.sheets.blank import BLANK_MM, blank
 from folder.paper.sheets.load_map import card_map
 from folder.units import rounded_down
@@ -60,8 +60,10 @@ LIMITS: dict[Limit, str] = {
 }
 
 
-def design_card(design: Design, cargo: Cargo | None = None, paper: PaperName = "a4", *, warning: str = "") -> Page:
-    """The card of a design, with a loading map when there is a cargo; `warning` is said across it."""
+def design_card(
+    design: Design, cargo: Cargo | None = None, paper: PaperName = "a4", *, warning: str = "", rules: str = ""
+) -> Page:
+    """The card of a design, with a loading map when there is a cargo; `warning` is said across it, the event's rules at its foot."""
     page = Page("", KIND, paper, landscape=True, warning=warning)
     middle = page.width_mm / 2
     # The title belongs to the front alone: what crosses the fold cannot be read.
@@ -70,7 +72,7 @@ def design_card(design: Design, cargo: Cargo | None = None, paper: PaperName = "
     body = page.body
     front = Box(body.left, MARGIN_MM, middle - FOLD_MM, body.top)
     back = Box(middle + FOLD_MM, MARGIN_MM, body.right, body.top)
-    return page.showing(overlaid([_fold(page), _front(design, front), _back(design, cargo, back)]))
+    return page.showing(overlaid([_fold(page), _front(design, front), _back(design, cargo, back, rules)]))
 
 
 def count_rows(load: WorkingLoad, masses: Sequence[Decimal] = MASSES) -> list[tuple[Decimal, int, int, int]]:
@@ -177,14 +179,14 @@ def _blanks(box: Box) -> Picture:
     return Picture(tuple(marks), box)
 
 
-def _back(design: Design, cargo: Cargo | None, face: Box) -> Picture:
+def _back(design: Design, cargo: Cargo | None, face: Box, rules: str) -> Picture:
     parts = []
     y = face.top
     if design.load is not None:
         table = _table(count_rows(design.load), face.width).moved(face.left, y)
         parts.append(table)
         y = table.box.bottom - GAP_MM
-    cautions = _cautions(face)
+    cautions = _cautions(face, rules)
     parts.append(cautions)
     if cargo is not None and design.hull is not None:
         parts.append(card_map(design.hull, cargo, Box(face.left, cautions.box.top + GAP_MM, face.right, y)))
@@ -223,9 +225,9 @@ def _fit(entries: Sequence[Sequence[str]], columns: Sequence[float]) -> bool:
     return all(width_mm(t, PUPIL_MM, "bold") < room for entry in entries for t, room in zip(entry, rooms, strict=True))
 
 
-def _cautions(face: Box) -> Picture:
+def _cautions(face: Box, rules: str) -> Picture:
     """The cautions at the foot of a face, each from a new line."""
-    lines = [line for name in FLOATING for line in wrapped(CAUTIONS[name], PUPIL_MM, face.width - 8.0)]
+    lines = [line for name in FLOATING for line in wrapped(caution(name, rules), PUPIL_MM, face.width - 8.0)]
     box = Box(face.left, face.bottom, face.right, face.bottom + len(lines) * LEADING_MM + 4.0)
     marks: list[Mark] = [Area((box.corners,), SHADE)]
     marks += [Label(line, (box.left + 4.0, box.top - 5.9 - k * LEADING_MM)) for k, line in enumerate(lines)]

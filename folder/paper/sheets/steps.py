@@ -43,6 +43,7 @@ def steps_pages(
     order: FoldSequence | None = None,
     layering: Layering | None = None,
     made: Sequence[Panel] | None = None,
+    rules: str = "",
 ) -> tuple[Page, ...]:
     """The pages of a pattern's step sheet.
 
@@ -51,9 +52,10 @@ def steps_pages(
     order    the order of folds, worked out when not given
     layering the order of layers of the folded sheet, where it is known
     made     the panels, where they are there already
+    rules    of the event they are for, said at the foot of each page
     """
     order = order or fold_sequence(pattern, folded)
-    page = Page(pattern.name, "Steps", paper, cautions=FOLDING, warning=warning)
+    page = Page(pattern.name, "Steps", paper, cautions=FOLDING, warning=warning, rules=rules)
     if not order.found:
         return (page.showing(_text_block(order.note, page.body)),)
     start = _text_block(START, page.body)

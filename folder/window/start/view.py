@@ -7,12 +7,14 @@ from pathlib import Path
 
 from folder.cargo.item import Item
 from folder.errors import FolderError
+from folder.event.words import rules_line
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.window import theme
 from folder.window.autosave import drop_copy
 from folder.window.commands.files import open_dialog, open_file, set_scale
 from folder.window.commands.table import COMMANDS, SCALES
 from folder.window.editor import Editor
+from folder.window.event.day import open_event_rules
 from folder.window.objects.field import object_field
 from folder.window.opening import RULES, SAFETY, TITLE, safety_h
 from folder.window.start.doors import doors
@@ -32,8 +34,10 @@ def start_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page a new user sees first."""
     head, pane = pane.cut_top(50, 4)
     ui.display_list.text(TITLE, head.cut_left(head.w - 170)[0], "title", bold=True)
-    foot, pane = pane.cut_bottom(safety_h(ui, pane.w), 8)
-    _safety(ui, foot)
+    of_event = open_event_rules(editor.memory)
+    rules = RULES if of_event is None else rules_line(of_event)
+    foot, pane = pane.cut_bottom(safety_h(ui, pane.w, rules), 8)
+    _safety(ui, foot, rules)
     ready = ui.memory("start/ready", _ready)
     recent = ui.memory("start/recent", partial(_recent, editor))
     for hull in (*recent, *ready):
@@ -154,6 +158,6 @@ def _take_back(editor: Editor, copy: Path) -> None:
     drop_copy(copy)
 
 
-def _safety(ui: Ui, pane: Pane) -> None:
-    ui.place("safety", pane, "text", text=f"{RULES} {SAFETY}", stops=False, pointed=False)
-    notice(ui, pane, RULES, "note", SAFETY)
+def _safety(ui: Ui, pane: Pane, rules: str) -> None:
+    ui.place("safety", pane, "text", text=f"{rules} {SAFETY}", stops=False, pointed=False)
+    notice(ui, pane, rules, "note", SAFETY)
