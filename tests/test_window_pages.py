@@ -11,6 +11,8 @@ from pygame.event import Event
 from folder.draw.hull.view import View
 from folder.fold.sequence.steps import numbered_steps
 from folder.pattern.file import find_pattern, read_pattern, write_pattern
+from folder.practice.log import TrialLog
+from folder.practice.trial import Trial
 from folder.window.commands.table import COMMANDS, EVERYWHERE, ROWS, hears
 from folder.window.fold.player import Player
 from folder.window.fold.sheet_paint import Resting
@@ -127,6 +129,56 @@ def compare(stage):
     stage.settle()
 
 
+def objects_page(stage):
+    tray(stage)
+    stage.keys("3", "o")
+    stage.settle()
+
+
+def own_object(stage):
+    objects_page(stage)
+    stage.press("objects/own")
+    stage.settle()
+
+
+def work_out(stage):
+    tray(stage)
+    stage.keys("3", "w")
+    stage.type("7")
+    stage.keys("enter")
+    stage.press("count/show")
+    stage.press("count/lines")
+    stage.settle()
+
+
+def note_trial(stage):
+    tray(stage)
+    stage.keys("3", "t")
+    stage.type("5000")
+    stage.keys("enter")
+    stage.settle()
+
+
+def all_trials(stage):
+    tray(stage)
+    with TrialLog() as log:
+        if not log.trials():
+            tests = ((60, 70, "Mila"), (55, 50, ""), (63, 60, "Ada"))
+            log.add_all(
+                Trial("2026-05-04", stage.pattern.name, "us-cent", 2.5, held, guess, pupil=name) for held, guess, name in tests
+            )
+    stage.keys("3", "shift+t")
+    stage.settle()
+    stage.press("trials/list/1")
+    stage.settle()
+
+
+def sweep(stage):
+    tray(stage)
+    stage.keys("3", "v")
+    stage.settle()
+
+
 def paper(stage):
     tray(stage)
     stage.keys("4")
@@ -151,6 +203,11 @@ STATES = (
 )  # fmt: skip
 
 
+OVER_COMPARE = (objects_page, own_object, work_out, note_trial, all_trials, sweep)
+TIGHT = ("1024x700", "1280x800 at 150 %")
+"""Where what lies over the page Compare has least room."""
+
+
 def at_home(directory, patch):
     """The dialogs look into a directory of the test's own."""
     home = directory / "home"
@@ -171,7 +228,9 @@ def sized(request):
 
 
 @pytest.fixture(
-    scope="module", params=[(size, state) for size in SIZES for state in STATES], ids=lambda p: f"{p[1].__name__} {p[0]}"
+    scope="module",
+    params=[*((size, state) for size in SIZES for state in STATES), *((size, state) for size in TIGHT for state in OVER_COMPARE)],
+    ids=lambda p: f"{p[1].__name__} {p[0]}",
 )
 def shown(request, tmp_path_factory):
     """A state at a size, only to be looked at."""

@@ -15,7 +15,7 @@ from folder.window.editor import Editor
 from folder.window.paint.shown import PX_PER_MM, show_picture
 from folder.window.widgets import Pane, Ui, button, choice, drop_down, label, slider
 
-LEAST_H, MOST_H = 186.0, 290.0
+LEAST_H, MOST_H = 228.0, 290.0
 
 
 def sweep_h(room: float) -> float:
@@ -31,7 +31,7 @@ def sweep_panel(ui: Ui, pane: Pane, editor: Editor, unit: str) -> None:
     if curve is None:
         label(ui, inner, why, colour=theme.SOFT_INK)
         return
-    left, right = inner.cut_left(min(max(inner.w * 0.42, 300.0), 480.0), 16)
+    left, right = inner.cut_left(min(max(inner.w * 0.44, 330.0), 480.0), 16)
     _left(ui, left, editor, curve)
     _chart(ui, right, curve, unit)
 
@@ -70,13 +70,14 @@ def _left(ui: Ui, pane: Pane, editor: Editor, curve: Curve) -> None:
     foot, pane = pane.cut_bottom(theme.PRESS_H, 6)
     used = label(ui, pane, _value_text(curve), "body", bold=True)
     label(ui, pane.moved(0, used + 2).cut_top(max(pane.h - used - 2, 0))[0], _said(curve), "small")
-    fold, keep = foot.columns(2, 8)
+    fold, keep = foot.columns([1, 1.45], 8)
+    fold_icon, keep_icon = ("tick", "copy") if foot.w > 400 else ("", "")
     ready = curve.variant is not None and abs(curve.value - variable.now) > 1e-9
-    if button(ui, "sweep/keep", keep, "Put it on the list", icon="copy", enabled=ready) and curve.variant is not None:
+    if button(ui, "sweep/keep", keep, "Put it on the list", icon=keep_icon, enabled=ready) and curve.variant is not None:
         name = f"{editor.document.pattern.name}, {word_of(variable)} {curve.value:g}"
         put_beside(editor, replace(curve.variant, name=name[:60]), ready=False)
         ui.redraw()
-    if button(ui, "sweep/fold", fold, "Fold it so", icon="tick", enabled=ready) and curve.variant is not None:
+    if button(ui, "sweep/fold", fold, "Fold it so", icon=fold_icon, enabled=ready) and curve.variant is not None:
         fold_variant(editor, curve.variant)
         ui.redraw()
 

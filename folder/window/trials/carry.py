@@ -90,6 +90,8 @@ def _taking(ui: Ui, pane: Pane, foot: Pane, editor: Editor, taking: Taking) -> b
     text = f"{fresh} new {'trial' if fresh == 1 else 'trials'} in “{taking.path.name}”."
     if taking.before:
         text += f" {taking.before} {'is' if taking.before == 1 else 'are'} in the log already and left out."
+    if taking.passed_over:
+        text += f" Columns passed over: {', '.join(taking.passed_over)}."
     pane = pane.cut_top(label(ui, pane, text, bold=True), 10)[1]
     if taking.doubts:
         more = f" And {len(taking.doubts) - 3} more like this." if len(taking.doubts) > 3 else ""

@@ -191,7 +191,8 @@ def read_table(editor: Editor, path: Path) -> None:
 
 
 def _read(path: Path, pattern: Pattern) -> Taking:
-    found = with_designs(read_csv(path).trials, () if is_empty(pattern) else (pattern,))
+    table = read_csv(path)
+    found = with_designs(table.trials, () if is_empty(pattern) else (pattern,))
     log = {number: [entry.trial for entry in entries] for number, entries in read_history().items()}
     before = noted_before(found, log)
     fresh, left = [], list(before)
@@ -201,7 +202,8 @@ def _read(path: Path, pattern: Pattern) -> Taking:
         else:
             fresh.append(trial)
     today = datetime.date.today().isoformat()
-    return Taking(path, tuple(fresh), len(before), tuple("; ".join(said) for t in fresh if (said := doubts(t, today))))
+    doubted = tuple("; ".join(said) for t in fresh if (said := doubts(t, today)))
+    return Taking(path, tuple(fresh), len(before), doubted, tuple(table.passed_over))
 
 
 def take_in(editor: Editor) -> None:

@@ -86,8 +86,9 @@ def _fields(ui: Ui, pane: Pane, form: TrialForm) -> TrialForm:
         empty="weigh it",
     )  # fmt: skip
     sheets = number_field(ui, "trial/sheets", cell("Sheets used"), float(form.sheets), low=1, high=99, digits=0)
-    options = {"": NOTHING} | {what: what for what in HAPPENED}
-    happened = drop_down(ui, "trial/happened", cell("What first?"), options, form.happened, tip="What happened first?")
+    options = {"-": NOTHING} | {what: what for what in HAPPENED}
+    happened = drop_down(ui, "trial/happened", cell("What first?"), options, form.happened or "-", tip="What happened first?")
+    happened = happened.removeprefix("-")
     pupil = text_field(ui, "trial/pupil", cell("Name"), form.pupil, hint="if wanted", longest=LONGEST_NAME)
     cells.clear()
     wide, columns = columns, 1

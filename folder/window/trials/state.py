@@ -70,6 +70,8 @@ class Taking(Struct, frozen=True):
     before: int
     """So many of its trials the log holds already."""
     doubts: tuple[str, ...]
+    passed_over: tuple[str, ...] = ()
+    """Columns that say nothing of a trial."""
 
 
 class Done(Struct, frozen=True):

@@ -24,8 +24,8 @@ from folder.window.widgets import Column, Pane, Ui, button, choice, dialog, labe
 
 WHICH = {"one": "This hull", "all": "All hulls"}
 COLUMNS = (
-    Column("No.", 0.55, "right"), Column("Day", 1.6), Column("Hull", 1.7), Column("Object", 1.5), Column("Held", 0.7, "right"),
-    Column("Guess", 0.9, "right"), Column("Name", 1.2),
+    Column("No.", 0.6, "right"), Column("Day", 2.0), Column("Hull", 1.6), Column("Object", 1.5), Column("Held", 0.85, "right"),
+    Column("Guess", 1.0, "right"), Column("Name", 1.0),
 )  # fmt: skip
 MOST_DRAWN = 60
 """So many trials are drawn, the newest."""
@@ -50,6 +50,8 @@ def trials_page(ui: Ui, editor: Editor) -> None:
             return
         row, pane = pane.cut_top(theme.PRESS_H, 8)
         trials = _head(ui, row, editor, trials, carrying)
+        if log is not None:
+            _up_to_date(ui, editor, log)
         if log is None:
             label(ui, pane, "Reading the log …", colour=theme.SOFT_INK)
         else:
@@ -57,6 +59,17 @@ def trials_page(ui: Ui, editor: Editor) -> None:
         _foot(ui, foot, editor, trials, log or Looked())
         if card.closed:
             close_dialog(editor)
+
+
+def _up_to_date(ui: Ui, editor: Editor, log: Looked) -> None:
+    """Where another program noted something, what is foretold is worked out anew, once."""
+    study = None if editor.fresh is None else editor.fresh.study
+    asked: list[object] = ui.memory("trials/asked", lambda: [None])
+    now = tuple(log.counting.values())
+    if study is not None and not log.fault and study.trials != now and asked[0] != now:
+        asked[0] = now
+        editor.study_again()
+        ui.redraw()
 
 
 def _head(ui: Ui, row: Pane, editor: Editor, trials: TrialsState, carrying: list[str]) -> TrialsState:
@@ -84,8 +97,8 @@ def _body(ui: Ui, pane: Pane, editor: Editor, trials: TrialsState, log: Looked) 
     said = _said(editor, len(own))
     used = label(ui, pane.cut_bottom(1e6)[0], said, "small") if said else 0.0
     pane = pane.cut_top(used, 6)[1]
-    wide = pane.w >= 900
-    chart, listed = pane.columns([1.05, 1], 14) if wide else pane.rows([1, 1], 8)
+    wide = pane.w >= 1000
+    chart, listed = pane.columns([1, 1], 14) if wide else pane.rows([1, 1], 8)
     shown = counting if trials.all_hulls else {number: counting[number] for number in own}
     _chart(ui, chart, editor, trials, {number: shown[number] for number in sorted(shown)[-MOST_DRAWN:]}, own)
     entries = {
@@ -173,7 +186,7 @@ def _chart(ui: Ui, pane: Pane, editor: Editor, trials: TrialsState, shown: dict[
 
 def _foot(ui: Ui, pane: Pane, editor: Editor, trials: TrialsState, log: Looked) -> None:
     close, rest = pane.cut_right(120, 10)
-    edit, back = rest.cut_left(min(rest.w, 320.0))[0].columns(2, 8)
+    edit, back = rest.cut_left(min(rest.w, 370.0))[0].columns([1, 1.15], 8)
     entries = log.entries.get(trials.picked or 0)
     ready = entries is not None and trials.waiting is None
     if button(ui, "trials/edit", edit, "Correct it", icon="line", enabled=ready) and entries is not None and trials.picked:
