@@ -66,6 +66,6 @@ def hand_cargo(count: int = 15) -> Cargo:
     first = Packing(grid, np.zeros(9), (12.0,), "square")
     layer = np.repeat(np.arange(2), 9)
     places = np.column_stack([np.tile(grid, (2, 1)), 1.0 + 2.0 * layer])
-    stack = Stack("column", first, places, layer, np.ones(18), 18, "")
+    stack = Stack("column", first, places, layer, np.ones(18), np.zeros(18), 18, "")
     loading = Loading(places[:count], np.linspace(20.0, 10.0, count), ("floats",) * count, np.zeros(count))
     return Cargo(find_item("us-cent"), stack, loading, count - 3, count, count + 3, "tilt", (), count + np.arange(-3, 4))

@@ -112,11 +112,32 @@ def water(stage):
     stage.settle()
 
 
-def water_off(stage):
+def water_loaded(stage):
     water(stage)
-    stage.ui.focus_on("load/floor")
-    stage.wait(0)
-    stage.keys("right", "right", "right")
+    stage.field("float/guess", "60")
+    stage.keys("n", "n", "n")
+    still(stage)
+
+
+def water_map(stage):
+    water_loaded(stage)
+    stage.keys("m")
+
+
+def water_coach(stage):
+    water_loaded(stage)
+    stage.keys("c")
+
+
+def water_over(stage):
+    water_loaded(stage)
+    stage.keys("a")
+    still(stage)
+
+
+def still(stage):
+    """Until nothing moves in the tub."""
+    stage.wait(10.0)
     stage.settle()
 
 
@@ -199,7 +220,7 @@ def where_page(stage):
 
 STATES = (
     empty, laying, beside, walls, tray, picked, all_picked, dragged, half_folded, step, keys_page, help_steps, help_words, save_page,
-    open_page, leave_page, water, water_off, compare, paper, paper_stopped, where_page,
+    open_page, leave_page, water, water_loaded, water_map, water_coach, water_over, compare, paper, paper_stopped, where_page,
 )  # fmt: skip
 
 

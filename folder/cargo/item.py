@@ -131,6 +131,12 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
         return self.form.extents_mm(self.size_mm)
 
     @property
+    def footprint_mm(self) -> tuple[float, ...]:
+        """What it covers of a floor: the radius of what is round, else length and width."""
+        length, width, _ = self.extents_mm
+        return (length, width) if self.form.outline == "block" else (width / 2.0,)
+
+    @property
     def cautions(self) -> tuple[str, ...]:
         """What an adult should know before handing it out, a sentence each."""
         sentences = []

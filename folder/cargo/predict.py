@@ -109,11 +109,6 @@ def predict(
     return Cargo(item, plan.stack, loading, low, likely, high, limit, advice, held.counts, plan.hold_until, simulated)
 
 
-def laid_out(vessel: Vessel, item: Item, stack: Stack, count: int, each: Decimal) -> Loading:
-    """So many of what a stack has places for, in the order that keeps the hull most level."""
-    return Plan(vessel, item, stack, each, len(stack.places_mm)).loaded(count)
-
-
 def held_by_mass(load_g: float | Decimal, each_g: Decimal) -> int:
     """How many objects a load makes, in decimals: exactly, and rounded down."""
     load = load_g if isinstance(load_g, Decimal) else Decimal(repr(float(load_g)))

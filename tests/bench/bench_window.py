@@ -24,6 +24,7 @@ from folder.pattern.pattern import Crease, Pattern
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from folder.window.commands.look import viewport_of
+from folder.window.objects.commands import choose_object
 from tests import user_input
 
 SIZE = (1280, 800)
@@ -94,44 +95,52 @@ def test_a_frame_of_a_drag(capsys):
     assert work < 0.008
 
 
-def test_a_frame_of_a_load_pushed_about_on_the_water(capsys, tmp_path):
+def test_the_page_float_is_there_at_once_and_moves_smoothly(capsys, tmp_path):
+    """With threads as in a real window: turned to in 150 ms, one object more in 100 ms, another object counted in 300 ms."""
     pygame.display.init()
     pygame.font.init()
-    surface = pygame.display.set_mode(SIZE)
-    window = Window(surface, memory=Memory(), autosave=Autosave(tmp_path), wake=True)
+    window = Window(pygame.display.set_mode(SIZE), memory=Memory(), autosave=Autosave(tmp_path / "work"), wake=True)
     ui = window.ui
     window.editor.begin(read_pattern(find_pattern("plain-tray")))
     _settle(window)
-    window.frame(user_input.key("2"), 0.01)
-    for _ in range(1000):  # until the objects lie in their places
-        window.frame([], 0.01)
-        time.sleep(0.01)
-        if "load/prediction" in ui.last:
-            break
-    x, y = user_input.middle(ui, "load/floor")
-    window.frame([user_input.move(ui, (x, y)), user_input.down(ui, (x, y))], 0.01)
-    frames, spent, seen = [], [], set()
-    for k in range(240):
-        began, spent_before = time.perf_counter(), time.thread_time()
-        window.frame([user_input.move(ui, (x + 20 * np.sin(k / 15), y + 15 * np.cos(k / 11)), 1)], 0.016)
-        pygame.display.flip()
-        frames.append(time.perf_counter() - began)
-        spent.append(time.thread_time() - spent_before)
-        seen.add(id(ui.find("load/side").value))
-        while time.perf_counter() < began + 1 / 60 and window.editor.worker.poll() is None:
-            time.sleep(0.001)
-        ui.redraw()
+    turned = _until(window, user_input.key("2"), lambda: "float/tub" in ui.last)
+    first = _until(window, [], lambda: "float/plan" in ui.last)
+    _settle(window)
+    more = [_until(window, user_input.key("n"), lambda k=k: k + 1 == ui.find("float/count").value) for k in range(12)]
+    frames = []
+    for _ in range(3):
+        window.frame(user_input.key("n"), 0.0)
+        frames += [_until(window, [], lambda: True, 0.025) for _ in range(40)]
+    choose_object(window.editor, "washer-m8")
+    ui.redraw()
+    other = _until(window, [], lambda: "float/plan" in ui.last)
     window.editor.worker.stop()
-    line = statistics.median(_bare(surface, 60))
-    frame, work, worst = statistics.median(frames), statistics.median(spent), sorted(frames)[int(0.95 * len(frames))]
     with capsys.disabled():
-        _tell(f"\n  frame of a load pushed about: {1e3 * frame:.2f} ms median, {1e3 * worst:.2f} ms at 95 %")
-        _tell(
-            f"  of it work of the drawing thread: {1e3 * work:.2f} ms median; {work / line:.2f} times 60 bare aalines and a blit"
-        )
-        _tell(f"  poses shown: {len(seen)} in 240 frames")
-    assert work < 0.016  # it keeps up with a screen
-    assert len(seen) > 60  # and the hull follows the hand
+        for text, taken in (("page turned to", [turned]), ("its map after that", [first]), ("one object more", more),
+                            ("frame while it moves", frames), ("another object", [other])):  # fmt: skip
+            wall, work = sorted(wall for wall, _ in taken), sorted(work for _, work in taken)
+            middle, late = len(taken) // 2, int(0.95 * len(taken))
+            _tell(f"  {text}: {1e3 * wall[middle]:.0f} ms median, {1e3 * wall[late]:.0f} ms at 95 %; "
+                  f"work {1e3 * work[middle]:.1f} and {1e3 * work[late]:.1f} ms")  # fmt: skip
+    # The wall clock counts what other programs take of the processor; the work does not.
+    assert turned[1] < 0.15
+    assert statistics.median(work for _, work in more) < 0.1
+    assert other[1] < 0.3
+    assert statistics.median(work for _, work in frames) < 1 / 30
+
+
+def _until(window, events, done, dt_s=0.001):
+    """How long a window takes, from these events on, until something is so and drawn: by the clock, and in work of its thread."""
+    began, spent = time.perf_counter(), time.thread_time()
+    window.frame(events, dt_s)
+    while not done():
+        time.sleep(0.001)
+        if window.editor.worker.poll() is not None:
+            window.ui.redraw()
+        window.frame([], 0.001)
+        assert time.perf_counter() - began < 20.0
+    pygame.display.flip()
+    return time.perf_counter() - began, time.thread_time() - spent
 
 
 def test_from_an_edit_to_fresh_numbers(capsys, tmp_path):

@@ -45,7 +45,7 @@ class Stack(Struct, frozen=True, eq=False):
     """The objects' places (n, 3) mm, layer by layer from below: centres of mass above the floor, and each one's layer (n,).
 
     `room` is how many there is room for; places are given for no more whole layers than were asked for. `half_mm` is
-    how far an object of each place reaches above its centre.
+    how far an object of each place reaches above its centre, `rotations_rad` how it is turned: each layer of a heap lies its own way.
     """
 
     way: Way
@@ -53,11 +53,12 @@ class Stack(Struct, frozen=True, eq=False):
     places_mm: Floats
     layer: Ints
     half_mm: Floats
+    rotations_rad: Floats
     room: int
     assumes: str
 
     def __post_init__(self) -> None:
-        for array in (self.places_mm, self.layer, self.half_mm):
+        for array in (self.places_mm, self.layer, self.half_mm, self.rotations_rad):
             array.flags.writeable = False
 
     @property
@@ -170,7 +171,7 @@ def _columns(first: Packing, item: Item, room: Room, way: Way, column_mm: float 
         "nest": f"Cups nest, each {step:g} mm higher than the last, in columns up to {tallest:g} mm.",
     }.get(way, f"Columns stand by themselves up to {tallest:g} mm, also above the rim.")
     places = np.column_stack([first.places_mm[place], z])
-    return Stack(way, first, places, layer, np.full(len(z), height / 2.0), int(most.sum()), assumes)
+    return Stack(way, first, places, layer, np.full(len(z), height / 2.0), first.rotations_rad[place], int(most.sum()), assumes)
 
 
 def _tallest(first: Packing, room: Room, height: float, step: float, layers: int) -> Ints:
@@ -191,7 +192,8 @@ def _heap(first: Packing, item: Item, room: Room, fraction: float, enough: int) 
     The first layer lies on the floor; of what is poured on it the level is known, and no more.
     """
     if first.count == 0:
-        return Stack("heap", first, np.empty((0, 3)), np.empty(0, dtype=int), np.empty(0), 0, "It does not fit on the floor.")
+        none = np.empty(0)
+        return Stack("heap", first, np.empty((0, 3)), none.astype(int), none, none.copy(), 0, "It does not fit on the floor.")
     tall = item.extents_mm[2]
     levels = np.linspace(0.0, room.rim_mm, LEVELS)
     room_below = np.maximum.accumulate([room.volume_mm3(level) for level in levels.tolist()])
@@ -209,14 +211,16 @@ def _heap(first: Packing, item: Item, room: Room, fraction: float, enough: int) 
         top = float(np.interp(each * number, room_below, levels))
         z = max(tall / 2.0, (bottom + top) / 2.0) if layers else tall / 2.0
         half = tall / 2.0 if not layers else max(0.0, top - z)
-        layers.append(np.column_stack([spots, np.full(len(spots), z), np.full(len(spots), half)]))
+        turned = current.rotations_rad[: len(spots)]
+        layers.append(np.column_stack([spots, np.full(len(spots), z), np.full(len(spots), half), turned]))
         bottom = top
     layer = np.repeat(np.arange(len(layers)), [len(one) for one in layers])
-    places = np.concatenate(layers)
+    rows = np.concatenate(layers)
+    places, half_mm, rotations = rows[:, :3], rows[:, 3], rows[:, 4]
     if len(layers) == 1 and enough <= first.count:
-        return Stack("single", first, places[:, :3], layer, places[:, 3], most, "They lie side by side on the floor.")
+        return Stack("single", first, places, layer, half_mm, rotations, most, "They lie side by side on the floor.")
     assumes = f"A heap, level with the rim at most: {fraction:.0%} object and {1.0 - fraction:.0%} air, held by the walls."
-    return Stack("heap", first, places[:, :3], layer, places[:, 3], most, assumes)
+    return Stack("heap", first, places, layer, half_mm, rotations, most, assumes)
 
 
 def _hollows(first: Packing, radius: float, room: Room, enough: int) -> Stack:
@@ -225,7 +229,8 @@ def _hollows(first: Packing, radius: float, room: Room, enough: int) -> Stack:
     places = np.concatenate(layers)
     layer = np.repeat(np.arange(len(layers)), [len(one) for one in layers])
     assumes = "Balls settle in the hollows of the layer below; the walls hold them while their middle is below the rim."
-    return Stack("hollow", first, places, layer, np.full(len(places), radius), len(places), assumes)
+    half_mm = np.full(len(places), radius)
+    return Stack("hollow", first, places, layer, half_mm, np.zeros(len(places)), len(places), assumes)
 
 
 def _check(what: str, value: float | None, most: float) -> None:

@@ -112,6 +112,15 @@ def _patient_rest(skin: Skin, weight: Weight, volume_mm3: float) -> Rest:
     return Rest("capsizes" if tips else "floods", weight, place_of(skin, vertex))
 
 
+def pose_at_the_rim(skin: Skin, weight: Weight, water: Water) -> Pose:
+    """The pose at which the water reaches the rim of a hull that does not float with `weight`: tilted as it would come to rest if its
+    walls went on upward; level where it finds no rest."""
+    volume, level = np.array([weight.mass_g / water.density_g_per_mm3]), np.array([UPRIGHT])
+    found = stable_rest(skin, volume, np.array([weight.centre_mm]), level, drafts(skin, level, volume))
+    x, y, z = UPRIGHT if found is None or found.ups[0, 2] < CAPSIZE_UP else found.ups[0].tolist()
+    return Pose(rim_at(skin.vertices @ np.array([x, y, z]), skin)[0], (x, y, z))
+
+
 def standing_on_floor(skin: Skin, load: Weight) -> Weight:
     """The load again, if its centre is over the floor and not below it; else the reason why it cannot stand there."""
     x, y, z = load.centre_mm

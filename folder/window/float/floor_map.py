@@ -1,4 +1,4 @@
-"""The floor seen from above, with the load on it: where each object goes, or the pile, pushed about by hand or keys."""
+"""The map of the loading plan: small beside the boat, with one layer; or as large as the boat, with all of them."""
 
 from __future__ import annotations
 
@@ -6,90 +6,110 @@ import math
 
 import pygame
 
-from folder.draw.afloat import DrawnCargo, loading_map
-from folder.draw.picture import Box, box_round
-from folder.findings import Point
-from folder.hull.hull import Hull
+from folder.cargo.spot import Spot
+from folder.draw.picture import Box
+from folder.draw.plan_map import around_all, plan_map
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
+from folder.window.editor import Editor
+from folder.window.float.actions import add_at, show_layer
+from folder.window.float.knowledge import Known, mapped, next_spot
 from folder.window.paint.surface import PaintLayer, paint
 from folder.window.viewport import Viewport
-from folder.window.widgets import Pane, Ui, touch_area
+from folder.window.widgets import Pane, Ui, button, touch_area
 
 PX_PER_MM = theme.SIZES["small"] / 4.2333
 """Logical px to a mm of the picture: its text of 12 pt is then as high as small text."""
-ROOM = 13
-"""Round the floor, for the drop."""
-KEY_MM = 1.0
-"""How far an arrow key pushes the load."""
+HEAD_H = 24.0
 
 
-def floor_map(
-    ui: Ui, pane: Pane, hull: Hull, objects: tuple[DrawnCargo, ...], layer: int, at: Point, wet: Point | None, *, key: object
-) -> Point:
-    """Where the load's centre is wanted now, mm in the hull's frame.
-
-    objects  what is drawn on the floor: none for a pile, which is drawn at `at`
-    wet      where water comes in first
-    key      names hull and objects
-    """
-    touch = touch_area(ui, "load/floor", pane, text="The floor", tip="Press or drag: put the load off the middle, in one pile")
-    inner = pane.inset(ROOM)
-    viewport = _lens(hull, objects, inner)
-    wanted = at
-    if touch.held == 1 or touch.up == 1:
-        wanted = viewport.mm((touch.at[0] - inner.x, touch.at[1] - inner.y))
-    right, down = ui.arrow(touch.record)
-    if right or down:
-        wanted = (at[0] + right * KEY_MM, at[1] - down * KEY_MM)
-    if ui.drawing:
-        _draw(ui, pane, inner, hull, objects, layer, at, wet, viewport, key)
-        if ui.shows_focus(touch.record):
-            ui.display_list.ring(pane.inset(4, 4))
-    return wanted
-
-
-def _lens(hull: Hull, objects: tuple[DrawnCargo, ...], inner: Pane) -> Viewport:
-    """As `loading_map` fits its picture; in logical px from the corner of the pane."""
-    around = box_round([*hull.cover.outline, *(p for thing in objects for p in thing.ring)])
-    return Viewport.fit(around, 0, 0, inner.w, inner.h)
+def small_map(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
+    """One layer: that of the next object, or another that is leafed to."""
+    state = editor.state.floating
+    layers = _layers(known, editor)
+    follow = next_spot(known.plan, state.loading.spots, known.item) if known.item is not None else None
+    current = state.layer if state.layer is not None else follow.layer if follow is not None else layers - 1
+    current = min(max(current, 0), layers - 1)
+    head, rest = pane.cut_top(HEAD_H, 4)
+    text = f"layer {current + 1} of {layers}"
+    if layers > 1:
+        up, left = head.cut_right(30, 2)
+        down, head = left.cut_right(30, 4)
+        if button(ui, "float/lower", down, icon="left", rank="quiet", enabled=current > 0, tip="The layer below"):
+            show_layer(editor, current - 1)
+        if button(ui, "float/upper", up, icon="right", rank="quiet", enabled=current + 1 < layers, tip="The layer above"):
+            show_layer(editor, current + 1)
+    side, title = head.cut_right(ui.display_list.text_w(text, "small") + 4, 6)
+    words = next(
+        (w for w in ("where the next one goes", "the next one", "next") if ui.display_list.text_w(w, "small") <= title.w), ""
+    )
+    ui.display_list.text(words, title, "small", colour=theme.SOFT_INK)
+    ui.display_list.text(text, side, "small", colour=theme.SOFT_INK, align="right")
+    _layer(ui, "float/plan", rest, editor, known, current)
 
 
-def _draw(
-    ui: Ui, pane: Pane, inner: Pane, hull: Hull, objects: tuple[DrawnCargo, ...], layer: int, at: Point, wet: Point | None,
-    viewport: Viewport, key: object,
-) -> None:  # fmt: skip
-    ui.display_list.plate(pane, theme.PAPER, theme.HAIR)
-    cache: PaintLayer = ui.memory("load/floor/layer", PaintLayer)
-    whole = (key, layer, inner.w, inner.h, ui.scale)
+def large_map(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
+    """Every layer, side by side, each as large as it can be."""
+    layers = _layers(known, editor)
+    across = min(range(1, layers + 1), key=lambda n: (-_cell(pane, n, layers), n))
+    rows = pane.rows(math.ceil(layers / across), 10)
+    cells = [cell for row in rows for cell in row.columns(across, 10)]
+    for layer, cell in zip(range(layers), cells, strict=False):
+        head, rest = cell.cut_top(HEAD_H, 2)
+        ui.display_list.text("on the floor" if layer == 0 else f"layer {layer + 1}", head, "small", align="middle")
+        _layer(ui, f"float/layer/{layer}", rest, editor, known, layer)
+
+
+def _cell(pane: Pane, across: int, layers: int) -> float:
+    """How large the maps are with so many side by side."""
+    return min(pane.w / across, pane.h / math.ceil(layers / across) - HEAD_H)
+
+
+def _layers(known: Known, editor: Editor) -> int:
+    if known.item is None:
+        return 1
+    spots = mapped(known.plan, editor.state.floating.loading.spots, known.item)
+    return 1 + max((spot.layer for spot in spots), default=0)
+
+
+def _layer(ui: Ui, name: str, pane: Pane, editor: Editor, known: Known, layer: int) -> None:
+    """A layer of the map. A press lets an object go there."""
+    state, item = editor.state.floating, known.item
+    spots = mapped(known.plan, state.loading.spots, item) if item is not None else ()
+    done = len(state.loading.spots)
+    lit = done + 1 if len(spots) > done and not state.loading.ending else 0
+    touch = touch_area(ui, name, pane, text=f"Layer {layer + 1} of the map", tip="Press to put one there", stops=False)
+    floor = known.hull.cover.outline
+    if item is None:
+        return
+    around = _around(ui, known, spots)
+    inner = pane.inset(6)
+    viewport = Viewport.fit(around, 0, 0, inner.w, inner.h)
+    if touch.up == 1 and touch.over:
+        add_at(editor, viewport.mm((touch.at[0] - inner.x, touch.at[1] - inner.y)))
+    if not ui.drawing:
+        return
+    key = (IdentityKey(known.hull), IdentityKey(spots), item, layer, done, lit, inner.w, inner.h, ui.scale)
+    cache: PaintLayer = ui.memory(f"{name}/layer", PaintLayer)
 
     def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
-        cache.show(surface, rect, whole, made)
+        cache.show(surface, rect, key, made)
 
     def made(surface: pygame.Surface) -> None:
         surface.fill(theme.PAPER)
         into = Box(0.0, 0.0, inner.w / PX_PER_MM, inner.h / PX_PER_MM)
-        picture = loading_map(hull.cover.outline, objects, layer, into)
+        picture = plan_map(floor, item, spots, layer, into, done=done, lit=lit, around=around)
         zoom = PX_PER_MM * ui.scale
         paint(surface, picture, Viewport(zoom, (0.0, surface.get_height())), ui.display_list.renderer.glyph_cache, zoom)
 
-    ui.display_list.custom(inner, whole, draw)
-    if not objects:
-        x, y = viewport.px(at)
-        place = (inner.x + x, inner.y + y)
-        ui.display_list.dot(place, 11, theme.INK)
-        ui.display_list.dot(place, 8, theme.PAPER)
-        ui.display_list.dot(place, 3, theme.INK)
-    if wet is not None:
-        x, y = viewport.px(wet)
-        far = math.hypot(x - inner.w / 2, y - inner.h / 2) or 1.0
-        # Beyond the rim, so that it hides no object.
-        x, y = inner.x + x + 9 * (x - inner.w / 2) / far, inner.y + y + 9 * (y - inner.h / 2) / far
-        ui.display_list.icon(
-            "drop", (min(max(x, pane.x + 9), pane.right - 9), min(max(y, pane.y + 9), pane.bottom - 9)), theme.STOP, 18
-        )
+    ui.display_list.custom(inner, key, draw)
 
 
-def map_key(hull: Hull, thing: object) -> object:
-    """Names a hull and what lies in it."""
-    return IdentityKey(hull), IdentityKey(thing)
+def _around(ui: Ui, known: Known, spots: tuple[Spot, ...]) -> Box:
+    """What the map shows, worked out once for what lies on it."""
+    held: dict[str, tuple[object, Box]] = ui.memory("float/around", dict)
+    key = (IdentityKey(known.hull), IdentityKey(spots), known.item)
+    if held.get("box", (None,))[0] != key:
+        assert known.item is not None
+        held["box"] = (key, around_all(known.hull.cover.outline, known.item, spots))
+    return held["box"][1]

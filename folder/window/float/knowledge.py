@@ -1,117 +1,147 @@
-"""What is known of a load on the water so far; what is not known yet is asked for. No pygame."""
+"""What is known of the hull and the object so far; what is not known yet is asked for. No pygame."""
 
 from __future__ import annotations
 
-from functools import partial
+import math
+from functools import lru_cache, partial
 
 from msgspec import Struct
 
 from folder.cargo.item import Item
-from folder.draw.afloat import DrawnCargo
-from folder.draw.picture import Box
+from folder.cargo.loading_plan import LoadingPlan
+from folder.cargo.packing.room import Room, room_of
+from folder.cargo.settle import interpenetrates
+from folder.cargo.spot import Spot
 from folder.errors import FolderError
-from folder.findings import Point
 from folder.hull.hull import Hull
+from folder.practice.identity import design_key
 from folder.studies import Study
-from folder.water.working_load import LOAD_HEIGHT_MM
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
-from folder.window.float.floating import (
-    CountPrediction,
-    FloatingPose,
-    PlacedCargo,
-    best_load_place,
-    floating_pose,
-    on_floor,
-    pile,
-    place_cargo,
-    predict_count,
-)
-from folder.window.float.state import PLAIN, FloatState
+from folder.window.float.floating import CountPrediction, first_count, predict_count
+from folder.window.float.lying import Lying, lying_of
+from folder.window.float.state import FloatState, Of
 from folder.window.tools.tool import sentence
 
+NEAR = 0.35
+"""An object let go this near to the next place, over its own width, goes onto it."""
 
-class LoadKnowledge(Struct, frozen=True):
-    """What is known of a load, so far as it has been worked out."""
 
-    best: Point
-    """Where the load should be: there the hull lies level."""
-    mass_g: float = 0.0
-    at: Point = (0.0, 0.0)
+class Known(Struct, frozen=True, eq=False):
+    """A hull that floats, the object to load it with, and what is known of the two."""
+
+    study: Study
+    hull: Hull
+    room: Room
+    item: Item | None
+    each_g: float | None
+    of: Of
     prediction: CountPrediction | None = None
-    placed_cargo: PlacedCargo | None = None
-    pose: FloatingPose | None = None
+    is_final: bool = False
+    """Packing and order have been searched."""
     wrong: str = ""
-    """Why there is no answer, in a sentence."""
+    """Why nothing can be loaded, in a sentence."""
+
+    @property
+    def plan(self) -> LoadingPlan | None:
+        """Where each object goes, once it is known."""
+        return None if self.prediction is None else self.prediction.plan
+
+    def lying(self, state: FloatState, spots: tuple[Spot, ...] | None = None) -> Lying:
+        """How it lies with what is in it, or with other objects."""
+        return lying_of(self.study, state.loading.spots if spots is None else spots, self.each_g or 1.0, state.tub)
 
 
-def knowledge_of(
-    editor: Editor, study: Study, hull: Hull, load: FloatState, item: Item | None, into: Box, sizes: bool
-) -> LoadKnowledge:
-    """Ask for what is not known yet, and gather what is."""
-    each = load.each_g if load.each_g is not None else item.mass_g if item is not None else None
-    best = best_load_place(hull, study)
-    if item is None and load.item != PLAIN:
-        return LoadKnowledge(best, at=best, wrong="There is no such object in the list any more. Choose another.")
-    if item is not None and each is None:
-        return LoadKnowledge(best, at=best, wrong="Its mass varies. Weigh one and type its mass.")
-    mass = load.mass_g if item is None or each is None else load.count * each
-    prediction, placed_cargo, wrong = _prediction(editor, study, load, item, each)
-    height = placed_cargo.centre_mm[2] if placed_cargo is not None and load.count else LOAD_HEIGHT_MM
-    at = on_floor(hull, best, (best[0] + load.eccentricity_mm[0], best[1] + load.eccentricity_mm[1])) if load.is_off else best
-    objects: tuple[DrawnCargo, ...] = ()
-    if placed_cargo is not None and not load.is_off:
-        at, objects = placed_cargo.centre_mm[:2], placed_cargo.objects
-    elif mass > 0.0:
-        objects = (pile(hull, at, height),)
-    key = (IdentityKey(study), mass, at, height, IdentityKey(placed_cargo), load.is_off, into, sizes)
-    job = editor.worker.ask_job(
-        "lying", key, partial(floating_pose, hull, study.water, mass, (*at, height), objects, into, sizes, study.layering)
-    )
-    pose = job.answer
-    if pose is not None and pose.failed is not None:
-        return LoadKnowledge(best, mass, at, prediction, placed_cargo, None, wrong or _why(pose.failed))
-    return LoadKnowledge(best, mass, at, prediction, placed_cargo, None if pose is None else pose.value, wrong)
-
-
-def _prediction(
-    editor: Editor, study: Study, load: FloatState, item: Item | None, each: float | None
-) -> tuple[CountPrediction | None, PlacedCargo | None, str]:
-    """What the hand makes of it, and the objects in their places; not asked for while the hand drags on the sheet."""
-    fresh = editor.fresh
-    settled = fresh is not None and editor.state.drag_pattern is None and (load.hand != "usual" or fresh.load is not None)
-    if not settled:
-        return None, _last_placed_cargo(editor, load), ""
-    key = (IdentityKey(study), load.hand, load.item, load.each_g)
-    prediction = editor.worker.ask_job("prediction", key, partial(predict_count, study, load.hand, item, load.each_g)).answer_to(
-        key
-    )
-    if prediction is None:
-        return None, _last_placed_cargo(editor, load), ""
-    if prediction.failed is not None or prediction.value is None:
-        return None, None, _why(prediction.failed)
-    if item is None or each is None:
-        return prediction.value, None, ""
-    places = (IdentityKey(prediction.value), load.count)
-    job = editor.worker.ask_job("aboard", places, partial(place_cargo, prediction.value, load.count, each))
-    placed_cargo = job.answer_to(places)
-    if placed_cargo is None:
-        return prediction.value, _last_placed_cargo(editor, load), ""
-    if placed_cargo.failed is not None:
-        return prediction.value, None, _why(placed_cargo.failed)
-    return prediction.value, placed_cargo.value, ""
-
-
-def _last_placed_cargo(editor: Editor, load: FloatState) -> PlacedCargo | None:
-    """The places as they were last worked out, if they are of this load."""
-    last = editor.worker.last_answer("aboard")
-    if not isinstance(last, PlacedCargo):
+def known_of(editor: Editor) -> Known | None:
+    """What is known of the hull on the table; None where there is no hull to float. Asks for what is not known yet."""
+    study = editor.result.study if editor.result is not None else None
+    hull = study.hull if study is not None else None
+    if study is None or hull is None or study.brim is None or not 0.0 < hull.rim_height_mm < math.inf:
         return None
-    same = last.cargo.item.name == load.item and len(last.objects) == load.count
-    return last if same else None
+    item = editor.state.object_choice.item
+    each = item.mass_g if item is not None else None
+    of = Of(_key_of(IdentityKey(study.pattern)), item.name if item is not None else "", each or 0.0)
+    known = Known(study, hull, _room_of(hull), item, each, of)
+    if item is None:
+        return _but(known, "There is no such object in the list any more. Choose another.")
+    if each is None:
+        return _but(known, "Its mass varies. Weigh one and type its mass.")
+    if study.brim.load_g <= 0.0 or study.stands_from_g is None:
+        return _but(known, "This hull carries nothing: it sinks or turns over by itself.")
+    return _with_prediction(editor, known, item, each)
+
+
+def _but(known: Known, wrong: str) -> Known:
+    return Known(known.study, known.hull, known.room, known.item, known.each_g, known.of, wrong=wrong)
+
+
+def _with_prediction(editor: Editor, known: Known, item: Item, each: float) -> Known:
+    """First the quick count, then the one that is searched; not asked for while the hand drags on the sheet."""
+    if editor.fresh is None or editor.state.drag_pattern is not None:
+        return known
+    hand = editor.state.floating.hand
+    key = (IdentityKey(known.study), hand, item, each)
+    quick = editor.worker.ask_job("count-first", key, partial(first_count, known.study, hand, item, each)).answer_to(key)
+    if quick is None:
+        return known
+    if quick.failed is not None or quick.value is None:
+        return _but(known, _why(quick.failed))
+    settled = hand == "usual" and editor.fresh.load is None  # its own load is still worked on: it will be there for nothing
+    best = None
+    if not settled:
+        best = editor.worker.ask_job("count", key, partial(predict_count, known.study, hand, item, each)).answer_to(key)
+    whole = best is not None and best.failed is None and best.value is not None
+    prediction = best.value if best is not None and whole else quick.value
+    return Known(known.study, known.hull, known.room, item, each, known.of, prediction, whole)
 
 
 def _why(error: BaseException | None) -> str:
     if isinstance(error, FolderError):
         return sentence(error)
-    return "This hull is too much for the program to load."
+    return "This hull is too much for the program to load." if error is not None else "This hull carries nothing."
+
+
+@lru_cache(maxsize=8)
+def _key_of(pattern: IdentityKey) -> str:
+    return design_key(pattern.thing)  # type: ignore[arg-type]  # the key of a pattern is made of one above
+
+
+@lru_cache(maxsize=8)
+def _room_of(hull: Hull) -> Room:
+    return room_of(hull)
+
+
+def next_spot(plan: LoadingPlan | None, spots: tuple[Spot, ...], item: Item) -> Spot | None:
+    """The first place of the plan that is free and carried; None past its end."""
+    if plan is None:
+        return None
+    mine = set(spots)
+    count = len(spots)
+    if count < len(plan.spots) and mine == set(plan.spots[:count]):
+        return plan.spots[count]
+    for spot in plan.spots:
+        if spot in mine or any(interpenetrates(item, spot, other) for other in spots):
+            continue
+        if spot.layer == 0 or any(_carries(item, other, spot) for other in spots):
+            return spot
+    return None
+
+
+@lru_cache(maxsize=64)
+def mapped(plan: LoadingPlan | None, spots: tuple[Spot, ...], item: Item) -> tuple[Spot, ...]:
+    """What the map numbers: what lies in the hull, then the places of the plan that are still free."""
+    if plan is None:
+        return spots
+    if spots == plan.spots[: len(spots)]:
+        return plan.spots
+    first = next_spot(plan, spots, item)
+    taken = {*spots, first}
+    free = [spot for spot in plan.spots if spot not in taken and not any(interpenetrates(item, spot, other) for other in spots)]
+    return (*spots, *((first,) if first is not None else ()), *free)
+
+
+def _carries(item: Item, below: Spot, spot: Spot) -> bool:
+    """Whether one lies under a place, near enough to carry what lies there."""
+    reach = max(item.footprint_mm)
+    near = math.hypot(below.x_mm - spot.x_mm, below.y_mm - spot.y_mm) < 2.0 * reach
+    return near and below.layer == spot.layer - 1

@@ -1,205 +1,151 @@
-"""The water page: choose a load and a hand, see the hull afloat from the side, push the load about on its floor."""
+"""The page Float: one boat in one tub, large; beside it the order of what a pupil does."""
 
 from __future__ import annotations
 
 import math
-from functools import partial
 
-import pygame
-from msgspec.structs import replace
-
-from folder.cargo.item import Item, items, own_fault
-from folder.draw.picture import Box, Picture
-from folder.hull.hull import Hull
-from folder.studies import Study
+from folder.errors import BadRequest
+from folder.water.tub import Tub
 from folder.window import theme
-from folder.window.background.identity import IdentityKey
+from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
-from folder.window.float.commands import set_load
-from folder.window.float.floating import on_floor
-from folder.window.float.floor_map import PX_PER_MM, floor_map, map_key
-from folder.window.float.knowledge import LoadKnowledge, knowledge_of
-from folder.window.float.load_row import hand_row, load_row
-from folder.window.float.state import FloatState
-from folder.window.float.words import CAUTION, StatusText, prediction_words, status_text
+from folder.window.float.actions import come_to, set_hand, set_tub, tell_answer, turn_coach
+from folder.window.float.floor_map import large_map
+from folder.window.float.knowledge import Known, known_of
+from folder.window.float.lying import Lying
+from folder.window.float.side import CARD_GAP, LEAST_MAP, guess_h, load_h, object_h, side
+from folder.window.float.tries_view import tries_view
+from folder.window.float.tub_view import RIGHT, tub_view
+from folder.window.float.words import caution_words, coach_words, end_words, status_text
 from folder.window.fold.finding_cards import findings
-from folder.window.paint.surface import PaintLayer, paint
-from folder.window.theme import Size
-from folder.window.viewport import Viewport
-from folder.window.widgets import Pane, Ui, button, button_w, label, notice, scroll
+from folder.window.tools.tool import sentence
+from folder.window.widgets import Pane, Ui, button, button_w, choice, label, number_field, scroll
 
-SIZES_FROM_W = 330.0
-"""From this width on the side view has room for draft and freeboard in words."""
-ONE_LINE_W = 560.0
-"""From this width on a line has room for how much more it takes."""
 NO_HULL = "There is no hull to float yet: it must fold, with a floor and walls all round."
-
-
-TIGHT = 440.0
-"""In less height than this the choice of hands rolls with the rest."""
+HAND_WORDS = {"careful": "careful", "usual": "usual", "hurried": "hurried"}
+WIDE = 760.0
+"""From this width on the coach's settings have room in one row."""
 
 
 def float_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
-    tight = pane.h < TIGHT
-    foot_h = ui.display_list.text_h(CAUTION, pane.w - 32, "small") + 2
-    foot, pane = pane.cut_bottom(foot_h, 4)
-    _caution(ui, foot)
-    knowledge = ui.memory("load/items", partial(_objects, editor))
-    afloat, used = load_row(ui, pane, editor.state.floating, knowledge)
-    set_load(editor, afloat)
-    pane = pane.cut_top(used, 6)[1]
-    if not tight:
-        row, pane = pane.cut_top(theme.PRESS_H, 6)
-        set_load(editor, hand_row(ui, row, editor.state.floating))
-    item = knowledge.get(editor.state.floating.item)
-    study = editor.result.study if editor.result is not None else None
-    hull = study.hull if study is not None else None
-    if study is None or hull is None or study.brim is None or not 0.0 < hull.rim_height_mm < math.inf:
-        used = label(ui, pane.inset(4), NO_HULL if study is not None else "…")
+    known = known_of(editor)
+    words = caution_words(None if known is None else known.item)
+    foot, pane = pane.cut_bottom(ui.display_list.text_h(words, pane.w - 32, "small") + 2, 4)
+    _caution(ui, foot, words)
+    if known is None:
+        made = editor.result is not None and editor.result.study is not None
+        used = label(ui, pane.inset(4), NO_HULL if made else "…")
         with scroll(ui, "findings", pane.cut_top(used + 8)[1]) as inside:
             findings(ui, inside, editor)
         return
-    _afloat(ui, pane, editor, study, hull, item, tight)
+    come_to(editor, known)
+    lying = known.lying(editor.state.floating)
+    right, tub = pane.cut_right(min(max(pane.w * 0.29, 318.0), 440.0), 10)
+    _tub(ui, tub, editor, known, lying)
+    needs = object_h() + guess_h(editor, known) + load_h() + LEAST_MAP + theme.PRESS_H + 5 * CARD_GAP
+    if right.h >= needs:
+        side(ui, right, editor, known)
+        return
+    with scroll(ui, "float/side", right) as inside:
+        whole = Pane(inside.x, inside.y, inside.w, needs + 60.0)
+        ui.spread(whole)
+        side(ui, whole, editor, known)
 
 
-def _objects(editor: Editor) -> dict[str, Item]:
-    if own_fault():
-        editor.say("Your own list of objects cannot be read. The others are here.", "warn")
-    return {item.name: item for item in items()}
-
-
-def _caution(ui: Ui, pane: Pane) -> None:
-    ui.place("load/caution", pane, "text", text=CAUTION, stops=False, pointed=False)
+def _caution(ui: Ui, pane: Pane, text: str) -> None:
+    ui.place("float/caution", pane, "text", text=text, stops=False, pointed=False)
     mark, words = pane.cut_left(24, 8)
     ui.display_list.icon("warn", (mark.middle[0], mark.y + 11), theme.WARN, 20)
-    ui.display_list.text(CAUTION, words, "small", wrap=True, top=True)
+    ui.display_list.text(text, words, "small", wrap=True, top=True)
 
 
-def _afloat(ui: Ui, pane: Pane, editor: Editor, study: Study, hull: Hull, item: Item | None, tight: bool) -> None:
-    load = editor.state.floating
-    beside = pane.w >= 460
-    with scroll(ui, "load/roll", pane) as inside:
-        high = min(max(pane.h - 215.0, 175.0), 300.0)
-        row = inside.cut_top(high if beside else 2 * high + 46)[0]
-        side, plan = row.columns([1.8, 1], 8) if beside else row.rows([1, 1.26], 6)
-        sizes = side.w >= SIZES_FROM_W
-        into = Box(0.0, 0.0, side.w / PX_PER_MM, side.h / PX_PER_MM)
-        knowledge = knowledge_of(editor, study, hull, load, item, into, sizes)
-        down = _say(ui, inside, load, knowledge, "big" if tight else "title") + 6
-        _side(ui, side.moved(0, down), knowledge)
-        _plan(ui, plan.moved(0, down), editor, hull, knowledge)
-        ui.spread(row.moved(0, down))
-        rest = Pane(inside.x, row.bottom + down + 6, inside.w, 1e6)
-        y = rest.y + _words(ui, rest, load, item, knowledge)
-        if tight:
-            row = Pane(rest.x, y + 6, rest.w, theme.PRESS_H)
-            ui.spread(row)
-            set_load(editor, hand_row(ui, row, editor.state.floating))
-
-
-def _say(ui: Ui, pane: Pane, load: FloatState, knowledge: LoadKnowledge, size: Size) -> float:
-    """What happens, in large words; the height that takes."""
-    if knowledge.wrong or knowledge.pose is None:
-        spoken = StatusText(knowledge.wrong or "Letting it down on the water …", "warn" if knowledge.wrong else "note", "")
-    else:
-        placed_cargo = None if load.is_off else knowledge.placed_cargo
-        cargo = knowledge.prediction.cargo if knowledge.prediction is not None else None
-        spoken = status_text(load, knowledge.mass_g, knowledge.pose, placed_cargo, None if cargo is None else cargo.count)
-    room = pane.w - 60
-    title_h, line_h = (ui.display_list.text_h(t, room, s, s == size) for t, s in ((spoken.title, size), (spoken.line, "body")))
-    # What lies below must not jump while the hand drags it.
-    lines = 1 if pane.w >= ONE_LINE_W else 2
-    line_h = max(line_h, lines * theme.SIZES["body"] * theme.LEADING)
-    pane = Pane(pane.x, pane.y, pane.w, title_h + line_h + 14)
-    ui.place("load/state", pane, "text", text=spoken.title, value=spoken.level, stops=False, pointed=False)
-    ui.place("load/line", pane, "text", text=spoken.line, stops=False, pointed=False)
-    if not spoken.line:
-        return max(notice(ui, pane._replace(h=1e6), spoken.title, spoken.level), pane.h)
-    colour = theme.LEVEL_INK[spoken.level]
-    ui.display_list.plate(pane, theme.LEVEL_TINT[spoken.level], colour)
-    mark, words = pane.inset(10, 6).cut_left(32, 8)
-    ui.display_list.icon(theme.LEVEL_ICON[spoken.level], mark.middle, colour, 30)
-    title, line = words.cut_top(title_h)
-    ui.display_list.text(spoken.title, title, size, bold=True, colour=colour, wrap=True, top=True)
-    ui.display_list.text(spoken.line, line, colour=theme.INK, wrap=True, top=True)
-    return pane.h
-
-
-def _side(ui: Ui, pane: Pane, knowledge: LoadKnowledge) -> None:
-    """The hull afloat."""
-    cache: PaintLayer = ui.memory("load/side/layer", PaintLayer)
-    pose = knowledge.pose
-    text = "" if pose is None else pose.rest.state
-    ui.place("load/side", pane, "picture", text=text, value=pose, stops=False, pointed=False)
-    ui.display_list.plate(pane, theme.PAPER, theme.HAIR)
-    if pose is None:
+def _tub(ui: Ui, pane: Pane, editor: Editor, known: Known, lying: Lying) -> None:
+    """The tub or the large map, with the state over it and the coach's words under it."""
+    state = editor.state.floating
+    if state.coach:
+        high = ui.display_list.text_h(coach_words(lying), pane.w - 20, "small") + 22
+        below, pane = pane.cut_bottom(high + theme.PRESS_H + (0 if pane.w >= WIDE else theme.PRESS_H + 6), 8)
+        _coach(ui, below, editor, lying)
+    if state.large_map:
+        ui.display_list.plate(pane, theme.PAPER, theme.HAIR)
+        large_map(ui, pane.inset(12, 10), editor, known)
         return
-    picture, inner = pose.side, pane.inset(2)
-    key = (IdentityKey(pose), inner.w, inner.h, ui.scale)
-
-    def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
-        cache.show(surface, rect, key, lambda s: _painted(ui, s, picture))
-
-    ui.display_list.custom(inner, key, draw)
-
-
-def _painted(ui: Ui, surface: pygame.Surface, picture: Picture) -> None:
-    surface.fill(theme.PAPER)
-    viewport = Viewport.fit(picture.box, 0, 0, *surface.get_size())
-    paint(surface, picture, viewport, ui.display_list.renderer.glyph_cache, PX_PER_MM * ui.scale)
+    still = tub_view(ui, pane, editor, known, lying)
+    _state(ui, pane, editor, known, lying, still)
+    text = "For the coach"
+    w = button_w(ui, text)
+    place = Pane(pane.right - w - 12, pane.bottom - theme.PRESS_H - 10, w, theme.PRESS_H)
+    if button(ui, "float/coach", place, text, tip=COMMANDS["float/coach"].tip):
+        turn_coach(editor)
+    tries_view(ui, Pane(pane.x + 14, place.y - 4, max(place.x - pane.x - 34, 0.0), theme.PRESS_H + 4), editor)
 
 
-def _plan(ui: Ui, pane: Pane, editor: Editor, hull: Hull, knowledge: LoadKnowledge) -> None:
-    """The floor from above, with what belongs to it below."""
-    load = editor.state.floating
-    foot, pane = pane.cut_bottom(34, 4)
-    placed_cargo = knowledge.placed_cargo if not load.is_off else None
-    objects = placed_cargo.objects if placed_cargo is not None else ()
-    layer = min(load.layer, max((placed_cargo.layers if placed_cargo is not None else 1) - 1, 0))
-    wet = None if knowledge.pose is None else knowledge.pose.rest.at[:2]
-    if knowledge.pose is not None and knowledge.pose.rest.freeboard is not None:
-        wet = knowledge.pose.rest.freeboard.at[:2]
-    best = knowledge.best
-    at = knowledge.at if load.is_off else best
-    wanted = floor_map(ui, pane, hull, objects, layer, at, wet, key=map_key(hull, placed_cargo))
-    if wanted != at:
-        x, y = on_floor(hull, best, wanted)
-        set_load(editor, replace(load, eccentricity_mm=(round(x - best[0], 1), round(y - best[1], 1))))
-        ui.redraw()
-    if load.is_off:
-        text = f"Bring it back {math.hypot(*load.eccentricity_mm):.0f} mm"
-        text = text if button_w(ui, text) <= foot.w else text.removeprefix("Bring it ").capitalize()
-        if button(ui, "load/middle", foot, text, tip="Lay the load where it should be"):
-            set_load(editor, replace(load, eccentricity_mm=(0.0, 0.0)))
-    elif placed_cargo is not None and placed_cargo.layers > 1:
-        _layers(ui, foot, editor, layer, placed_cargo.layers)
-    elif placed_cargo is not None and objects:
-        ui.display_list.text("Load by number", foot, "small", align="middle")
-    else:
-        ui.display_list.text("Drag the load", foot, "small", align="middle")
+def _state(ui: Ui, pane: Pane, editor: Editor, known: Known, lying: Lying, still: bool) -> None:
+    """One state in one sentence, and what to do next; at the end how it went."""
+    loading = editor.state.floating.loading
+    each = known.each_g or 1.0
+    hold = math.ceil((known.study.stands_from_g or 0.0) / each - 1e-9)
+    spoken = status_text(loading, lying, hold, RIGHT, known.wrong)
+    area = Pane(pane.x + 16, pane.y + 10, min(pane.w - 32, 620.0), 1e6)
+    title_h = ui.display_list.text_h(spoken.title, area.w, "title", True)
+    colour = theme.LEVEL_INK[spoken.level]
+    lines = [spoken.line] if spoken.line else []
+    if loading.ending and still and known.item is not None:
+        last = known.lying(editor.state.floating, loading.spots[: loading.held])
+        lines += end_words(editor.state.floating, last, known.prediction, each)
+    heights = [ui.display_list.text_h(line, area.w - 20, "body" if k < 2 else "small") for k, line in enumerate(lines)]
+    card = Pane(area.x - 8, area.y - 4, area.w, title_h + sum(heights) + 12 + 3 * len(lines))
+    ui.place("float/state", card, "text", text=spoken.title, value=spoken.level, stops=False, pointed=False)
+    ui.place("float/line", card, "text", text=spoken.line, stops=False, pointed=False)
+    if not ui.drawing:
+        return
+    if loading.ending or known.wrong:
+        ui.display_list.plate(card, theme.LEVEL_TINT[spoken.level], colour)
+    mark = Pane(area.x, area.y, 30, title_h)
+    ui.display_list.icon(theme.LEVEL_ICON[spoken.level], mark.middle, colour, 28)
+    words = Pane(area.x + 38, area.y, area.w - 46, title_h)
+    ui.display_list.text(spoken.title, words, "title", bold=True, colour=colour, wrap=True, top=True)
+    y = area.y + title_h + 2
+    for k, (line, height) in enumerate(zip(lines, heights, strict=True)):
+        ui.display_list.text(line, Pane(area.x, y, area.w - 20, height), "body" if k < 2 else "small", wrap=True, top=True)
+        y += height + 3
 
 
-def _layers(ui: Ui, pane: Pane, editor: Editor, layer: int, layers: int) -> None:
-    """Which layer the map shows."""
-    down, rest = pane.cut_left(36, 4)
-    up, words = rest.cut_right(36, 4)
-    text = f"Layer {layer + 1} of {layers}"
-    text = text if ui.display_list.text_w(text, "small") <= words.w else text.removeprefix("Layer ")
-    ui.display_list.text(text, words, "small", align="middle")
-    if button(ui, "load/lower", down, icon="left", enabled=layer > 0, tip="The layer below"):
-        set_load(editor, replace(editor.state.floating, layer=layer - 1))
-    if button(ui, "load/upper", up, icon="right", enabled=layer + 1 < layers, tip="The layer above"):
-        set_load(editor, replace(editor.state.floating, layer=layer + 1))
+def _coach(ui: Ui, pane: Pane, editor: Editor, lying: Lying) -> None:
+    """The coach's words; the hands, the tub, and the answer without a guess."""
+    state = editor.state.floating
+    ui.display_list.plate(pane, theme.PAPER, theme.HAIR)
+    inner = pane.inset(10, 8)
+    rows, wide = 1 if pane.w >= WIDE else 2, pane.w >= WIDE
+    line, row = inner.cut_top(inner.h - rows * theme.PRESS_H - 6 * (rows - 1), 0)
+    second = row
+    if not wide:
+        row, second = row.rows(2, 6)
+    words = coach_words(lying)
+    ui.place("float/coach-words", line, "text", text=words, stops=False, pointed=False)
+    ui.display_list.text(words, line, "small", wrap=True)
+    show, row = row.cut_left(button_w(ui, "Show the answer"), 8)
+    if button(ui, "float/tell", show, "Show the answer", enabled=not state.may_tell, tip="Before there is a guess"):
+        tell_answer(editor)
+    hands, row = row.cut_left(262.0 if wide else row.w, 8)
+    hand = choice(ui, "float/hand", hands, HAND_WORDS, state.hand, tip="How carefully it is folded and loaded")
+    set_hand(editor, hand)
+    _tub_sizes(ui, row if wide else second, editor, state.tub)
 
 
-def _words(ui: Ui, pane: Pane, load: FloatState, item: Item | None, knowledge: LoadKnowledge) -> float:
-    """What is foretold, and why no more; the height it takes."""
-    if knowledge.prediction is None:
-        return 0.0 if knowledge.wrong else label(ui, pane, "Working out how many it takes …", colour=theme.SOFT_INK)
-    y = pane.y
-    lines = list(prediction_words(load, item, knowledge.prediction))
-    ui.place("load/prediction", Pane(pane.x, y, pane.w, 1), "text", text=lines[0], stops=False, pointed=False)
-    for k, line in enumerate(lines):
-        y += label(ui, Pane(pane.x, y, pane.w, 1e6), line, "body" if k == 0 else "small", bold=k == 0) + 3
-    return y - pane.y
+def _tub_sizes(ui: Ui, pane: Pane, editor: Editor, tub: Tub) -> None:
+    """Length, width and wall of the tub, and how deep the water is, in cm."""
+    sizes = {}
+    names = (("length", tub.length_mm), ("width", tub.width_mm), ("wall", tub.wall_mm), ("depth", tub.depth_mm))
+    for (name, now), cell in zip(names, pane.columns(4, 4), strict=True):
+        tip = {"depth": "How deep the water is, cm", "wall": "How high the tub's walls are, cm"}.get(
+            name, f"The tub's {name}, cm"
+        )
+        value = number_field(ui, f"float/tub/{name}", cell, now / 10.0, unit="cm", low=0.1, high=500, step=1, digits=1, tip=tip)
+        sizes[name] = 10.0 * (value or now / 10.0)
+    if tuple(sizes.values()) != tuple(now for _, now in names):
+        try:
+            set_tub(editor, Tub(sizes["length"], sizes["width"], sizes["wall"], sizes["depth"]))
+        except BadRequest as error:
+            editor.say(sentence(error), "warn")

@@ -1,74 +1,127 @@
-"""What the water page says: floats or not, how much more, what limits it, what wins most. No pygame."""
+"""What the page Float says: one state in one sentence, what to do next, how it ended; the coach's words apart. No pygame."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from msgspec import Struct
 
 from folder.cargo.item import Item
-from folder.paper.sheets.card import LIMITS
+from folder.cargo.words import counts_by_mass, number_of, span_words
+from folder.findings import Point
 from folder.units import rounded_down
-from folder.window.float.floating import CountPrediction, FloatingPose, PlacedCargo
-from folder.window.float.state import FloatState
+from folder.window.float.floating import CountPrediction
+from folder.window.float.lying import Lying, opposite, side_words
+from folder.window.float.state import FloatState, TubLoading
 from folder.window.theme import MessageLevel
 
 JUST_MM = 2.0
 """Less freeboard than this and a ripple brings water in (judgement)."""
+LEANS_RAD = math.radians(3.0)
+"""From this tilt on a hull leans for everyone to see (judgement)."""
 CAUTION = "Small objects can choke a small child. An adult stays beside the water. Your event's own rules come first."
-TITLES = {"floats": "It floats", "floods": "Water comes in", "capsizes": "It turns over"}
+SHARP = "Edges or points cut skin and foil: an adult hands these out."
+WHY: dict[str, str] = {
+    "mass": "the whole hull went down: it was full",
+    "room": "there was no room for more",
+    "tilt": "it leaned, and the low side let water in",
+    "tipping": "it was too high and tipped over",
+}
+
+
+def caution_words(item: Item | None) -> str:
+    """What an adult should know, at the foot of the page."""
+    return f"{SHARP} {CAUTION}" if item is not None and item.sharp else CAUTION
 
 
 class StatusText(Struct, frozen=True):
-    """What happens, in large words, how bad that is, and a line on how much."""
+    """What happens, in large words, how bad that is, and what to do next."""
 
     title: str
     level: MessageLevel
-    line: str
+    line: str = ""
 
 
-def status_text(
-    load: FloatState, mass_g: float, pose: FloatingPose, placed_cargo: PlacedCargo | None, likely: int | None
-) -> StatusText:
-    """What becomes of the hull with the load that is on it; `aboard` when it lies in its places."""
-    if placed_cargo is not None:
-        loading = placed_cargo.cargo.loading
-        if loading.held < len(loading.states):
-            title = TITLES[loading.states[loading.held]]
-            return StatusText(title, "stop", f"At number {loading.held + 1} of {load.count}. That one does not count.")
-    where = "there" if load.is_off else "in one pile"
-    if pose.rest.freeboard is None:
-        most = rounded_down(pose.most_g)
-        return StatusText(TITLES[pose.rest.state], "stop", f"{mass_g:g} g is too much {where}: it takes {most} g.")
-    least = pose.rest.freeboard.least_mm
-    board = f"Least freeboard {least:.1f} mm."
-    level: MessageLevel = "good" if least >= JUST_MM else "warn"
-    title = TITLES["floats"] if level == "good" else "It floats, but only just"
-    if placed_cargo is not None and load.count < placed_cargo.cargo.hold_until:
-        return StatusText("Hold it", "warn", f"It turns over until {placed_cargo.cargo.hold_until} stand in it.")
-    if placed_cargo is None or likely is None:
-        return StatusText(title, level, f"{board} It takes {rounded_down(max(pose.most_g - mass_g, 0.0))} g more {where}.")
-    if load.count > likely:
-        return StatusText(title, "warn", f"{board} More than {load.hand} hands hold.")
-    more = likely - load.count
-    return StatusText(title, level, f"{board} " + (f"It takes about {more} more." if more else "That is the likely count."))
-
-
-def prediction_words(load: FloatState, item: Item | None, prediction: CountPrediction) -> Iterator[str]:
-    """The count or mass to say beforehand, what limits it, what one change would win most, and what can hurt."""
-    cargo = prediction.cargo if item is not None else None
-    if cargo is None:
-        low, likely, high = (rounded_down(g) for g in (prediction.load.low_g, prediction.load.likely_g, prediction.load.high_g))
-        yield f"Likely {likely} g in all, from {low} to {high} g, with {load.hand} hands."
+def status_text(loading: TubLoading, lying: Lying, hold_until: int, right: Point, wrong: str = "") -> StatusText:
+    """One state in one sentence; `right` is the picture's right in the hull's frame."""
+    if wrong:
+        return StatusText(wrong, "warn")
+    number = len(loading.spots)
+    if lying.state == "floods":
+        return StatusText("Water comes in!", "stop", f"{loading.held} held. Number {number} let it in and does not count.")
+    if lying.state == "capsizes":
+        return StatusText("It turns over!", "stop", f"{loading.held} held. Number {number} does not count.")
+    if lying.tub.grounds:
+        return StatusText("It stands on the bottom.", "warn", "There is too little water in the tub to float it.")
+    if not lying.tub.fits:
+        return StatusText("The tub is too small for it.", "warn", "Take a larger tub: For the coach.")
+    if lying.state == "held":
+        return StatusText("Hold it with one hand.", "warn", f"It stands by itself from {hold_until} on.")
+    if loading.ending == "enough":
+        return StatusText(f"It held {number}.", "good", "You stopped before the water came in.")
+    side = lying.low_side
+    if side is not None and loading.spots:
+        low = side_words(side, right)
+        advice = f"The {low} side is low: put the next one on the {opposite(low)}."
     else:
-        yield f"Likely {cargo.count} in all, from {cargo.count_low} to {cargo.count_high}, with {load.hand} hands."
-    if prediction.basis:
-        yield prediction.basis
-    if prediction.load.wins and (cargo is None or cargo.limited_by != "room"):
-        win = prediction.load.wins[0]
-        yield f"Worth most: {win.change}. That wins {rounded_down(win.gain_g)} g."
-    yield from cargo.advice if cargo is not None else (LIMITS[prediction.load.limited_by],)
+        advice = "It lies level." if loading.spots else "Put the first one in the middle, or follow the map."
+    if lying.least_mm < JUST_MM:
+        return StatusText("It floats, but only just.", "warn", advice)
+    return StatusText("It floats.", "good", advice)
+
+
+def answer_words(item: Item, prediction: CountPrediction) -> tuple[str, str]:
+    """What usual hands will carry, large; what perfect hands could, small."""
+    cargo = prediction.cargo
     if cargo is None:
-        yield f"Careful work pays: {prediction.load.shares}."
-    yield "The drop on the map is where water comes in first."
-    yield from item.cautions if item is not None else ()
+        return "", ""
+    return span_words(
+        item, cargo.count_low, cargo.count, cargo.count_high
+    ), f"perfect hands: {number_of(item, prediction.perfect)}"
+
+
+def guess_words(loading: TubLoading) -> str:
+    """How far off the guess was."""
+    if loading.guess is None:
+        return "You made no guess."
+    off = loading.guess - loading.held
+    if off == 0:
+        return f"Your guess was {loading.guess}: exactly right!"
+    return f"Your guess was {loading.guess}: {abs(off)} too {'many' if off > 0 else 'few'}."
+
+
+def end_words(state: FloatState, last: Lying, prediction: CountPrediction | None, each_g: float) -> Iterator[str]:
+    """After a loading: the guess, what limited it, what would win most, and what the hull before held.
+
+    `last` is how it lay before the object that let water in.
+    """
+    loading = state.loading
+    yield guess_words(loading)
+    if loading.ending == "capsizes":
+        yield f"It ended because {WHY['tipping']}."
+    elif loading.ending == "floods":
+        yield f"It ended because {WHY['tilt' if last.tilt_rad >= LEANS_RAD else 'mass']}."
+    if prediction is not None and prediction.load.wins and (prediction.cargo is None or prediction.cargo.limited_by != "room"):
+        win = prediction.load.wins[0]
+        more = counts_by_mass(each_g, win.gain_g)[0]
+        gain = f"{more} more" if more else f"{rounded_down(win.gain_g)} g"
+        yield f"Worth most: {win.change}. That wins {gain}."
+    if state.before is not None:
+        more = loading.held - state.before
+        how = "as many" if more == 0 else f"{abs(more)} {'more' if more > 0 else 'fewer'}"
+        yield f"The hull before this one held {state.before}: {how}{'.' if more == 0 else ' now.'}"
+
+
+def coach_words(lying: Lying) -> str:
+    """The coach's words."""
+    words = [
+        f"load {lying.mass_g:.1f} g", f"freeboard {lying.least_mm:.1f} mm", f"draft {lying.pose.draft_mm:.1f} mm",
+        f"tilt {math.degrees(lying.tilt_rad):.1f} deg",
+    ]  # fmt: skip
+    if lying.rest is not None and lying.rest.gm_mm is not None:
+        words.append(f"metacentric height {lying.rest.gm_mm:.0f} mm")
+    words.append(f"water in the tub rises {lying.tub.rise_mm:.1f} mm")
+    if lying.tub.spill_mm3 > 0.0:
+        words.append(f"{lying.tub.spill_mm3 / 1000.0:.0f} ml run over")
+    return ", ".join(words)

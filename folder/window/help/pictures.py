@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from folder.draw.afloat import side_view
 from folder.draw.hull.view import View
-from folder.draw.picture import Box, Line, Picture
+from folder.draw.picture import Line, Picture
 from folder.draw.sheet.flat import crease_sheet, face_rings
+from folder.draw.tub.attitude import Attitude
+from folder.draw.tub.moment import Moment
+from folder.draw.tub.scene import tub_picture
+from folder.draw.tub.shell import shell_of
 from folder.fold.place import folded
 from folder.hull.weight import Weight
 from folder.pattern.faces.faces import Faces, faces_of
@@ -88,7 +91,8 @@ def _afloat(tray: Pattern) -> Picture:
     made = study(tray)
     assert made.hull is not None
     found = rest(made.hull.skin, made.hull.weight + Weight(120.0, (0.0, 0.0, 5.0)), made.water)
-    return side_view(made.hull, found, (), Box(0.0, 0.0, 60.0, 40.0), sizes=False)
+    assert found.pose is not None
+    return tub_picture(Moment(shell_of(made.hull, made.layering), Attitude.of(found.pose)))
 
 
 def _with_arrow(picture: Picture) -> Picture:

@@ -1,0 +1,1 @@
+"""The tub: hull, water and objects as they are seen from a little above."""
