@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from folder.paper.sheets.compare import MOST
 from folder.pattern.pattern import Pattern
 from folder.window.commands.command import Command
 from folder.window.commands.files import unless_unsaved
@@ -21,6 +20,8 @@ def set_comparing(editor: Editor, comparing: CompareState) -> None:
 def put_beside(editor: Editor, pattern: Pattern, *, ready: bool) -> None:
     """Put a pattern beside the one on the table; what keeps it from being put there is said."""
     comparing = editor.state.comparing
+    from folder.paper.sheets.compare import MOST  # no page of paper is loaded before it is wanted
+
     if 1 + len(comparing.others) >= MOST:
         editor.say(f"There is room for {MOST} hulls. Take one away first.", "warn")
     elif any(other.pattern == pattern for other in comparing.others):
