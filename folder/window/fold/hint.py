@@ -14,11 +14,12 @@ from folder.window.editor import Editor
 from folder.window.help.worded import worded
 from folder.window.theme import Size
 from folder.window.tools.tool import Typed
+from folder.window.tools.wall_measures import picked_walls
 from folder.window.widgets import Pane, Ui, button, button_w, number_field
 
 NARROW = 590.0
 """Narrower than this, the measures stand in two rows."""
-CORNERS = "Now the corners: take “Corner fold” (key C) and press where two walls meet."
+CORNERS = "Now the corners: take “Corner” (key C) and press where two walls meet."
 Cell = tuple[str, str, float | None, float | None, str]
 """A field: its name, its word, what is seen, what was typed, its unit."""
 
@@ -60,6 +61,10 @@ def hint(editor: Editor) -> str:
             return "Press one point, then the other: the new line runs half way between them."
         case "beside":
             return "Press a line, then move away from it and press again."
+        case "wall":
+            return _hint_to_wall(editor, walls)
+        case "hem":
+            return "Press an edge: it is folded over, and the walls below move in. Press a hem to take it away."
         case "corner":
             return "Press a corner where two walls meet. The flap lies on the wall you are nearer to."
         case "pinch":
@@ -74,9 +79,11 @@ def _hint_to_pick(editor: Editor, walls: int) -> str:
     if editor.document.picked:
         if len(editor.document.picked) > 1:
             return "Drag to push them, or choose at the left how they fold. The Delete key takes them away."
-        return "Drag to push it, or choose at the left how it folds. The Delete key takes it away."
+        if picked_walls(editor.document.pattern, editor.document.picked):
+            return "Drag the wall, or type at the left how high it stands and how it leans. Delete takes it away."
+        return "Drag to push it. How it folds is chosen beside it, or under “More”. Delete takes it away."
     if not editor.document.pattern.creases:
-        return "Start with a wall: take “Long line” at the left (key L) and draw along one side."
+        return "Start with a wall: take “Wall” at the left (key W) and drag in from an edge of the sheet."
     result = editor.fresh
     if result is not None and result.study is not None:
         if walls >= 2 and _wants_corners(editor):
@@ -89,6 +96,15 @@ def _hint_to_pick(editor: Editor, walls: int) -> str:
         if known.level == "good":
             return "It holds water! Press a wall and drag it: watch floor, wall and load change."
     return "Press a line to pick it, or take a tool at the left."
+
+
+def _hint_to_wall(editor: Editor, walls: int) -> str:
+    if not walls:
+        sides = "all round" if editor.state.setting.mirrors != "none" else "on that side"
+        return f"Drag in from an edge of the sheet: a wall comes up {sides}. Or type how high, and Enter."
+    if editor.state.setting.mirrors != "none":
+        return "Drag a wall line: the walls on all sides follow. Press “all round” to move one alone. Shift: exactly."
+    return "Drag a wall line to move it, or drag in from an edge for a wall more. Off the edge it goes away."
 
 
 def _wants_corners(editor: Editor) -> bool:

@@ -75,7 +75,8 @@ class Resting(Struct, frozen=True):
             whole = with_numbers(whole, self.numbers)
         if not self.left_out:
             return whole
-        return replace(whole, creases=tuple(c for i, c in enumerate(whole.creases) if i not in self.left_out), family=None)
+        kept = tuple(c for i, c in enumerate(whole.creases) if i not in self.left_out)
+        return replace(whole, creases=kept, crimps=(), family=None)  # pinches follow when the hand lets go
 
     @property
     def lit_lines(self) -> list[tuple[Point, Point]]:

@@ -116,7 +116,7 @@ def _place_rows(editor: Editor, at: Point) -> Iterator[MenuRow]:
             yield MenuRow("corner", "Fold the corner to this wall", _edit(lambda p: corners_folded(p, at, mirrors)[0]))
     if editor.state.clip:
         yield MenuRow("paste", "Paste here", change.paste)
-    if math.dist(at, pattern.floor_at) > CORNER_NEAR_MM:
+    if reading is None and math.dist(at, pattern.floor_at) > CORNER_NEAR_MM:
         yield MenuRow("floor", "This part is the floor", _edit(lambda p: edit.name_floor(p, at)))
     if editor.document.past:
         yield MenuRow("undo", "Undo", change.undo)
