@@ -17,7 +17,7 @@ from folder.pattern.walls import change
 from folder.pattern.walls.reading import PlanReading
 from folder.window.tools.mirror import Mirrors
 from folder.window.tools.tool import SLIP_MM, DragState, Preview, Setting, SheetPointer, Tool, ToolContext, ToolResult
-from folder.window.tools.walling import inward_mm, kept_plan, mirrored_sides, plan_of
+from folder.window.tools.walling import inward_mm, kept_plan, mirrored_sides, plan_of, redrawn_with
 
 USUAL_HEM_MM = 5.0
 """As deep as a finger's nail folds without tearing (common practice)."""
@@ -81,13 +81,12 @@ def hem_rim(pattern: Pattern, depth_mm: float, side: int | None = None, mirrors:
 
     BadRequest where the drawing is no floor with one ring of walls, or a wall is lower than the hem.
     """
-    reading = plan_of(pattern)
-    plan = reading.plan
+    plan = plan_of(pattern).plan
     sides = {SIDES[k] for k in (range(4) if side is None else mirrored_sides(side, mirrors))}
     now = set(plan.hem_sides)
     if depth_mm <= 0.0:
-        return reading.redrawn(change.with_hem(plan, plan.hem_mm, tuple(now - sides)))
-    return reading.redrawn(change.with_hem(plan, depth_mm, tuple(now | sides)))
+        return redrawn_with(pattern, change.with_hem(plan, plan.hem_mm, tuple(now - sides)))
+    return redrawn_with(pattern, change.with_hem(plan, depth_mm, tuple(now | sides)))
 
 
 def _hem_dragged(pattern: Pattern, setting: Setting, start: Point, pointer: SheetPointer) -> tuple[Pattern, float]:

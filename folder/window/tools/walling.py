@@ -64,6 +64,17 @@ def kept_plan(pattern: Pattern) -> PlanReading | None:
     return None if reading is None else replace(reading, pattern=pattern)
 
 
+@lru_cache(maxsize=8)
+def _drawn_with(sheet: Sheet, floor_at: Point, creases: tuple[Crease, ...], crimps: tuple[Point, ...], plan: WallPlan) -> Pattern:
+    return plan_of(Pattern(sheet=sheet, floor_at=floor_at, creases=creases, crimps=crimps)).redrawn(plan)
+
+
+def redrawn_with(pattern: Pattern, plan: WallPlan) -> Pattern:
+    """The drawing with another plan, drawn once: a drag asks for the same one again and again."""
+    made = _drawn_with(pattern.sheet, pattern.floor_at, pattern.creases, pattern.crimps, plan)
+    return replace(made, name=pattern.name, note=pattern.note)
+
+
 def plan_of(pattern: Pattern) -> PlanReading:
     """The plan of a drawing; BadRequest where it has none."""
     reading = kept_plan(pattern)
@@ -187,7 +198,7 @@ def _beside(pattern: Pattern, side: int, inward: float, at: Point) -> Point:
 
 
 def _made(reading: PlanReading, plan: WallPlan, k: int | None, at: Point, word: str) -> Raised:
-    pattern = reading.redrawn(plan)
+    pattern = redrawn_with(reading.pattern, plan)
     return Raised(pattern, at, word, None if k is None else wall_crease(pattern, plan.walls[k]))
 
 

@@ -7,36 +7,44 @@ from __future__ import annotations
 
 import math
 
+from msgspec import Struct
+
+from folder.cargo.item import Item
 from folder.cargo.words import counts_by_mass, number_of
 from folder.studies import Study
 from folder.verdict import verdict_of
 from folder.window.background.identity import IdentityKey
 from folder.window.background.result import Progress
 from folder.window.editor import Editor
+from folder.window.objects.state import ObjectChoice
 
-Likely = tuple[float | None, str]
-"""The likely load, g, or None with a word on what is not right yet."""
+
+class Carried(Struct, frozen=True, eq=False):
+    """What a hull is likely to carry, g, and the object it is counted in; None with a word on what is not right yet."""
+
+    load_g: float | None
+    word: str = ""
+    item: Item | None = None
 
 
 def hand_note(editor: Editor) -> str:
     """Such as: likely 78 cents, 9 fewer. Nothing while nothing is dragged, or nothing is known of it yet."""
     if editor.state.drag_pattern is None or editor.result is None or editor.result.study is None:
         return ""
-    study = editor.result.study
-    asked = editor.worker.ask_job("hand-note", IdentityKey(study), lambda: _likely(study))
+    study, choice = editor.result.study, editor.state.object_choice
+    # The object too is looked up there: its list lies on disk.
+    asked = editor.worker.ask_job("hand-note", (IdentityKey(study), choice), lambda: _carried(study, choice))
     if asked.answer is None or asked.answer.failed is not None:
         return ""
-    load, word = asked.answer.value
-    if load is None:
-        return str(word)
-    return _told(editor, load, _before(editor, editor.state.before_drag))
+    carried: Carried = asked.answer.value
+    return carried.word if carried.load_g is None else _told(carried, _before(editor, editor.state.before_drag))
 
 
-def _likely(study: Study) -> Likely:
+def _carried(study: Study, choice: ObjectChoice) -> Carried:
     verdict = verdict_of(study)
     if verdict.level != "good":
-        return None, verdict.short
-    return study.load.likely_g or 0.0, ""
+        return Carried(None, verdict.short)
+    return Carried(study.load.likely_g or 0.0, "", choice.item)
 
 
 def _before(editor: Editor, before: Progress | None) -> float | None:
@@ -46,14 +54,15 @@ def _before(editor: Editor, before: Progress | None) -> float | None:
     study = before.study
     if before.load is not None:
         return before.load.likely_g
-    asked = editor.worker.ask_job("hand-note-before", IdentityKey(study), lambda: _likely(study))
-    known = asked.answer_to(IdentityKey(study))
-    return None if known is None or known.failed is not None else known.value[0]
+    choice = editor.state.object_choice
+    key = (IdentityKey(study), choice)
+    known = editor.worker.ask_job("hand-note-before", key, lambda: _carried(study, choice)).answer_to(key)
+    return None if known is None or known.failed is not None else known.value.load_g
 
 
-def _told(editor: Editor, load_g: float, before_g: float | None) -> str:
+def _told(carried: Carried, before_g: float | None) -> str:
     """A load in objects, or in grams where the object's mass is not known, and how it differs from the one before."""
-    item = editor.state.object_choice.item
+    item, load_g = carried.item, carried.load_g or 0.0
     if item is None or item.mass_g is None:
         grams, was = math.floor(load_g), None if before_g is None else math.floor(before_g)
         return f"likely {grams} g{_difference(grams, was, ' g')}"
