@@ -57,6 +57,25 @@ def ranking(path: Path) -> str:
         return json_text([standing_row(s, 2.5) for s in event.standings()])
 
 
+def plain_places(path: Path) -> dict[int, int | None]:
+    """The places by team number from the bare rows, with nothing of the package: most held, fewest sheets, nearest guess."""
+    db = sqlite3.connect(path)
+    numbers = dict(db.execute("SELECT id, number FROM team"))
+    last: dict[str, dict[str, int]] = {team: {} for team in numbers}
+    for team, guess, held, sheets in db.execute("SELECT team, guess, held, sheets FROM entry ORDER BY at, id"):
+        last[team].update({k: v for k, v in (("guess", guess), ("held", held), ("sheets", sheets)) if v is not None})
+    db.close()
+    worth = {
+        team: (noted["held"], -noted.get("sheets", 99), -abs(noted["guess"] - noted["held"]) if "guess" in noted else -999)
+        for team, noted in last.items()
+        if "held" in noted
+    }
+    return {
+        number: None if team not in worth else 1 + sum(other > worth[team] for other in worth.values())
+        for team, number in numbers.items()
+    }
+
+
 def test_four_stations_merge_to_the_same_places_in_any_order_and_any_number_of_times(path: Path, tmp_path: Path, many):
     begun(path, teams=40)
     copies = [Path(shutil.copy(path, tmp_path / f"{name}.sqlite")) for name in "ABC"]
@@ -77,6 +96,9 @@ def test_four_stations_merge_to_the_same_places_in_any_order_and_any_number_of_t
     dice = random.Random(5)
     files = [path, *copies]
     expected = merged_in(files, "first.sqlite")
+    with EventFile(tmp_path / "first.sqlite") as event:
+        assert plain_places(tmp_path / "first.sqlite") == {s.result.team.number: s.place for s in event.standings()}
+        assert len({entry.team for entry in event.entries()}) < len(event.entries())  # corrections among them
     for turn in range(many(3, 20)):
         dice.shuffle(files)
         assert expected == merged_in(list(files), f"merged-{turn}.sqlite")

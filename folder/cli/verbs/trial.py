@@ -1,4 +1,4 @@
-"""`folder trial add / list / edit / remove / summary / import / export`: the log of real builds."""
+"""`folder trial add / list / edit / remove / summary / import / print / export`: the log of real builds."""
 
 from __future__ import annotations
 
@@ -63,6 +63,10 @@ def _parser() -> Parser:
     taken = verbs.add_parser("import", help="read trials from a CSV file", parents=[every, asked])
     taken.add_argument("file", type=Path)
     taken.add_argument("--new", action="store_true", help="leave out what the log holds already, as is done anyway")
+    pages = verbs.add_parser("print", help="a page of a class's trials: box plots, guesses against counts", parents=[every])
+    pages.add_argument("--paper", default="a4", help="a4 or letter")
+    pages.add_argument("--to", default=".", metavar="DIR", help="where to write")
+    pages.add_argument("--replace", action="store_true", help="write over files of the same name; without it they get a number")
     verbs.add_parser("export", help="write the log as a CSV file", parents=[every]).add_argument("file", type=Path)
     return parser
 
@@ -187,6 +191,16 @@ def _others(trials: Sequence[Trial], before: Sequence[Trial]) -> Iterator[int]:
             yield k
 
 
+def _print(args: argparse.Namespace) -> Answer:
+    from folder.cli.pages import chosen_paper, made_directory, write_book  # only pages need what knows of paper
+    from folder.paper.sheets.class_trials import class_trials_page
+
+    paper = chosen_paper(args.paper)
+    parts = {"class-trials": [class_trials_page(read_trials(args.log), paper)]}
+    written = write_book("class-trials", parts, made_directory(args.to), paper, replace=args.replace)
+    return {"written": [str(path) for path in written]}, [str(path) for path in written]
+
+
 def _export(args: argparse.Namespace) -> Answer:
     trials = read_trials(args.log)
     export_csv(trials, args.file)
@@ -251,5 +265,6 @@ _DOINGS: dict[str, Callable[[argparse.Namespace], Answer]] = {
     "remove": _remove,
     "summary": _summary,
     "import": _import,
+    "print": _print,
     "export": _export,
 }
