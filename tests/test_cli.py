@@ -18,7 +18,7 @@ from msgspec.structs import replace
 
 from folder import read_pattern, write_pattern
 from folder.cli import VERBS, main
-from folder.cli.report import json_text, rounded_for_json
+from folder.cli.json_text import json_text, rounded_for_json
 from folder.errors import one_line
 from folder.pattern.families.catalogue import FAMILIES, make
 from folder.pattern.pattern import Pattern

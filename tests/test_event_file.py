@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from folder.cli.report import json_text
+from folder.cli.json_text import json_text
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.event.exchange import read_names, standing_row, write_standings
 from folder.event.file import EventFile, rescue

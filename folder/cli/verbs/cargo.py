@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from folder.cargo.vessel import vessel_of
 from folder.cli import VERBS, Parser
-from folder.cli.report import json_text
+from folder.cli.json_text import json_text
 from folder.cli.user_data import named_item, trials_or_warning
 from folder.errors import BadRequest
 from folder.pattern.file import find_pattern, read_pattern

@@ -6,7 +6,8 @@ import sys
 from collections.abc import Sequence
 
 from folder.cli import VERBS, Parser, tell_fault
-from folder.cli.report import check_json, check_lines, json_text
+from folder.cli.json_text import json_text
+from folder.cli.report import check_json, check_lines
 from folder.cli.user_data import named_rules, trials_or_warning
 from folder.errors import FolderError
 from folder.pattern.file import find_pattern, read_pattern

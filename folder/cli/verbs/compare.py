@@ -11,8 +11,8 @@ from folder.cargo.division.arithmetic import read_mass
 from folder.cargo.item import Item
 from folder.cargo.words import noun
 from folder.cli import VERBS, Parser
+from folder.cli.json_text import json_text
 from folder.cli.pages import chosen_paper, made_directory, write_book
-from folder.cli.report import json_text
 from folder.cli.user_data import named_item, trials_or_warning
 from folder.draw.chart import spread_chart
 from folder.draw.picture import Picture

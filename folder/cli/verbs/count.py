@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from folder.cargo.division.arithmetic import work_division
 from folder.cargo.division.tables import plain
 from folder.cli import VERBS, Parser
-from folder.cli.report import json_text
+from folder.cli.json_text import json_text
 
 
 def run(argv: Sequence[str]) -> int:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from folder.cli import VERBS, Parser
+from folder.cli.json_text import json_text
 from folder.cli.pages import USUAL, chosen_paper, made_directory, write_pages
-from folder.cli.report import CAUTION, check_json, check_lines, json_text
+from folder.cli.report import CAUTION, check_json, check_lines
 from folder.pattern.file import find_pattern, read_pattern, write_pattern
 from folder.places import write_whole
 from folder.studies import study

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from folder.cargo.division.drill import GRADES, GUESS, Problem, drill
 from folder.cli import VERBS, Parser
-from folder.cli.report import json_text
+from folder.cli.json_text import json_text
 
 
 def run(argv: Sequence[str]) -> int:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from folder.cli import VERBS, Parser
-from folder.cli.report import json_text
+from folder.cli.json_text import json_text
 from folder.errors import BadRequest, FolderError
 from folder.event.entry import Team
 from folder.event.exchange import read_names, standing_row, write_standings

@@ -8,7 +8,7 @@ from typing import Any
 
 from folder.cargo.item import Item
 from folder.cli import VERBS, Parser
-from folder.cli.report import json_text
+from folder.cli.json_text import json_text
 from folder.cli.user_data import named_item, named_rules
 from folder.errors import BadRequest
 from folder.pattern.families.catalogue import FAMILIES, find_family, make

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from folder.cli import VERBS, Parser
+from folder.cli.json_text import json_text
 from folder.cli.parser import parse_numbers
-from folder.cli.report import LONGEST_NAME, json_text
+from folder.cli.report import LONGEST_NAME
 from folder.errors import BadRequest, nearest, one_line
 from folder.pattern.families.catalogue import FAMILIES, find_family, make
 from folder.pattern.families.parameter import Family, Parameter

@@ -12,8 +12,8 @@ from folder.cargo.item import Item, add_item, item_name, items, remove_item
 from folder.cargo.item_search import nearest_items, search_items
 from folder.cargo.shape import SHAPES
 from folder.cli import VERBS, Parser
+from folder.cli.json_text import json_text
 from folder.cli.parser import parse_numbers
-from folder.cli.report import json_text
 from folder.cli.user_data import say_own_fault
 from folder.errors import BadRequest, one_line
 

@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from folder.cli import VERBS, Parser
+from folder.cli.json_text import json_text
 from folder.cli.pages import CARD_ITEM, KINDS, USUAL, chosen_item, chosen_kinds, chosen_paper, made_directory, print_job
 from folder.cli.progress_line import tell
-from folder.cli.report import LONGEST_NAME, json_text
+from folder.cli.report import LONGEST_NAME
 from folder.cli.user_data import named_rules, trials_or_warning
 from folder.errors import BadRequest, one_line
 from folder.pattern.file import find_pattern, read_pattern

@@ -14,7 +14,7 @@ from msgspec.structs import asdict, replace
 
 from folder.cargo.division.arithmetic import read_mass
 from folder.cli import VERBS, Parser
-from folder.cli.report import json_text
+from folder.cli.json_text import json_text
 from folder.cli.trial_text import summary_lines, trial_line
 from folder.cli.user_data import named_item
 from folder.errors import BadRequest, FolderError

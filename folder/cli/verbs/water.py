@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import asdict
 
 from folder.cli import VERBS, Parser
+from folder.cli.json_text import json_text
 from folder.cli.parser import parse_numbers
-from folder.cli.report import json_text
 from folder.errors import BadRequest
 from folder.hull.hull import Hull
 from folder.hull.weight import Weight
