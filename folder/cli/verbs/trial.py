@@ -15,19 +15,13 @@ from msgspec.structs import asdict, replace
 from folder.cargo.division.arithmetic import read_mass
 from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
-from folder.cli.trial_text import summary_lines, trial_line
+from folder.cli.trial_text import trial_line
 from folder.cli.user_data import named_item
 from folder.errors import BadRequest, FolderError
-from folder.pattern.file import find_pattern, read_pattern, ready_patterns
-from folder.pattern.pattern import Pattern
 from folder.practice.doubts import doubts, noted_before
 from folder.practice.exchange import export_csv, read_csv
-from folder.practice.identity import design_key
 from folder.practice.log import LogEntry, TrialLog, read_history, read_trials
-from folder.practice.summary import Summary, summarise
 from folder.practice.trial import HAND_NAMES, HAPPENED, Trial
-from folder.studies import LoadEstimate, study
-from folder.trial_designs import design_fields, with_designs
 
 ANYWAY = "Look again; --anyway notes it as it is"
 
@@ -141,6 +135,9 @@ def _fields_given(args: argparse.Namespace) -> dict[str, Any]:
 
 def _design(name: str) -> dict[str, Any]:
     """What a trial knows of its design; with a name alone, nothing."""
+    from folder.pattern.file import find_pattern, read_pattern
+    from folder.trial_designs import design_fields
+
     try:
         pattern = read_pattern(find_pattern(name))
     except FolderError:
@@ -160,6 +157,8 @@ def _ask(args: argparse.Namespace, trials: Sequence[Trial], where: str = "") -> 
 
 
 def _import(args: argparse.Namespace) -> Answer:
+    from folder.trial_designs import with_designs
+
     table = read_csv(args.file)
     trials = with_designs(table.trials)
     with TrialLog(args.log) as log:
@@ -232,25 +231,9 @@ def _standing(entry: LogEntry, last: bool) -> str:
 
 
 def _summary(args: argparse.Namespace) -> Answer:
-    trials = read_trials(args.log)
-    summary = summarise(trials)
-    loads = list(_loads(summary, trials))
-    data = summary.as_json()
-    for pattern, load in zip(data["patterns"], loads, strict=True):
-        pattern["load"] = None if load is None else asdict(load)
-    return data, list(summary_lines(summary, loads))
+    from folder.cli.trial_summary import summary_told
 
-
-def _loads(summary: Summary, trials: Sequence[Trial]) -> Iterator[LoadEstimate | None]:
-    """What each design's next build carries, where the design is a ready one: as `check` tells it."""
-    ready: dict[object, Pattern] = {}
-    if summary.patterns:
-        for path in ready_patterns().values():
-            pattern = read_pattern(path)
-            ready[design_key(pattern)] = ready[pattern.name, pattern.sheet.width_mm, pattern.sheet.height_mm] = pattern
-    for one in summary.patterns:
-        design = ready.get(one.design or (one.pattern, one.sheet_width_mm, one.sheet_height_mm))
-        yield None if design is None else study(design, trials=trials).load
+    return summary_told(read_trials(args.log))
 
 
 def _tell_notice(log: TrialLog) -> None:
