@@ -134,6 +134,11 @@ def diagonal_off(off_deg: float = 3.0, corner: int = 0) -> Pattern:
     return with_instead(plain, [moved if i == index else c for i, c in enumerate(plain.creases)])
 
 
+def without_numbers(pattern: Pattern) -> Pattern:
+    """A pattern as a pupil draws it: no crease says in which step it is folded."""
+    return replace(pattern, creases=tuple(replace(c, step=None) for c in pattern.creases))
+
+
 def hand_rounded(pattern: Pattern, grid: float = 0.1, seed: int = 1) -> Pattern:
     """Every place shifted by up to half a grid step and put on the grid; the sheet's edge stays the sheet's edge."""
     draw = random.Random(seed)
