@@ -8,9 +8,11 @@ import pytest
 import shapely
 
 from folder.draw.hull.foil import foil, rim_edges
-from folder.draw.hull.light import DULL, GROUND, SHINY, Tones, brightness, mixed
+from folder.draw.hull.lift import layer_lifts
+from folder.draw.hull.light import DULL, GROUND, SHINY, Tones, brightness, glint, mixed
 from folder.draw.hull.marks.faults import GAPE, fault_marks
 from folder.draw.hull.marks.ghost import ghost_over, ghost_under
+from folder.draw.hull.plates import layer_plates, painted
 from folder.draw.hull.view import View, whole_frame
 from folder.draw.picture import Area, Line, Picture
 from folder.draw.style import STOP
@@ -82,14 +84,29 @@ def test_inside_and_outside_are_told_apart_in_every_light():
 
 def test_a_box_shows_three_tones_of_one_light():
     made = family_study("square-tray", wall=30.0)
-    picture = foil(made.folded, View(math.radians(-30), 0.6), layering=made.layering, ground=None)
-    fills = sorted({area.fill for area in areas_of(picture)}, key=luminance)
-    inside = [f for f in fills if luminance(f) > 200]
+    view, lifts = View(math.radians(-30), 0.6), layer_lifts(made.folded, made.layering)
+    plates = painted(layer_plates(made.folded, lifts), view, np.zeros(3))
+    inside = sorted({area.fill for plate, area in plates if view.axes[2] @ plate.normal > 0.0}, key=luminance)
     assert len(inside) == 3
     assert all(b - a > 6 for a, b in zip(map(luminance, inside), map(luminance, inside[1:]), strict=False))
     # The light comes from the left: the wall that faces left is the lighter one.
     levels = brightness(np.array([[-1.0, 0.0, 1e-9], [1.0, 0.0, 1e-9]]), View())
     assert levels[0] > levels[1]
+
+
+def test_foil_mirrors_streaks_that_stay_on_it_slide_as_it_turns_and_are_brighter_on_the_shiny_side():
+    square = (((0.0, 0.0), (60.0, 0.0), (60.0, 40.0), (0.0, 40.0)), ((20.0, 10.0), (40.0, 10.0), (40.0, 30.0), (20.0, 30.0)))
+    whole = shapely.Polygon(square[0], [square[1]])
+    shiny = list(glint(square, "#D6DFE9", np.array([0.1, 0.5, 0.8]), shiny=True))
+    dull = list(glint(square, "#D6DFE9", np.array([0.1, 0.5, 0.8]), shiny=False))
+    assert len(shiny) >= 2
+    assert [area.rings for area in shiny] == [area.rings for area in dull]
+    for area, other in zip(shiny, dull, strict=True):
+        assert shapely.Polygon(area.rings[0], area.rings[1:]).within(whole.buffer(1e-6))
+        assert luminance(area.fill) > luminance(other.fill) > luminance("#D6DFE9")
+    assert shiny != list(glint(square, "#D6DFE9", np.array([0.5, 0.1, 0.8]), shiny=True))
+    speck = (((0.0, 0.0), (5.0, 0.0), (5.0, 5.0)),)
+    assert not list(glint(speck, "#D6DFE9", np.array([0.1, 0.5, 0.8]), shiny=True))
 
 
 def test_light_that_meets_a_surface_square_is_brightest_and_the_light_stays_with_the_viewer():

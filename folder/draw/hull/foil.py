@@ -12,13 +12,13 @@ from functools import lru_cache
 import numpy as np
 
 from folder.draw.hull.lift import layer_lifts
-from folder.draw.hull.light import GROUND, shadow
+from folder.draw.hull.light import GROUND, glint, shadow
 from folder.draw.hull.lines import EdgeMark, seen_lines
 from folder.draw.hull.marks.faults import FaultMarks
 from folder.draw.hull.plates import layer_plates, painted
 from folder.draw.hull.rough import is_rough, rough_marks
 from folder.draw.hull.view import View, whole_frame
-from folder.draw.picture import Picture
+from folder.draw.picture import Mark, Picture
 from folder.fold.layers.order import Layering
 from folder.fold.place import Folded
 from folder.fold.sequence.flaps import into_face
@@ -55,7 +55,12 @@ def foil(
     plates = layer_plates(folded, lifts)
     cast = [] if ground is None else list(shadow([(p.rings[0] - origin) @ view.axes.T for p in plates], view, ground=ground))
     over = faults or FaultMarks()
-    areas = [area for _, area in painted([*plates, *over.plates], view, origin)]
+    areas: list[Mark] = []
+    for plate, area in painted([*plates, *over.plates], view, origin):
+        areas.append(area)
+        normal = view.axes @ plate.normal
+        if plate.face >= 0 and area.fill is not None:
+            areas += glint(area.rings, area.fill, normal, shiny=bool(normal[2] > 0.0))
     lines = seen_lines(folded, view, bias, [(rim_edges(folded), "thick"), *edge_marks], over.lines, over.triangles)
     return Picture.of([*cast, *areas, *lines], frame)
 

@@ -6,6 +6,7 @@ tones       three colours of one surface: turned away, half turned, facing the l
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -15,16 +16,31 @@ from msgspec import Struct
 from folder.draw.hull.view import View
 from folder.draw.picture import Area
 from folder.draw.style import INK, PAPER
+from folder.findings import Point
 from folder.geometry.space import Floats
 
 _LEVELS = (-0.25, 0.45, 0.95)
 """Brightness at which each of the three tones stands."""
-_SHADES = 8
-_SPREAD = 0.16
+_SHADES = 10
+_SPREAD = 0.12
 """How far a shadow is washed out, over the height of what casts it."""
-_LEAST_SPREAD_MM, _MOST_SPREAD_MM = 1.2, 6.0
+_LEAST_SPREAD_MM, _MOST_SPREAD_MM = 1.2, 4.5
 _LOWEST_SIN = 0.05
 """From lower than this, or from below, no shadow is seen on the table."""
+
+
+_LEAST_GLINT_MM2 = 250.0
+"""Smaller pieces have none: many small ones would be a flicker."""
+_STREAK = (math.cos(math.radians(62.0)), math.sin(math.radians(62.0)))
+"""Unit: the way the streaks run in the picture."""
+_STREAKS = ((-0.04, 0.11), (0.09, 0.035))
+"""Where each lies beside the middle of a piece and how wide it is, over the size of the piece."""
+_SLIDE = 2.5
+_GLEAM, _SATIN = 0.75, 0.16
+"""How much of white a streak has on the shiny side, and on the dull one."""
+
+
+Rings = tuple[tuple[Point, ...], ...]
 
 
 class Tones(Struct, frozen=True):
@@ -47,9 +63,9 @@ class Tones(Struct, frozen=True):
         return mixed(self.mid, self.light, (brightness - middle) / (high - middle))
 
 
-SHINY = Tones("#B9C5D4", "#DFE6EF", "#FCFDFE")
+SHINY = Tones("#B4C1D0", "#D6DFE9", "#F0F4F8")
 """The side of the foil that faces you as you fold, the inside of the hull."""
-DULL = Tones("#71839A", "#98A8BA", "#BECAD6")
+DULL = Tones("#6F8197", "#93A4B6", "#B8C4D1")
 """The other side."""
 SHADOW = Tones("#B9C3CD", "#D7DEE4", "#F3F6F9")
 """On the table, from the middle of a shadow to where there is none."""
@@ -88,8 +104,32 @@ def shadow(places: Sequence[Floats], view: View, table_mm: float | None = None, 
     spread = min(max(_SPREAD * (float(height.max()) - table), _LEAST_SPREAD_MM), _MOST_SPREAD_MM)
     for k in range(_SHADES):
         share = (k + 1) / _SHADES
-        grown = shapely.buffer(shape, spread * (1.0 - 2.0 * k / (_SHADES - 1)), quad_segs=4)
+        grown = shapely.buffer(shape, spread * (0.7 - 2.0 * k / (_SHADES - 1)), quad_segs=4)
         colour = mixed(ground, SHADOW.dark, share)
         for part in shapely.get_parts(grown):
             if part.geom_type == "Polygon" and not part.is_empty:
                 yield Area((tuple(map(tuple, shapely.get_coordinates(part.exterior)[:-1].tolist())),), colour)
+
+
+def glint(rings: Rings, colour: str, normal: Floats, *, shiny: bool) -> Iterator[Area]:
+    """The streaks that a flat piece of foil, rings in the picture, mirrors: they slide over it as it turns. `normal` (3,) in view space."""
+    whole = shapely.Polygon(rings[0], rings[1:])
+    if whole.area < _LEAST_GLINT_MM2:
+        return
+    x, y = whole.centroid.coords[0]
+    left, bottom, right, top = whole.bounds
+    reach = math.hypot(right - left, top - bottom)
+    slid = 0.18 * reach * math.sin(_SLIDE * float(normal[0] - normal[1]))
+    ux, uy = _STREAK
+    for at, wide in _STREAKS:
+        low, high = slid + (at - wide / 2) * reach, slid + (at + wide / 2) * reach
+        band = [
+            (x + s * reach * ux - t * uy, y + s * reach * uy + t * ux) for s, t in ((-1, low), (1, low), (1, high), (-1, high))
+        ]
+        for part in shapely.get_parts(shapely.intersection(whole, shapely.Polygon(band))):
+            if part.geom_type == "Polygon" and part.area > 1.0:
+                outlines = (part.exterior, *part.interiors)
+                yield Area(
+                    tuple(tuple(map(tuple, ring.coords[:-1])) for ring in outlines),
+                    mixed(colour, PAPER, _GLEAM if shiny else _SATIN),
+                )
