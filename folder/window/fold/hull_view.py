@@ -15,21 +15,28 @@ from folder.draw.hull.lines import EdgeMark
 from folder.draw.hull.marks.ghost import ghost_over, ghost_under
 from folder.draw.hull.view import View, whole_frame
 from folder.draw.picture import Box, box_round
+from folder.findings import Point
 from folder.fold.place import folded
 from folder.fold.sequence.film import FilmState
 from folder.studies import Study
+from folder.units import DEG_PER_RAD
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
 from folder.window.background.result import Progress, step_view
 from folder.window.background.snapshot import hull_snapshot
 from folder.window.commands.look import KEY_TURN_RAD, turn_camera
 from folder.window.editor import Editor
+from folder.window.fold.leaning import LeanGrip, drag_lean, drop_lean, lean_at, lean_grip
 from folder.window.fold.player import Player
-from folder.window.paint.foil import paint_foil
+from folder.window.paint.foil import frame_viewport, paint_foil
 from folder.window.paint.surface import PaintLayer
-from folder.window.widgets import Pane, Ui, touch_area
+from folder.window.viewport import Viewport
+from folder.window.widgets import Pane, Touch, Ui, touch_area
 
 TURN_RAD_PER_PX = 0.01
+INSET = 3.0
+REACH_PX = 9.0
+"""A rim this near is under the hand."""
 
 
 class _Cache(Struct):
@@ -39,19 +46,21 @@ class _Cache(Struct):
     from_px: tuple[float, float] = (0.0, 0.0)
     before: Study | None = None
     """The last study of the drawing at rest."""
+    viewport: Viewport | None = None
+    """How the hull was last painted, logical px from the upper left of the pane."""
+    grip: LeanGrip | None = None
+    """The wall in the hand, or under it."""
+    holds: bool = False
+    lean_rad: float = 0.0
+    """How far the wall in the hand leans out."""
 
 
 def hull_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The hull."""
     cache = ui.memory("hull/kept", lambda: _Cache(PaintLayer()))
-    touch = touch_area(ui, "hull", pane, text="The hull", tip="Drag to turn the hull round; Q and W turn it by a quarter")
-    if touch.down == 1:
-        cache.from_px = touch.at
-    elif touch.held == 1 and touch.at != cache.from_px:
-        dx, dy = touch.at[0] - cache.from_px[0], touch.at[1] - cache.from_px[1]
-        turn_camera(editor, -dx * TURN_RAD_PER_PX, dy * TURN_RAD_PER_PX)
-        cache.from_px = touch.at
-        ui.redraw()
+    touch = touch_area(ui, "hull", pane, text="The hull", tip="Drag to turn the hull round, or a wall's rim to lean it")
+    if ui.event is not None:
+        _by_pointer(ui, pane, editor, touch, cache)
     right, down = ui.arrow(touch.record)
     if right or down:
         turn_camera(editor, -right * KEY_TURN_RAD, -down * KEY_TURN_RAD)
@@ -61,10 +70,52 @@ def hull_view(ui: Ui, pane: Pane, editor: Editor) -> None:
             ui.display_list.ring(pane.inset(4, 4))
 
 
+def _by_pointer(ui: Ui, pane: Pane, editor: Editor, touch: Touch, cache: _Cache) -> None:
+    """A drag turns the hull, or leans the wall whose rim is under the hand."""
+    view, place = editor.state.camera, _place(cache, pane, touch)
+    if touch.held == 0 and touch.up == 0:
+        over = _grip(editor, cache, place) if touch.over and place is not None else None
+        if (over is None) != (cache.grip is None) or (
+            over is not None and cache.grip is not None and over.crease != cache.grip.crease
+        ):
+            ui.redraw()
+        cache.grip, cache.holds = over, False
+    if touch.down == 1:
+        cache.from_px, cache.holds = touch.at, cache.grip is not None
+    elif touch.held == 1 and touch.at != cache.from_px:
+        if cache.holds and cache.grip is not None and place is not None:
+            cache.lean_rad = lean_at(cache.grip, view, place)
+            drag_lean(editor, cache.grip, cache.lean_rad)
+        else:
+            dx, dy = touch.at[0] - cache.from_px[0], touch.at[1] - cache.from_px[1]
+            turn_camera(editor, -dx * TURN_RAD_PER_PX, dy * TURN_RAD_PER_PX)
+        cache.from_px = touch.at
+        ui.redraw()
+    elif touch.up == 1 and cache.holds:
+        drop_lean(editor)
+        cache.grip, cache.holds = None, False
+        ui.redraw()
+
+
+def _place(cache: _Cache, pane: Pane, touch: Touch) -> Point | None:
+    """Where the pointer is in the picture, mm."""
+    if cache.viewport is None:
+        return None
+    inner = pane.inset(INSET)
+    return cache.viewport.mm((touch.at[0] - inner.x, touch.at[1] - inner.y))
+
+
+def _grip(editor: Editor, cache: _Cache, place: Point) -> LeanGrip | None:
+    """The wall under the hand; none while the folding is shown."""
+    if editor.state.player.step is not None or cache.viewport is None:
+        return None
+    return lean_grip(editor, editor.state.camera, place, REACH_PX / cache.viewport.px_per_mm)
+
+
 def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
     result, state = editor.result, editor.state
     ui.display_list.plate(pane, theme.rgb(GROUND), theme.HAIR)
-    inner = pane.inset(3)
+    inner = pane.inset(INSET)
     if result is None or result.study is None:
         ui.display_list.text("…", inner, "title", align="middle", colour=theme.SOFT_INK)
         return
@@ -74,6 +125,10 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
     ghost = cache.before if state.drag_pattern is not None and cache.before is not study else None
     player = state.player if result.order is not None and result.order.steps else Player()
     key = (IdentityKey(study), IdentityKey(result.film), player, state.camera, IdentityKey(ghost), ui.scale)
+    frame = whole_frame(study.folded, state.camera)
+    if ghost is not None:
+        frame = _both(frame, whole_frame(ghost.folded, state.camera))
+    cache.viewport = frame_viewport(frame, (inner.w, inner.h))
 
     def fresh(surface: pygame.Surface) -> None:
         glyph_cache = ui.display_list.renderer.glyph_cache
@@ -82,19 +137,35 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
             return
         ready = result.snapshot
         seen = ready if ready is not None and ready.view == state.camera else hull_snapshot(study, state.camera)
-        picture = seen.picture
         if ghost is None:
-            paint_foil(surface, picture, glyph_cache, ui.scale)
+            paint_foil(surface, seen.picture, glyph_cache, ui.scale)
             return
-        frame = _both(picture.box, whole_frame(ghost.folded, state.camera))
         paint_foil(surface, ghost_under(ghost.folded, state.camera, ghost.layering), glyph_cache, ui.scale, frame)
-        paint_foil(surface, picture, glyph_cache, ui.scale, frame, ground=None)
+        paint_foil(surface, seen.picture, glyph_cache, ui.scale, frame, ground=None)
         paint_foil(surface, ghost_over(ghost.folded, state.camera, ghost.layering), glyph_cache, ui.scale, frame, ground=None)
 
     ui.display_list.custom(inner, key, lambda surface, rect: cache.layer.show(surface, rect, key, fresh))
-    text = _note(editor, result, player)
+    if cache.grip is not None and not cache.holds and player.step is None:
+        _light_rim(ui, inner, cache, state.camera)
+    text = f"leans out {cache.lean_rad * DEG_PER_RAD:.0f}°" if cache.holds and ghost else _note(editor, result, player)
     if text:
         ui.display_list.text(text, Pane(inner.x + 8, inner.bottom - 26, inner.w - 16, 20), "small", colour=theme.SOFT_INK)
+
+
+def _light_rim(ui: Ui, inner: Pane, cache: _Cache, view: View) -> None:
+    """The rim under the hand lights up: it can be dragged."""
+    grip, viewport = cache.grip, cache.viewport
+    assert grip is not None
+    assert viewport is not None
+    ends = view.project(grip.study.folded, grip.wall.rim)[..., :2]
+    lines = [tuple(viewport.px((x, y)) for x, y in pair) for pair in ends.tolist()]
+
+    def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
+        for (ax, ay), (bx, by) in lines:
+            a, b = ((rect.x + x * ui.scale, rect.y + y * ui.scale) for x, y in ((ax, ay), (bx, by)))
+            pygame.draw.aaline(surface, theme.FOCUS, a, b, round(5 * ui.scale))
+
+    ui.display_list.custom(inner, ("rim", grip.crease, IdentityKey(grip.study), view), draw)
 
 
 def _note(editor: Editor, result: Progress, player: Player) -> str:

@@ -11,7 +11,7 @@ from folder.window.theme import rgb
 from folder.window.viewport import Viewport
 from folder.window.widgets.glyph_cache import GlyphCache
 
-MARGIN = 0.035
+MARGIN = 0.045
 """Room on each side, over the size of the surface: a shadow is soft."""
 _USUAL_PX = 360.0
 """In a picture this large lines are as thick as on paper, seen from as near as a hand holds it."""
@@ -20,7 +20,7 @@ _USUAL_PX = 360.0
 def frame_viewport(frame: Box, size: tuple[float, float]) -> Viewport:
     """The viewport that shows a frame whole in the middle of a surface."""
     width, height = size
-    margin = MARGIN * min(width, height) + 2.0
+    margin = MARGIN * min(width, height)
     zoom = min((width - 2 * margin) / frame.width, (height - 2 * margin) / frame.height)
     zoom = max(zoom, 1e-3)
     x, y = frame.middle

@@ -25,6 +25,10 @@ _TURNS_RAD = np.radians(np.arange(0.0, 180.5, 0.5))
 class WallGrip(Struct, frozen=True, eq=False):
     """A wall in the hand."""
 
+    edge: int
+    """The edge of the sheet between floor and wall."""
+    rim: Floats
+    """(m, 2, 3) mm: the wall's rim lines in space."""
     hinge: tuple[Point, Point]
     """The line between floor and wall, mm on the sheet, with the floor on its left."""
     turn_rad: float
@@ -75,7 +79,9 @@ def grip_at(folded: Folded, floor: Bools, view: View, place: Point, reach_mm: fl
             axis = (end[1] - end[0]) / np.linalg.norm(end[1] - end[0])
             at = space[k, 0] + share[k] * (space[k, 1] - space[k, 0])
             points = tuple((float(p[0]), float(p[1])) for p in start)
-            return WallGrip((points[0], points[1]), float(folded.turn[edge]), at, end[0], -axis)
+            mine = (layer[np.maximum(side, 0)] == layer[wall]) & (side >= 0)
+            rim = space[mine.any(axis=1)]
+            return WallGrip(edge, rim, (points[0], points[1]), float(folded.turn[edge]), at, end[0], -axis)
     return None
 
 
