@@ -17,8 +17,8 @@ from tests.hulls import random_hull
 from tests.studied import ready_study
 
 SHARES = (0.0, 0.13, 0.31, 0.5, 0.62, 0.87, 1.0)
-NO_WAY = {"two-bend-tray": {"raise"}}
-"""Where no way is known by which the sheet stays whole: its lower walls are full of layers that bend all at once."""
+NO_WAY = dict.fromkeys(("two-bend-tray", "three-bend-tray", "fan-bowl", "usual-fan-bowl"), {"raise"})
+"""Where no way is known by which the sheet stays whole: walls with bends, whose pleats give way only when all is up."""
 
 
 def film(pattern: Pattern) -> Film:

@@ -502,12 +502,6 @@ def test_numbers_and_lit_lines_on_the_sheet_are_those_of_the_order(tmp_path):
     assert editor.result.order.steps[0].edges.sum() == len(lit)
     assert dark != stage.pixels()
 
-    assert 0 == stage.editor.state.step_index
-    stage.press("strip/0")
-    assert stage.editor.state.step_index is None
-    stage.keys("pagedown", "pagedown")
-    assert 1 == stage.editor.state.step_index
-
 
 def test_a_message_lies_on_no_verdict_hint_or_number(tmp_path, sized):
     stage = EditorStage(tmp_path, *sized)
