@@ -17,8 +17,10 @@ from folder.window.widgets import Pane, Ui, scroll
 SIZES: tuple[Size, ...] = ("number", "title", "big", "body")
 """A big number is as big as it fits."""
 LEAST_HULL_H, LEAST_FOUND_H = 120.0, 116.0
-BESIDE_W = 470.0
-"""From this width on the measures stand beside the number; narrower, below it in one line."""
+BESIDE_W = 560.0
+"""From this width on the measures stand beside the number; narrower, below it."""
+LOW = 440.0
+"""In a lower column number and measures are two lines, to leave the hull its room."""
 
 
 class _Layout(Struct):
@@ -41,7 +43,7 @@ def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
     chip_h = max(_chip_h(ui, pane.w, verdict(editor.result)[0]), theme.PRESS_H)
     lines = [text for text in (worth_most(editor.fresh, item), place(editor.fresh), log_fault(editor.result)) if text]
     lines_h = sum(ui.display_list.text_h(text, pane.w - 24, "small") + 4 for text in lines) + 12 if lines else 0.0
-    numbers_h = 76.0 if pane.w >= BESIDE_W else 98.0
+    numbers_h = 64.0 if pane.h < LOW else 76.0 if pane.w >= BESIDE_W else 98.0
     if not layout.numbers:
         numbers_h = 24.0 if layout.measured else 0.0
     room = pane.h - chip_h - (numbers_h + 8 if numbers_h else 0) - (lines_h + 8 if lines_h else 0)
@@ -88,6 +90,16 @@ def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None) -> None:
         for number, cell in zip((floor, wall, perfect), pane.columns([1, 1, 1.4], 8), strict=True):
             _measure(ui, cell, number, f"{number.words} {number.digits} {number.unit}" if number.digits != "–" else "")
         return
+    could = known.perfect if known is not None else f"{perfect.digits} {perfect.unit}"
+    if pane.h < 70:
+        small, large = pane.cut_bottom(22)
+        _likely(ui, large, known, flat=True)
+        texts = [f"{number.words} {number.digits} {number.unit}" for number in (floor, wall)]
+        texts.append(f"most {could.partition(',')[0]}")
+        widths = [ui.display_list.text_w(text, "small") for text in texts]
+        for number, cell, text in zip((floor, wall, perfect), small.columns(widths, 8), texts, strict=True):
+            _measure(ui, cell, number, text)
+        return
     if pane.w >= BESIDE_W:
         small, large = pane.cut_right(min(pane.w * 0.46, 330.0), 10)
         left, right = small.columns([1, 1.18], 8)
@@ -99,20 +111,19 @@ def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None) -> None:
     _likely(ui, large, known)
     for number, cell in zip((floor, wall), cells, strict=False):
         _measure(ui, cell, number, f"{number.words} {number.digits} {number.unit}")
-    could = known.perfect if known is not None else f"{perfect.digits} {perfect.unit}"
     _measure(ui, cells[2], perfect, could, perfect.words)
 
 
-def _likely(ui: Ui, pane: Pane, known: Expected | None) -> None:
-    """What usual hands will carry: "66 cents", and beside it from how many to how many."""
+def _likely(ui: Ui, pane: Pane, known: Expected | None, *, flat: bool = False) -> None:
+    """What usual hands will carry: "66 cents", and beside it from how many to how many; `flat`, all in one line."""
     digits, unit, span = (known.digits, known.unit, known.span) if known is not None else ("…", "", "")
     text = f"likely {digits} {unit}, {span}" if known is not None else ""
     tip = "" if known is None else f"What usual hands will carry{': ' + known.grams if known.grams else ''}"
     ui.place("likely", pane, "number", text=text, value=digits, stops=False, tip=tip)
     if not ui.drawing:
         return
-    head, below = pane.cut_top(20)
-    ui.display_list.text("likely", head, "small", colour=theme.SOFT_INK)
+    head, below = pane.cut_left(ui.display_list.text_w("likely", "small") + 2, 8) if flat else pane.cut_top(20)
+    ui.display_list.text("likely", head.moved(0, 5 if flat else 0), "small", colour=theme.SOFT_INK)
     whole = f"{digits} {unit}".strip()
     span_w = ui.display_list.text_w(span, "big") + 14 if span else 0.0
     size = next((s for s in SIZES if ui.display_list.text_w(whole, s, True) + span_w + 4 <= below.w), SIZES[-1])
