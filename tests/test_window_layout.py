@@ -17,7 +17,8 @@ CASES = sorted({(size, fitting_scale(scale, size)) for size in SCREENS for scale
 """Every screen with every size of letters; where a screen is too small for letters that large, they are as large as fits."""
 HOLDERS = ("scroll", "tabs", "choice", "tiles", "strip", "option", "bar", "word", "message", "hull")
 """Kinds that hold others (`hull` is a row of the page Compare), are parts of others, or lie over them as they should."""
-ON_THE_SHEET = ("card/", "zoom/", "menu/", "hand/", "note/")
+ON_PICTURES = ("card/", "zoom/", "menu/", "hand/", "note/", "float/tub")
+"""What stands on the sheet as it should; the tub, on whose water all of its page stands."""
 
 
 @pytest.fixture(params=CASES, ids=lambda case: f"{case[0][0]}x{case[0][1]} at {case[1]:.0%}", scope="module")
@@ -48,7 +49,7 @@ def shot(stage):
 def leaves(records):
     return [
         r for r in records.values()
-        if r.layer == 0 and min(r.visible.w, r.visible.h) >= 1 and r.kind not in HOLDERS and not r.name.startswith(ON_THE_SHEET)
+        if r.layer == 0 and min(r.visible.w, r.visible.h) >= 1 and r.kind not in HOLDERS and not r.name.startswith(ON_PICTURES)
     ]  # fmt: skip
 
 
@@ -57,8 +58,11 @@ def test_no_two_widgets_lie_over_each_other(pages):
         for one, other in combinations(leaves(records), 2):
             if one.name.startswith(f"{other.name}/") or other.name.startswith(f"{one.name}/"):
                 continue  # a part of the other
-            if "text" == one.kind == other.kind:
-                continue  # two things said in one place of the page, one above the other
+            if any(
+                r.kind in ("text", "picture") and not r.pointed and r.visible.covers(s.visible)
+                for r, s in ((one, other), (other, one))
+            ):
+                continue  # a part of the page that only shows, with what stands on it
             both = one.visible.meet(other.visible)
             assert min(both.w, both.h) < 1.5, (page, one.name, other.name)
 

@@ -185,7 +185,10 @@ def _words(ui: Ui, pane: Pane, row: Row, now: bool, why: str) -> None:
     y = max(pane.y + (pane.h - name_h - 20 * len(lines)) / 2, pane.y)
     ui.display_list.text(name, Pane(pane.x, y, pane.w, name_h), size, bold=True, wrap=True)
     y += name_h
-    for text, wrong in lines:
+    for line, wrong in lines:
+        text = line
+        if ui.display_list.text_w(text, "small") > pane.w:  # the first of two measures, where there is no room for both
+            text = text.partition(",")[0]
         ui.display_list.text(
             text, Pane(pane.x, y, pane.w, 20), "small", colour=theme.STOP if wrong else theme.SOFT_INK, bold=wrong
         )
