@@ -56,9 +56,9 @@ class Measured(Struct, frozen=True, eq=False):
         return self.contender.spread
 
 
-def measured(made: Study, item: Item | None = None, *, first: bool = False) -> Measured:
-    """What there is to show of a study, with an object; without one in g."""
-    return Measured(contender(made, item, first=first), _drawn(made), first)
+def measured(made: Study, item: Item | None = None, *, first: bool = False, drawn: Picture | None = None) -> Measured:
+    """What there is to show of a study, with an object; without one in g. `drawn` is its picture, where there is one already."""
+    return Measured(contender(made, item, first=first), drawn or _drawn(made), first)
 
 
 def _drawn(made: Study) -> Picture:
@@ -112,9 +112,17 @@ def compared_rows(editor: Editor) -> list[Row]:
 
 
 def _known(editor: Editor, counts: Counts, pattern: Pattern) -> tuple[Measured | None, str]:
-    """What is known of a pattern, and why nothing is."""
-    item, key = weighed_item(editor), key_of(editor, pattern)
-    first = counts.ask(editor.worker, ("first", *key), partial(_measure, pattern, item, editor.state.floating.hand, True))
+    """What is known of a pattern, and why nothing is. A study is made once, and counted with each object."""
+    item, hand, trials = weighed_item(editor), editor.state.floating.hand, trials_now()
+    of = (IdentityKey(pattern), hand, IdentityKey(trials))
+    made = counts.ask(editor.worker, ("study", *of), partial(_made, pattern, hand))
+    if not made.done() or made.cancelled():
+        return None, WORKING
+    if made.exception() is not None:
+        return None, BROKEN
+    found: tuple[Study, Picture] = made.result()
+    key = key_of(editor, pattern)
+    first = counts.ask(editor.worker, ("first", *key), partial(_counted, *found, item, first=True))
     if not first.done() or first.cancelled():
         return None, WORKING
     if first.exception() is not None:
@@ -122,7 +130,7 @@ def _known(editor: Editor, counts: Counts, pattern: Pattern) -> tuple[Measured |
     quick: Measured = first.result()
     if item is None or quick.contender.likely is None:
         return replace(quick, is_first=False), ""
-    full = counts.ask(editor.worker, ("full", *key), partial(_measure, pattern, item, editor.state.floating.hand, False))
+    full = counts.ask(editor.worker, ("full", *key), partial(_counted, *found, item, first=False))
     if not full.done() or full.cancelled() or full.exception() is not None:
         return quick, ""
     return full.result(), ""
@@ -142,5 +150,12 @@ def key_of(editor: Editor, pattern: Pattern) -> tuple[Hashable, ...]:
     return (IdentityKey(pattern), shape, editor.state.floating.hand, IdentityKey(trials_now()))
 
 
-def _measure(pattern: Pattern, item: Item | None, hand: str, first: bool) -> Measured:
-    return measured(study(pattern, trials=trials_now(), hand=hand), item, first=first)
+def _made(pattern: Pattern, hand: str) -> tuple[Study, Picture]:
+    """The study of a pattern with its load, and its picture."""
+    made = study(pattern, trials=trials_now(), hand=hand)
+    _ = made.expected
+    return made, _drawn(made)
+
+
+def _counted(made: Study, drawn: Picture, item: Item | None, *, first: bool) -> Measured:
+    return measured(made, item, first=first, drawn=drawn)

@@ -5,13 +5,14 @@ Axis and key stand below the rows and do not roll away with them.
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from folder.cargo.words import noun
 from folder.draw.chart import Axis, axis_row, row_bar
 from folder.draw.picture import Box
 from folder.errors import FolderError
 from folder.paper.sheets.compare import MOST
 from folder.pattern.file import read_pattern, ready_patterns
-from folder.pattern.pattern import Pattern
 from folder.search.ranking import ranked, why_it_wins
 from folder.units import rounded_down
 from folder.window import theme
@@ -25,6 +26,7 @@ from folder.window.editor import Editor
 from folder.window.objects.field import object_field
 from folder.window.paint.shown import PX_PER_MM, show_picture
 from folder.window.theme import Size
+from folder.window.tools.tool import sentence
 from folder.window.widgets import Pane, Ui, button, button_w, drop_down, label, scroll
 
 BEST_H, ROW_H, LOW_ROW_H = 116.0, 92.0, 68.0
@@ -108,13 +110,13 @@ def _top(ui: Ui, row: Pane, editor: Editor) -> None:
     field, rest = row.cut_left(min(max(row.w * 0.42, 290.0), 460.0), 10)
     object_field(ui, field, editor)
     keep, rest = rest.cut_right(min(keep_w, rest.w * 0.5), 8)
-    ready = ui.memory("compare/ready", _ready)
+    ready = ui.memory("compare/ready", ready_patterns)
     add = rest.cut_right(min(rest.w, 330.0))[0]
-    names = {name: pattern.name for name, pattern in ready.items()}
+    names = {name: name.replace("-", " ").capitalize() for name in ready}
     hint = "No more room" if full else "Add a hull"
     picked = drop_down(ui, "compare/add", add, names, "", hint=hint, enabled=not full, tip="Put a ready hull beside this one")
     if picked in ready:
-        put_beside(editor, ready[picked], ready=True)
+        _add(editor, ready[picked])
         ui.redraw()
     lines = bool(editor.document.pattern.creases) and editor.state.drag_pattern is None
     if button(ui, "compare/keep", keep, KEEP, icon="copy", enabled=not full and lines, tip=COMMANDS["compare/keep"].tip):
@@ -122,14 +124,11 @@ def _top(ui: Ui, row: Pane, editor: Editor) -> None:
         ui.redraw()
 
 
-def _ready() -> dict[str, Pattern]:
-    found = {}
-    for name, path in ready_patterns().items():
-        try:
-            found[name] = read_pattern(path)
-        except FolderError:
-            continue
-    return found
+def _add(editor: Editor, path: Path) -> None:
+    try:
+        put_beside(editor, read_pattern(path), ready=True)
+    except FolderError as error:
+        editor.say(sentence(error), "warn")
 
 
 def _row(
