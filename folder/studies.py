@@ -151,7 +151,10 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         """The findings as an event's rules see them, with those of the rules."""
         from folder.event.check import by_rules, rule_findings
 
-        return [*(by_rules(f, rules) for f in found), *rule_findings(rules, self.pattern, self.hull if self.folds else None)]
+        return [
+            *(by_rules(f, rules) for f in found),
+            *rule_findings(rules, self.pattern, self.hull if self.folds else None, remedies=True),
+        ]
 
     @cached_property
     def folds(self) -> bool:

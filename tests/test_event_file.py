@@ -16,7 +16,8 @@ import pytest
 from folder.cli.json_text import json_text
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.event.exchange import read_names, standing_row, write_standings
-from folder.event.file import EventFile, rescue
+from folder.event.file import EventFile
+from folder.event.rescue import rescue
 from folder.event.rules import Rules
 from folder.places import write_whole
 
@@ -25,7 +26,8 @@ ROOT = Path(__file__).resolve().parent.parent
 STATION = """
 import random, sys
 from pathlib import Path
-from folder.event.file import EventFile, rescue
+from folder.event.file import EventFile
+from folder.event.rescue import rescue
 dice = random.Random(sys.argv[3])
 with EventFile(Path(sys.argv[1])) as event:
     teams = event.teams()

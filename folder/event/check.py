@@ -14,15 +14,15 @@ from folder.hull.hull import Hull
 from folder.pattern.pattern import Pattern
 
 
-def rule_findings(rules: Rules, pattern: Pattern, hull: Hull | None) -> Iterator[Finding]:
-    """A stop for each rule that is broken, with how much too far."""
+def rule_findings(rules: Rules, pattern: Pattern, hull: Hull | None, *, remedies: bool = False) -> Iterator[Finding]:
+    """A stop for each rule that is broken, with how much too far, and with what mends it if `remedies` are asked for."""
     at, sheet = pattern.floor_at, (pattern.sheet.width_mm, pattern.sheet.height_mm)
     if any(abs(a - b) > SLACK_MM for a, b in zip(sorted(sheet), sorted(rules.sheet_mm), strict=True)):
         text = "Your event uses a sheet of another size."
         yield Finding("wrong-sheet", "stop", at, text, f"This one is {_size(sheet)}, the event's {_size(rules.sheet_mm)}.")
     if hull is None:
         return
-    remedy = None if keeps_sizes(rules, hull) else rule_remedy(rules, pattern)
+    remedy = rule_remedy(rules, pattern) if remedies and not keeps_sizes(rules, hull) else None
     if rules.footprint_mm is not None:
         outline = outline_of(hull)
         over = over_by_mm(outline, rules.footprint_mm)

@@ -3,29 +3,23 @@
 from __future__ import annotations
 
 import os
-import sqlite3
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any, NamedTuple
 from uuid import uuid4
 
-from folder.database import HEAD, DamagedDatabase, FileKind, OpenDatabase, opened, plain_errors, transaction
-from folder.errors import BadRequest, FolderError, UnreadableFile, UnwritableFile
+from folder.database import DamagedDatabase, FileKind, OpenDatabase, opened, plain_errors, transaction
+from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.event.entry import Entry, Result, Team, numbered, plain_name, results
 from folder.event.places import Standing, standings
 from folder.event.rules import Rules, parse_rules, read_rules, rules_json
-from folder.places import read_whole
 
 WAIT_S = 30.0
 """How long a writer waits for its turn; an entry takes about a millisecond."""
 
-MOST_BYTES = 64_000_000
-"""Some fifty times a day of 500 teams and 5,000 entries."""
-MOST_MISSES = 2000
-"""So many rows that cannot be read are stepped over, one by one."""
 
-_COLUMNS = {"rules": ("id", "at", "json"), "team": Team.__struct_fields__, "entry": Entry.__struct_fields__}
+TABLES = {"rules": ("id", "at", "json"), "team": Team.__struct_fields__, "entry": Entry.__struct_fields__}
 _CREATE = (
     "CREATE TABLE event (id TEXT PRIMARY KEY) STRICT",
     "CREATE TABLE rules (id TEXT PRIMARY KEY, at TEXT NOT NULL, json TEXT NOT NULL) STRICT",
@@ -98,7 +92,7 @@ class EventFile(OpenDatabase):
 
     def teams(self) -> tuple[Team, ...]:
         """All teams by their numbers."""
-        return numbered(self._made(Team, row) for row in self._rows(f"SELECT {', '.join(_COLUMNS['team'])} FROM team"))
+        return numbered(self._made(Team, row) for row in self._rows(f"SELECT {', '.join(TABLES['team'])} FROM team"))
 
     def add_teams(self, names: Sequence[str]) -> tuple[Team, ...]:
         """Enter teams, all or none, with the next free numbers."""
@@ -131,12 +125,12 @@ class EventFile(OpenDatabase):
             raise BadRequest("nothing to note", where="note", remedy="Give --guess, --held or --sheets")
         with transaction(EVENT, self._db, self.path):
             entry = Entry(uuid4().hex, self._now(), " ".join(station.split()), team.id, guess, held, sheets)
-            self._add("entry", [tuple(getattr(entry, c) for c in _COLUMNS["entry"])])
+            self._add("entry", [tuple(getattr(entry, c) for c in TABLES["entry"])])
         return entry
 
     def entries(self) -> tuple[Entry, ...]:
         """Everything that was noted, in its order."""
-        rows = self._rows(f"SELECT {', '.join(_COLUMNS['entry'])} FROM entry ORDER BY at, id")
+        rows = self._rows(f"SELECT {', '.join(TABLES['entry'])} FROM entry ORDER BY at, id")
         return tuple(self._made(Entry, row) for row in rows)
 
     def results(self) -> tuple[Result, ...]:
@@ -152,20 +146,20 @@ class EventFile(OpenDatabase):
         with EventFile(other) as theirs:
             if theirs.id != self.id:
                 raise BadRequest("this file is of another event", where=str(other), remedy="Merge copies of one event file")
-            rows = {t: theirs._rows(f"SELECT {', '.join(columns)} FROM {t}") for t, columns in _COLUMNS.items()}
+            rows = {t: theirs._rows(f"SELECT {', '.join(columns)} FROM {t}") for t, columns in TABLES.items()}
         with transaction(EVENT, self._db, self.path):
             added = {table: self._add(table, rows[table]) for table in rows}
         return Merged(added["team"], added["entry"], added["rules"])
 
     def _add(self, table: str, rows: Iterable[Sequence[Any]]) -> int:
         """Add rows that are not there yet; how many were new."""
-        columns = _COLUMNS[table]
+        columns = TABLES[table]
         command = f"INSERT OR IGNORE INTO {table} ({', '.join(columns)}) VALUES ({', '.join('?' * len(columns))})"
         return self._db.executemany(command, rows).rowcount
 
     def _now(self) -> str:
         """The time, but later than all that is noted: a clock set back must not put a correction before what it corrects."""
-        latest = max((str(row[0]) for t in _COLUMNS for row in self._rows(f"SELECT max(at) FROM {t}") if row[0]), default="")
+        latest = max((str(row[0]) for t in TABLES for row in self._rows(f"SELECT max(at) FROM {t}") if row[0]), default="")
         now = datetime.now(UTC)
         if latest and now <= (last := datetime.fromisoformat(latest)):
             now = last + timedelta(microseconds=1)
@@ -180,70 +174,6 @@ class EventFile(OpenDatabase):
             return kind(*row)
         except BadRequest as error:  # somebody else wrote into the file
             raise DamagedDatabase("the event file is damaged", where=str(self.path), found=str(error)) from error
-
-
-def rescue(damaged: Path, path: Path) -> Merged:
-    """Begin an event anew with all that can still be read of a damaged file; how much that was.
-
-    It is the same event as before, so that files of its stations go on merging. UnreadableFile where not even which event it
-    was can be read; then nothing is begun.
-    """
-    data = read_whole(damaged, MOST_BYTES, "the event")
-    db = sqlite3.connect(":memory:", isolation_level=None)
-    try:
-        if data.startswith(HEAD):
-            db.deserialize(_filled_up(data))
-        known = _readable(db, "event", ("id",))
-        if not known:
-            raise DamagedDatabase("nothing of this event can be read", where=str(damaged))
-        rows = {table: _readable(db, table, columns) for table, columns in _COLUMNS.items()}
-    finally:
-        db.close()
-    with EventFile.new(path, Rules()) as event, transaction(EVENT, event._db, path):
-        event._db.execute("UPDATE event SET id = ?", known[0])
-        if rows["rules"]:
-            event._db.execute("DELETE FROM rules")
-        found = {table: event._add(table, (row for row in rows[table] if _is_sound(table, row))) for table in rows}
-    return Merged(found["team"], found["entry"], found["rules"])
-
-
-def _filled_up(data: bytes) -> bytes:
-    """A file that was cut short with empty pages after it, as many as its head counts: SQLite reads no shorter one."""
-    size = int.from_bytes(data[16:18], "big")
-    whole = min((65536 if size == 1 else size) * int.from_bytes(data[28:32], "big"), MOST_BYTES)
-    return data.ljust(whole, b"\x00")
-
-
-def _readable(db: sqlite3.Connection, table: str, columns: Sequence[str]) -> list[tuple[Any, ...]]:
-    """The rows of a table; where a page of it cannot be read, those behind it are looked for one by one."""
-    rows: list[tuple[Any, ...]] = []
-    start = misses = 0
-    while misses < MOST_MISSES:
-        try:
-            for number, *row in db.execute(
-                f"SELECT rowid, {', '.join(columns)} FROM {table} WHERE rowid >= ? ORDER BY rowid", (start,)
-            ):
-                rows.append(tuple(row))
-                start = number + 1
-            break
-        except (sqlite3.Error, UnicodeDecodeError):
-            start, misses = start + 1, misses + 1
-    return rows
-
-
-def _is_sound(table: str, row: Sequence[Any]) -> bool:
-    """Whether a row that was read is one: damage can leave any bytes in it."""
-    try:
-        if table == "rules":
-            parse_rules(str(row[2]).encode(), "")
-        elif table == "entry":
-            Entry(*row)
-        else:
-            plain_name(str(row[3]))
-            return isinstance(row[2], int)
-    except FolderError:
-        return False
-    return all(isinstance(cell, str) for cell in row[:2])
 
 
 def rules_of(path: Path) -> Rules:

@@ -33,7 +33,7 @@ def page(ui: Ui, editor: Editor) -> None:
         ui.memos.clear()
     whole = ui.page.inset(12, 10)
     if editor.state.page == "event" and editor.state.eventing.is_announced:
-        from folder.window.event.room_view import announcement
+        from folder.window.event.parts.room import announcement
 
         announcement(ui, ui.page, editor)
         _keys(ui, editor)

@@ -11,7 +11,8 @@ from folder.cli.json_text import json_text
 from folder.errors import BadRequest, FolderError
 from folder.event.entry import Team
 from folder.event.exchange import read_names, standing_row, write_standings
-from folder.event.file import EventFile, rescue
+from folder.event.file import EventFile
+from folder.event.rescue import rescue
 from folder.event.rules import Rules, read_rules, rules_json
 from folder.paper.event.kinds import EVENT_KINDS
 

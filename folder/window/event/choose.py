@@ -8,7 +8,7 @@ from pathlib import Path
 
 from folder.window.dialogs.files import any_file_page
 from folder.window.editor import Editor
-from folder.window.event.commands import import_rules, import_teams, merge_station, open_event
+from folder.window.event.writing import import_rules, import_teams, merge_station, open_event
 from folder.window.widgets import Ui
 
 EVENT_ENDINGS = (".sqlite", ".event", ".db")

@@ -1,195 +1,22 @@
-"""What is done on the page Event: open and begin, rules, teams, what is noted at the tub, clocks, reading out."""
+"""What is done on the page Event at the tub and before the room: noting, going on, clocks, announcing, reading out."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from functools import partial
-from pathlib import Path
+from collections.abc import Callable
 
 from msgspec.structs import replace
 
-from folder.errors import FolderError
 from folder.event.entry import Entry
-from folder.event.exchange import parse_names, read_names
-from folder.event.file import EventFile, rescue
-from folder.event.rules import Rules, read_rules
+from folder.event.file import EventFile
 from folder.window.commands.command import Command
 from folder.window.editor import Editor
-from folder.window.event.day import WAIT_S, Day, day_of, next_team
-from folder.window.event.state import PARTS, Clock, ClockName, Draft, EventState, Part, Thing
-from folder.window.tools.tool import sentence
+from folder.window.event.day import Day, next_team
+from folder.window.event.state import PARTS, Clock, ClockName, Draft, Part, Thing
+from folder.window.event.writing import set_event, show_part, the_day, write_event_file
 
 USUAL_MIN: dict[ClockName, float] = {"build": 20.0, "load": 5.0}
 """What a clock runs where the rules say nothing (common practice)."""
 FIELD_OF: dict[ClockName, str] = {"build": "build_min", "load": "load_min"}
-
-
-def set_event(editor: Editor, state: EventState) -> None:
-    """Look at the day another way."""
-    if state != editor.state.eventing:
-        editor.show(replace(editor.state, eventing=state))
-
-
-def show_part(editor: Editor, part: Part) -> None:
-    """Turn to a part of the day. The places are kept to oneself again."""
-    set_event(editor, replace(editor.state.eventing, part=part, reading=None, is_announced=False))
-
-
-def the_day(editor: Editor) -> Day | None:
-    """The open event as it was last read."""
-    day = day_of(editor.worker, editor.memory.event)
-    return day if isinstance(day, Day) else None
-
-
-# the file
-
-
-def open_event(editor: Editor, path: Path) -> str:
-    """Open an event. A sentence when it cannot be; then the one before stays."""
-    try:
-        with EventFile(path, WAIT_S):
-            pass
-    except FolderError as error:
-        return f"“{path.name}” cannot be opened. {sentence(error)}"
-    editor.memory.event = str(path)
-    set_event(editor, EventState(asked=""))
-    editor.changed()
-    return ""
-
-
-def begin_event(editor: Editor, name: str, directory: Path) -> None:
-    """Begin an event in a file of its own, named after it."""
-    from folder.paper.book import slug  # pages are made by few; what they need takes time to load
-
-    path = directory / f"{slug(name)}.sqlite"
-    number = 2
-    while path.exists():
-        path, number = directory / f"{slug(name)}-{number}.sqlite", number + 1
-    try:
-        with EventFile.new(path, Rules(name=name.strip())):
-            pass
-    except FolderError as error:
-        editor.say(sentence(error), "stop")
-        return
-    open_event(editor, path)
-    show_part(editor, "rules")
-    editor.say(f"Begun. It is kept in {path}.", "good")
-
-
-def rescue_event(editor: Editor) -> None:
-    """Go on with all that can be read of a damaged event, in a file beside it."""
-    damaged = Path(editor.memory.event)
-    path, number = damaged.with_name(f"{damaged.stem}-saved.sqlite"), 2
-    while path.exists():
-        path, number = damaged.with_name(f"{damaged.stem}-saved-{number}.sqlite"), number + 1
-    try:
-        found = rescue(damaged, path)
-    except FolderError as error:
-        editor.say(sentence(error), "stop")
-        return
-    open_event(editor, path)
-    editor.say(f"{found.teams} teams and {found.entries} entries could be read. They are in {path.name}.", "good")
-
-
-def close_event(editor: Editor) -> None:
-    """Put the event away; its file stays."""
-    editor.memory.event = ""
-    set_event(editor, EventState())
-    editor.changed()
-
-
-def _write(editor: Editor, doing: Callable[[EventFile], str]) -> bool:
-    """Do something with the open event's file and say what came of it. Whether it was done."""
-    try:
-        with EventFile(Path(editor.memory.event), WAIT_S) as event:
-            said = doing(event)
-    except FolderError as error:
-        editor.say(sentence(error), "stop")
-        return False
-    editor.say(said, "good")
-    return True
-
-
-def set_rules(editor: Editor, **changes: object) -> None:
-    """Set rules anew; what cannot be is said, and the rules stay as they were."""
-    day = the_day(editor)
-    if day is None:
-        return
-    try:
-        rules = replace(day.rules, **changes)
-    except FolderError as error:
-        editor.say(sentence(error), "warn")
-        return
-    if rules != day.rules and _write(editor, partial(_ruled, rules, "")):
-        editor.changed()
-
-
-def _ruled(rules: Rules, said: str, event: EventFile) -> str:
-    event.rule(rules)
-    return said
-
-
-def import_rules(editor: Editor, path: Path) -> str:
-    """Take the rules in a JSON file."""
-    try:
-        rules = read_rules(path)
-    except FolderError as error:
-        return sentence(error)
-    if _write(editor, partial(_ruled, rules, f"Rules taken from {path.name}.")):
-        editor.changed()
-    return ""
-
-
-# teams
-
-
-def add_teams(editor: Editor, names: Sequence[str]) -> bool:
-    """Enter teams. Whether they were."""
-
-    def doing(event: EventFile) -> str:
-        added = event.add_teams(names)
-        return f"{added[0].name} is number {added[0].number}." if len(added) == 1 else f"{len(added)} teams were added."
-
-    return bool(names) and _write(editor, doing)
-
-
-def paste_teams(editor: Editor, text: str) -> None:
-    """Enter teams from what was copied elsewhere: a name a line, or a table with a head."""
-    try:
-        names = parse_names(text.encode(), "what was pasted")
-    except FolderError as error:
-        editor.say(sentence(error), "warn")
-        return
-    add_teams(editor, names)
-
-
-def import_teams(editor: Editor, path: Path) -> str:
-    """Enter the teams of a table."""
-    try:
-        names = read_names(path)
-    except FolderError as error:
-        return sentence(error)
-    add_teams(editor, names)
-    return ""
-
-
-def merge_station(editor: Editor, path: Path) -> str:
-    """Take over what another station noted."""
-
-    def doing(event: EventFile) -> str:
-        new = event.merge(path)
-        return f"{new.entries} entries and {new.teams} teams were new." if new.entries or new.teams else "Nothing in it was new."
-
-    try:
-        with EventFile(Path(editor.memory.event), WAIT_S) as event:
-            said = doing(event)
-    except FolderError as error:
-        return sentence(error)
-    editor.say(said, "good")
-    return ""
-
-
-# at the tub
 
 
 def take_team(editor: Editor, team: str) -> None:
@@ -235,7 +62,7 @@ def keep(editor: Editor) -> None:
             kept.append(event.note(result.team, editor.memory.station, **noted))
             return f"{result.team.name}: {', '.join(f'{key} {value}' for key, value in noted.items())}. Kept."
 
-        if not _write(editor, doing):
+        if not write_event_file(editor, doing):
             return
     after = replace(result, **noted)
     wants = "guess" if day.rules.guess and noted.keys() == {"guess"} else "held"

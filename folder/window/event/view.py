@@ -8,9 +8,9 @@ from folder.event.words import title_of
 from folder.window import theme
 from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
-from folder.window.event.commands import begin_event, close_event, rescue_event, set_event, show_part
 from folder.window.event.day import Day, day_of
 from folder.window.event.state import PARTS
+from folder.window.event.writing import begin_event, close_event, rescue_event, set_event, show_part
 from folder.window.opening import RULES
 from folder.window.print.printing import directory_of
 from folder.window.widgets import Pane, Ui, button, button_w, choice, label, notice, text_field
@@ -35,27 +35,27 @@ def event_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     _head(ui, head, editor, day)
     part = editor.state.eventing.part
     if part == "rules":
-        from folder.window.event.rules_view import rules_view
+        from folder.window.event.parts.rules import rules_view
 
         rules_view(ui, pane, editor, day)
     elif part == "teams":
-        from folder.window.event.teams_view import teams_view
+        from folder.window.event.parts.teams import teams_view
 
         teams_view(ui, pane, editor, day)
     elif part == "test":
-        from folder.window.event.test_view import test_view
+        from folder.window.event.parts.station import station_view
 
-        test_view(ui, pane, editor, day)
+        station_view(ui, pane, editor, day)
     elif part == "room":
-        from folder.window.event.room_view import room_view
+        from folder.window.event.parts.room import room_view
 
         room_view(ui, pane, editor, day)
     elif part == "places":
-        from folder.window.event.places_view import places_view
+        from folder.window.event.parts.places import places_view
 
         places_view(ui, pane, editor, day)
     else:
-        from folder.window.event.pages_view import pages_view
+        from folder.window.event.parts.pages import pages_view
 
         pages_view(ui, pane, editor, day)
 

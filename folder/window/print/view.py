@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 
 import pygame
@@ -11,15 +10,12 @@ from msgspec.structs import replace
 from folder.paper.kinds import KINDS
 from folder.studies import Study
 from folder.window import theme
-from folder.window.background.identity import IdentityKey
 from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
-from folder.window.paint.surface import PaintLayer, paint
 from folder.window.print.commands import add_hull, drop_hull, hulls_to_add, paste_names, set_printing
 from folder.window.print.printing import (
     PAPER_WORDS,
     Shown,
-    ShownPage,
     directory_of,
     open_with_system,
     outcome,
@@ -28,13 +24,11 @@ from folder.window.print.printing import (
     write,
 )  # fmt: skip
 from folder.window.print.state import PrintState, Written
+from folder.window.print.wall import page_wall
 from folder.window.theme import MessageLevel
 from folder.window.verdict import verdict
-from folder.window.viewport import Viewport
 from folder.window.widgets import (
-    DisplayList,
     Pane,
-    Tile,
     Ui,
     button,
     button_w,
@@ -45,16 +39,10 @@ from folder.window.widgets import (
     notice,
     number_field,
     scroll,
-    tiles,
 )  # fmt: skip
 
 CHECK_H = 36.0
 SIDE_W = 330.0
-TILE_W, TILE_H = 190.0, 286.0
-READABLE_PX_PER_MM = 2.0
-"""A smaller page is painted this large and shrunk: type has no smaller sizes that keep their width."""
-AT_ONCE = 1
-"""So many thumbnails are painted in one frame; the others follow, so that nothing makes the hand wait."""
 WRITE = "Write the pages"
 MEASURE = "Print at 100 % and measure the bar: it must be 100 mm."
 ANYWAY = "Print it anyway"
@@ -83,7 +71,7 @@ def print_page(ui: Ui, pane: Pane, editor: Editor) -> None:
         text = plan_words(found, editor.state.printing) if found.pages else "No page is ticked."
         ui.place("paper/plan", line, "text", text=text, stops=False, pointed=False)
         ui.display_list.text(text, line, "small", colour=theme.SOFT_INK)
-    _wall(ui, wall, editor, found, wrong)
+    page_wall(ui, wall, editor, found, wrong)
 
 
 # what is wanted
@@ -234,86 +222,3 @@ def _into(ui: Ui, row: Pane, editor: Editor) -> None:
     label(ui, room.centred(room.w, 20), text, "small", wrap=False)
     if button(ui, "paper/where", press, "Where?", icon="open", tip="Choose the directory the pages go to"):
         open_dialog(editor, "where")
-
-
-# the wall
-
-
-def _wall(ui: Ui, pane: Pane, editor: Editor, found: Shown | None, wrong: str) -> None:
-    """The pages as they will come out; the one that is pressed fills the room."""
-    pages = found.pages if found is not None else ()
-    large = editor.state.printing.large
-    text = wrong or ("" if found is not None else "Making the pages …")
-    shown_page = pages[large if large is not None and large < len(pages) else 0] if pages else None
-    ui.place("paper/preview", pane, "picture", text=text, value=shown_page, stops=False, pointed=False)
-    if text or not pages:
-        ui.display_list.text(text, pane.cut_top(40)[0], "small", align="middle")
-        return
-    if large is not None and large < len(pages):
-        _one(ui, pane, editor, pages, large)
-        return
-    budget = [AT_ONCE]
-    painted: set[object] = ui.memory("paper/painted", set[object])
-
-    def tile(page: ShownPage, k: int) -> Tile:
-        def draw(display_list: DisplayList, room: Pane) -> None:
-            _draw(ui, display_list, room, page, f"paper/layer/{k}", painted, budget)
-
-        return Tile(page.caption, draw, page.hull)
-
-    picked = tiles(ui, "paper/wall", pane, [tile(page, k) for k, page in enumerate(pages)], None, w=TILE_W, h=TILE_H)
-    if picked.opened and picked.at is not None:
-        set_printing(editor, replace(editor.state.printing, large=picked.at))
-        ui.redraw()
-
-
-def _one(ui: Ui, pane: Pane, editor: Editor, pages: tuple[ShownPage, ...], at: int) -> None:
-    """One page as large as there is room, and the way to the others."""
-    row, room = pane.cut_top(theme.PRESS_H, 8)
-    back, rest = row.cut_left(button_w(ui, "All pages", "grid") + 6, 10)
-    before, rest = rest.cut_left(46, 6)
-    after, words = rest.cut_left(46, 12)
-    to: int | None = at
-    if button(ui, "paper/all", back, "All pages", icon="grid") or ui.shortcut("escape"):
-        to = None
-    if button(ui, "paper/before", before, icon="left", tip="The page before", enabled=at > 0):
-        to = at - 1
-    if button(ui, "paper/after", after, icon="right", tip="The next page", enabled=at + 1 < len(pages)):
-        to = at + 1
-    set_printing(editor, replace(editor.state.printing, large=to))
-    of = f"{pages[at].hull}: " if pages[at].hull else ""
-    ui.display_list.text(f"{of}{pages[at].caption}", words, bold=True)
-    _draw(ui, ui.display_list, room, pages[at], "paper/layer", set(), [1])
-
-
-def _draw(
-    ui: Ui, display_list: DisplayList, room: Pane, page: ShownPage, name: str, painted: set[object], budget: list[int]
-) -> None:
-    """A page in the middle of a room, with an edge; blank paper until it is its turn to be painted."""
-    cache: PaintLayer = ui.memory(name, PaintLayer)
-    box = page.picture.box
-    zoom = min(room.w / box.width, room.h / box.height)
-    place = room.centred(zoom * box.width, zoom * box.height)
-    key = (IdentityKey(page.picture), place.w, place.h, ui.scale)
-    if not ui.drawing:
-        return
-    if key not in painted and not budget[0]:
-        display_list.fill(place, theme.PAPER)
-        ui.redraw_in(0.0)
-    else:
-        budget[0] -= key not in painted
-        painted.add(key)
-
-        def made(surface: pygame.Surface) -> None:
-            times = math.ceil(READABLE_PX_PER_MM * box.width / surface.get_width()) if surface.get_width() else 1
-            fine = surface if times <= 1 else pygame.Surface((times * surface.get_width(), times * surface.get_height()))
-            fine.fill(theme.PAPER)
-            viewport = Viewport.fit(box, 0, 0, *fine.get_size())
-            paint(fine, page.picture, viewport, display_list.renderer.glyph_cache, viewport.px_per_mm)
-            if fine is not surface:
-                pygame.transform.smoothscale(fine, surface.get_size(), surface)
-
-        display_list.custom(place, (key, place), lambda surface, rect: cache.show(surface, rect, key, made))
-    for start, end in (((place.x, place.y), (place.right, place.y)), ((place.x, place.bottom), (place.right, place.bottom)),
-                       ((place.x, place.y), (place.x, place.bottom)), ((place.right, place.y), (place.right, place.bottom))):  # fmt: skip
-        display_list.line(start, end, theme.EDGE)

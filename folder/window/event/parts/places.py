@@ -10,10 +10,11 @@ from folder.event.places import Standing
 from folder.event.words import held_words, order_words, ordinal
 from folder.window import theme
 from folder.window.editor import Editor
-from folder.window.event.commands import read_back, read_on, set_event
+from folder.window.event.commands import read_back, read_on
 from folder.window.event.day import Day
 from folder.window.event.letters import type_size
-from folder.window.event.room_view import draw_large
+from folder.window.event.parts.room import draw_large
+from folder.window.event.writing import set_event
 from folder.window.tools.tool import sentence
 from folder.window.widgets import Pane, Ui, button, button_w, label, scroll
 

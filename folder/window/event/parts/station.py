@@ -9,12 +9,13 @@ from folder.event.entry import Result
 from folder.event.words import COUNT_RULE
 from folder.window import theme
 from folder.window.editor import Editor
-from folder.window.event.commands import keep, set_event, set_value, show_part, take_team, take_thing
+from folder.window.event.commands import keep, set_value, take_team, take_thing
 from folder.window.event.could_hold import could_hold_line, hull_names
 from folder.window.event.day import Day
-from folder.window.event.room_view import clock_card, object_card
+from folder.window.event.parts.room import clock_card, object_card
 from folder.window.event.state import Thing
 from folder.window.event.view import ask_file
+from folder.window.event.writing import set_event, show_part
 from folder.window.widgets import Pane, Ui, button, drop_down, label, scroll, text_field
 from folder.window.widgets.record import WidgetRecord
 
@@ -26,7 +27,7 @@ WRONG = "Wrong? Enter it again: both are kept."
 KEEP = "Keep, next team"
 
 
-def test_view(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
+def station_view(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
     """The page at a tub."""
     if not day.results:
         used = label(ui, pane.inset(12), "There are no teams yet.")

@@ -5,10 +5,11 @@ from __future__ import annotations
 from folder.event.rules import EventObject
 from folder.window import theme
 from folder.window.editor import Editor
-from folder.window.event.commands import announce, clock_of, press_clock, reset_clock, set_event, the_day
+from folder.window.event.commands import announce, clock_of, press_clock, reset_clock
 from folder.window.event.day import Day
 from folder.window.event.letters import READ_FROM_M, read_from_m, type_size
 from folder.window.event.state import LAST_MINUTE_S, ClockName
+from folder.window.event.writing import set_event, the_day
 from folder.window.theme import Rgb
 from folder.window.widgets import Pane, Ui, button, choice, label
 

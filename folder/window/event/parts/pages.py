@@ -13,8 +13,8 @@ from folder.paper.event.kinds import EVENT_KINDS, EventJob, write_event
 from folder.paper.pages import PaperName
 from folder.window import theme
 from folder.window.editor import Editor
-from folder.window.event.commands import set_event
 from folder.window.event.day import Day
+from folder.window.event.writing import set_event
 from folder.window.print.commands import set_printing
 from folder.window.print.printing import PAPER_WORDS, outcome
 from folder.window.widgets import Pane, Ui, button, check, choice, label, notice, number_field
