@@ -14,7 +14,7 @@ from folder.cargo.division.tables import plain
 from folder.errors import FolderError
 from folder.paper.pages import PaperName
 from folder.window.commands.command import Command
-from folder.window.commands.files import open_dialog
+from folder.window.commands.files import close_dialog, open_dialog
 from folder.window.count.state import DRILL_LENGTH, CountState
 from folder.window.editor import Editor
 from folder.window.tools.tool import sentence
@@ -43,6 +43,19 @@ def one_mass_text(editor: Editor) -> str:
     """The mass of one of the object in use, g, as it is written; "" where it has none."""
     item = editor.state.object_choice.item
     return "" if item is None or item.mass_g is None else plain(Decimal(repr(item.mass_g)))
+
+
+def may_guess(editor: Editor) -> bool:
+    """Whether a number may still be taken as the guess: on the page Float, before the first object is aboard."""
+    return editor.state.page == "float" and not editor.state.floating.loading.spots
+
+
+def take_as_guess(editor: Editor, number: int) -> None:
+    """Take the number that was worked out as the guess, and go on to the loading."""
+    from folder.window.float.actions import set_guess  # loaded with the page Float, which is open then
+
+    close_dialog(editor)
+    set_guess(editor, number)
 
 
 def print_drill(editor: Editor) -> None:

@@ -8,7 +8,7 @@ from folder.cargo.division.tables import plain
 from folder.errors import BadRequest
 from folder.window import theme
 from folder.window.commands.files import close_dialog
-from folder.window.count.commands import print_drill, set_counting, take_printed
+from folder.window.count.commands import may_guess, print_drill, set_counting, take_as_guess, take_printed
 from folder.window.count.state import DRILL_LENGTH, MOST_TRIED, CountState
 from folder.window.editor import Editor
 from folder.window.tools.tool import sentence
@@ -199,6 +199,10 @@ def _foot(ui: Ui, pane: Pane, editor: Editor, counting: CountState) -> CountStat
         if button(ui, "count/next", following, words, icon="right", rank="main", enabled=counting.may_go_on):
             counting = counting.with_next()
             ui.focus_on("count/try")
+    elif counting.tried is not None and may_guess(editor):
+        text = f"My guess: {counting.tried.number}"
+        if button(ui, "count/guess", rest.cut_right(button_w(ui, text, "tick", bold=True))[0], text, icon="tick", rank="main"):
+            take_as_guess(editor, counting.tried.number)
     if button(ui, "count/close", close, "Close"):
         close_dialog(editor)
     return counting

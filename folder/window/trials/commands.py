@@ -61,7 +61,7 @@ def new_form(editor: Editor) -> TrialForm:
         choice.name,
         item.label if item is not None else choice.name,
         None if item is None else item.mass_g,
-        guess=getattr(editor.state.floating, "guess", None),
+        guess=editor.state.floating.loading.guess,
         hand=hand if hand in HAND_NAMES else "usual",
         date=datetime.date.today().isoformat(),
     )
