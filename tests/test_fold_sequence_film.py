@@ -17,7 +17,7 @@ from tests.hulls import random_hull
 from tests.studied import ready_study
 
 SHARES = (0.0, 0.13, 0.31, 0.5, 0.62, 0.87, 1.0)
-NO_WAY = dict.fromkeys(("two-bend-tray", "three-bend-tray", "fan-bowl", "usual-fan-bowl"), {"raise"})
+NO_WAY = {name: {"raise"} for name in ("two-bend-tray", "three-bend-tray", "fan-bowl", "usual-fan-bowl")}
 """Where no way is known by which the sheet stays whole: walls with bends, whose pleats give way only when all is up."""
 
 

@@ -17,11 +17,12 @@ from folder.draw.hull.view import View
 from folder.draw.picture import Area
 from folder.draw.style import INK, PAPER
 from folder.findings import Point
+from folder.geometry.plane import signed_area
 from folder.geometry.space import Floats
 
 _LEVELS = (-0.25, 0.45, 0.95)
 """Brightness at which each of the three tones stands."""
-_SHADES = 10
+_SHADES = 9
 _SPREAD = 0.12
 """How far a shadow is washed out, over the height of what casts it."""
 _LEAST_SPREAD_MM, _MOST_SPREAD_MM = 1.2, 4.5
@@ -31,10 +32,11 @@ _LOWEST_SIN = 0.05
 
 _LEAST_GLINT_MM2 = 250.0
 """Smaller pieces have none: many small ones would be a flicker."""
-_STREAK = (math.cos(math.radians(62.0)), math.sin(math.radians(62.0)))
+_STREAK = np.array([math.cos(math.radians(62.0)), math.sin(math.radians(62.0))])
 """Unit: the way the streaks run in the picture."""
 _STREAKS = ((-0.04, 0.11), (0.09, 0.035))
 """Where each lies beside the middle of a piece and how wide it is, over the size of the piece."""
+_ROUND = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
 _SLIDE = 2.5
 _GLEAM, _SATIN = 0.75, 0.16
 """How much of white a streak has on the shiny side, and on the dull one."""
@@ -104,7 +106,7 @@ def shadow(places: Sequence[Floats], view: View, table_mm: float | None = None, 
     spread = min(max(_SPREAD * (float(height.max()) - table), _LEAST_SPREAD_MM), _MOST_SPREAD_MM)
     for k in range(_SHADES):
         share = (k + 1) / _SHADES
-        grown = shapely.buffer(shape, spread * (0.7 - 2.0 * k / (_SHADES - 1)), quad_segs=4)
+        grown = shapely.buffer(shape, spread * (0.7 - 2.0 * k / (_SHADES - 1)), quad_segs=3)
         colour = mixed(ground, SHADOW.dark, share)
         for part in shapely.get_parts(grown):
             if part.geom_type == "Polygon" and not part.is_empty:
@@ -113,23 +115,19 @@ def shadow(places: Sequence[Floats], view: View, table_mm: float | None = None, 
 
 def glint(rings: Rings, colour: str, normal: Floats, *, shiny: bool) -> Iterator[Area]:
     """The streaks that a flat piece of foil, rings in the picture, mirrors: they slide over it as it turns. `normal` (3,) in view space."""
-    whole = shapely.Polygon(rings[0], rings[1:])
-    if whole.area < _LEAST_GLINT_MM2:
+    outline = np.array(rings[0])
+    if len(outline) < 3 or abs(signed_area(outline)) < _LEAST_GLINT_MM2:
         return
-    x, y = whole.centroid.coords[0]
-    left, bottom, right, top = whole.bounds
-    reach = math.hypot(right - left, top - bottom)
+    low, high = outline.min(axis=0), outline.max(axis=0)
+    reach = float(np.hypot(*(high - low)))
+    middle = (low + high) / 2.0
     slid = 0.18 * reach * math.sin(_SLIDE * float(normal[0] - normal[1]))
-    ux, uy = _STREAK
-    for at, wide in _STREAKS:
-        low, high = slid + (at - wide / 2) * reach, slid + (at + wide / 2) * reach
-        band = [
-            (x + s * reach * ux - t * uy, y + s * reach * uy + t * ux) for s, t in ((-1, low), (1, low), (1, high), (-1, high))
-        ]
-        for part in shapely.get_parts(shapely.intersection(whole, shapely.Polygon(band))):
-            if part.geom_type == "Polygon" and part.area > 1.0:
-                outlines = (part.exterior, *part.interiors)
-                yield Area(
-                    tuple(tuple(map(tuple, ring.coords[:-1])) for ring in outlines),
-                    mixed(colour, PAPER, _GLEAM if shiny else _SATIN),
-                )
+    ahead, across = reach * _STREAK, np.array([-_STREAK[1], _STREAK[0]])
+    bands = [
+        [middle + sign * ahead + (slid + (at + side * wide / 2.0) * reach) * across for sign, side in _ROUND]
+        for at, wide in _STREAKS
+    ]
+    tint = mixed(colour, PAPER, _GLEAM if shiny else _SATIN)
+    for part in shapely.get_parts(shapely.intersection(shapely.polygons(np.array(bands)), shapely.Polygon(outline, rings[1:]))):
+        if part.geom_type == "Polygon" and part.area > 1.0:
+            yield Area(tuple(tuple(map(tuple, ring.coords[:-1])) for ring in (part.exterior, *part.interiors)), tint)
