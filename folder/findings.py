@@ -172,14 +172,16 @@ def _for_all(remedies: list[Remedy]) -> Remedy | None:
     """One remedy that does what the most of them do, in the same words; no line is taken away twice."""
     if not remedies:
         return None
-    alike: dict[str, list[Remedy]] = {}
+    alike: dict[str, dict[Remedy, None]] = {}
+    dropped: dict[str, set[int]] = {}
     for remedy in remedies:
-        others = alike.setdefault(remedy.text, [])
-        if not any(set(remedy.drop) & set(other.drop) or remedy == other for other in others):
-            others.append(remedy)
+        others, taken = alike.setdefault(remedy.text, {}), dropped.setdefault(remedy.text, set())
+        if taken.isdisjoint(remedy.drop):
+            others[remedy] = None
+            taken.update(remedy.drop)
     text, chosen = max(alike.items(), key=lambda both: len(both[1]))
     if len(chosen) == 1:
-        return chosen[0]
+        return next(iter(chosen))
     return Remedy(
         f"{text.rstrip('.')}, at {len(chosen)} places.",
         tuple(i for r in chosen for i in r.drop),

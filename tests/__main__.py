@@ -2,6 +2,7 @@
 
 python -m tests         everything
 python -m tests quick   the tests of the modules that were changed since the main branch, and the house's rules
+python -m tests bench   all benches, one after another; what they report stays in tests/bench/RESULTS.md
 """
 
 import subprocess
@@ -25,7 +26,11 @@ RULES = [
     ("format", [sys.executable, "-m", "ruff", "format", "--check", "--quiet", "."]),
     ("types", [sys.executable, "-m", "mypy"]),
 ]
-PYTEST = [sys.executable, "-m", "pytest", "-n", "auto"]
+PYTEST = [sys.executable, "-m", "pytest", "-n", "auto", "--durations", "20", "--durations-min", "1"]
+BENCHES = [
+    sys.executable, "-m", "pytest", "-n", "0", "-p", "no:cacheprovider", "-o", "addopts=-q --benchmark-disable",
+    "--results", str(TESTS / "bench" / "RESULTS.md"), *map(str, sorted((TESTS / "bench").glob("bench_*.py"))),
+]  # fmt: skip
 
 
 def changed_files() -> list[str]:
@@ -64,9 +69,11 @@ def _git(*words: str) -> list[str]:
 
 
 def main(argv: list[str]) -> int:
-    if argv not in ([], ["quick"]):
-        print("python -m tests [quick]", file=sys.stderr)
+    if argv not in ([], ["quick"], ["bench"]):
+        print("python -m tests [quick | bench]", file=sys.stderr)
         return 2
+    if argv == ["bench"]:
+        return subprocess.run(BENCHES, cwd=ROOT, check=False).returncode
     chosen = chosen_for(changed_files(), (path.name for path in TESTS.glob("test_*.py"))) if argv else []
     if chosen:
         print(f"Quick: {', '.join(chosen)}")

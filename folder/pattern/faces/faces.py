@@ -226,9 +226,11 @@ def _one_piece(ring: Floats) -> Cover:
 
 def _nearest(points: Floats, corners: Floats) -> Floats:
     """Points (n, 2), each moved to the corner (m, 2) it is rounded from, if there is one."""
-    apart = np.hypot(points[:, None, 0] - corners[:, 0], points[:, None, 1] - corners[:, 1])
-    nearest = apart.argmin(axis=1)
-    return np.where(apart.min(axis=1)[:, None] < 1e-6, corners[nearest], points)
+    there, (point, corner) = points.copy(), shapely.STRtree(shapely.points(corners)).query(
+        shapely.points(points), predicate="dwithin", distance=1e-6
+    )
+    there[point] = corners[corner]
+    return there
 
 
 def _layers(pieces: Sequence[Floats], polygons: NDArray[np.object_]) -> Ints:
