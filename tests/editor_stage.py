@@ -28,14 +28,6 @@ from folder.window.tools.tool import ToolName
 from tests import user_input
 from tests.at_once import AtOnce
 
-_predict_count = knowledge.predict_count
-
-
-@cache
-def _prediction(key: tuple[object, ...], of: _Asked) -> CountPrediction | None:
-    del key
-    return _predict_count(*of.arguments)
-
 
 class _Asked:
     """What is asked, which the key of the answer says already."""
@@ -50,13 +42,22 @@ class _Asked:
         return 0
 
 
-def _shared_prediction(study, hand, item, each_g) -> CountPrediction | None:
+def _shared_count(count):
     """What a hand makes of a hull: of hulls that are alike it is worked out once in a run."""
-    key = (pattern_bytes(study.pattern), study.trials, study.rules, study.hand, study.water, hand, item, each_g)
-    return _prediction(key, _Asked(study, hand, item, each_g))
+
+    @cache
+    def answer(key: tuple[object, ...], of: _Asked) -> CountPrediction | None:
+        del key
+        return count(*of.arguments)
+
+    def counted(study, hand, item, each_g) -> CountPrediction | None:
+        key = (pattern_bytes(study.pattern), study.trials, study.rules, study.hand, study.water, hand, item, each_g)
+        return answer(key, _Asked(study, hand, item, each_g))
+
+    return counted
 
 
-knowledge.predict_count = _shared_prediction
+knowledge.predict_count, knowledge.first_count = _shared_count(knowledge.predict_count), _shared_count(knowledge.first_count)
 _print_job = printing._job
 _print_jobs: dict[object, object] = {}
 
