@@ -16,8 +16,8 @@ LOW = 560.0
 """Height of the page, logical px, below which the strip is lower."""
 BESIDE_SHEET_W = 46.0
 """What the sheet's pane is wider than it is high: room for the buttons that zoom."""
-SHEET_SHARE = 0.56
-"""Of what the tools leave, at most so much of the width is the sheet's: the hull is as important."""
+SHEET_SHARE, MORE_SHARE = 0.56, 0.66
+"""Of what the tools leave, at most so much of the width is the sheet's: the hull is as important; more while "More" is open."""
 
 
 def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
@@ -25,7 +25,7 @@ def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     run_player(ui, editor)
     below, pane = pane.cut_bottom(STRIP_H if pane.h > LOW else LOW_STRIP_H, 8)
     tools, pane = pane.cut_left(palette_w(editor), 10)
-    sheet_w = min(pane.w * SHEET_SHARE, pane.h + BESIDE_SHEET_W)
+    sheet_w = min(pane.w * (MORE_SHARE if editor.state.more else SHEET_SHARE), pane.h + BESIDE_SHEET_W)
     left, right = pane.cut_left(sheet_w, 12)
     row, sheet = left.cut_bottom(row_h(left.w), 6)
     # The order of the calls is the way of the Tab key: the sheet first, then what is beside it.
