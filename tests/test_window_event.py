@@ -103,6 +103,49 @@ def test_enter_after_a_button_keeps_and_does_not_press_it_again(path, tmp_path):
     assert (5, None, None) == results(path)["Heron"]
 
 
+def test_nothing_of_the_drawing_is_undone_from_the_day(path, tmp_path):
+    stage = EditorStage(tmp_path)
+    stage.draw((0, 25), (150, 25))
+    drawn = stage.pattern
+    stage.editor.memory.event = str(path)
+    stage.keys("escape", "escape", "5")
+    stage.settle()
+    stage.keys("ctrl+z")
+    assert not stage.ui.find("undo").enabled
+    assert drawn is stage.pattern
+
+
+def test_a_whole_day_by_keys_alone(path, tmp_path):
+    """From the teams to the last place read out, without the pointer."""
+    stage = opened(path, tmp_path)
+    stage.keys("f3")
+    stage.ui.focus_on("teams/name")
+    stage.wait(0)
+    stage.type("Newt")
+    stage.keys("enter", "f4")
+    stage.settle()
+    for guess in ("50", "40", "30", "20", "10"):
+        stage.keys(*guess, "enter")
+    stage.settle()
+    assert [50, 40, 30, 20, 10] == [guess for guess, _, _ in results(path).values()]
+    for held in ("31", "32", "33", "34", "35"):
+        stage.keys("h", *held, "enter")
+        stage.settle()
+    stage.keys("f6")
+    stage.settle()
+    reached = []
+    for _ in range(30):
+        stage.keys("tab")
+        reached.append(stage.ui.focus.name)
+        if reached[-1] == "places/read":
+            break
+    stage.keys("enter")
+    for _ in range(5):
+        stage.keys("enter")
+        stage.settle()
+    assert "1st place: Newt" == stage.ui.find("places/now").text
+
+
 def test_what_is_noted_says_at_which_tub(path, tmp_path):
     stage = opened(path, tmp_path)
     stage.field("station/name", "tub 2")

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from folder.window import theme
 from folder.window.commands.look import turn_to
-from folder.window.commands.table import COMMANDS
+from folder.window.commands.table import COMMANDS, DRAWING
 from folder.window.editor import Editor
 from folder.window.view_state import PAGES
 from folder.window.widgets import Pane, Ui, button, tabs, text_field
@@ -35,8 +35,11 @@ def top_bar(ui: Ui, pane: Pane, editor: Editor) -> None:
     for page in PAGES:
         if page == picked:
             turn_to(editor, page)
+    drawing = editor.state.page in DRAWING
     for (command, icon), cell in zip(BUTTONS, right.columns(len(BUTTONS), 4), strict=True):
-        can = {"undo": bool(editor.document.past), "redo": bool(editor.document.future)}.get(command, True)
+        can = {"undo": bool(editor.document.past) and drawing, "redo": bool(editor.document.future) and drawing}.get(
+            command, True
+        )
         if button(ui, command, cell, icon=icon, enabled=can, tip=COMMANDS[command].tip):
             COMMANDS[command].do(editor)
 

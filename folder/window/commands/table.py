@@ -24,6 +24,8 @@ from folder.window.trials.commands import TRIAL_COMMANDS
 from folder.window.view_state import PAGES, WORK_PAGES, PageName
 
 SCALES = (1.0, 1.1, 1.25, 1.5, 1.75, 2.0)
+DRAWING: tuple[PageName, ...] = tuple(page for page in WORK_PAGES if page != "event")
+"""Where the drawing is what one works on: at an event nothing is undone, it is corrected."""
 EVERYWHERE: tuple[PageName, ...] = ("start", *WORK_PAGES)
 
 
@@ -49,8 +51,8 @@ WINDOW_COMMANDS = (
     Command("save-as", "Save under another name", ("ctrl+shift+s",), "Files", files.save_as),
     Command("start", "Start page", ("ctrl+w",), "Files", lambda d: unless_unsaved(d, files.to_start)),
     Command("quit", "Close the window", ("ctrl+q",), "Files", lambda d: unless_unsaved(d, files.quit_window), EVERYWHERE),
-    Command("undo", "Undo", ("ctrl+z",), "Change", change.undo),
-    Command("redo", "Redo", ("ctrl+y", "ctrl+shift+z"), "Change", change.redo),
+    Command("undo", "Undo", ("ctrl+z",), "Change", change.undo, DRAWING),
+    Command("redo", "Redo", ("ctrl+y", "ctrl+shift+z"), "Change", change.redo, DRAWING),
     Command("larger", "Larger letters", ("ctrl++",), "Look", lambda d: scale_by(d, 1), EVERYWHERE),
     Command("smaller", "Smaller letters", ("ctrl+-",), "Look", lambda d: scale_by(d, -1), EVERYWHERE),
     Command("help", "Help", ("f1",), "Help", open_help, EVERYWHERE),

@@ -68,6 +68,8 @@ def keep(editor: Editor) -> None:
     wants = "guess" if day.rules.guess and noted.keys() == {"guess"} else "held"
     found = [after if one.team.id == state.team else one for one in day.results]
     following = next_team(found, state.team, wants)
+    if wants == "guess" and following == state.team:  # every team has guessed: now they are tested, from the first
+        following = next_team(found, "", "held")
     shown = next(one for one in found if one.team.id == following)
     thing: Thing = "guess" if day.rules.guess and shown.guess is None else "held"
     set_event(editor, replace(state, team=following, thing=thing, draft=Draft(), fresh=True))
@@ -144,7 +146,7 @@ def _row(name: str, words: str, keys: tuple[str, ...], do: Callable[[Editor], No
 
 EVENT_COMMANDS: tuple[Command, ...] = (
     *(
-        _row(f"event-{part}", f"The day: {word.lower()}", (f"alt+{k}",), lambda d, part=part: _parts(d, part))  # type: ignore[misc]
+        _row(f"event-{part}", f"The day: {word.lower()}", (f"f{k + 1}",), lambda d, part=part: _parts(d, part))  # type: ignore[misc]
         for k, (part, word) in enumerate(PARTS.items(), 1)
     ),
     *(
