@@ -7,7 +7,9 @@ import shutil
 from itertools import combinations
 from pathlib import Path
 
+import pygame
 import pytest
+from pygame.event import Event
 
 from folder.event.file import EventFile
 from folder.event.rules import EventObject, Rules
@@ -216,6 +218,20 @@ def test_a_file_that_is_no_event_is_a_sentence_and_the_dialog_stays(path, tmp_pa
     stage.settle()
     assert "event-file" == stage.editor.state.dialog
     assert any("damaged" in said.text for said in stage.ui.display_list.texts)
+
+
+def test_files_of_the_day_are_dropped_on_the_window(path, tmp_path):
+    copy = Path(shutil.copy(path, tmp_path / "tub-2.sqlite"))
+    with EventFile(copy) as event:
+        event.note(event.team("Tern"), "tub 2", held=44)
+    (tmp_path / "more.csv").write_text("team\nSmolt\n", encoding="utf-8")
+    stage = EditorStage(tmp_path / "w")
+    for file in (path, copy, tmp_path / "more.csv"):
+        stage.play(Event(pygame.DROPFILE, file=str(file)))
+        stage.settle()
+    assert ("event", str(path)) == (stage.editor.state.page, stage.editor.memory.event)
+    assert (None, 44, None) == results(path)["Tern"]
+    assert "Smolt" in results(path)
 
 
 def test_an_event_that_has_gone_is_a_sentence(path, tmp_path):

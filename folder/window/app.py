@@ -22,6 +22,7 @@ from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remember
 from folder.window.background.worker import Worker
 from folder.window.commands.files import open_dropped, quit_window, unless_unsaved
 from folder.window.editor import Editor
+from folder.window.event.writing import take_dropped
 from folder.window.fold.player import Player
 from folder.window.page import page
 from folder.window.tools.tool import Tool
@@ -65,7 +66,9 @@ class Window:
                     unless_unsaved(editor, quit_window)
                     ui.redraw()
                 elif event.type == pygame.DROPFILE:
-                    open_dropped(editor, Path(event.file))
+                    path = Path(event.file)
+                    if not take_dropped(editor, path):
+                        open_dropped(editor, path)
                     ui.redraw()
             ui.scale = fitting_scale(editor.memory.scale, self.surface.get_size())
             drawn = frame(ui, lambda u: page(u, editor), events, dt_s, self.surface)

@@ -226,8 +226,9 @@ def _one_piece(ring: Floats) -> Cover:
 
 def _nearest(points: Floats, corners: Floats) -> Floats:
     """Points (n, 2), each moved to the corner (m, 2) it is rounded from, if there is one."""
-    there, (point, corner) = points.copy(), shapely.STRtree(shapely.points(corners)).query(
-        shapely.points(points), predicate="dwithin", distance=1e-6
+    there, (point, corner) = (
+        points.copy(),
+        shapely.STRtree(shapely.points(corners)).query(shapely.points(points), predicate="dwithin", distance=1e-6),
     )
     there[point] = corners[corner]
     return there

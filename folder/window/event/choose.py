@@ -8,14 +8,12 @@ from pathlib import Path
 
 from folder.window.dialogs.files import any_file_page
 from folder.window.editor import Editor
-from folder.window.event.writing import import_rules, import_teams, merge_station, open_event
+from folder.window.event.writing import EVENT_ENDINGS, TABLE_ENDINGS, import_rules, import_teams, merge_station, open_event
 from folder.window.widgets import Ui
-
-EVENT_ENDINGS = (".sqlite", ".event", ".db")
 
 ASKED: dict[str, tuple[str, str, tuple[str, ...], Callable[[Editor, Path], str]]] = {
     "open": ("Open an event", "event", EVENT_ENDINGS, open_event),
-    "table": ("Teams from a table", "table", (".csv", ".txt", ".tsv"), import_teams),
+    "table": ("Teams from a table", "table", TABLE_ENDINGS, import_teams),
     "station": ("What another station noted", "event", EVENT_ENDINGS, merge_station),
     "rules": ("Take rules from a file", "rules", (".json",), import_rules),
 }

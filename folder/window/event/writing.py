@@ -13,10 +13,14 @@ from folder.event.exchange import parse_names, read_names
 from folder.event.file import EventFile
 from folder.event.rescue import rescue
 from folder.event.rules import Rules, read_rules
+from folder.window.commands.look import turn_to
 from folder.window.editor import Editor
 from folder.window.event.day import WAIT_S, Day, day_of
 from folder.window.event.state import EventState, Part
 from folder.window.tools.tool import sentence
+
+EVENT_ENDINGS = (".sqlite", ".event", ".db")
+TABLE_ENDINGS = (".csv", ".txt", ".tsv")
 
 
 def set_event(editor: Editor, state: EventState) -> None:
@@ -50,6 +54,35 @@ def open_event(editor: Editor, path: Path) -> str:
     set_event(editor, EventState(asked=""))
     editor.changed()
     return ""
+
+
+def take_dropped(editor: Editor, path: Path) -> bool:
+    """Do what a file of the day asks for that was dropped on the window; False for a file of another kind.
+
+    Another station's copy of the open event is taken over, any other event is opened; a table dropped on the teams is entered.
+    """
+    ending = path.suffix.lower()
+    if ending in EVENT_ENDINGS:
+        said = merge_station(editor, path) if _is_copy(editor, path) else open_event(editor, path)
+        editor.say(said, "stop")
+        if not said:
+            turn_to(editor, "event")
+        return True
+    if ending in TABLE_ENDINGS and editor.state.page == "event" and editor.memory.event:
+        editor.say(import_teams(editor, path), "stop")
+        return True
+    return False
+
+
+def _is_copy(editor: Editor, path: Path) -> bool:
+    """Whether a file is another copy of the event that is open."""
+    if not editor.memory.event or path == Path(editor.memory.event):
+        return False
+    try:
+        with EventFile(path, WAIT_S) as other, EventFile(Path(editor.memory.event), WAIT_S) as event:
+            return other.id == event.id
+    except FolderError:
+        return False
 
 
 def begin_event(editor: Editor, name: str, directory: Path) -> None:
