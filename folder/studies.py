@@ -115,9 +115,13 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         return fold_report(self.pattern, self.folded)
 
     @cached_property
-    def _flat(self) -> list[Finding]:
+    def fold_findings(self) -> list[Finding]:
         """What drawing and fold have to say."""
-        unsolved = self._unsolved() if self.faces.free.any() else []
+        unsolved: list[Finding] = []
+        if self.faces.free.any():
+            from folder.fold.closing.unsolved import unsolved_findings
+
+            unsolved = unsolved_findings(self.faces, self.pattern.creases, self.solution)
         places = {place for f in unsolved for place in f.everywhere}
         return [
             *planar_findings(self.pattern, self.faces),
@@ -128,21 +132,14 @@ class Study(Struct, frozen=True, eq=False, dict=True):
             *loose_findings(self.folded, self.clashes.layering, self.pattern.crimps),
         ]
 
-    def _unsolved(self) -> list[Finding]:
-        from folder.fold.closing.unsolved import unsolved_findings
-
-        return unsolved_findings(self.faces, self.pattern.creases, self.solution)
-
     @cached_property
     def report(self) -> Report:
-        """All findings of all stages, worst first; what is found at several places is one finding."""
+        """All findings of all stages, worst first; what is found at several places is one finding. What would mend them: `search.mend`."""
         if not self.folds:
-            from folder.fold.remedy import with_remedies
-
             # What the edge does is idle talk while the sheet does not fold.
-            found = [*with_remedies(self.pattern, self.folded, self._flat), *floor_missing(self.hull, self.pattern)]
+            found = [*self.fold_findings, *floor_missing(self.hull, self.pattern)]
         else:
-            found = [*self._flat, *flex_findings(self.folded, self.pattern.crimps, self.pattern.floor_at)]
+            found = [*self.fold_findings, *flex_findings(self.folded, self.pattern.crimps, self.pattern.floor_at)]
             found += [*hull_findings(self.hull, self.pattern), *self._standing()]
             found = [self._priced(f) for f in found]
         return Report.of(found if self.rules is None else self._ruled(found, self.rules)).merged()
@@ -159,7 +156,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def folds(self) -> bool:
         """The sheet folds to this shape, cuts and open seams aside."""
-        return not any(f.level == "stop" and f.code in FOLD_CODES for f in self._flat)
+        return not any(f.level == "stop" and f.code in FOLD_CODES for f in self.fold_findings)
 
     @property
     def needs_cut(self) -> bool:

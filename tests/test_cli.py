@@ -84,13 +84,15 @@ def test_a_pattern_with_a_stop_finding_exits_1_and_says_where_and_what_to_try(to
     assert 1 == code
     assert "4 points will not close yet." in out
     assert 1 == out.count("STOP  will-not-close")
-    assert 1 == out.count("Try: Fold this corner to a flap, at 2 places.")
+    assert 1 == out.count("Try:")
+    assert "Try: Fold all corners. (then likely 165 g; folder mend does it)" in out
     assert "at (25.0, 25.0), (25.0, 125.0), (125.0, 25.0), (125.0, 125.0) mm" in out
     code, out, _ = told("check", "--json", path)
     got = json.loads(out)
     assert (1, False, True) == (code, got["folds"], got["needs_cut"])
     assert {"code": "not-closed", "level": "stop", "text": "4 points will not close yet."} == got["verdict"]
     (finding,) = got["findings"]
+    assert "Fold all corners." == finding["remedy"]
     assert {"code", "level", "at", "places", "text", "detail"} <= set(finding)
     assert [[25.0, 25.0], [25.0, 125.0], [125.0, 25.0], [125.0, 125.0]] == finding["places"]
     assert ("will-not-close", [25.0, 25.0]) == (finding["code"], finding["at"])

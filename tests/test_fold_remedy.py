@@ -16,6 +16,7 @@ from folder.pattern.edit import apply_remedy
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import planar_findings
+from folder.search.mend.edits import point_report
 from folder.studies import Study, study
 from tests.drawings import crossing_creases, diagonal_off, drawn, hand_rounded, line, tray
 from tests.strategies import tried
@@ -39,7 +40,7 @@ def mended(pattern: Pattern) -> tuple[Study, list[str]]:
     words: list[str] = []
     for _ in range(12):
         result = study(pattern)
-        offered = [f.remedy for f in result.report.stops if f.remedy]
+        offered = [f.remedy for f in point_report(result).stops if f.remedy]
         if not offered:
             return result, words
         words.append(offered[0].text)
@@ -126,7 +127,7 @@ def test_two_folds_that_end_on_each_other_are_taken_away() -> None:
 def test_every_remedy_offered_leaves_fewer_stops(seed: int) -> None:
     """Trays drawn so badly, to 3 mm, that their corners do not close."""
     pattern = hand_rounded(tray(26.0, 70.0), 3.0, seed)
-    before = study(pattern).report.stops
+    before = point_report(study(pattern)).stops
     for finding in before:
         if finding.remedy is not None:
             after = study(apply_remedy(pattern, finding.remedy)).report.stops
@@ -140,7 +141,7 @@ def test_a_remedy_among_free_turns_is_borne_out_by_the_whole_search(name: str) -
     gone = len(ready) // 2
     pattern = drawn([replace(c, turn_rad=None) if k % 3 == 0 else c for k, c in enumerate(ready) if k != gone])
     before = study(pattern)
-    offered = [f.remedy for f in before.report.stops if f.remedy is not None]
+    offered = [f.remedy for f in point_report(before).stops if f.remedy is not None]
     assert offered
 
     def places(of: Pattern) -> int:
@@ -165,7 +166,7 @@ def test_a_remedy_is_tried_once_however_many_points_could_have_it(monkeypatch: p
 
 
 def test_what_closes_or_is_taken_up_gets_no_remedy() -> None:
-    assert all(f.remedy is None for f in study(hand_rounded(tray(34.86, 57.914))).report.findings)
+    assert all(f.remedy is None for f in point_report(study(hand_rounded(tray(34.86, 57.914)))).findings)
 
 
 def test_no_more_points_are_given_a_remedy_than_a_pupil_mends_at_once() -> None:
@@ -180,6 +181,6 @@ def test_no_more_points_are_given_a_remedy_than_a_pupil_mends_at_once() -> None:
 def test_a_scribble_is_reported_without_trying_remedies() -> None:
     """A hundred lines with some 2,400 crossings, each a point that will not close."""
     lines = [line((1.5 * k, 0.0), (150.0 * (0.618 * k % 1.0), 150.0)) for k in range(100)]
-    report = study(drawn(lines)).report
+    report = point_report(study(drawn(lines)))
     assert sum(f.count for f in report.having("will-not-close")) > 1000
     assert all(f.remedy is None for f in report.having("will-not-close"))

@@ -15,6 +15,7 @@ from folder.cli.report import check_json, check_lines
 from folder.findings import Point
 from folder.pattern.edit import apply_remedy
 from folder.pattern.pattern import Pattern, Sheet
+from folder.search.mend.edits import point_report
 from folder.studies import Study
 from folder.units import TOLERANCES
 from folder.verdict import verdict_of
@@ -158,7 +159,7 @@ def mended(pattern: Pattern) -> tuple[Pattern, list[str]]:
     """Carry out the first remedy offered until there is none: the pattern then, and the remedies' words."""
     words: list[str] = []
     for _ in range(20):
-        offered = [f.remedy for f in study(pattern).report.findings if f.remedy]
+        offered = [f.remedy for f in point_report(study(pattern)).findings if f.remedy]
         if not offered:
             return pattern, words
         words.append(offered[0].text)
@@ -198,7 +199,7 @@ def test_a_diagonal_3_deg_off_will_not_close_there_and_only_there(off_deg: float
     pattern = diagonal_off(off_deg, corner)
     result = study(pattern)
     assert ["will-not-close"] == codes(result)
-    finding = result.report.stops[0]
+    finding = point_report(result).stops[0]
     assert pattern.creases[5 + 3 * corner].start == finding.at
     # A diagonal folded flat and d off turns what lies beyond it by 2 d.
     assert "6.00 deg" in finding.detail
@@ -414,7 +415,7 @@ def test_carrying_out_a_remedy_that_was_tried_out_leaves_fewer_stops(pattern: Pa
     def stops(of: Pattern) -> int:
         return sum(f.count for f in study(of).report.stops if f.code not in ("passes-through", "open-seam"))
 
-    for f in study(given_turns).report.having("will-not-close", "lone-line", "flat-rule")[:2]:
+    for f in point_report(study(given_turns)).having("will-not-close", "lone-line", "flat-rule")[:2]:
         if f.remedy is not None:
             mended_pattern = apply_remedy(given_turns, f.remedy)
             assert mended_pattern.creases != given_turns.creases

@@ -92,13 +92,12 @@ def test_the_first_minute_with_the_keys_alone(stage, home):
     assert read_pattern(file) == stage.pattern
 
 
-def test_a_remedy_is_one_press_and_two_of_them_make_the_tray(stage):
-    """Corners that share no line are folded with one press."""
+def test_a_remedy_for_the_whole_drawing_is_one_press(stage):
     stage.press("new")
     stage.press("tool/long")
     stage.draw((0, 25), (150, 25))
-    for _ in range(2):
-        stage.press("finding/0/mend")
+    stage.settle()
+    stage.press("remedy/0")
     assert verdict(stage) == FOLDS
     assert study(stage.pattern).folds
 
@@ -106,7 +105,8 @@ def test_a_remedy_is_one_press_and_two_of_them_make_the_tray(stage):
 def test_a_remedy_can_be_done_with_a_key(stage):
     stage.keys("ctrl+n", "l")
     stage.draw((0, 25), (150, 25))
-    stage.keys("f2", "f3", "f3")
+    stage.settle()
+    stage.keys("f3")
     assert verdict(stage) == FOLDS
 
 

@@ -34,6 +34,7 @@ VERBS = {
     "drill": "division practice for a school grade, with answers",
     "trial": "the log of real builds: add, list, edit, remove, summary, import, export",
     "event": "the day: rules, teams, what is guessed and held at the tubs, places",
+    "mend": "what would make a hull of a drawing: takes the first remedy, a few times, and tells each",
     "improve": "the parameters of a family that carry most",
     "demo": "the whole job on a ready pattern, everything written to a directory",
 }

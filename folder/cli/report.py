@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from msgspec.structs import asdict
 
@@ -11,6 +12,9 @@ from folder.findings import Finding
 from folder.studies import Study
 from folder.units import rounded_down
 from folder.verdict import level_sentence, verdict_of
+
+if TYPE_CHECKING:
+    from folder.search.mend import StudiedRemedy
 
 CAUTION = "Foil edges cut; small objects choke small children; wipe up water. An adult is in charge, and your event's own rules come first."
 
@@ -29,8 +33,18 @@ TO_DO = "to do"
 _MARKS = {"stop": "STOP", "warn": "warn", "note": "note"}
 
 
-def finding_json(finding: Finding) -> dict[str, object]:
-    """A finding for machines."""
+def best_remedy(study: Study) -> StudiedRemedy | None:
+    """What would mend the whole pattern best; None for a hull."""
+    if verdict_of(study).level == "good":
+        return None
+    from folder.search.mend import remedies
+
+    return next(iter(remedies(study, most=1)), None)
+
+
+def finding_json(finding: Finding, remedy: StudiedRemedy | None = None) -> dict[str, object]:
+    """A finding for machines; what stops a hull is mended by the `remedy` for the whole pattern, if there is one."""
+    own = finding.remedy.text if finding.remedy else None
     return {
         "code": finding.code,
         "level": finding.level,
@@ -38,12 +52,13 @@ def finding_json(finding: Finding) -> dict[str, object]:
         "places": finding.everywhere,
         "text": finding.text,
         "detail": finding.detail,
-        "remedy": finding.remedy.text if finding.remedy else None,
+        "remedy": remedy.text if remedy is not None and finding.level == "stop" else own,
     }
 
 
 def check_json(study: Study) -> dict[str, object]:
     """The report, measures and loads of a pattern."""
+    remedy = best_remedy(study)
     return {
         "name": study.pattern.name,
         "verdict": asdict(verdict_of(study)),
@@ -51,7 +66,7 @@ def check_json(study: Study) -> dict[str, object]:
         "needs_cut": study.needs_cut,
         "needs_tape": study.needs_tape,
         "closure_gap_mm": study.folded.closure_gap_mm,
-        "findings": [finding_json(f) for f in study.report.findings],
+        "findings": [finding_json(f, remedy) for f in study.report.findings],
         "measures": asdict(study.measures),
         "load": {**asdict(study.load), "level_at_mm": None if study.brim is None else study.brim.level_at},
         "walls": [{**asdict(b), "warns": b.warns} for b in study.bows],
@@ -69,6 +84,10 @@ def check_lines(study: Study) -> Iterator[str]:
     m, load = study.measures, study.load
     yield one_line(study.pattern.name, LONGEST_NAME)
     yield f"  {verdict_of(study).text}"
+    remedy = best_remedy(study)
+    if remedy is not None:
+        outcome = f"then likely {rounded_down(remedy.likely_g)} g" if remedy.good else remedy.verdict.text
+        yield f"  Try: {remedy.text} ({outcome}; folder mend does it)"
     floor, foil = f"floor {m.floor_area_mm2 / 100:.1f} cm2", f"foil {m.foil_mass_g:.2f} g"
     # What does not fold has neither walls nor rim, and what is open carries nothing: no numbers that are none.
     if study.folds:
@@ -101,7 +120,7 @@ def check_lines(study: Study) -> Iterator[str]:
         yield f"  {mark}  {f.code}{at}: {f.text}"
         if f.detail:
             yield f"        {f.detail}"
-        if f.remedy:
+        if f.remedy and (remedy is None or f.level != "stop"):
             yield f"        Try: {f.remedy.text}"
     if len(findings) > MOST_TOLD:
         yield f"  and {len(findings) - MOST_TOLD} more like these; --json lists them all"

@@ -15,6 +15,7 @@ from folder.errors import BadRequest
 from folder.findings import Finding
 from folder.pattern.pattern import Crease, Pattern
 from folder.window.autosave import Autosave, Memory
+from folder.window.background.offers import Offer, offers
 from folder.window.background.result import Progress
 from folder.window.background.worker import Worker
 from folder.window.document import EMPTY, Document
@@ -111,6 +112,13 @@ class Editor:
         if known is not None and known.pattern is self._document.pattern and known.order is not None:
             self._numbers = known.numbers
         return self._numbers if len(self._numbers) == len(creases) else (None,) * len(creases)
+
+    @property
+    def offers(self) -> tuple[Offer, ...]:
+        """What would mend the drawing, the best first; nothing while that is not known, and for an empty sheet."""
+        if self._state.drag_pattern is not None or not self._document.pattern.creases:
+            return ()
+        return offers(self.worker, self.fresh, self._state.camera) or ()
 
     # What is said
 

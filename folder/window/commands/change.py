@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from folder.findings import Point, Remedy
 from folder.pattern import edit
 from folder.pattern.pattern import Pattern, Sense, Sheet
+from folder.search.mend import StudiedRemedy
 from folder.window.document import Document
 from folder.window.editor import Editor
 from folder.window.tools.hemming import hem_rim
@@ -213,8 +214,18 @@ def mend(editor: Editor, remedy: Remedy) -> None:
     editor.say(f"Done: {remedy.text[0].lower()}{remedy.text[1:]}", "good")
 
 
+def take_remedy(editor: Editor, remedy: StudiedRemedy) -> None:
+    """Change the drawing as a remedy for the whole of it says."""
+    point_at_finding(editor, None)
+    editor.edit(lambda _: remedy.pattern, frozenset())
+    editor.say(f"Done: {remedy.text[0].lower()}{remedy.text[1:]}", "good")
+
+
 def mend_first(editor: Editor) -> None:
-    """Carry out the remedy of the finding that is pointed at, else the first there is."""
+    """Take the best remedy for the whole drawing; else that of the finding that is pointed at, or the first there is."""
+    if editor.offers:
+        take_remedy(editor, editor.offers[0].remedy)
+        return
     findings, now = editor.findings, editor.state.finding
     pointed = [findings[now]] if now is not None and now < len(findings) else []
     remedies = [f.remedy for f in (*pointed, *findings) if f.remedy is not None]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from folder.findings import Finding, Remedy
+from folder.units import rounded_down
 from folder.window import theme
 from folder.window.commands import change
 from folder.window.editor import Editor
@@ -10,11 +11,12 @@ from folder.window.help.worded import worded
 from folder.window.widgets import Pane, Ui, button, label
 
 MOST_LISTED = 20
+MOST_OFFERED = 2
 
 
 def findings(ui: Ui, inside: Pane, editor: Editor) -> None:
     """The findings in a pane that has no end below."""
-    y = inside.y
+    y = inside.y + _remedies(ui, inside, editor)
     found = editor.findings
     for i, finding in enumerate(found[:MOST_LISTED]):
         y += _finding(ui, Pane(inside.x, y, inside.w, 1e6), editor, i, finding) + 8
@@ -25,6 +27,19 @@ def findings(ui: Ui, inside: Pane, editor: Editor) -> None:
         label(ui, room, "Nothing else to say: all is well.", "small", colour=theme.SOFT_INK)
 
 
+def _remedies(ui: Ui, inside: Pane, editor: Editor) -> float:
+    """What would mend the whole drawing, a button each; the height they take."""
+    y = inside.y
+    for i, offer in enumerate(editor.offers[:MOST_OFFERED]):
+        best = offer.remedy
+        load = f" Likely {rounded_down(best.likely_g)} g." if best.good else ""
+        y += label(ui, Pane(inside.x + 6, y, inside.w - 12, 1e6), f"{best.text}{load}", "small") + 2
+        if button(ui, f"remedy/{i}", Pane(inside.x, y, inside.w, theme.PRESS_H), "Do this", icon="tick", align="left"):
+            change.take_remedy(editor, best)
+        y += theme.PRESS_H + 8
+    return y - inside.y
+
+
 def _finding(ui: Ui, pane: Pane, editor: Editor, index: int, finding: Finding) -> float:
     """One finding and its remedy on a card; the height it takes."""
     name, pointed = f"finding/{index}", editor.state.finding == index
@@ -33,7 +48,8 @@ def _finding(ui: Ui, pane: Pane, editor: Editor, index: int, finding: Finding) -
     # The numbers are for the coach: they show for the finding that is pressed.
     detail = finding.detail if pointed else ""
     detail_h = ui.display_list.text_h(detail, room, "small") if detail else 0.0
-    remedy_h = _remedy_h(ui, room, finding)
+    mends = finding.remedy is not None and not editor.offers
+    remedy_h = _remedy_h(ui, room, finding) if mends else 0.0
     card = Pane(pane.x, pane.y, pane.w, text_h + detail_h + remedy_h + 2 * theme.GAP)
     tip = "" if pointed else "Press to see it in numbers, and where it is"
     record = ui.place(name, card, "finding", text=finding.text, value=finding.code, stops=False, tip=tip)
@@ -47,7 +63,7 @@ def _finding(ui: Ui, pane: Pane, editor: Editor, index: int, finding: Finding) -
     head, rest = words.cut_top(text_h)
     worded(ui, name, head, finding.text, editor, bold=True, colour=colour, top=True)
     ui.display_list.text(detail, rest.cut_top(detail_h)[0], "small", wrap=True, top=True)
-    if finding.remedy is not None:
+    if finding.remedy is not None and mends:
         _remedy(ui, f"{name}/mend", rest.cut_top(detail_h + 6)[1], editor, finding.remedy)
     return card.h
 

@@ -6,7 +6,8 @@ import math
 
 from msgspec.structs import replace
 
-from folder.units import DEG_PER_RAD, RAD_PER_DEG
+from folder.search.mend.edits import ALL_CORNERS
+from folder.units import DEG_PER_RAD, RAD_PER_DEG, rounded_down
 from folder.verdict import verdict_of
 from folder.window import theme
 from folder.window.commands import change
@@ -89,6 +90,10 @@ def _hint_to_pick(editor: Editor, walls: int) -> str:
         if walls >= 2 and _wants_corners(editor):
             return CORNERS
         known = verdict_of(result.study)
+        if known.level != "good" and editor.offers:
+            best = editor.offers[0].remedy
+            outcome = f" Then it likely carries {rounded_down(best.likely_g)} g." if best.good else ""
+            return f"Next: {best.text[0].lower()}{best.text[1:]} Press F3 and it is done.{outcome}"
         if known.level == "stop":
             return "Look at the right: each thing found there says what would mend it."
         if known.code == "open":
@@ -109,10 +114,7 @@ def _hint_to_wall(editor: Editor, walls: int) -> str:
 
 def _wants_corners(editor: Editor) -> bool:
     """Walls meet, and the corner between them does not close yet."""
-    study = editor.fresh.study if editor.fresh is not None else None
-    if study is None or study.folds:
-        return False
-    return any(f.code == "will-not-close" and f.remedy is not None and f.remedy.add for f in study.report.stops)
+    return bool(editor.offers) and editor.offers[0].remedy.text == ALL_CORNERS
 
 
 def _measures(ui: Ui, pane: Pane, editor: Editor) -> None:

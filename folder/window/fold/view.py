@@ -36,6 +36,6 @@ def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     lines = editor.picked_creases if drag_pattern else ()
     known = (IdentityKey(editor.result), editor.fresh is None, drag_pattern, state.player, bool(editor.pattern.creases))
     memo(ui, "palette", (tools, document, lines, state.tool.name, state.setting, state.more), lambda: palette(ui, tools, editor))
-    shown = (right, *known, state.camera, state.finding, state.object_choice)
+    shown = (right, *known, state.camera, state.finding, state.object_choice, IdentityKey(editor.offers))
     memo(ui, "right", shown, lambda: right_half(ui, right, editor))
     memo(ui, "strip", (below, *(known if not drag_pattern else known[2:])), lambda: strip_view(ui, below, editor))
