@@ -1,0 +1,190 @@
+"""Words and pictures of the step sheet read together: what the words mention stands in the picture beside them, on its side.
+
+Read are the data of the pictures: arrows and pinch marks with the places where they act, sizes, the dot. Tried on all ready
+patterns, random members of the families and hulls drawn by hand.
+"""
+
+import itertools
+import math
+import random
+import re
+
+import numpy as np
+import pytest
+from msgspec.structs import replace
+
+from folder.draw.picture import Box, Label, box_round
+from folder.draw.steps.panel import Panel, panels
+from folder.draw.steps.sentences import LEAST_MM, folds_over, pinched
+from folder.draw.text import label_corners
+from folder.fold.place import folded
+from folder.fold.sequence.steps import fold_sequence
+from folder.pattern.faces.faces import faces_of
+from folder.pattern.families.catalogue import FAMILIES, find_family, make
+from folder.pattern.pattern import Pattern, Sheet
+from tests.drawings import drawn, hand_rounded, line, tray
+from tests.test_fold_sequence_steps import READY, random_member, ready
+
+BOX = Box(0.0, 0.0, 56.0, 50.0)
+"""As large as on a page."""
+
+
+def panels_of(pattern: Pattern) -> list[Panel]:
+    shape = folded(faces_of(pattern))
+    return list(panels(pattern, fold_sequence(pattern, shape), None, shape))
+
+
+def members(count: int) -> list[Pattern]:
+    draw = random.Random(17)
+    found: list[Pattern] = []
+    while len(found) < count:
+        member = random_member(find_family(draw.choice(list(FAMILIES))), draw)
+        found += [member] if member else []
+    return found
+
+
+def by_hand(count: int) -> list[Pattern]:
+    """Walls that slant, trays of any sheet and corner, one side alone, a hem, a corner folded in; some rounded by hand."""
+    draw = random.Random(5)
+    found: list[Pattern] = []
+    for k in range(count):
+        a, b = draw.uniform(20, 45), draw.uniform(20, 45)
+        match k % 5:
+            case 0:
+                pattern = drawn([line((0, a), (150, b), "valley", draw.uniform(60, 90))])
+            case 1:
+                sheet = Sheet(draw.uniform(100, 250), draw.uniform(100, 250))
+                pattern = tray(draw.uniform(12, 40), sheet=sheet, tuck="".join(draw.choice("se") for _ in range(4)))
+            case 2:
+                pattern = tray(draw.uniform(25, 40), draw.uniform(50, 80))
+            case 3:
+                pattern = drawn(
+                    [line((0, a), (150, a)), line((0, 150 - b), (150, 150 - b)), line((0, 146), (150, 146), "valley", 180)]
+                )
+            case _:
+                pattern = drawn([line((0, a), (b, 0), "valley", 180), line((150 - a, 0), (150 - b, 150))])
+        found.append(hand_rounded(pattern) if k % 2 else pattern)
+    return found
+
+
+def numbers_in(panel: Panel) -> list[str]:
+    """Every size in mm that the words say, the one apart under which nothing is asked."""
+    said = " ".join(panel.words).replace(f"Under {LEAST_MM:g} mm", "")
+    return re.findall(r"(\d+(?:\.\d)?)(?: mm)", said)
+
+
+def assert_told(panel: Panel) -> None:
+    """The words and the picture of what to do say the same."""
+    said, drawn_ = " ".join(panel.words), panel.before(BOX)
+    texts = {size.text for size in drawn_.sizes}
+    assert set(numbers_in(panel)) <= texts
+    assert all(float(text) >= LEAST_MM for text in texts)
+    for size in drawn_.sizes:
+        assert pytest.approx(float(size.text), abs=0.06) == math.dist(size.start, size.end) / drawn_.scene.scale
+    if "the number" in said:
+        assert f"the number {panel.number}." in said
+    if "The picture shows" in said:
+        assert texts or "which wall" in said
+    assert_acts(panel, drawn_, said)
+    labels = [size.label for size in drawn_.sizes]
+    boxes = [box_round(label_corners(label)) for label in labels if isinstance(label, Label)]
+    assert not any(one.touches(other) for one, other in itertools.combinations(boxes, 2))
+    if panel.dot and panel.step.kind not in ("lay", "crimp"):  # close-ups have it in their corner
+        assert drawn_.dot
+        assert panel.after(BOX).dot == panel.after(BOX).scene.at(panel.dot.at(panel.now)[None])[0]
+
+
+def assert_acts(panel: Panel, drawn_, said: str) -> None:
+    """An arrow for every line, from the side that moves; two marks that face each other for every pinch."""
+    kinds = [act.kind for act in drawn_.acts]
+    scene, lines, kind = drawn_.scene, panel.lines, panel.step.kind
+    if kind == "raise" or kind == "fold" or (kind == "crease" and folds_over(lines)):
+        arrows = [act for act in drawn_.acts if act.kind == kind]
+        assert len(lines) == len(arrows)
+        for each, act in zip(lines, arrows, strict=True):
+            start, end = scene.on_table([each.start, each.end])
+            foot, out = scene.on_table([each.middle, tuple(m + b for m, b in zip(each.middle, each.beyond, strict=True))])
+            beyond = np.subtract(out, foot)
+            # It starts on the side that moves, ends on the other, and crosses the line between its ends.
+            assert np.dot(np.subtract(act.start, start), beyond) > 0 > np.dot(np.subtract(act.end, start), beyond)
+            assert pytest.approx(math.dist(start, end), abs=1e-6) == math.dist(start, act.at) + math.dist(act.at, end)
+            assert math.dist(act.start, act.end) > 6.0
+    if "Pinch" in said:
+        assert "pinch" in kinds
+    if kind == "crease" and pinched(lines):
+        assert ["pinch"] * len(kinds) == kinds
+        assert len(lines) >= len(kinds) >= 1
+    for act in (act for act in drawn_.acts if act.kind == "pinch"):
+        assert pytest.approx(act.at) == tuple((a + b) / 2 for a, b in zip(act.start, act.end, strict=True))
+        assert math.dist(act.start, act.end) > 1.0
+    if kind == "lay":
+        (act,) = drawn_.acts
+        assert math.dist(act.start, act.end) > 4.0
+        assert all(scene.frame.grown(0.5).holds(p) for p in (act.start, act.end))
+
+
+def assert_states_differ(made: list[Panel]) -> None:
+    """What a picture shows after a step is not what the one before showed, unless nothing but the view changed."""
+    shown = [panel.after(BOX) for panel in made]
+    for (before, after), panel in zip(itertools.pairwise(shown), made[1:], strict=True):
+        assert before.picture.marks != after.picture.marks, (panel.number, panel.step.kind)
+        if panel.step.kind in ("fold", "raise", "lay"):
+            moved = np.abs(panel.now.corners - panel.was.corners).max(axis=(1, 2))
+            assert moved.max() > 1.0, (panel.number, panel.step.kind)
+
+
+def assert_sheet(pattern: Pattern) -> None:
+    made = panels_of(pattern)
+    for panel in made:
+        assert_told(panel)
+    assert_states_differ(made)
+    if any(panel.step.kind == "raise" for panel in made):
+        assert "rim is level" in " ".join(made[-1].words)
+
+
+@pytest.mark.parametrize("name", READY)
+def test_words_and_pictures_of_a_ready_pattern_agree(name):
+    assert_sheet(ready(name))
+
+
+def test_words_and_pictures_of_random_members_agree(many):
+    for member in members(many(8, 50)):
+        assert_sheet(member)
+
+
+def test_words_and_pictures_of_hulls_drawn_by_hand_agree(many):
+    for pattern in by_hand(many(5, 20)):
+        assert_sheet(pattern)
+
+
+def test_the_state_after_the_walls_come_up_is_the_hull_where_there_is_no_flap_to_hold():
+    made = panels_of(make("two-bend-tray", {"wall": 40, "bend": 20, "turn": 30, "upright": 90}))
+    assert ["crease"] * 4 + ["raise", "crimp"] == [panel.step.kind for panel in made]
+    assert "points outward" not in " ".join(made[4].words)
+    assert_states_differ(made)
+
+
+def test_lines_drawn_by_hand_are_measured_from_edges_and_creases():
+    """A line between a place on the left edge and one on a crease; both ends are told along what they lie on."""
+    first = replace(line((0, 100), (150, 100), "valley", 0.0), step=1)
+    second = replace(line((0, 80), (60, 100), "valley", 60.0), step=2)
+    third = replace(line((60, 100), (90, 150), "valley", 60.0), step=2)
+    pattern = drawn([replace(first, turn_rad=0.5), second, third])
+    faces = faces_of(pattern)
+    flat = folded(faces, np.zeros(len(faces.turn)))
+    from folder.draw.steps.sentences import told
+    from folder.fold.sequence.landmark import table_lines
+    from folder.fold.sequence.steps import FoldStep
+
+    new = faces.crease == 1
+    step = FoldStep("crease", new, flat.turn)
+    said = told(step, 2, flat, table_lines(flat, new, faces.crease == 0))
+    assert "20 mm along the left edge, from the crease down." in " ".join(said.words)
+    assert 2 == len(said.spans)
+
+
+def test_what_is_under_3_mm_is_not_asked_for():
+    hem = panels_of(drawn([line((0, 2), (150, 2), "valley", 180), line((0, 50), (150, 50))]))[0]
+    assert not hem.before(BOX).sizes
+    assert "too small to measure" in " ".join(hem.words)
+    assert "the number 1" in " ".join(hem.words)
