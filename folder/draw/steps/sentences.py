@@ -27,6 +27,8 @@ ALL_DRAWN = 4
 SAME_MM = 0.05
 """Sizes that are printed alike."""
 
+_UPRIGHT_RAD = 0.03
+
 _ALL = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six", 7: "all seven", 8: "all eight"}
 _ROUND = ("right", "back right", "back", "back left", "left", "front left", "front", "front right")
 """Names of walls by where they stand, seen from above, counter-clockwise from the right."""
@@ -213,11 +215,11 @@ def _raising(step: FoldStep, was: Folded) -> tuple[str, ...]:
         return (first, f"Do the same at {_all(corners)} corners.") if corners > 1 else (first,)
     flat = step.edges & (np.abs(step.turn) > np.pi - HALF_TURN_RAD)
     if not flat.any() and int(step.edges.sum()) <= 4:
-        return (
-            "Fold the walls up along the dashed lines."
-            if int(step.edges.sum()) > 1
-            else "Fold the wall up along the dashed line.",
-        )
+        many = int(step.edges.sum()) > 1
+        first = "Fold the walls up along the dashed lines" if many else "Fold the wall up along the dashed line"
+        if np.allclose(np.abs(step.turn[step.edges]), np.pi / 2, atol=_UPRIGHT_RAD):
+            return (f"{first}, until {'they stand' if many else 'it stands'} straight.",)
+        return (f"{first}.",)
     first = "Fold up along the dashed lines, little by little, all at once."
     if not flat.any():
         return (first,)
