@@ -89,4 +89,5 @@ class ViewState(Struct, frozen=True):
         return structs.replace(
             self, tool=Tool(), drag_pattern=None, moved_creases=frozenset(), before_drag=None, correction=None, menu=None,
             viewport=None, pointer=None, page="fold", dialog="", player=Player(), finding=None, printing=self.printing.opened(),
+            comparing=self.comparing.opened(),
         )  # fmt: skip

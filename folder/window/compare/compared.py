@@ -115,7 +115,7 @@ def _known(editor: Editor, counts: Counts, pattern: Pattern) -> tuple[Measured |
     """What is known of a pattern, and why nothing is. A study is made once, and counted with each object."""
     item, hand, trials = weighed_item(editor), editor.state.floating.hand, trials_now()
     of = (IdentityKey(pattern), hand, IdentityKey(trials))
-    made = counts.ask(editor.worker, ("study", *of), partial(_made, pattern, hand))
+    made = counts.ask(editor.worker, ("study", *of), partial(_made, pattern, hand), heavy=True)
     if not made.done() or made.cancelled():
         return None, WORKING
     if made.exception() is not None:

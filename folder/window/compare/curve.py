@@ -57,7 +57,7 @@ def curve_of(editor: Editor) -> tuple[Curve | None, str]:
     """The curve, as far as it is known; or why there is none, in a sentence."""
     pattern, state = editor.document.pattern, editor.state.comparing
     counts, worker = state.counts, editor.worker
-    asked = counts.ask(worker, ("sweep", IdentityKey(pattern)), partial(_sweep, pattern))
+    asked = counts.ask(worker, ("sweep", IdentityKey(pattern)), partial(_sweep, pattern), heavy=True)
     if not asked.done() or asked.cancelled():
         return None, "Working out what can be changed …"
     if asked.exception() is not None:

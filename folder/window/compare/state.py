@@ -30,6 +30,10 @@ class CompareState(Struct, frozen=True):
     counts: Counts = field(default_factory=Counts)
     """What was worked out, kept."""
 
+    def opened(self) -> CompareState:
+        """As it is when another document has been opened: its numbers as they are."""
+        return replace(self, variable="", value=None)
+
     def of_variable(self, name: str) -> CompareState:
         """Another number, as it is now."""
         return self if name == self.variable else replace(self, variable=name, value=None)
