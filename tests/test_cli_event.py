@@ -54,6 +54,41 @@ def test_teams_from_a_table(told: Tell, tmp_path: Path) -> None:
     table.write_text("class,team\n4a,Reef\n4b,Tern\n")
     assert 0 == told("event", "team", day, "import", str(table))[0]
     assert ["Reef", "Tern"] == [t["team"] for t in json.loads(told("event", "team", day, "list", "--json")[1])]
+    table.write_text("class,team\n4a,Reef\n4b,Tern\n4b,Reef\n")
+    assert "2 were there already" in told("event", "team", day, "import", str(table))[1]
+    assert "3 were there already" in told("event", "team", day, "import", str(table))[1]
+    assert ["Reef", "Tern", "Reef"] == [t["team"] for t in json.loads(told("event", "team", day, "list", "--json")[1])]
+
+
+def test_more_sheets_than_the_rules_allow_are_noted_with_a_word(told: Tell, tmp_path: Path) -> None:
+    day = str(tmp_path / "day.sqlite")
+    told("event", "new", day)
+    told("event", "team", day, "add", "Reef")
+    assert "The rules allow 2 sheets." in told("event", "note", day, "--team", "1", "--sheets", "3")[1]
+    assert "allow" not in told("event", "note", day, "--team", "1", "--sheets", "2")[1]
+
+
+def test_the_pages_of_the_day_are_written_and_named(told: Tell, tmp_path: Path) -> None:
+    day = str(tmp_path / "day.sqlite")
+    told("event", "new", day)
+    told("event", "team", day, "add", "Reef", "Tern")
+    code, out, _ = told(
+        "event", "print", day, "--what", "slips,stations", "--stations", "2", "--to", str(tmp_path / "out"), "--json"
+    )
+    assert 0 == code
+    written = sorted(Path(name).name for name in json.loads(out)["written"])
+    expected = ["day-slips-a4.pdf", "day-slips-a4.svg", "day-stations-a4-1.svg", "day-stations-a4-2.svg", "day-stations-a4.pdf"]
+    assert expected == written == sorted(path.name for path in (tmp_path / "out").iterdir())
+
+
+def test_of_a_damaged_event_what_can_be_read_goes_on(told: Tell, tmp_path: Path) -> None:
+    day = tmp_path / "day.sqlite"
+    told("event", "new", str(day))
+    told("event", "team", str(day), "add", "Reef", "Tern")
+    whole = day.read_bytes()
+    day.write_bytes(whole[: len(whole) - 5000])
+    assert "--rescue" in told("event", "rank", str(day))[2]
+    assert "2 teams" in told("event", "new", str(tmp_path / "saved.sqlite"), "--rescue", str(day))[1]
 
 
 @pytest.mark.parametrize(
@@ -70,6 +105,9 @@ def test_teams_from_a_table(told: Tell, tmp_path: Path) -> None:
         (("merge", "DAY", "nowhere.sqlite"), "no such event"),
         (("rnak", "DAY"), "rank"),
         (("export", "DAY", "--to", "DAY"), "something stands there already"),
+        (("print", "DAY", "--what", "slip"), "slips"),
+        (("print", "DAY", "--stations", "0"), "stations"),
+        (("new", "NEW", "--rescue", "nowhere.sqlite"), "nowhere.sqlite"),
     ],
 )
 def test_what_cannot_be_is_said_in_one_line(told: Tell, tmp_path: Path, words: tuple[str, ...], said: str) -> None:

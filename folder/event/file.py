@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -102,6 +103,16 @@ class EventFile(OpenDatabase):
             added = tuple(Team(uuid4().hex, at, first + i, name) for i, name in enumerate(plain))
             self._add("team", [(t.id, t.at, t.number, t.name) for t in added])
         return added
+
+    def import_teams(self, names: Sequence[str]) -> tuple[Team, ...]:
+        """Enter the teams of a table that are not there yet; a name that stands in it twice is two. The same table twice adds none."""
+        there = Counter(team.name for team in self.teams())
+        fresh = []
+        for name in map(plain_name, names):
+            there[name] -= 1
+            if there[name] < 0:
+                fresh.append(name)
+        return self.add_teams(fresh) if fresh else ()
 
     def team(self, named: str) -> Team:
         """The team of a number, or of a name that only one has."""

@@ -99,7 +99,10 @@ def _team(args: argparse.Namespace) -> Answer:
             names = read_names(Path(args.names[0])) if args.doing == "import" else args.names
             if not names:
                 raise BadRequest("at least one name is wanted", where="event team add")
-            teams = event.add_teams(names)
+            teams = event.add_teams(names) if args.doing == "add" else event.import_teams(names)
+            if args.doing == "import" and len(teams) < len(names):
+                said = [*map(_team_line, teams), f"{len(names) - len(teams)} were there already and are left alone."]
+                return [{"number": t.number, "team": t.name} for t in teams], said
     return [{"number": t.number, "team": t.name} for t in teams], [_team_line(t) for t in teams] or ["No teams yet."]
 
 
@@ -111,10 +114,12 @@ def _note(args: argparse.Namespace) -> Answer:
     with EventFile(args.event) as event:
         team = event.team(args.team)
         entry = event.note(team, args.station, guess=args.guess, held=args.held, sheets=args.sheets)
+        most = event.rules().sheets
     noted = {key: getattr(entry, key) for key in ("guess", "held", "sheets") if getattr(entry, key) is not None}
+    over = [f"The rules allow {most} {'sheet' if most == 1 else 'sheets'}."] if (entry.sheets or 0) > most else []
     return (
         {"id": entry.id, "at": entry.at, "team": team.name, "number": team.number, **noted},
-        [f"{_team_line(team).strip()}: noted {', '.join(f'{key} {value}' for key, value in noted.items())}."],
+        [f"{_team_line(team).strip()}: noted {', '.join(f'{key} {value}' for key, value in noted.items())}.", *over],
     )
 
 

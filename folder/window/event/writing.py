@@ -181,6 +181,18 @@ def add_teams(editor: Editor, names: Sequence[str]) -> bool:
     return bool(names) and write_event_file(editor, doing)
 
 
+def import_names(editor: Editor, names: Sequence[str]) -> None:
+    """Enter the teams of a table that are not there yet."""
+
+    def doing(event: EventFile) -> str:
+        added = len(event.import_teams(names))
+        there = len(names) - added
+        left = f" {there} {'was' if there == 1 else 'were'} there already." if there else ""
+        return f"{added} {'team was' if added == 1 else 'teams were'} added.{left}"
+
+    write_event_file(editor, doing)
+
+
 def paste_teams(editor: Editor, text: str) -> None:
     """Enter teams from what was copied elsewhere: a name a line, or a table with a head."""
     try:
@@ -188,7 +200,7 @@ def paste_teams(editor: Editor, text: str) -> None:
     except FolderError as error:
         editor.say(sentence(error), "warn")
         return
-    add_teams(editor, names)
+    import_names(editor, names)
 
 
 def import_teams(editor: Editor, path: Path) -> str:
@@ -197,7 +209,7 @@ def import_teams(editor: Editor, path: Path) -> str:
         names = read_names(path)
     except FolderError as error:
         return sentence(error)
-    add_teams(editor, names)
+    import_names(editor, names)
     return ""
 
 
