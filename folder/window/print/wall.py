@@ -16,8 +16,11 @@ from folder.window.print.printing import Shown, ShownPage
 from folder.window.viewport import Viewport
 from folder.window.widgets import DisplayList, Pane, Tile, Ui, button, button_w, tiles
 
-TILE_W, TILE_H = 190.0, 286.0
-READABLE_PX_PER_MM = 2.0
+TILE_WIDTHS = (340.0, 300.0, 260.0, 225.0, 190.0)
+"""The largest at which all pages are seen at once, else the least."""
+TILE_SHARE = 1.5
+"""Height of a thumbnail with its words over its width."""
+READABLE_PX_PER_MM = 2.4
 """A smaller page is painted this large and shrunk: type has no smaller sizes that keep their width."""
 AT_ONCE = 1
 """So many thumbnails are painted in one frame; the others follow, so that nothing makes the hand wait."""
@@ -37,6 +40,7 @@ def page_wall(ui: Ui, pane: Pane, editor: Editor, found: Shown | None, wrong: st
         _one(ui, pane, editor, pages, large)
         return
     budget = [AT_ONCE]
+    wide = _tile_w(pane, len(pages))
     painted: set[object] = ui.memory("paper/painted", set[object])
 
     def tile(page: ShownPage, k: int) -> Tile:
@@ -45,10 +49,19 @@ def page_wall(ui: Ui, pane: Pane, editor: Editor, found: Shown | None, wrong: st
 
         return Tile(page.caption, draw, page.hull)
 
-    picked = tiles(ui, "paper/wall", pane, [tile(page, k) for k, page in enumerate(pages)], None, w=TILE_W, h=TILE_H)
+    picked = tiles(ui, "paper/wall", pane, [tile(page, k) for k, page in enumerate(pages)], None, w=wide, h=TILE_SHARE * wide)
     if picked.opened and picked.at is not None:
         set_printing(editor, replace(editor.state.printing, large=picked.at))
         ui.redraw()
+
+
+def _tile_w(pane: Pane, count: int) -> float:
+    """How wide a thumbnail is."""
+    for wide in TILE_WIDTHS:
+        across = max(int((pane.w - 3 * theme.GAP) / (wide + theme.GAP)), 1)
+        if math.ceil(count / across) * (TILE_SHARE * wide + theme.GAP) <= pane.h - theme.GAP:
+            return wide
+    return TILE_WIDTHS[-1]
 
 
 def _one(ui: Ui, pane: Pane, editor: Editor, pages: tuple[ShownPage, ...], at: int) -> None:
