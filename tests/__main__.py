@@ -3,6 +3,7 @@
 python -m tests         everything
 python -m tests quick   the tests of the modules that were changed since the main branch, and the house's rules
 python -m tests bench   all benches, one after another; what they report stays in tests/bench/RESULTS.md
+python -m tests freeze DIR   a directory that runs without Python, see freeze.py
 """
 
 import subprocess
@@ -11,6 +12,8 @@ import sysconfig
 import time
 from collections.abc import Iterable
 from pathlib import Path
+
+from tests.freeze import freeze
 
 ROOT = Path(__file__).resolve().parent.parent
 TESTS = ROOT / "tests"
@@ -69,8 +72,10 @@ def _git(*words: str) -> list[str]:
 
 
 def main(argv: list[str]) -> int:
+    if argv[:1] == ["freeze"] and len(argv) == 2:
+        return freeze(Path(argv[1]))
     if argv not in ([], ["quick"], ["bench"]):
-        print("python -m tests [quick | bench]", file=sys.stderr)
+        print("python -m tests [quick | bench | freeze DIR]", file=sys.stderr)
         return 2
     if argv == ["bench"]:
         return subprocess.run(BENCHES, cwd=ROOT, check=False).returncode

@@ -107,6 +107,11 @@ def tell_fault(error: Exception, argv: Sequence[str]) -> int:
     return FAULT
 
 
+def open_window() -> int:
+    """The window alone: what a start menu begins, without a console."""
+    return main(["draw"])
+
+
 def _run(argv: list[str]) -> int:
     verb = argv[0]
     if verb not in VERBS and not verb.startswith("-"):
