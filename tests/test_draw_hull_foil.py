@@ -6,6 +6,7 @@ import random
 import numpy as np
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from folder.draw.hull.foil import foil, rim_edges
 from folder.draw.hull.lift import layer_lifts
@@ -221,3 +222,25 @@ def test_a_scribble_of_many_faces_is_drawn_all_the_same():
 def test_a_family_is_drawn_without_an_order_of_layers_too(family):
     shape = folded(study(make(family)).faces)
     assert len(foil(shape, View()).marks) > 10
+
+
+def test_a_corner_whose_diagonal_is_missing_gapes_at_that_corner_alone_over_the_layers_there():
+    tray = make("square-tray", {"wall": 30.0})
+    missing = next(i for i, c in enumerate(tray.creases) if c.start[0] != c.end[0] and c.start[1] != c.end[1])
+    made = study(replace(tray, creases=tuple(c for i, c in enumerate(tray.creases) if i != missing), family=None))
+    marks = fault_marks(made.folded, made.clashes)
+    (plate,) = marks.plates
+    middle = plate.rings[0].mean(axis=0)
+    corner = np.array(tray.creases[missing].start), np.array(tray.creases[missing].end)
+    assert min(np.linalg.norm(middle[:2] - end) for end in corner) < 15.0
+    # Seen from either side of the wall in whose plane it lies, it lies over the layers there.
+    for side in (1.0, -1.0):
+        way = side * plate.normal
+        view = View(math.atan2(way[0], -way[1]), 0.3)
+        if view.axes[2] @ way < 0.5:
+            continue
+        x, y, _ = view.project(made.folded, middle).tolist()
+        beyond = made.hull is not None and way[:2] @ (middle[:2] - 75.0) < 0
+        assert beyond or fill_at(foil(made.folded, view, layering=made.layering, faults=marks), x, y) in {
+            GAPE.at(level) for level in np.linspace(-1, 1, 4001)
+        }

@@ -23,8 +23,8 @@ _SHRINK = 1e-3
 _LEVEL_MM = TOLERANCES.closed_mm
 """What lies nearer than this to a plane lies in it, in a drawing rounded by hand too."""
 _MOST_ROUNDS = 8
-_MOST_PARTS = 4
-"""With so many times as many parts as shapes no more are cut: what is left is painted by how deep it lies."""
+_MOST_CUTS = 40
+"""What would need more is no hull but a scribble: what is left is painted by how deep it lies."""
 _SLIVER_MM2 = 1e-3
 _PARALLEL = 1e-9
 
@@ -55,7 +55,7 @@ def back_to_front(shapes: Shapes, planes: Planes) -> list[tuple[int, shapely.Geo
         return []
     for rounds_left in range(_MOST_ROUNDS, -1, -1):
         first, second, nearer, crosses = _compared(parts, owner, planes)
-        may_cut = rounds_left > 0 and len(parts) < _MOST_PARTS * len(shapes) + 8
+        may_cut = rounds_left > 0 and len(parts) - len(shapes) + np.count_nonzero(crosses) <= _MOST_CUTS
         if crosses.any() and may_cut:
             pairs = zip(second[crosses].tolist(), first[crosses].tolist(), strict=True)
             parts, owner, done = _all_cut(parts, owner, planes, dict(pairs))

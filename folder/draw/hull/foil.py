@@ -25,6 +25,7 @@ from folder.fold.sequence.flaps import into_face
 from folder.geometry.space import Bools, Floats, frozen
 
 _TURNED_BACK_RAD = math.radians(150.0)
+_UNDER_MM = 0.6
 _LEVEL_SIN = 0.3
 """A sheet that rises from its edge by less than this is taken for level: a flat one has a thick edge all round."""
 
@@ -50,11 +51,13 @@ def foil(
     if is_rough(folded):
         return Picture.of(rough_marks(folded, view.axes, None), frame)
     lifts = layer_lifts(folded, layering) if lifts is None else lifts
+    over = faults or FaultMarks()
+    if over.plates:  # where the sheet gapes its layers lie far apart: under what shows the gape
+        lifts = lifts * min(1.0, _UNDER_MM / max(float(np.abs(lifts).max()), _UNDER_MM))
     bias = lifts * np.sign(folded.normals @ view.axes[2])
     origin = np.array([*folded.faces.floor_at, 0.0])
     plates = layer_plates(folded, lifts)
     cast = [] if ground is None else list(shadow([(p.rings[0] - origin) @ view.axes.T for p in plates], view, ground=ground))
-    over = faults or FaultMarks()
     areas: list[Mark] = []
     for plate, area in painted([*plates, *over.plates], view, origin):
         areas.append(area)

@@ -127,7 +127,7 @@ def partway(faces: Faces, end: Floats, share: float, start: Floats | None = None
 
 
 class Path(Struct, frozen=True, eq=False):
-    """States that lead on from one to the next, for a slider. Arrays are read-only."""
+    """States that lead on from one to the next. Arrays are read-only."""
 
     shares: Floats
     """(s,) from 0 to 1."""

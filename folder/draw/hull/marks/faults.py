@@ -6,6 +6,8 @@ crossing  the line on which one face passes through another; the part that has p
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 from msgspec import Struct
 
@@ -24,6 +26,8 @@ MOST_PAIRS = 40
 """Of more faces that cross only so many are marked: a scribble would be all red."""
 _HATCH_MM = 3.0
 _LEAST_MM = 0.05
+_OPPOSITE = -0.98
+_HALF_DISC = 8
 
 
 class FaultMarks(Struct, frozen=True, eq=False):
@@ -56,12 +60,26 @@ def _gapes(folded: Folded) -> FaultMarks:
         left, right = faces.sides[edge].tolist()
         a, b = (carry(np.repeat(folded.motions[face][None], 2, axis=0), ends) for face in (left, right))
         lines += [_red(a, left), _red(b, right)]
-        for corners in (np.array([a[0], a[1], b[1]]), np.array([a[0], b[1], b[0]])):
+        for corners in _between(a, b, folded.normals[left]):
             normal = np.cross(corners[1] - corners[0], corners[2] - corners[0])
             size = float(np.linalg.norm(normal))
             if size > _LEAST_MM:
                 plates.append(Plate((corners,), normal / size, GAPE, GAPE, on_top=True))
     return FaultMarks(tuple(plates), tuple(lines))
+
+
+def _between(a: Floats, b: Floats, about: Floats) -> list[Floats]:
+    """Triangles (3, 3) that fill the gape between two places (2, 3) of an edge; a half disc where they run apart from one point
+    in opposite ways, about a direction (3,).
+    """
+    for k in (0, 1):
+        one, other = a[1 - k] - a[k], b[1 - k] - b[k]
+        length = float(np.linalg.norm(one))
+        if np.linalg.norm(a[k] - b[k]) < _LEAST_MM and one @ other < _OPPOSITE * length * length:
+            turns = np.linspace(0.0, np.pi, _HALF_DISC + 1)
+            arc = a[k] + np.cos(turns)[:, None] * one + np.sin(turns)[:, None] * np.cross(about, one)
+            return [np.array([a[k], *pair]) for pair in pairwise(arc)]
+    return [np.array([a[0], a[1], b[1]]), np.array([a[0], b[1], b[0]])]
 
 
 def _crossings(folded: Folded, pairs: Ints) -> list[SpaceLine]:
