@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from folder.cargo.item import Item, find_item
-from folder.cargo.loading_plan import loading_plan, plan_places
+from folder.cargo.loading_plan import plan_of_cargo, plan_places
 from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from tests.studied import ready_study
@@ -21,7 +21,7 @@ def planned(name, item):
     made = ready_study(name)
     vessel = vessel_of(made.hull, made.water, made.working)
     cargo = predict(vessel, item, rounds=0)
-    return vessel, cargo, loading_plan(cargo, vessel, item.mass_g)
+    return vessel, cargo, plan_of_cargo(cargo, vessel, item.mass_g)
 
 
 @pytest.mark.parametrize(("name", "item"), CASES)

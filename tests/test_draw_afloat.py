@@ -2,12 +2,13 @@
 
 import pytest
 
-from folder.draw.afloat import drawn_cargo, loading_map
+from folder.draw.afloat import drawn_cargo, drawn_spots, loading_map
 from folder.draw.picture import PUPIL_MM, SMALL_MM, Area, Box, Label, box_round
 from folder.draw.style import PAPER
 from folder.paper.pages import Page
 from tests.designs import READY, hand_cargo, ready, ready_cargo
 from tests.overlap import overlaps
+from tests.studied import ready_study
 
 
 def texts(picture) -> list[str]:
@@ -60,3 +61,16 @@ def test_a_map_of_every_ready_pattern_reads_well(name):
 def test_a_cargo_of_nothing_is_an_empty_floor():
     picture = loading_map(Box(0, 0, 100, 100).corners, (), 0, Box(0, 0, 50, 50))
     assert 1 == len(picture.marks)
+
+
+def test_numbers_stand_along_what_is_long():
+    """Screws on the floor of a bowl: each has its number, as large as it is wide, not as its box is."""
+    from tests.test_draw_plan_map import ITEMS, plan_of
+
+    made = ready_study("plain-tray")
+    plan = plan_of(made, ITEMS["screw"])
+    things = drawn_spots(plan.item, plan.spots, plan.item.footprint_mm)
+    picture = loading_map(made.hull.cover.outline, things, 0, Box(0.0, 0.0, 100.0, 100.0))
+    first = [thing for thing in things if thing.layer == 0]
+    assert [str(thing.number) for thing in first] == texts(picture)
+    assert not overlaps(Page("Map", "Test").showing(picture.moved(40.0, 60.0)))

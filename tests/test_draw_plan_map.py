@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from folder.cargo.item import Item, find_item
-from folder.cargo.loading_plan import loading_plan
+from folder.cargo.loading_plan import plan_of_cargo
 from folder.cargo.predict import predict
 from folder.cargo.shape import SHAPES
 from folder.cargo.vessel import vessel_of
@@ -28,7 +28,7 @@ ITEMS = {
 
 def plan_of(made, item):
     vessel = vessel_of(made.hull, made.water, made.working)
-    return loading_plan(predict(vessel, item, rounds=0), vessel, item.mass_g, sought=0)
+    return plan_of_cargo(predict(vessel, item, rounds=0), vessel, item.mass_g, sought=0)
 
 
 def drawn(made, item, spots, layer, **more):

@@ -411,6 +411,13 @@ def test_the_map_fills_the_place_of_the_boat_with_every_layer(stage):
     assert "float/tub" in stage.ui.last
 
 
+def test_the_plan_is_printed_with_the_card(stage):
+    stage.keys("m")
+    stage.press("float/print")
+    assert "print" == stage.editor.state.page
+    assert "card" in stage.editor.state.printing.kinds
+
+
 def test_the_map_is_leafed_through(stage):
     assert stage.ui.shows("layer 1 of 4")
     stage.press("float/upper")

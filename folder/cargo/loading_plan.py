@@ -41,7 +41,7 @@ class LoadingPlan(Struct, frozen=True, eq=False):
         return 1 + max((spot.layer for spot in self.spots), default=-1)
 
 
-def loading_plan(cargo: Cargo, vessel: Vessel, each_g: float, *, sought: int = SOUGHT) -> LoadingPlan:
+def plan_of_cargo(cargo: Cargo, vessel: Vessel, each_g: float, *, sought: int = SOUGHT) -> LoadingPlan:
     """The plan of a cargo laid out for its likely count; `sought` objects after that are placed by how the hull lies."""
     stack, begun = cargo.stack, cargo.loading.places_mm
     spots = spots_of(stack, begun)

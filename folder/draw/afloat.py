@@ -20,11 +20,11 @@ from folder.draw.picture import (
     SMALL_MM,
     Area,
     Box,
+    Label,
     Mark,
     Picture,
     arc,
     box_round,
-    centred,
 )
 from folder.draw.sheet.mark import badge_box, step_badge
 from folder.draw.style import PAPER, SHADE
@@ -88,18 +88,17 @@ def loading_map(floor: Sequence[Point], objects: Sequence[DrawnCargo], layer: in
 
 
 def _numbers(objects: Sequence[DrawnCargo], scale: float, shift: Point, room: Box) -> Iterator[Mark]:
-    """The loading number of each object, in it where it has room, else in rings as far as they have room."""
+    """The loading number of each object, in it where it has room, along what is long; else in rings as far as they have room."""
     if not objects:
         return
-    narrow = scale * min(min(box.width, box.height) for box in (box_round(thing.ring) for thing in objects))
-    longest = max(width_mm(str(thing.number), 1.0, "bold") for thing in objects)
-    # The box a number's letters may fill, not its digits alone, stands free in its object.
-    size = min(PUPIL_MM, 0.96 * narrow / math.hypot(longest, 2 * DESCENT + CAP_HEIGHT))
+    size = min(PUPIL_MM, *(_fitting_mm(thing, scale) for thing in objects))
     taken: list[Box] = []
     for thing in objects:
         at = (scale * thing.middle[0] + shift[0], scale * thing.middle[1] + shift[1])
         if size >= SMALL_MM:
-            yield centred(str(thing.number), at, size, "bold")
+            turn, half = upright(_sides(thing)[2]), CAP_HEIGHT * size / 2
+            foot = (at[0] + half * math.sin(turn), at[1] - half * math.cos(turn))
+            yield Label(str(thing.number), foot, size, "middle", "bold", rotation_rad=turn)
             continue
         half = badge_box(thing.number, at).width / 2
         at = Box(room.left + half, room.bottom + half, room.right - half, room.top - half).nearest(at)
@@ -108,6 +107,32 @@ def _numbers(objects: Sequence[DrawnCargo], scale: float, shift: Point, room: Bo
             return
         taken.append(box)
         yield from step_badge(thing.number, at)
+
+
+def _fitting_mm(thing: DrawnCargo, scale: float) -> float:
+    """How large a number may stand in an object: the box its letters may fill, not its digits alone, stands free in it."""
+    long, wide, _ = _sides(thing)
+    text, high = width_mm(str(thing.number), 1.0, "bold"), 2 * DESCENT + CAP_HEIGHT
+    if len(thing.ring) == 4:
+        return 0.96 * scale * min(long / text, wide / high)
+    return 0.96 * scale * wide / math.hypot(text, high)
+
+
+def _sides(thing: DrawnCargo) -> tuple[float, float, float]:
+    """The long and the short side of an object's outline, mm, and which way the long one runs, rad; of a round one its width."""
+    if len(thing.ring) != 4:
+        box = box_round(thing.ring)
+        return box.width, box.height, 0.0
+    a, b, c = thing.ring[:3]
+    one, other = math.dist(a, b), math.dist(b, c)
+    along = math.atan2(b[1] - a[1], b[0] - a[0]) if one >= other else math.atan2(c[1] - b[1], c[0] - b[0])
+    return max(one, other), min(one, other), along
+
+
+def upright(turn_rad: float) -> float:
+    """The direction in which what lies along a line is read from below or from the right."""
+    turn = (turn_rad + math.pi / 2.0) % math.pi - math.pi / 2.0
+    return turn if abs(turn + math.pi / 2.0) > 1e-6 else math.pi / 2.0
 
 
 @lru_cache(maxsize=256)

@@ -8,11 +8,11 @@ A number stands in its object, along it where it is long; it is as small as it m
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from folder.cargo.item import Item
 from folder.cargo.spot import Spot
-from folder.draw.afloat import drawn_spots
+from folder.draw.afloat import drawn_spots, upright
 from folder.draw.picture import CAP_HEIGHT, Area, Box, Label, Line, Mark, Picture, box_round
 from folder.draw.style import INK, PAPER, SHADE
 from folder.draw.text import width_mm
@@ -70,7 +70,7 @@ def _numbers(item: Item, numbered: Sequence[tuple[int, Spot]], at: Callable[[Poi
         fits = min(min(ROOM * scale * long / _width(n), ROOM * scale * wide / CAP_HEIGHT) for n, _ in numbered)
     size = min(fits, LARGEST_MM)
     for number, spot in numbered:
-        turn = _upright(spot.rotation_rad + _along(item)) if len(item.footprint_mm) == 2 else 0.0
+        turn = upright(spot.rotation_rad + _along(item)) if len(item.footprint_mm) == 2 else 0.0
         x, y = at((spot.x_mm, spot.y_mm))
         half = CAP_HEIGHT * size / 2.0
         yield Label(str(number), (x + half * math.sin(turn), y - half * math.cos(turn)), size, "middle", "bold", INK, turn)
@@ -84,14 +84,3 @@ def _along(item: Item) -> float:
     """The direction of the longer side of what is not round."""
     length, width = item.footprint_mm
     return 0.0 if length >= width else math.pi / 2.0
-
-
-def _upright(turn: float) -> float:
-    """The direction in which a number is read from below or from the right."""
-    turn = (turn + math.pi / 2.0) % math.pi - math.pi / 2.0
-    return turn if abs(turn + math.pi / 2.0) > 1e-6 else math.pi / 2.0
-
-
-def layers_of_spots(spots: Collection[Spot]) -> list[int]:
-    """The layers that hold something, from below."""
-    return sorted({spot.layer for spot in spots})

@@ -11,6 +11,7 @@ from folder.cargo.settle import settled
 from folder.cargo.spot import Spot
 from folder.findings import Point
 from folder.water.tub import Tub
+from folder.window.commands.look import turn_to
 from folder.window.editor import Editor
 from folder.window.float.floating import best_load_place
 from folder.window.float.knowledge import NEAR, Known, known_of, next_spot
@@ -162,6 +163,14 @@ def turn_map(editor: Editor) -> None:
     """The map as large as the boat, or the boat again."""
     state = editor.state.floating
     show_float(editor, replace(state, large_map=not state.large_map))
+
+
+def print_plan(editor: Editor) -> None:
+    """To the page Print, with the card ticked: the plan is printed with it, every layer of it."""
+    printing = editor.state.printing
+    kinds = printing.kinds if "card" in printing.kinds else (*printing.kinds, "card")
+    editor.show(replace(editor.state, printing=replace(printing, kinds=kinds)))
+    turn_to(editor, "print")
 
 
 def turn_coach(editor: Editor) -> None:

@@ -15,7 +15,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.cargo.item import Item
-from folder.cargo.loading_plan import SOUGHT, LoadingPlan, loading_plan, plan_places
+from folder.cargo.loading_plan import SOUGHT, LoadingPlan, plan_of_cargo, plan_places
 from folder.cargo.order.order import Loading, follow
 from folder.cargo.predict import Cargo, predict
 from folder.cargo.vessel import Vessel, vessel_of
@@ -73,7 +73,7 @@ def _predicted(study: Study, hand: str, item: Item | None, each_g: float | None,
         cargo, estimate = joined_cargo(alone, made.joined, each, of_the_same)
     else:
         cargo, estimate = joined_prediction(vessel, item, made.joined, mass)
-    plan = loading_plan(cargo, vessel, each, sought=0 if first else SOUGHT)
+    plan = plan_of_cargo(cargo, vessel, each, sought=0 if first else SOUGHT)
     perfect = follow(plan_places(plan), each, vessel.lie).held
     text = "" if estimate is None else estimate.text
     return CountPrediction(made.expected, vessel, cargo, text, plan, perfect)

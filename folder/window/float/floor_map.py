@@ -17,12 +17,12 @@ from folder.draw.tub.moment import Facet, InkLine
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
-from folder.window.float.actions import add_at, show_layer
+from folder.window.float.actions import add_at, print_plan, show_layer
 from folder.window.float.knowledge import Known, mapped, next_spot
 from folder.window.paint.facets import paint_facets
 from folder.window.paint.surface import PEN_PX, PaintLayer, paint
 from folder.window.viewport import Viewport
-from folder.window.widgets import Pane, Ui, button, touch_area
+from folder.window.widgets import Pane, Ui, button, button_w, touch_area
 
 PX_PER_MM = theme.SIZES["small"] / 4.2333
 """Logical px to a mm of the picture: its text of 12 pt is then as high as small text."""
@@ -56,6 +56,11 @@ def small_map(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
 
 def large_map(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
     """Every layer, side by side, each as large as it can be."""
+    row, pane = pane.cut_top(theme.PRESS_H, 8)
+    press, words = row.cut_right(button_w(ui, "Print the plan", "print"), 10)
+    ui.display_list.text("Load by number, from 1 on; a press puts one there.", words)
+    if button(ui, "float/print", press, "Print the plan", icon="print", tip="With the card of this hull, on the page Print"):
+        print_plan(editor)
     layers = _layers(known, editor)
     across = min(range(1, layers + 1), key=lambda n: (-_cell(pane, n, layers), n))
     rows = pane.rows(math.ceil(layers / across), 10)
