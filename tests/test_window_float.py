@@ -124,7 +124,7 @@ def test_perfect_hands_hold_what_the_plan_holds_to_the_last(stage):
     stage.field("float/guess", "60")
     stage.keys("a")
     still(stage)
-    assert f"perfect hands: {state(stage).loading.held} cents" in texts(stage)
+    assert f"perfect hands: {state(stage).loading.held}" in texts(stage)
 
 
 def test_the_guess_stands_once_the_first_is_aboard(stage):
@@ -297,6 +297,16 @@ def test_an_object_whose_mass_varies_wants_to_be_weighed(stage):
     stage.settle()
     load(stage, 2)
     assert 2 == len(state(stage).loading.spots)
+
+
+def test_an_object_too_large_for_the_floor_is_said(tmp_path):
+    stage = on_float(tmp_path, make("square-tray", {"wall": 65}))
+    choose_object(stage.editor, "golf-ball")
+    stage.ui.redraw()
+    stage.settle()
+    assert "Not one of them fits on the floor." in said(stage)
+    stage.keys("n")
+    assert not state(stage).loading.spots
 
 
 @pytest.mark.parametrize("creases", ["none", "open"])

@@ -23,6 +23,7 @@ from folder.window.float.lying import Lying, lying_of
 from folder.window.float.state import FloatState, Of
 from folder.window.tools.tool import sentence
 
+NO_FIT = "Not one of them fits on the floor. Make the floor wider, or take a smaller object."
 NEAR = 0.35
 """An object let go this near to the next place, over its own width, goes onto it."""
 
@@ -86,6 +87,8 @@ def _with_prediction(editor: Editor, known: Known, item: Item, each: float) -> K
         return known
     if quick.failed is not None or quick.value is None:
         return _but(known, _why(quick.failed))
+    if not quick.value.plan.spots:
+        return _but(known, NO_FIT)
     settled = hand == "usual" and editor.fresh.load is None  # its own load is still worked on: it will be there for nothing
     best = None
     if not settled:

@@ -9,7 +9,7 @@ from folder.window.float.actions import add_at, again, all_at_once, enough, set_
 from folder.window.float.floor_map import small_map
 from folder.window.float.knowledge import Known
 from folder.window.float.state import MOST_COUNT
-from folder.window.float.words import answer_words
+from folder.window.float.words import answer_words, bare_answer
 from folder.window.objects.field import object_field
 from folder.window.widgets import Pane, Ui, button, button_w, label, number_field
 
@@ -74,8 +74,8 @@ def guess_card(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
         large, small = answer_words(known.item, known.prediction)
         line, below = rest.cut_top(30)
         ui.place("float/answer", line, "text", text=large, stops=False, pointed=False)
-        size = "big" if ui.display_list.text_w(large, "big", True) <= line.w else "body"
-        ui.display_list.text(large, line, size, bold=True)  # type: ignore[arg-type]  # one of two sizes
+        fits = ui.display_list.text_w(large, "big", True) <= line.w
+        ui.display_list.text(large if fits else bare_answer(known.prediction), line, "big", bold=True)
         more = small if known.is_final else f"{small} (still counting …)"
         ui.display_list.text(more, below, "small", colour=theme.SOFT_INK)
 

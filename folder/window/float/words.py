@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from folder.cargo.item import Item
-from folder.cargo.words import counts_by_mass, number_of, span_words
+from folder.cargo.words import counts_by_mass, span_words
 from folder.findings import Point
 from folder.units import rounded_down
 from folder.window.float.floating import CountPrediction
@@ -79,6 +79,12 @@ def answer_words(item: Item, prediction: CountPrediction) -> tuple[str, str]:
     return span_words(
         item, cargo.count_low, cargo.count, cargo.count_high
     ), f"perfect hands: {number_of(item, prediction.perfect)}"
+
+
+def bare_answer(prediction: CountPrediction) -> str:
+    """The same without the object's name, where that is long."""
+    cargo = prediction.cargo
+    return "" if cargo is None else f"likely {cargo.count}, {cargo.count_low} to {cargo.count_high}"
 
 
 def guess_words(loading: TubLoading) -> str:
