@@ -76,9 +76,7 @@ def answer_words(item: Item, prediction: CountPrediction) -> tuple[str, str]:
     cargo = prediction.cargo
     if cargo is None:
         return "", ""
-    return span_words(
-        item, cargo.count_low, cargo.count, cargo.count_high
-    ), f"perfect hands: {number_of(item, prediction.perfect)}"
+    return span_words(item, cargo.count_low, cargo.count, cargo.count_high), f"perfect hands: {prediction.perfect}"
 
 
 def bare_answer(prediction: CountPrediction) -> str:
