@@ -127,12 +127,12 @@ def test_any_drawing_can_be_pictured_with_its_numbers_clear_of_lines(rows):
 
 def test_findings_are_marked_by_shape_and_word_and_keep_clear_of_one_another():
     """Each level has its own shape and word."""
-    corners = {level: len(finding_mark(1, level, (0, 0))[2].rings[0]) for level in LEVELS}
+    corners = {level: len(finding_mark(level, (0, 0))[2].rings[0]) for level in LEVELS}
     assert {"stop": 8, "warn": 3, "note": 36} == corners
     found = [Finding("x", level, (75.0, 75.0), "") for level in LEVELS] + [Finding("x", "stop", None, "")]
     found += [Finding("x", "stop", (150.0, 75.0), ""), Finding("x", "warn", (75.0, 75.0), "")]
     picture = crease_sheet(Pattern(), found)
-    assert ["stop", "1", "look out", "2", "note", "3", "stop", "5", "look out", "6"] == texts(picture)
+    assert ["stop", "!", "look out", "!", "note", "i", "stop", "!", "look out", "!"] == texts(picture)
     assert not overlaps(Page("", "").showing(picture.moved(30.0, 60.0)))
 
 

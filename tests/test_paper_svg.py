@@ -46,7 +46,7 @@ def one_of_each() -> Picture:
     for k, name in enumerate(STYLES):
         items.append(Line(((5, 30 + 5 * k), (95, 30 + 5 * k)), name))
     items += [Line(((70, 5), (80, 5), (80, 15)), "mountain", closed=True, weight=0.7), cut_mark((60, 85), (90, 85))]
-    items += [*step_badge(12, (10, 90)), crimp_mark((25, 90), 0.5), *finding_mark(1, "stop", (40, 90))]
+    items += [*step_badge(12, (10, 90)), crimp_mark((25, 90), 0.5), *finding_mark("stop", (40, 90))]
     items += [*valley_arrow((5, 100), (30, 100)), *mountain_arrow((40, 100), (70, 100), -0.2)]
     items += [Label("start", (10, 110)), Label("middle", (50, 110), anchor="middle", weight="bold")]
     items.append(Label("end, turned", (90, 110), 3.0, "end", rotation_rad=0.3))

@@ -63,7 +63,8 @@ def test_a_word_is_found_in_its_forms_and_not_inside_another_word():
 
 
 def test_a_word_pressed_in_the_verdict_the_hint_or_a_finding_is_explained(stage):
-    for name, word in (("verdict/word/0", "close"), ("finding/0/word/0", "cut"), ("hint/word/1", "wall")):
+    for name in ("verdict/word/0", "finding/0/word/0", "hint/word/0"):
+        word = stage.ui.find(name).text
         stage.press(name)
         stage.settle()
         assert ("help", word) == (stage.editor.state.dialog, stage.editor.state.helping.word)
@@ -75,8 +76,8 @@ def test_a_word_pressed_in_the_verdict_the_hint_or_a_finding_is_explained(stage)
 
 
 def test_a_finding_is_still_pressed_beside_its_words(stage):
-    pane = stage.ui.find("finding/0").pane
-    at = (pane.x + 12, pane.y + 60)
+    pane = stage.ui.find("finding/0").visible
+    at = (pane.x + 12, pane.y + pane.h - 8)
     stage.play(user_input.move(stage.ui, at), user_input.down(stage.ui, at), user_input.up(stage.ui, at))
     assert 0 == stage.editor.state.finding
 

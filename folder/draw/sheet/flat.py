@@ -40,7 +40,7 @@ def crease_sheet(
     """The pattern as it is drawn on the sheet, `scale` times its true size.
 
     floor     rings on the sheet, mm, that are tinted as the floor
-    findings  marked in their order, 1 the first, where they have a place
+    findings  marked where they have a place
     """
 
     def at(point: Point) -> Point:
@@ -62,9 +62,9 @@ def crease_sheet(
     if steps:
         for number, place in step_places(pattern, scale, taken, room.grown(BADGE_MM)):
             marks += step_badge(number, place)
-    for number, finding in enumerate(findings, 1):
+    for finding in findings:
         for place in finding.everywhere:
-            marks += _marked(number, finding.level, room.nearest(at(place)), room, taken)
+            marks += _marked(finding.level, room.nearest(at(place)), room, taken)
     return Picture.of(marks)
 
 
@@ -169,12 +169,12 @@ def _along_edge(point: Point, pattern: Pattern) -> float:
     return math.pi / 2 if out[0] and not out[1] else 0.0
 
 
-def _marked(number: int, level: Level, at: Point, room: Box, taken: list[Box]) -> tuple[Mark, ...]:
+def _marked(level: Level, at: Point, room: Box, taken: list[Box]) -> tuple[Mark, ...]:
     """A finding's mark, moved toward the middle of the sheet until it stands clear of what is there already."""
     flag_left = at[0] > room.left + 0.7 * room.width
     step = -2.0 if at[1] > room.middle[1] else 2.0
     for k in range(40):
-        mark = finding_mark(number, level, (at[0], at[1] + step * k), flag_left=flag_left)
+        mark = finding_mark(level, (at[0], at[1] + step * k), flag_left=flag_left)
         box = Picture.of(mark).box
         if not any(box.touches(other) for other in taken):
             break

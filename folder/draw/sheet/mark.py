@@ -15,6 +15,7 @@ DOT_MM = 1.2
 """Radius of the dot on one edge."""
 
 WORDS: dict[Level, str] = {"stop": "stop", "warn": "look out", "note": "note"}
+SIGNS: dict[Level, str] = {"stop": "!", "warn": "!", "note": "i"}
 COLOURS: dict[Level, str] = {"stop": STOP, "warn": WARN, "note": GUIDE}
 
 
@@ -54,8 +55,8 @@ def cut_mark(start: Point, end: Point) -> Area:
     return Area((tuple((x + ux * a - uy * b, y + uy * a + ux * b) for a, b in eye),), PAPER, "cut")
 
 
-def finding_mark(number: int, level: Level, at: Point, *, flag_left: bool = False) -> tuple[Mark, ...]:
-    """A finding: an eight-sided stop, a three-sided look-out, a round note; its number in it, its word beside it."""
+def finding_mark(level: Level, at: Point, *, flag_left: bool = False) -> tuple[Mark, ...]:
+    """A finding: an eight-sided stop, a three-sided look-out, a round note; its word beside it. Numbers are those of steps alone."""
     x, y = at
     corners, radius, first, low = {
         "stop": (8, 4.2, math.pi / 8, 0.0),
@@ -71,7 +72,7 @@ def finding_mark(number: int, level: Level, at: Point, *, flag_left: bool = Fals
         Area((_pill(flag),), PAPER, "thin"),
         centred(word, flag.middle, colour=COLOURS[level]),
         Area((shape,), COLOURS[level]),
-        centred(str(number), (x, y - low), 3.6 if number < 10 else 2.8, "bold", PAPER),
+        centred(SIGNS[level], (x, y - low), 3.8, "bold", PAPER),
     )
 
 

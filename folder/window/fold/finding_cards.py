@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from folder.findings import Finding, Remedy
-from folder.units import rounded_down
 from folder.window import theme
 from folder.window.commands import change
 from folder.window.editor import Editor
+from folder.window.fold.remedy_cards import remedies_h, remedy_cards
 from folder.window.help.worded import worded
 from folder.window.widgets import Pane, Ui, button, label
 
 MOST_LISTED = 20
-MOST_OFFERED = 2
 
 
 def findings(ui: Ui, inside: Pane, editor: Editor) -> None:
     """The findings in a pane that has no end below."""
-    y = inside.y + _remedies(ui, inside, editor)
+    y = inside.y + remedy_cards(ui, inside, editor)
     found = editor.findings
     for i, finding in enumerate(found[:MOST_LISTED]):
         y += _finding(ui, Pane(inside.x, y, inside.w, 1e6), editor, i, finding) + 8
@@ -27,30 +26,29 @@ def findings(ui: Ui, inside: Pane, editor: Editor) -> None:
         label(ui, room, "Nothing else to say: all is well.", "small", colour=theme.SOFT_INK)
 
 
-def _remedies(ui: Ui, inside: Pane, editor: Editor) -> float:
-    """What would mend the whole drawing, a button each; the height they take."""
-    y = inside.y
-    for i, offer in enumerate(editor.offers[:MOST_OFFERED]):
-        best = offer.remedy
-        load = f" Likely {rounded_down(best.likely_g)} g." if best.good else ""
-        y += label(ui, Pane(inside.x + 6, y, inside.w - 12, 1e6), f"{best.text}{load}", "small") + 2
-        if button(ui, f"remedy/{i}", Pane(inside.x, y, inside.w, theme.PRESS_H), "Do this", icon="tick", align="left"):
-            change.take_remedy(editor, best)
-        y += theme.PRESS_H + 8
-    return y - inside.y
+def findings_h(ui: Ui, width: float, editor: Editor) -> float:
+    """How high they all are at a width, with what would mend the drawing above them."""
+    found = editor.findings[:MOST_LISTED]
+    cards = sum(_heights(ui, width, editor, i, finding)[3] + 8 for i, finding in enumerate(found))
+    return remedies_h(ui, width, editor) + cards
+
+
+def _heights(ui: Ui, width: float, editor: Editor, index: int, finding: Finding) -> tuple[float, float, float, float]:
+    """The room for words beside the icon; how high its text is, its numbers, the whole card."""
+    room = width - theme.ICON - 3 * theme.GAP
+    text_h = ui.display_list.text_h(finding.text, room, "body", True)
+    # The numbers are for the coach: they show for the finding that is pressed.
+    detail = finding.detail if editor.state.finding == index else ""
+    detail_h = ui.display_list.text_h(detail, room, "small") if detail else 0.0
+    remedy_h = 0.0 if editor.offers else _remedy_h(ui, room, finding)
+    return room, text_h, detail_h, text_h + detail_h + remedy_h + 2 * theme.GAP
 
 
 def _finding(ui: Ui, pane: Pane, editor: Editor, index: int, finding: Finding) -> float:
     """One finding and its remedy on a card; the height it takes."""
     name, pointed = f"finding/{index}", editor.state.finding == index
-    room = pane.w - theme.ICON - 3 * theme.GAP
-    text_h = ui.display_list.text_h(finding.text, room, "body", True)
-    # The numbers are for the coach: they show for the finding that is pressed.
-    detail = finding.detail if pointed else ""
-    detail_h = ui.display_list.text_h(detail, room, "small") if detail else 0.0
-    mends = finding.remedy is not None and not editor.offers
-    remedy_h = _remedy_h(ui, room, finding) if mends else 0.0
-    card = Pane(pane.x, pane.y, pane.w, text_h + detail_h + remedy_h + 2 * theme.GAP)
+    room, text_h, detail_h, high = _heights(ui, pane.w, editor, index, finding)
+    card = Pane(pane.x, pane.y, pane.w, high)
     tip = "" if pointed else "Press to see it in numbers, and where it is"
     record = ui.place(name, card, "finding", text=finding.text, value=finding.code, stops=False, tip=tip)
     if ui.fired(record):
@@ -62,8 +60,8 @@ def _finding(ui: Ui, pane: Pane, editor: Editor, index: int, finding: Finding) -
     words = Pane(card.x + theme.ICON + 2 * theme.GAP, card.y + theme.GAP, room, card.h - 2 * theme.GAP)
     head, rest = words.cut_top(text_h)
     worded(ui, name, head, finding.text, editor, bold=True, colour=colour, top=True)
-    ui.display_list.text(detail, rest.cut_top(detail_h)[0], "small", wrap=True, top=True)
-    if finding.remedy is not None and mends:
+    ui.display_list.text(finding.detail if detail_h else "", rest.cut_top(detail_h)[0], "small", wrap=True, top=True)
+    if finding.remedy is not None and not editor.offers:
         _remedy(ui, f"{name}/mend", rest.cut_top(detail_h + 6)[1], editor, finding.remedy)
     return card.h
 

@@ -7,11 +7,12 @@ import math
 from msgspec.structs import replace
 
 from folder.search.mend.edits import ALL_CORNERS
-from folder.units import DEG_PER_RAD, RAD_PER_DEG, rounded_down
+from folder.units import DEG_PER_RAD, RAD_PER_DEG
 from folder.verdict import verdict_of
 from folder.window import theme
 from folder.window.commands import change
 from folder.window.editor import Editor
+from folder.window.fold.remedy_cards import remedy_load
 from folder.window.help.worded import worded
 from folder.window.theme import Size
 from folder.window.tools.tool import Typed
@@ -92,7 +93,7 @@ def _hint_to_pick(editor: Editor, walls: int) -> str:
         known = verdict_of(result.study)
         if known.level != "good" and editor.offers:
             best = editor.offers[0].remedy
-            outcome = f" Then it likely carries {rounded_down(best.likely_g)} g." if best.good else ""
+            outcome = f" Then: {remedy_load(editor.offers[0], editor.state.object_choice.item)}." if best.good else ""
             return f"Next: {best.text[0].lower()}{best.text[1:]} Press F3 and it is done.{outcome}"
         if known.level == "stop":
             return "Look at the right: each thing found there says what would mend it."

@@ -7,7 +7,7 @@ from msgspec import Struct
 from folder.cargo.item import Item
 from folder.window import theme
 from folder.window.editor import Editor
-from folder.window.fold.finding_cards import findings
+from folder.window.fold.finding_cards import findings, findings_h
 from folder.window.fold.hull_view import hull_view
 from folder.window.help.worded import worded
 from folder.window.theme import Size
@@ -17,6 +17,8 @@ from folder.window.widgets import Pane, Ui, scroll
 SIZES: tuple[Size, ...] = ("number", "title", "big", "body")
 """A big number is as big as it fits."""
 LEAST_HULL_H, LEAST_FOUND_H = 120.0, 116.0
+SCROLL_W = 28.0
+"""What a roll takes of the width."""
 BESIDE_W = 560.0
 """From this width on the measures stand beside the number; narrower, below it."""
 LOW = 440.0
@@ -28,7 +30,7 @@ class _Layout(Struct):
 
     numbers: bool = False
     measured: bool = False
-    found: bool = False
+    found_h: float = 0.0
 
 
 def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
@@ -38,7 +40,7 @@ def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
         study = editor.result.study
         layout.numbers = study is not None and study.brim is not None and study.measures.rim_height_mm > 0.0
         layout.measured = study is not None and study.folds and bool(study.measures.creases)
-        layout.found = bool(editor.findings)
+        layout.found_h = findings_h(ui, pane.w - SCROLL_W, editor) + 16.0 if editor.findings else 0.0
     item = editor.state.object_choice.item
     chip_h = max(_chip_h(ui, pane.w, verdict(editor.result)[0]), theme.PRESS_H)
     lines = [text for text in (worth_most(editor.fresh, item), place(editor.fresh), log_fault(editor.result)) if text]
@@ -47,7 +49,7 @@ def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
     if not layout.numbers:
         numbers_h = 24.0 if layout.measured else 0.0
     room = pane.h - chip_h - (numbers_h + 8 if numbers_h else 0) - (lines_h + 8 if lines_h else 0)
-    found_h = min(max(room - max(room * 0.58, LEAST_HULL_H), LEAST_FOUND_H), room) if layout.found else 0.0
+    found_h = min(layout.found_h, max(room - max(room * 0.58, LEAST_HULL_H), LEAST_FOUND_H), room)
     picture, rest = pane.cut_top(max(room - found_h, LEAST_HULL_H) + chip_h, 8)
     chip, hull = picture.cut_top(chip_h)
     hull_view(ui, hull, editor)
@@ -58,7 +60,7 @@ def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
     if lines:
         note, rest = rest.cut_top(lines_h, 8)
         _lines(ui, note, editor, lines)
-    if layout.found:
+    if found_h:
         with scroll(ui, "findings", rest) as inside:
             findings(ui, inside, editor)
 
