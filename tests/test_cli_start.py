@@ -6,7 +6,7 @@ from importlib.metadata import entry_points
 
 import pytest
 
-from folder.cli import open_window
+from folder.cli import start_window
 
 HEAVY = ("numpy", "shapely", "reportlab", "pygame")
 
@@ -49,5 +49,5 @@ def test_what_a_shell_and_a_start_menu_begin_is_there(kind):
 def test_a_start_menu_opens_the_window(monkeypatch):
     asked = []
     monkeypatch.setattr("folder.cli.main", lambda argv: asked.append(argv) or 0)
-    assert 0 == open_window()
+    assert 0 == start_window()
     assert [["draw"]] == asked

@@ -107,7 +107,7 @@ def tell_fault(error: Exception, argv: Sequence[str]) -> int:
     return FAULT
 
 
-def open_window() -> int:
+def start_window() -> int:
     """The window alone: what a start menu begins, without a console."""
     return main(["draw"])
 
