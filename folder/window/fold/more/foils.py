@@ -7,15 +7,17 @@ heavy duty   about half as thick again, 24 µm; sold under that name (makers say
 from __future__ import annotations
 
 from folder.pattern.pattern import Sheet
+from folder.window.autosave import Memory
+from folder.window.event.day import open_event_rules
 
 FOILS: dict[float, str] = {16.0: "Kitchen foil, 16 µm", 24.0: "Heavy duty, 24 µm"}
 SIZES_MM: tuple[tuple[float, float], ...] = ((150.0, 150.0), (200.0, 200.0), (300.0, 300.0))
 
 
-def open_event_sheet(memory: object) -> tuple[float, float] | None:
+def open_event_sheet(memory: Memory) -> tuple[float, float] | None:
     """The sheet that the open event asks for; None where none is open."""
-    del memory
-    return None
+    rules = open_event_rules(memory)
+    return None if rules is None else (rules.sheet_mm[0], rules.sheet_mm[1])
 
 
 def size_key(sheet: Sheet) -> str:
