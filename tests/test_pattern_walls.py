@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from folder.errors import BadRequest
@@ -41,6 +41,7 @@ def test_four_walls_raised_one_by_one_are_the_family_s_tray(width):
     assert creases_of(make("square-tray", {"wall": width})) == creases_of(walled_sheet(width))
 
 
+@settings(max_examples=30)
 @given(st.integers(12, 40), st.integers(2, 6))
 def test_a_hem_moves_the_walls_in_and_gives_the_family_s_hemmed_tray(width, hem):
     """The family counts the hem into the wall it is asked for; here the wall keeps its width."""
@@ -52,6 +53,7 @@ def test_leaning_walls_are_the_family_s_leaning_tray(width, lean):
     assert creases_of(make("leaning-tray", {"wall": width, "turn": 90 - lean})) == creases_of(walled_sheet(width, lean_deg=lean))
 
 
+@settings(max_examples=25)
 @given(st.integers(14, 36), st.integers(2, 7), st.integers(0, 40), st.permutations(["hem", "lean", "narrow"]))
 def test_the_order_of_the_changes_does_not_matter(width, hem, lean, order):
     """Each change is read anew from the drawing before it."""
