@@ -35,12 +35,13 @@ def outcome(stage):
 
 
 def test_the_files_are_those_of_the_command_line(stage, home, tmp_path):
+    stage.press("paper/card")  # its prediction is worked out anew where a page is printed anew
     write(stage)
     assert "good" == outcome(stage).value
     other = tmp_path / "other"
     other.mkdir()
     made = ready_study("plain-tray")
-    expected = write_pages(made, [kind for kind in KINDS if KINDS[kind].usual], "a4", other)
+    expected = write_pages(made, ["template", "steps", "record"], "a4", other)
     assert sorted(p.name for p in home.iterdir()) == sorted(p.name for p in expected)
     assert all((home / p.name).read_bytes() == p.read_bytes() for p in expected)
     assert str(home) in outcome(stage).text
@@ -64,9 +65,10 @@ def test_nothing_ticked_nothing_written(stage):
 
 def test_the_wall_shows_every_page_as_it_will_come_out(stage):
     stage.press("paper/notation")
+    stage.press("paper/card")
     stage.settle()
     made = print_job(ready_study("plain-tray"), "a4")
-    pages = [page for kind in KINDS for page in KINDS[kind].maker(made)]
+    pages = [page for kind in KINDS if kind != "card" for page in KINDS[kind].maker(made)]
     tiles = [name for name, record in stage.ui.last.items() if record.kind == "tile"]
     assert len(pages) == len(tiles)
     for k, page in enumerate(pages):
@@ -236,6 +238,7 @@ def test_a_directory_that_has_gone_is_said(stage, home):
 
 
 def test_what_was_written_is_no_more_said_once_the_drawing_is_another(stage):
+    stage.press("paper/card")
     write(stage)
     stage.turn_to("fold")
     stage.click((60, 25))
@@ -246,9 +249,9 @@ def test_what_was_written_is_no_more_said_once_the_drawing_is_another(stage):
 
 def test_by_keys_alone(stage, home):
     reached = set()
-    for _ in range(60):
-        stage.keys("tab")
+    while stage.ui.focus.name not in reached:
         reached.add(stage.ui.focus.name)
+        stage.keys("tab")
     wanted = {"page", "paper/template", "paper/notation", "paper/size", "paper/where", "paper/write"}
     assert wanted <= reached
     for name, keys in (("paper/steps", ("space",)), ("paper/size", ("right",)), ("paper/write", ("enter",))):

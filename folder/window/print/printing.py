@@ -98,6 +98,13 @@ def _pages(job: IdentityKey, kind: str) -> Sequence[Page]:
     return KINDS[kind].maker(job.thing)  # type: ignore[arg-type]  # it was made by `_job`
 
 
+@lru_cache(maxsize=256)
+def _drawing(page: IdentityKey, name: str) -> Picture:
+    """A page as it will come out, the same as long as the page is: what was painted of it is not painted again."""
+    of: Page = page.thing  # type: ignore[assignment]  # it was made by a maker of pages
+    return (replace(of, name=name) if name else of).drawing()
+
+
 def jobs_of(study: Study, printing: PrintState, item: Item) -> list[PrintJob]:
     """What is to be printed, hull by hull."""
     studies = [study, *(_other_study(IdentityKey(pattern), study.rules) for pattern in printing.others)]
@@ -134,11 +141,10 @@ def _shown(job: PrintJob, kind: str, printing: PrintState, several: bool, for_cl
     words = KINDS[kind].words
     found = []
     for number, page in enumerate(pages, 1):
-        if printing.for_class and not for_class:
-            page = replace(page, name=printing.names[0] if printing.names else "")  # as the first pupil gets it
+        name = printing.names[0] if printing.names and printing.for_class and not for_class else ""  # as the first pupil gets it
         of = f" {number}/{len(pages)}" if len(pages) > 1 else ""
         hull = job.design.pattern.name if several else "for all" if for_class else ""
-        found.append(ShownPage(kind, f"{words}{of}", page.drawing(), for_class, hull))
+        found.append(ShownPage(kind, f"{words}{of}", _drawing(IdentityKey(page), name), for_class, hull))
     return found
 
 

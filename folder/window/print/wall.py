@@ -43,13 +43,19 @@ def page_wall(ui: Ui, pane: Pane, editor: Editor, found: Shown | None, wrong: st
     wide = _tile_w(pane, len(pages))
     painted: set[object] = ui.memory("paper/painted", set[object])
 
-    def tile(page: ShownPage, k: int) -> Tile:
-        def draw(display_list: DisplayList, room: Pane) -> None:
-            _draw(ui, display_list, room, page, f"paper/layer/{k}", painted, budget)
+    # A page keeps what was painted of it as long as it is shown, wherever it moves.
+    kept: dict[IdentityKey, PaintLayer] = ui.memory("paper/layers", dict)
+    layers = {IdentityKey(page.picture): kept.get(IdentityKey(page.picture)) or PaintLayer() for page in pages}
+    kept.clear()
+    kept.update(layers)
 
-        return Tile(page.caption, draw, page.hull)
+    def tile(page: ShownPage) -> Tile:
+        layer = layers[IdentityKey(page.picture)]
+        return Tile(
+            page.caption, lambda display_list, room: _draw(ui, display_list, room, page, layer, painted, budget), page.hull
+        )
 
-    picked = tiles(ui, "paper/wall", pane, [tile(page, k) for k, page in enumerate(pages)], None, w=wide, h=TILE_SHARE * wide)
+    picked = tiles(ui, "paper/wall", pane, [tile(page) for page in pages], None, w=wide, h=TILE_SHARE * wide)
     if picked.opened and picked.at is not None:
         set_printing(editor, replace(editor.state.printing, large=picked.at))
         ui.redraw()
@@ -80,14 +86,13 @@ def _one(ui: Ui, pane: Pane, editor: Editor, pages: tuple[ShownPage, ...], at: i
     set_printing(editor, replace(editor.state.printing, large=to))
     of = f"{pages[at].hull}: " if pages[at].hull else ""
     ui.display_list.text(f"{of}{pages[at].caption}", words, bold=True)
-    _draw(ui, ui.display_list, room, pages[at], "paper/layer", set(), [1])
+    _draw(ui, ui.display_list, room, pages[at], ui.memory("paper/large", PaintLayer), set(), [1])
 
 
 def _draw(
-    ui: Ui, display_list: DisplayList, room: Pane, page: ShownPage, name: str, painted: set[object], budget: list[int]
+    ui: Ui, display_list: DisplayList, room: Pane, page: ShownPage, cache: PaintLayer, painted: set[object], budget: list[int]
 ) -> None:
     """A page in the middle of a room, with an edge; blank paper until it is its turn to be painted."""
-    cache: PaintLayer = ui.memory(name, PaintLayer)
     box = page.picture.box
     zoom = min(room.w / box.width, room.h / box.height)
     place = room.centred(zoom * box.width, zoom * box.height)
