@@ -119,7 +119,9 @@ def test_walls_of_different_width_are_measured_one_by_one():
 
 
 def test_what_cannot_be_measured_is_taken_from_the_template_by_its_number():
-    assert "Find them on the template: they have the number 4" in words(pages_of(make("two-bend-tray")))
+    """A hem of 2 mm: no child measures that."""
+    hem = drawn([line((0, 2), (150, 2), "valley", 180), line((0, 50), (150, 50))])
+    assert "Find them on the template: they have the number 1" in words(pages_of(hem))
 
 
 def test_a_fold_to_the_outside_rotations_the_sheet_over_twice():

@@ -12,9 +12,8 @@ from itertools import pairwise, product
 from msgspec import Struct
 
 from folder.draw.clip import part_inside
-from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, Label, Line, Mark, box_round
+from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Box, Label, Line, Mark, box_round
 from folder.draw.steps.sentences import mm_text
-from folder.draw.style import PAPER
 from folder.draw.text import label_corners, width_mm
 from folder.findings import Point
 
@@ -136,8 +135,7 @@ def _within(text: str, measure: Measure, share: float, left: bool) -> Dimension:
     reach = 1.3 + abs(nx) * across / 2 + abs(ny) * up / 2
     x, y = (start[0] + end[0]) / 2 + reach * nx, (start[1] + end[1]) / 2 + reach * ny
     label = Label(text, (x + high / 2, y) if upright else (x, y - high / 2), anchor="middle", rotation_rad=math.pi / 2 * upright)
-    ground = Area((box_round(label_corners(label)).corners,), PAPER)
-    return Dimension(text, start, end, label, (*marks, ground, label), (start, end))
+    return Dimension(text, start, end, label, (*marks, label), (start, end))
 
 
 def side_of_span(start: Point, end: Point, sheet: Box) -> Side:
@@ -227,5 +225,4 @@ def _slanting(text: str, start: Point, end: Point, sheet: Box, off: float) -> Di
     reach = 1.2 + abs(nx) * wide / 2 + abs(ny) * high / 2
     x, y = (a[0] + b[0]) / 2 + reach * nx, (a[1] + b[1]) / 2 + reach * ny
     label = Label(text, (x, y - high / 2), anchor="middle")
-    ground = Area((box_round(label_corners(label)).corners,), PAPER)
-    return Dimension(text, start, end, label, (*marks, ground, label), (a, b))
+    return Dimension(text, start, end, label, (*marks, label), (a, b))

@@ -26,6 +26,7 @@ from folder.draw.steps.close_up import CloseUp, crimp_acts, crimping, laying, lo
 from folder.draw.steps.dimension import Dimension, Measure, dimensions, room_within
 from folder.draw.steps.dot import Dot, dot_on
 from folder.draw.steps.sentences import Told, folds_over, pinched, told
+from folder.draw.style import PAPER
 from folder.draw.text import label_corners
 from folder.findings import Point
 from folder.fold.layers.order import Layering
@@ -179,7 +180,13 @@ class Panel:
             part_inside(a, b, box.corners) for m in marks if isinstance(m, Line) for a, b in pairwise(m.path) for box in labels
         ):
             marks = []
-        marks += [mark for size in sizes for mark in size.marks]
+        # Numbers stand on white over all rulers: a line that must pass one is broken there.
+        marks += [mark for size in sizes for mark in size.marks if isinstance(mark, Line)]
+        marks += [
+            mark
+            for size in sizes
+            for mark in (Area((box_round(label_corners(size.label)).grown(0.2).corners,), PAPER), size.label)
+        ]
         marks += [mark for act in acts for mark in act.marks]
         if self.step.kind == "turn over":
             marks += turn_over((room.middle[0], box.bottom + 2.5))

@@ -14,7 +14,8 @@ from folder.fold.place import Folded
 from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap
 from folder.fold.sequence.steps import FoldStep
 from folder.fold.sequence.table_line import Span, TableLine
-from folder.geometry.space import Floats
+from folder.geometry.plane import convex_hull
+from folder.geometry.space import Bools, Floats
 
 LEAST_MM = 3.0
 """What is smaller is not asked of a child with a ruler."""
@@ -211,8 +212,12 @@ def _along(span: Span, *, over: bool) -> str:
 def _raising(step: FoldStep, was: Folded) -> tuple[str, ...]:
     corners = corner_count(step.flaps)
     if corners:
-        first = "Fold the walls up. Pinch the spare foil at the corner flat: it points outward."
-        return (first, f"Do the same at {_all(corners)} corners.") if corners > 1 else (first,)
+        at = np.logical_or.reduce([flap.faces for flap in step.flaps])
+        where = "corner" if _at_corners(was, at) else "middle of the side"
+        first = f"Fold the walls up. Pinch the spare foil at the {where} flat: it points outward."
+        return (
+            (first, f"Do the same at {_all(corners)} {'corners' if where == 'corner' else 'sides'}.") if corners > 1 else (first,)
+        )
     flat = step.edges & (np.abs(step.turn) > np.pi - HALF_TURN_RAD)
     if not flat.any() and int(step.edges.sum()) <= 4:
         many = int(step.edges.sum()) > 1
@@ -227,7 +232,22 @@ def _raising(step: FoldStep, was: Folded) -> tuple[str, ...]:
     walls = np.zeros(faces.count, dtype=np.bool_)
     walls[faces.sides[faces.joined & (faces.sides == faces.root).any(axis=1)].ravel()] = True
     on_wall = bool(walls[faces.sides[flat]].any())
-    return (first, f"Press the spare foil of each corner flat{' against its wall' if on_wall else ''}.")
+    of = " of each corner" if _at_corners(was, _beside(was, flat)) else ""
+    return (first, f"Press the spare foil{of} flat{' against its wall' if on_wall else ''}.")
+
+
+def _beside(was: Folded, edges: Bools) -> Bools:
+    """(f,) the faces beside some edges (e,)."""
+    faces = np.zeros(was.faces.count, dtype=np.bool_)
+    faces[was.faces.sides[edges & was.faces.joined].ravel()] = True
+    return faces
+
+
+def _at_corners(was: Folded, some: Bools) -> bool:
+    """Whether some faces (f,) have a corner of what lies on the table among their own."""
+    outline = convex_hull(was.corners.reshape(-1, 3)[:, :2].round(3), 1e-3)
+    places = was.corners[some[was.faces.triangle_face]].reshape(-1, 1, 3)[..., :2]
+    return bool((np.linalg.norm(places - outline, axis=2) < 0.5).any())
 
 
 def _laying(flaps: Sequence[Flap], was: Folded) -> tuple[str, ...]:

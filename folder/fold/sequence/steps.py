@@ -33,7 +33,7 @@ from folder.units import TOLERANCES
 
 Kind = Literal["fold", "turn over", "crease", "raise", "lay", "crimp", "check"]
 
-LEAST_FLAP_MM = 3.0
+LEAST_FLAP_MM = 4.0
 """What reaches less far from its hinge no fingers can hold: it is pressed down as the walls come up."""
 MOST_HALF_TURNS = 600
 """More edges folded flat than this are not ordered: nobody folds that from a square of foil."""

@@ -16,7 +16,7 @@ from msgspec import Struct
 from folder.draw.clip import holds
 from folder.draw.hull.solid import solid
 from folder.draw.hull.view import ABOVE, BELOW, View
-from folder.draw.picture import Area, Line, Picture, box_round
+from folder.draw.picture import Area, Box, Line, Picture, box_round
 from folder.draw.sheet.flat import face_rings
 from folder.draw.sheet.key import WORDS
 from folder.draw.sheet.numbers import Fold
@@ -25,7 +25,7 @@ from folder.draw.style import SHADE
 from folder.findings import Point
 from folder.fold.place import Folded
 from folder.geometry.plane import convex_hull
-from folder.geometry.space import Bools, carry
+from folder.geometry.space import Bools, Floats, carry
 from folder.paper.pages import FOLDING, Page, PaperName
 from folder.paper.sheets.template import numbered_sheet, true_size_pages
 
@@ -103,6 +103,7 @@ def packet_pages(name: str, state: State, floor: Bools | None, paper: PaperName,
     marks += [Area((ring,), SHADE) for ring in patch]
     lines = [m for m in drawn.marks if not isinstance(m, Area)]
     edge = box_round(p for ring in rings for p in ring)
+    triangles = view.project(was, was.corners[was.placed[was.faces.triangle_face]])[..., :2]
     hull = convex_hull(np.array([p for ring in rings for p in ring]).round(3), 1e-3)
     outline = tuple((x, y) for x, y in hull.tolist())
     bare = Picture((*marks, *lines, *(fold.line for fold in folds)), edge)
@@ -110,7 +111,7 @@ def packet_pages(name: str, state: State, floor: Bools | None, paper: PaperName,
     if (one := state.panels[0].dot) and not one.hidden(was, view):
         x, y = view.project(was, one.at(was))[:2].tolist()
         dot = (x, y)
-    sheet = numbered_sheet(bare, folds, edge, partial(_on, rings), patch, (0.0, 0.0), (), dot, outline)
+    sheet = numbered_sheet(bare, folds, edge, partial(_on, triangles, edge), patch, (0.0, 0.0), (), dot, outline)
     size = f"{edge.width:.0f} × {edge.height:.0f} mm"
     page = Page(
         name, f"Template 1:1, folded, after step {state.after}: {size}", paper, scale="both", cautions=FOLDING, warning=warning
@@ -118,9 +119,13 @@ def packet_pages(name: str, state: State, floor: Bools | None, paper: PaperName,
     return true_size_pages(page, sheet, tuple(_names(bare, dot, patched=bool(patch))))
 
 
-def _on(rings: Sequence[tuple[Point, ...]], place: Point) -> bool:
-    """Whether a place lies on one of some faces."""
-    return any(holds((ring,), place) for ring in rings)
+def _on(triangles: Floats, edge: Box, place: Point) -> bool:
+    """Whether a place lies on one of some triangles (t, 3, 2), all of which lie in a box."""
+    if not edge.holds(place):
+        return False
+    to = triangles - np.array(place)
+    turns = to[..., 0] * np.roll(to[..., 1], -1, axis=1) - to[..., 1] * np.roll(to[..., 0], -1, axis=1)
+    return bool(((turns >= 0.0).all(axis=1) | (turns <= 0.0).all(axis=1)).any())
 
 
 def _names(bare: Picture, dot: Point | None, *, patched: bool) -> Iterator[str]:
