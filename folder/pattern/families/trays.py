@@ -109,14 +109,19 @@ def walls_drawn(
     turns_rad: Sequence[float],
     tuck_on_next: Sequence[bool],
     stack: FlatStack | None = None,
+    *,
+    strict: bool = True,
 ) -> Drawing:
-    """Walls round any convex floor, drawn on the sheet or through the layers of a stack, after the folds that made it."""
+    """Walls round any convex floor, drawn on the sheet or through the layers of a stack, after the folds that made it.
+
+    `strict` refuses flaps that get in each other's way or stand out over the rim, as in `walls.walled`.
+    """
     at = sheet_middle(floor)
     if stack is None:
-        creases, crimps = walled(outline, floor, turns_rad, tuck_on_next)
+        creases, crimps = walled(outline, floor, turns_rad, tuck_on_next, strict=strict)
         return Drawing(creases, at, tuple(map(_rounded, crimps)))
     step = 1 + max((c.step or 0 for c in stack.creases), default=0)
-    creases, crimps = walled(outline, floor, turns_rad, tuck_on_next, step)
+    creases, crimps = walled(outline, floor, turns_rad, tuck_on_next, step, strict=strict)
     return Drawing(stack.marked(creases), stack.on_sheet(at), tuple(_rounded(stack.on_sheet(p)) for p in crimps))
 
 

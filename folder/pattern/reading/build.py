@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from itertools import pairwise
 
 from msgspec.structs import replace
@@ -120,11 +121,10 @@ def _place_of(side: Side, depth_mm: float, sheet: Sheet) -> float:
 
 def _walled(outline: Sequence[Point], floor: Sequence[Point], turns: Sequence[float], stack: FlatStack | None) -> Drawing | None:
     """Walls round the floor, with flaps in the first way that can be folded."""
-    for tucks in _tucks(len(floor)):
-        try:
-            return walls_drawn(outline, floor, turns, tucks, stack)
-        except BadRequest:
-            continue
+    for strict in (True, False):  # at a sharp corner the flap stands out over the rim: it can be folded all the same
+        for tucks in _tucks(len(floor)):
+            with suppress(BadRequest):
+                return walls_drawn(outline, floor, turns, tucks, stack, strict=strict)
     return None
 
 

@@ -92,4 +92,4 @@ def bundled(lines: Sequence[Crease], side: Side, sheet: Sheet) -> IntendedWall:
     for c in lines:
         turns[turn_of(c)] = turns.get(turn_of(c), 0.0) + c.length_mm
     turn = max(turns, key=lambda t: (round(turns[t], 6), -abs(t - math.pi / 2.0)))
-    return IntendedWall(INWARD[side], side_offset(side, depth, sheet), turn, side, len(lines))
+    return IntendedWall(INWARD[side], side_offset(side, depth, sheet), turn, side, drawn=len(lines))

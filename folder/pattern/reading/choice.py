@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from folder.pattern.pattern import Sheet
 from folder.pattern.reading.intended import SIDES, IntendedWall, Side, depth_of_wall
 from folder.pattern.reading.plan import HullPlan, round_mm
-from folder.pattern.reading.roles import Roles
+from folder.pattern.reading.roles import HEM_MM, Roles
 
 MOST_PLEATS = 2
 _DEEP_SHARE = 0.28
@@ -33,7 +33,7 @@ def first_plans(sheet: Sheet, roles: Roles) -> Iterator[HullPlan]:
     if slanted:
         rest = replace(roles, folded_in=(), walls=tuple(w for w in roles.walls if w.side is not None))
         for plan in _chosen(sheet, rest):
-            yield replace(plan, lost=plan.lost + len(slanted))
+            yield replace(plan, lost=plan.lost + sum(w.laid for w in slanted))
 
 
 def _with_deep_pleats(roles: Roles, sheet: Sheet) -> Iterator[Roles]:
@@ -63,7 +63,7 @@ def _chosen(sheet: Sheet, roles: Roles) -> Iterator[HullPlan]:
             walls.append(chosen)
             others = [w for w in found if w is not chosen]
             outer = depth_of_wall(found[0], sheet)
-            if inner and len(found) == 2 and not hem_sides and outer <= depth_of_wall(chosen, sheet) / 2.0 + 1.0:
+            if inner and len(found) == 2 and not hem_sides and outer <= min(depth_of_wall(chosen, sheet) / 2.0 + 1.0, HEM_MM):
                 hems[side] = outer
             elif inner:
                 lost += len(others)

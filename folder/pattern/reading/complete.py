@@ -17,6 +17,8 @@ _USUAL_SHARE = 1.0 / 6.0
 """A square tray holds most with walls of a sixth of its side (textbook)."""
 _LOW_SHARE = 0.7
 """A corner where the rim is lower than this share of the others is worth mending."""
+_LEAST_RIM_SHARE = 1.0 / 12.0
+"""A rim lower than half of what a good tray's is is worth mending too."""
 _GOOD_ENOUGH = 0.9
 
 
@@ -56,7 +58,7 @@ def _missing(outline: Sequence[complex], edge: int, plan: HullPlan, sheet: Sheet
         depth = min(sheet.width_mm, sheet.height_mm) * _USUAL_SHARE
     hem = plan.hem_mm if side in plan.hem_sides else 0.0
     room = min(max(depth - (hem if side is not None else 0.0), _LEAST_WALL_MM, hem), 0.4 * min(sheet.width_mm, sheet.height_mm))
-    return IntendedWall(inward, at + round_mm(room), turn_rad, side, 0)
+    return IntendedWall(inward, at + round_mm(room), turn_rad, side, drawn=0)
 
 
 def with_better_rim(plan: HullPlan, sheet: Sheet) -> Iterator[HullPlan]:
@@ -65,7 +67,7 @@ def with_better_rim(plan: HullPlan, sheet: Sheet) -> Iterator[HullPlan]:
         return
     rims = plan.rims_mm
     usual = sorted(rims)[len(rims) // 2]
-    usual = max(usual, max(rims) * _LOW_SHARE)
+    usual = max(usual, max(rims) * _LOW_SHARE, min(sheet.width_mm, sheet.height_mm) * _LEAST_RIM_SHARE)
     low = [k for k, rim in enumerate(rims) if rim < _LOW_SHARE * usual]
     if not low:
         return
@@ -99,7 +101,7 @@ def _blunt(plan: HullPlan, low: Sequence[int], usual: float, sheet: Sheet) -> It
         corner = plan.floor[k].corner
         inward = max(INWARD, key=lambda way: (way.conjugate() * (middle - corner)).real)
         side = SIDES[INWARD.index(inward)]
-        added.append(IntendedWall(inward, side_offset(side, round_mm(usual), sheet), plan.walls[0].turn_rad, side, 0))
+        added.append(IntendedWall(inward, side_offset(side, round_mm(usual), sheet), plan.walls[0].turn_rad, side, drawn=0))
     walls = (*plan.walls, *added)
     floor = floor_of(plan.outline, walls)
     if {s.wall for s in floor} >= set(range(len(walls))):

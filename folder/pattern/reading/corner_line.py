@@ -61,6 +61,6 @@ def shared_ends(short: Sequence[Crease]) -> list[complex]:
 
 
 def begins_at(crease: Crease, places: Sequence[complex], sheet: Sheet) -> bool:
-    """A short line that begins where two walls cross, and is neither of them."""
+    """A short line that begins where two walls cross and ends elsewhere: one that runs from corner to corner is a wall."""
     ends = (complex(*crease.start), complex(*crease.end))
-    return not is_long(crease, sheet) and any(abs(end - place) < _MEET_MM for end in ends for place in places)
+    return not is_long(crease, sheet) and sum(any(abs(end - place) < _MEET_MM for place in places) for end in ends) == 1

@@ -30,6 +30,8 @@ class IntendedWall(Struct, frozen=True):
     turn_rad: float
     side: Side | None = None
     """The side of the sheet it runs along; None for a slanted line."""
+    laid: bool = True
+    """It was meant as a wall or a fold of the whole sheet; a short line folded flat may be one of a corner."""
     drawn: int = 1
     """How many drawn lines speak for it; 0 when it was added."""
 
@@ -67,13 +69,15 @@ def at_distance(wall: IntendedWall, inward: complex, place: complex, distance: f
     return replace(wall, inward=inward, offset_mm=(inward.conjugate() * place).real - distance)
 
 
-def slanted_wall(crease: Crease, floor: complex) -> IntendedWall:
+def slanted_wall(crease: Crease, floor: complex, sheet: Sheet) -> IntendedWall:
     """A slanted line as a wall, the floor on its inner side."""
     start, end = complex(*crease.start), complex(*crease.end)
     inward = (end - start) / abs(end - start) * 1j
     if (inward.conjugate() * (floor - start)).real < 0.0:
         inward = -inward
-    return IntendedWall(inward, (inward.conjugate() * start).real, turn_of(crease))
+    turn = turn_of(crease)
+    laid = turn <= ALL_THE_WAY_RAD or is_long(crease, sheet)
+    return IntendedWall(inward, (inward.conjugate() * start).real, turn, laid=laid)
 
 
 def line_middle(crease: Crease) -> complex:

@@ -94,7 +94,7 @@ def roles_of(pattern: Pattern) -> Roles:
             hems.append(rest.pop(0))
         walls += rest
     folded_in: list[IntendedWall] = []
-    met = meetings([*walls, *(slanted_wall(c, floor) for c in slanted if is_long(c, sheet))])
+    met = meetings([*walls, *(slanted_wall(c, floor, sheet) for c in slanted if is_long(c, sheet))])
     met += shared_ends([c for c in drawn if not is_long(c, sheet)])
     for crease in slanted:
         corner = corner_pointed_at(crease, sheet)
@@ -102,7 +102,7 @@ def roles_of(pattern: Pattern) -> Roles:
             corner_lines += 1
             marks += corner_marks(crease, corner, sheet)
             continue
-        line = slanted_wall(crease, floor)
+        line = slanted_wall(crease, floor, sheet)
         if distance_mm(line, floor) < ACROSS_MM:
             across.append(line)
         else:

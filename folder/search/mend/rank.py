@@ -76,9 +76,9 @@ def _told_once(found: tuple[StudiedRemedy, ...]) -> tuple[StudiedRemedy, ...]:
 
 def best_first(found: list[StudiedRemedy]) -> tuple[StudiedRemedy, ...]:
     """The best first."""
-    groups: dict[tuple[bool, int], list[StudiedRemedy]] = {}
+    groups: dict[tuple[int, int], list[StudiedRemedy]] = {}
     for r in found:
-        groups.setdefault((r.lost > 0, r.stops), []).append(r)
+        groups.setdefault((r.lost, r.stops), []).append(r)
     return tuple(r for key in sorted(groups) for r in _by_load(groups[key]))
 
 
