@@ -38,17 +38,17 @@ def paint_facets(
 
 def _line(surface: pygame.Surface, points: Floats, colour: tuple[int, int, int], width: float) -> None:
     (x0, y0), (x1, y1) = points.tolist()
-    length = math.hypot(x1 - x0, y1 - y0)
-    if width <= 1.5 or length < 1e-6:
-        pygame.draw.aaline(surface, colour, (x0, y0), (x1, y1))
+    length, reach = math.hypot(x1 - x0, y1 - y0), max(abs(x1 - x0), abs(y1 - y0))
+    if length < 1e-6:
         return
-    ax, ay = -(y1 - y0) / length * width / 2.0, (x1 - x0) / length * width / 2.0
-    ring = [(x0 + ax, y0 + ay), (x1 + ax, y1 + ay), (x1 - ax, y1 - ay), (x0 - ax, y0 - ay)]
-    pygame.draw.polygon(surface, colour, ring)
-    pygame.draw.aalines(surface, colour, True, ring)
-    if width > 2.5:
+    # The library measures the width along the farther axis, about the middles of pixels.
+    thick = max(round(width * length / reach), 1)
+    aside = 0.5 if thick % 2 else 1.0
+    off_x, off_y = (0.5, aside) if abs(x1 - x0) >= abs(y1 - y0) else (aside, 0.5)
+    pygame.draw.aaline(surface, colour, (x0 - off_x, y0 - off_y), (x1 - off_x, y1 - off_y), thick)
+    if thick > 2:
         for x, y in ((x0, y0), (x1, y1)):
-            pygame.draw.aacircle(surface, colour, (x, y), width / 2.0)
+            pygame.draw.aacircle(surface, colour, (x - 0.5, y - 0.5), width / 2.0)
 
 
 def _through(surface: pygame.Surface, points: Floats, facet: Facet) -> None:
