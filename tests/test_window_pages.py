@@ -539,6 +539,19 @@ def test_something_else_dropped_on_the_window_is_said_and_the_work_stays(tmp_pat
     stage = EditorStage(tmp_path)
     mine = stage.pattern
     stage.play(Event(pygame.DROPFILE, file=str(tmp_path / "photo.png")))
-    assert stage.ui.shows("“photo.png” cannot be opened")
+    assert stage.ui.shows("“photo.png” is no pattern")
     stage.play(Event(pygame.DROPFILE, file=str(tmp_path)))
+    (tmp_path / "odd.json").write_text("{}")
+    stage.play(Event(pygame.DROPFILE, file=str(tmp_path / "odd.json")))
+    assert stage.ui.shows("“odd.json” cannot be opened")
     assert stage.pattern is mine
+
+
+def test_the_big_number_is_pressed_to_count_in_another_object(tmp_path):
+    stage = EditorStage(tmp_path)
+    stage.open("plain-tray")
+    assert "likely 66 cents, 51 to 82" == stage.ui.find("likely").text
+    stage.press("likely")
+    assert "objects" == stage.editor.state.dialog
+    stage.keys("escape", "o")
+    assert "objects" == stage.editor.state.dialog

@@ -34,6 +34,18 @@ def test_the_doors_lead_to_an_empty_sheet_to_the_ready_hulls_and_to_the_day(stag
     assert () == stage.pattern.creases
 
 
+def test_what_was_given_up_does_not_lie_on_the_table_any_more(stage):
+    stage.press("ready/0")
+    stage.field("name", "Given up")
+    stage.press("start")
+    stage.press("leave/drop")
+    assert "start" == stage.editor.state.page
+    stage.press("run")
+    stage.turn_to("fold")
+    assert () == stage.pattern.creases
+    assert "Given up" != stage.pattern.name
+
+
 def test_every_ready_hull_stands_there_by_its_own_name_the_easy_ones_first(stage):
     found = [read_pattern(path) for path in ready_patterns().values()]
     assert {pattern.name for pattern in found} == {tile.text for tile in tiles(stage)}

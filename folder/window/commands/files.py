@@ -22,7 +22,8 @@ def new_sheet(editor: Editor) -> None:
 
 
 def to_start(editor: Editor) -> None:
-    """To the start page."""
+    """To the start page, with an empty table: what lay there is saved or given up."""
+    editor.begin(EMPTY)
     editor.show(replace(editor.state, page="start", dialog=""))
 
 
@@ -57,7 +58,10 @@ def open_file(editor: Editor, path: Path, *, ready: bool = False) -> str:
 def open_dropped(editor: Editor, path: Path) -> None:
     """Open a file that was dropped on the window, after asking whether to save what lies on the table."""
     close_dialog(editor)
-    unless_unsaved(editor, lambda d: d.say(open_file(d, path), "stop"))
+    if path.suffix.lower() != ".json":
+        editor.say(f"“{path.name}” is no pattern: those are files that end in .json.", "stop")
+    else:
+        unless_unsaved(editor, lambda d: d.say(open_file(d, path), "stop"))
 
 
 def save_file(editor: Editor, path: Path) -> str:

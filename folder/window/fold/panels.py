@@ -6,13 +6,14 @@ from msgspec import Struct
 
 from folder.cargo.item import Item
 from folder.window import theme
+from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
 from folder.window.fold.finding_cards import findings, findings_h
 from folder.window.fold.hull_view import hull_view
 from folder.window.help.worded import worded
 from folder.window.theme import Size
 from folder.window.verdict import Expected, Number, expected, log_fault, measures, place, verdict, worth_most
-from folder.window.widgets import Pane, Ui, scroll
+from folder.window.widgets import Pane, Ui, focus_ring, scroll
 
 SIZES: tuple[Size, ...] = ("number", "title", "big", "body")
 """A big number is as big as it fits."""
@@ -95,7 +96,7 @@ def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None) -> None:
     could = known.perfect if known is not None else f"{perfect.digits} {perfect.unit}"
     if pane.h < 70:
         small, large = pane.cut_bottom(22)
-        _likely(ui, large, known, flat=True)
+        _likely(ui, large, editor, known, flat=True)
         texts = [f"{number.words} {number.digits} {number.unit}" for number in (floor, wall)]
         texts.append(f"most {could.partition(',')[0]}")
         widths = [ui.display_list.text_w(text, "small") for text in texts]
@@ -110,20 +111,29 @@ def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None) -> None:
         small, large = pane.cut_bottom(42, 0)
         upper, lower = small.rows(2)
         cells = [*upper.columns(2, 8), lower]
-    _likely(ui, large, known)
+    _likely(ui, large, editor, known)
     for number, cell in zip((floor, wall), cells, strict=False):
         _measure(ui, cell, number, f"{number.words} {number.digits} {number.unit}")
     _measure(ui, cells[2], perfect, could, perfect.words)
 
 
-def _likely(ui: Ui, pane: Pane, known: Expected | None, *, flat: bool = False) -> None:
-    """What usual hands will carry: "66 cents", and beside it from how many to how many; `flat`, all in one line."""
+def _likely(ui: Ui, pane: Pane, editor: Editor, known: Expected | None, *, flat: bool = False) -> None:
+    """What usual hands will carry: "66 cents", and beside it from how many to how many; `flat`, all in one line.
+
+    Pressed, it lets another object be chosen.
+    """
     digits, unit, span = (known.digits, known.unit, known.span) if known is not None else ("…", "", "")
     text = f"likely {digits} {unit}, {span}" if known is not None else ""
-    tip = "" if known is None else f"What usual hands will carry{': ' + known.grams if known.grams else ''}"
-    ui.place("likely", pane, "number", text=text, value=digits, stops=False, tip=tip)
+    grams = "" if known is None or not known.grams else f": {known.grams}"
+    tip = f"What usual hands will carry{grams}. Press to count in another object (O)"
+    record = ui.place("likely", pane, "number", text=text, value=digits, tip=tip)
+    if ui.fired(record):
+        open_dialog(editor, "objects")
     if not ui.drawing:
         return
+    if record.hovered:
+        ui.display_list.plate(pane, theme.HOVER)
+    focus_ring(ui, record)
     head, below = pane.cut_left(ui.display_list.text_w("likely", "small") + 2, 8) if flat else pane.cut_top(20)
     ui.display_list.text("likely", head.moved(0, 5 if flat else 0), "small", colour=theme.SOFT_INK)
     whole = f"{digits} {unit}".strip()

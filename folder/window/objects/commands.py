@@ -60,6 +60,8 @@ def _choose(editor: Editor, choice: ObjectChoice) -> None:
 
 
 OBJECT_COMMANDS = (
-    Command("objects", "Another object", ("o",), "Object", lambda d: open_dialog(d, "objects"), ("float", "compare")),
+    Command(
+        "objects", "Another object", ("o",), "Object", lambda d: open_dialog(d, "objects"), ("start", "fold", "float", "compare")
+    ),
 )
 """The rows of the object in use."""
