@@ -34,7 +34,16 @@ def test_a_square_tray_redrawn_is_the_square_tray_of_that_wall() -> None:
     assert pytest.approx(np.array(lines(make("square-tray", {"wall": 31.5})))) == np.array(lines(wider))
 
 
-@pytest.mark.parametrize("name", sorted(ready_patterns()))
+RIGID = {"diamond-bowl", "fan-bowl", "usual-fan-bowl"}
+"""Their pleats tie the floor to the rim: no other drawing has all their directions."""
+
+
+@pytest.mark.parametrize("name", sorted(RIGID))
+def test_a_drawing_that_no_other_is_parallel_to_has_no_such_number(name: str) -> None:
+    assert () == Sweep(study(replace(ready_study(name).pattern, family=None))).variables
+
+
+@pytest.mark.parametrize("name", sorted({*ready_patterns()} - RIGID))
 def test_every_ready_hull_drawn_by_hand_gets_the_wall_that_is_asked_for(name: str) -> None:
     """All lines keep their directions, so that it folds as before; its walls then measure what was asked for."""
     made = ready_study(name)

@@ -16,9 +16,10 @@ PLAIN = contender(ready_study("plain-tray"))
 
 
 def made(name: str, likely: float, **changes: object) -> Contender:
-    return replace(
-        PLAIN, name=name, low=0.8 * likely, likely=likely, high=1.2 * likely, most=1.5 * likely, limited_by="mass", **changes
-    )
+    """Of a design of its own."""
+    pattern = replace(PLAIN.pattern, creases=PLAIN.pattern.creases[: 1 + sum(map(ord, name)) % 12])
+    loads = {"low": 0.8 * likely, "likely": likely, "high": 1.2 * likely, "most": 1.5 * likely}
+    return replace(PLAIN, name=name, pattern=pattern, limited_by="mass", **loads, **changes)
 
 
 def test_the_best_comes_first_and_what_is_no_hull_last() -> None:
@@ -60,6 +61,12 @@ def test_with_an_object_the_difference_is_in_objects() -> None:
 def test_what_must_be_held_is_cautioned() -> None:
     best = replace(made("Best", 100.0), standing="It turns over when empty: hold it until 12 g stand in it.", hold_until=5)
     assert why_it_wins([made("Next", 50.0), best]).endswith("hold it until 12 g stand in it.")
+
+
+def test_the_same_hull_twice_is_said_to_be_the_same() -> None:
+    assert "They are the same hull." == why_it_wins([PLAIN, replace(PLAIN, name="Again")])
+    best = made("Best one", 400.0)
+    assert why_it_wins([best, replace(best, name="Again"), made("Next", 300.0)]).startswith("The most: 100 g more than “Next”.")
 
 
 def test_one_alone_has_won_nothing_and_none_is_said() -> None:

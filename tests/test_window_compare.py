@@ -18,6 +18,7 @@ from folder.pattern.file import find_pattern, read_pattern
 from folder.search import sweeps
 from folder.studies import study
 from folder.verdict import verdict_of
+from folder.window.compare import compared
 from folder.window.objects.commands import choose_object
 from tests.editor_stage import EditorStage
 from tests.studied import ready_study
@@ -26,9 +27,11 @@ COIN = "us-half-dollar"
 
 
 @pytest.fixture(autouse=True)
-def few_points(monkeypatch):
-    """Of a curve: its ends, its middle, and two between."""
-    monkeypatch.setattr(sweeps, "POINTS", 5)
+def quick(monkeypatch):
+    """First counts alone (that full ones are shown is tested with a ball, in `test_window_count`), and of a curve three points."""
+    found = compared.contender
+    monkeypatch.setattr(compared, "contender", lambda study, item=None, **_: found(study, item, first=True))
+    monkeypatch.setattr(sweeps, "POINTS", 3)
 
 
 @pytest.fixture
@@ -59,14 +62,14 @@ def shown(stage, index):
 
 @cache
 def counted(name, item=COIN):
-    """What `folder cargo` counts of a ready pattern."""
+    """What is counted of a ready pattern at first."""
     made = ready_study(name)
-    cargo = predict(vessel_of(made.hull, made.water, made.working), find_item(item))
+    cargo = predict(vessel_of(made.hull, made.water, made.working), find_item(item), rounds=0)
     return cargo.count_low, cargo.count, cargo.count_high
 
 
 def test_the_hull_on_the_table_is_counted_with_the_object_in_use(stage):
-    """As `folder cargo` counts it; perfect hands: 248.6 g of brim load hold 21 coins of 11.34 g (238.1 g; 22 are 249.5 g)."""
+    """Perfect hands: 248.6 g of brim load hold 21 coins of 11.34 g (238.1 g; 22 are 249.5 g)."""
     spread = shown(stage, 0)
     assert (counted("plain-tray"), 21) == (spread.low_likely_high, spread.most)
     assert "compare/1" not in stage.ui.last
@@ -137,7 +140,7 @@ def test_the_slider_tells_what_another_wall_would_take(stage):
     before = stage.pattern
     stage.press("compare/sweep")
     stage.settle()
-    assert "5 of 5" == stage.ui.find("sweep/chart").text
+    assert "3 of 3" == stage.ui.find("sweep/chart").text
     points = stage.ui.find("sweep/chart").value
     assert 25.0 in {point.value for point in points}
     stage.editor.show(replace(stage.editor.state, comparing=replace(stage.editor.state.comparing, variable="wall", value=40.0)))
@@ -195,7 +198,7 @@ def test_the_first_follows_the_edits_and_what_was_kept_stays(stage):
     stage.settle()
     assert before.low_likely_high == shown(stage, 1).low_likely_high
     made = study(stage.pattern)
-    after = predict(vessel_of(made.hull, made.water, made.working), find_item(COIN))
+    after = predict(vessel_of(made.hull, made.water, made.working), find_item(COIN), rounds=0)
     assert (after.count_low, after.count, after.count_high) == shown(stage, 0).low_likely_high
     assert after.count < before.low_likely_high[1]
 

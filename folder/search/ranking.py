@@ -155,21 +155,23 @@ def why_it_wins(contenders: Sequence[Contender], item: Item | None = None) -> st
     order = [contenders[k] for k in ranked(contenders) if contenders[k].good]
     if not order:
         return "None of them is a hull that may be loaded yet."
-    best = order[0]
     if len(order) < 2:
         return ""
-    second = order[1]
+    best = order[0]
+    others = [one for one in order[1:] if (one.pattern.creases, one.pattern.sheet) != (best.pattern.creases, best.pattern.sheet)]
+    if not others:
+        return "They are the same hull."
+    second = others[0]
     ahead = (best.likely or 0.0) - (second.likely or 0.0)
     if ahead <= NEAR * (best.likely or 0.0):
         return f"As good as “{second.name}”: fold and test both. {_caution(best, second)}".strip()
     more = f"{rounded_down(ahead)} g" if item is None else f"{int(ahead)}"
-    return f"The most: {more} more than “{second.name}”. {_reason(best, order[1:])} {_caution(best, second)}".strip()
+    return f"The most: {more} more than “{second.name}”. {_reason(best, second)} {_caution(best, second)}".strip()
 
 
-def _reason(best: Contender, others: Sequence[Contender]) -> str:
+def _reason(best: Contender, second: Contender) -> str:
     """What the best has more of than the next one, the plainest first."""
-    second, mine = others[0], best.measures
-    theirs = second.measures
+    mine, theirs = best.measures, second.measures
     if second.limited_by == "room" and best.limited_by != "room":
         return "There is room in it for more."
     if mine.volume_mm3 > (1.0 + MORE) * theirs.volume_mm3:
