@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 from uuid import uuid4
 
-from folder.database import DamagedDatabase, FileKind, OpenDatabase, opened, plain_errors, transaction
+from folder.database import HEAD, DamagedDatabase, FileKind, OpenDatabase, opened, plain_errors, transaction
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.event.entry import Entry, Result, Team, numbered, plain_name, results
 from folder.event.places import Standing, standings
@@ -55,7 +55,9 @@ class EventFile(OpenDatabase):
         try:
             self._db = opened(EVENT, path, "rw", wait_s)
         except DamagedDatabase as error:
-            remedy = "folder event new NEW --rescue takes what can be read of it into a new one"
+            with path.open("rb") as file:
+                is_database = file.read(len(HEAD)) == HEAD
+            remedy = "folder event new NEW --rescue takes what can be read of it into a new one" if is_database else ""
             raise DamagedDatabase(error.what, where=error.where, found=error.found, remedy=remedy) from error
         try:
             self.id = str(self._rows("SELECT id FROM event")[0][0])
