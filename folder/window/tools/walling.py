@@ -29,7 +29,7 @@ from folder.window.tools.straighten import straightened
 from folder.window.tools.tool import SLIP_MM, DragState, Preview, Setting, SheetPointer, Tool, ToolContext, ToolResult
 
 NO_PLAN = BadRequest("this is no floor with one ring of walls", remedy="Take Line or Move for what lies here")
-MOST_LINES = 400
+MOST_LINES = 120
 """A drawing with more lines is no plain hull, and reading it would take too long under the hand."""
 STEP_MM = 0.5
 """A wall dragged too far in stops at the last of these steps that leaves a floor."""
