@@ -382,7 +382,8 @@ def test_after_a_result_what_the_hull_could_have_held(path, tmp_path):
     said = stage.ui.find("station/could-hold").text
     assert said.startswith("Plain tray usually holds")
     # 248.6 g at the brim (the plain tray's closed form) makes 81 coins of 3.06 g.
-    assert "Level and perfect it would hold 81." in said
+    assert "Level and perfect: 81." in said
+    assert not any(text.cut for text in stage.ui.display_list.texts)
 
 
 def test_the_pages_of_the_day_are_written_beside_the_event(path, tmp_path):

@@ -56,6 +56,6 @@ def could_hold(pattern: Pattern, rules: Rules, held: int) -> str:
     if load.low_g is None or load.likely_g is None or load.high_g is None:
         return f"{pattern.name} does not stand by itself."
     low, likely, high, most = counts_by_mass(each_g, load.low_g, load.likely_g, load.high_g, load.brim_g)
-    limit = f" What limits it: {load.limited_by}." if load.limited_by else ""
+    limit = f" Its limit: {load.limited_by}." if load.limited_by else ""
     where = "below" if held < low else "above" if held > high else "within"
-    return f"{pattern.name} usually holds {likely}, {low} to {high}: {held} is {where} that. Level and perfect it would hold {most}.{limit}"
+    return f"{pattern.name} usually holds {likely}, {low} to {high}: {held} is {where} that. Level and perfect: {most}.{limit}"

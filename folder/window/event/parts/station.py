@@ -148,7 +148,7 @@ def _station(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
     editor.memory.station = text_field(ui, "station/name", field, editor.memory.station, hint="which tub", longest=40,
                                        tip="What this tub is called; it stands with everything noted here")  # fmt: skip
     things: list[Thing] = ["guess", "held", "sheets"] if day.rules.guess else ["held", "sheets"]
-    foot_h = 2 * theme.PRESS_H + 12 + 76
+    foot_h = 2 * theme.PRESS_H + 12 + (76 if result.held is None else 132)
     box_h = min((inside.h - foot_h - 10 * len(things)) / len(things), MOST_BOX_H)
     for thing in things:
         box, inside = inside.cut_top(box_h, 10)
