@@ -1,10 +1,11 @@
 """A second folding program: pieces by shapely's polygonizer, each turned about shared lines by scipy's rotations.
 
-It shares nothing with the program's own but the drawing: for exact drawings only.
+It shares nothing with the program's own but the drawing. Places are rounded to a grid: a coarse one for drawings that are not exact.
 """
 
 from __future__ import annotations
 
+import math
 from collections import deque
 from itertools import pairwise
 
@@ -25,10 +26,11 @@ Motion = tuple[NDArray[np.float64], NDArray[np.float64]]
 class SecondFold:
     """The folded pieces: `pieces` on the sheet, `motions` into space, `gap_mm` by which ways round disagree."""
 
-    def __init__(self, pattern: Pattern) -> None:
+    def __init__(self, pattern: Pattern, grid_mm: float = _GRID_MM) -> None:
         w, h = pattern.sheet.width_mm, pattern.sheet.height_mm
-        lines = [shapely.LineString([c.start, c.end]) for c in pattern.creases]
-        whole = shapely.unary_union([shapely.box(0.0, 0.0, w, h).exterior, *lines], grid_size=_GRID_MM)
+        ends: list[tuple[float, float]] = []
+        lines = [shapely.LineString([_first_near(ends, c.start), _first_near(ends, c.end)]) for c in pattern.creases]
+        whole = shapely.unary_union([shapely.box(0.0, 0.0, w, h).exterior, *lines], grid_size=grid_mm)
         self.pieces = list(polygonize(whole))
         turns = {}
         for crease, line in zip(pattern.creases, lines, strict=True):
@@ -45,7 +47,7 @@ class SecondFold:
                 (a, start, end), (b, _, _) = sides
                 middle = shapely.Point((start + end) / 2.0)
                 line = min(turns, key=middle.distance)
-                turn = turns[line] if middle.distance(line) < 1e-6 else 0.0
+                turn = turns[line] if middle.distance(line) < 1e-6 + 2.0 * grid_mm else 0.0
                 self.joints += [(a, b, start, end, turn), (b, a, end, start, turn)]
         self.motions = self._placed(pattern.floor_at)
 
@@ -78,6 +80,15 @@ class SecondFold:
             [self.place(piece, np.array([start, end])) for piece in (one, other)] for one, other, start, end, _ in self.joints
         )
         return max(float(np.linalg.norm(here - there, axis=1).max()) for here, there in both)
+
+
+def _first_near(ends: list[tuple[float, float]], end: tuple[float, float]) -> tuple[float, float]:
+    """The end met first of those that lie within a twentieth of a millimetre; a hand means one point by them."""
+    for other in ends:
+        if math.dist(other, end) <= 0.05:
+            return other
+    ends.append(end)
+    return end
 
 
 def _beyond(motion: Motion, start: NDArray[np.float64], end: NDArray[np.float64], turn: float) -> Motion:
