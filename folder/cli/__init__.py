@@ -35,7 +35,7 @@ VERBS = {
     "trial": "the log of real builds: add, list, edit, remove, summary, import, export",
     "event": "the day: rules, teams, what is guessed and held at the tubs, places",
     "mend": "what would make a hull of a drawing: takes the first remedy, a few times, and tells each",
-    "improve": "the parameters of a family that carry most",
+    "improve": "the parameters of a family that carry most, or a drawing made better step by step",
     "demo": "the whole job on a ready pattern, everything written to a directory",
 }
 """Every verb and what it does, in the order of `--help`; each has a module of its name here."""

@@ -14,7 +14,8 @@ from folder.errors import BadRequest
 from folder.pattern.families.catalogue import FAMILIES, find_family, make
 from folder.pattern.families.parameter import Value
 from folder.pattern.file import find_pattern, read_pattern, ready_patterns, write_pattern
-from folder.pattern.pattern import Sheet
+from folder.pattern.pattern import Pattern, Sheet
+from folder.search.drawings import improve_drawing
 from folder.search.families import DesignPoint, Improvement, Stopped, improve
 from folder.search.objective import Aim, Limits, Objective
 from folder.studies import study
@@ -36,7 +37,9 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--to", metavar="FILE", help="write the best pattern")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
-    family, start, sheet = _begun_with(args.family)
+    drawing = _drawing(args.family)
+    if drawing is None:
+        family, start, sheet = _begun_with(args.family)
     item = named_item(args.item) if args.item else None
     aim: Aim = args.aim or ("count" if item else "brim")
     if aim == "count" and item is None:
@@ -44,6 +47,12 @@ def run(argv: Sequence[str]) -> int:
     rules = named_rules(args.event)
     limits = Limits(args.wall_most, args.floor_least, args.fold_least, args.whole, rules)
     objective = Objective(aim, item, args.hand, limits)
+    if drawing is not None:
+        if args.keep:
+            raise BadRequest(
+                "a drawing has no parameters to keep", where="--keep", found=args.keep[0], remedy="Leave --keep away"
+            )
+        return _improved_drawing(drawing, objective, args.to, args.json)
     found = improve(family, _kept(args.keep), sheet=sheet, objective=objective, start=start, progress=_progress(args.json))
     if args.to:
         write_pattern(make(family, found.best.values, sheet=sheet), args.to)
@@ -57,12 +66,41 @@ def _begun_with(text: str) -> tuple[str, Mapping[str, Value], Sheet]:
     if text in FAMILIES or not (text.endswith(".json") or text in ready_patterns()):
         return find_family(text).name, {}, Sheet()
     pattern = read_pattern(find_pattern(text))
-    if pattern.family is None:
-        raise BadRequest(
-            "this pattern is drawn by hand and of no family", where=text, remedy="Take folder mend, or begin with a family"
-        )
+    assert pattern.family is not None  # a drawing of no family is improved by its walls
     family = find_family(pattern.family.name)
     return family.name, family.values(pattern.family.parameters), pattern.sheet
+
+
+def _drawing(text: str) -> Pattern | None:
+    """A pattern drawn by hand; None for a family, and for a pattern of one."""
+    if text in FAMILIES or not (text.endswith(".json") or text in ready_patterns()):
+        return None
+    pattern = read_pattern(find_pattern(text))
+    return pattern if pattern.family is None else None
+
+
+def _improved_drawing(pattern: Pattern, objective: Objective, to: str | None, as_json: bool) -> int:
+    """A drawing made better, each step of the way told."""
+    told = _progress(as_json)
+    found = improve_drawing(
+        pattern, objective, progress=None if told is None else lambda n, score: told(n, DesignPoint({}, score))
+    )
+    if to:
+        write_pattern(found.best.pattern, to)
+    before, best = (study(p, hand=objective.hand).load for p in (found.start.pattern, found.best.pattern))
+    if as_json:
+        steps = [{"text": s.text, "score": s.score} for s in found.steps]
+        loads = [{"brim_g": load.brim_g, "likely_g": load.likely_g} for load in (before, best)]
+        print(
+            json_text({"name": pattern.name, "before": loads[0], "best": loads[1], "steps": steps, "designs_tried": found.tried})
+        )
+        return 0
+    print(pattern.name)
+    for n, step in enumerate(found.steps):
+        print(f"  {n}. {step.text} {step.score:.1f}")
+    if best.likely_g is not None and best.brim_g is not None:
+        print(f"  a real build likely {best.likely_g:.0f} g, brim load {best.brim_g:.1f} g; {found.tried} designs tried")
+    return 0
 
 
 def _kept(texts: Sequence[str]) -> dict[str, object]:

@@ -21,8 +21,8 @@ _DEEP_SHARE = 0.28
 
 def first_plans(sheet: Sheet, roles: Roles) -> Iterator[HullPlan]:
     """Which lines are walls, hems, pleats: as they are read first, then as they may be meant too."""
-    if roles.hems and roles.folded_in:  # the mitres of the hems
-        roles = replace(roles, folded_in=())
+    if roles.hems and roles.folded_in:  # short ones are the mitres of the hems, long ones walls
+        roles = replace(roles, folded_in=(), walls=(*roles.walls, *(w for w in roles.folded_in if w.laid)))
     readings = [roles]
     if roles.folded_in:  # folded all the way by mistake
         readings.append(replace(roles, folded_in=(), walls=(*roles.walls, *roles.folded_in)))
