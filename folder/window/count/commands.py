@@ -6,11 +6,10 @@ import math
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from folder.cargo.division.drill import drill
-from folder.cargo.division.tables import plain
 from folder.errors import FolderError
 from folder.paper.pages import PaperName
 from folder.window.commands.command import Command
@@ -18,6 +17,9 @@ from folder.window.commands.files import close_dialog, open_dialog
 from folder.window.count.state import DRILL_LENGTH, CountState
 from folder.window.editor import Editor
 from folder.window.tools.tool import sentence
+
+if TYPE_CHECKING:
+    from folder.paper.pages import PaperName
 
 
 def set_counting(editor: Editor, counting: CountState) -> None:
@@ -41,6 +43,8 @@ def likely_text(editor: Editor) -> str:
 
 def one_mass_text(editor: Editor) -> str:
     """The mass of one of the object in use, g, as it is written; "" where it has none."""
+    from folder.cargo.division.tables import plain
+
     item = editor.state.object_choice.item
     return "" if item is None or item.mass_g is None else plain(Decimal(repr(item.mass_g)))
 
@@ -60,6 +64,7 @@ def take_as_guess(editor: Editor, number: int) -> None:
 
 def print_drill(editor: Editor) -> None:
     """Write the drill on the screen as pages, with its answers; where they lie is said when they are there."""
+
     from folder.window.print.printing import directory_of
 
     counting, paper = editor.state.counting, editor.state.printing.paper
@@ -82,10 +87,12 @@ def take_printed(editor: Editor) -> None:
 
 
 def _written(grade: int, seed: int, paper: PaperName, directory: Path) -> list[Path]:
-    stem = f"drill-grade-{grade}-seed-{seed}"
-    # Pages are made by few; what they need takes time to load.
+    from folder.cargo.division.drill import drill
     from folder.paper.book import write_book
     from folder.paper.sheets.drill import drill_pages
+
+    stem = f"drill-grade-{grade}-seed-{seed}"
+    # Pages are made by few; what they need takes time to load.
 
     return write_book(
         stem, {stem: drill_pages(drill(grade, DRILL_LENGTH, seed), grade, seed, paper)}, directory, paper, svg=False

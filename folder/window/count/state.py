@@ -9,15 +9,18 @@ from __future__ import annotations
 
 from concurrent.futures import Future
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from folder.cargo.division.arithmetic import WorkedDivision, WorkedStep, work_division
-from folder.cargo.division.attempt import Attempt, attempt
-from folder.cargo.division.drill import Problem, drill
 from folder.errors import BadRequest
+
+# The window opens before anybody divides: what divides is loaded when it is first wanted.
+if TYPE_CHECKING:
+    from folder.cargo.division.arithmetic import WorkedDivision, WorkedStep
+    from folder.cargo.division.attempt import Attempt
+    from folder.cargo.division.drill import Problem
 
 CountPage = Literal["work", "drill"]
 
@@ -49,6 +52,8 @@ class CountState(Struct, frozen=True):
     @property
     def problem(self) -> Problem:
         """The problem of the drill that is on the screen."""
+        from folder.cargo.division.drill import drill
+
         return drill(self.grade, DRILL_LENGTH, self.seed)[self.index]
 
     @property
@@ -56,6 +61,8 @@ class CountState(Struct, frozen=True):
         """The division worked; None where there are no two masses."""
         if self.page == "drill":
             return self.problem.working
+        from folder.cargo.division.arithmetic import work_division
+
         try:
             return work_division(self.holds, self.each)
         except BadRequest:
@@ -101,6 +108,8 @@ class CountState(Struct, frozen=True):
         working = self.working
         if working is None or (self.is_right and self.page == "drill"):
             return self
+        from folder.cargo.division.attempt import attempt
+
         told = attempt(working, number)
         state = replace(self, tried=told, tries=self.tries + 1)
         if self.page == "work" or told.side != "right":

@@ -9,13 +9,15 @@ from __future__ import annotations
 
 from concurrent.futures import Future
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from folder.practice.log import LogEntry
 from folder.practice.trial import HandName, Trial
+
+if TYPE_CHECKING:
+    from folder.practice.log import LogEntry
 
 
 class TrialForm(Struct, frozen=True):
