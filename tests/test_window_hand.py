@@ -154,7 +154,7 @@ def test_a_long_press_opens_the_menu_and_drops_what_it_had_begun(stage):
     stage.draw((75, 0), (75, 25))
     at = stage.at((75, 25))
     stage.play(user_input.move(stage.ui, at), user_input.down(stage.ui, at))
-    for _ in range(4):
+    for _ in range(6):
         stage.wait(0.25)
     assert stage.editor.state.menu is not None
     assert not stage.editor.state.tool.busy

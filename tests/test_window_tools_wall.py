@@ -19,7 +19,6 @@ from folder.window.tools.mirror import maps
 from folder.window.tools.tool import Setting, SheetPointer, Tool, ToolContext
 from folder.window.tools.wall_measures import (
     lean_wall,
-    lean_wall_on,
     lean_walls,
     measures_of_walls,
     on_sheet_of,
@@ -178,13 +177,6 @@ def test_height_and_lean_are_read_and_set():
     assert is_hull(higher)
     assert 18.0 == measures_of_walls(raise_walls(Pattern(), 18.0)).height_mm
     assert 30.0 == measures_of_walls(push_walls(tray(), [0], (0.0, 5.0))).height_mm
-
-
-def test_a_wall_is_leaned_by_its_line_on_the_floor():
-    leaned = lean_wall_on(tray(), ((40, 25), (110, 25)), 0.3)
-    assert [pytest.approx(math.pi / 2 - 0.3)] * 4 == [w.turn_rad for w in read_plan(leaned).plan.walls]
-    with pytest.raises(BadRequest, match="no wall"):
-        lean_wall_on(tray(), ((40, 60), (110, 60)), 0.3)
 
 
 def test_a_lean_is_refused_past_60_deg_and_of_what_is_no_wall():

@@ -37,8 +37,8 @@ from folder.window.widgets.keys import ENTER
 
 NEAR_PX = 14.0
 """The hand's reach: what is nearer than this is meant."""
-LONG_S = 0.6
-"""A press held this long without moving asks what can be done here."""
+LONG_S = 1.0
+"""A press held this long without moving asks what can be done here: longer than a slow hand rests before it drags."""
 STILL_PX = 6.0
 SHOWN_S = 1.2
 """How long a correction is shown."""

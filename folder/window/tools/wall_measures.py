@@ -14,13 +14,11 @@ from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.findings import Point
-from folder.pattern.construct import SheetLine
 from folder.pattern.pattern import Pattern, Sheet
 from folder.pattern.walls import change
 from folder.pattern.walls.plan import SQUARE_RAD, WallPlan
-from folder.pattern.walls.reading import SAME_MM, PlanReading, wall_crease
+from folder.pattern.walls.reading import PlanReading
 from folder.window.tools.mirror import Mirrors
-from folder.window.tools.snap import middle_of
 from folder.window.tools.walling import alike_walls, kept_plan, plan_of, walls_raised, without_walls
 
 
@@ -88,16 +86,6 @@ def lean_wall(pattern: Pattern, crease: int, lean_rad: float, mirrors: Mirrors =
     if plan_of(pattern).wall_of(crease) is None:
         raise BadRequest("this line is no wall", remedy="Choose one along the floor")
     return lean_walls(pattern, lean_rad, (crease,), mirrors)
-
-
-def lean_wall_on(pattern: Pattern, hinge: SheetLine, lean_rad: float, mirrors: Mirrors = "four") -> Pattern:
-    """The wall that turns about a line of the floor, and its mirror images, leaning out: `lean_wall` by a place, not a crease."""
-    reading = plan_of(pattern)
-    wall = reading.wall_at(middle_of(hinge), SAME_MM)
-    crease = None if wall is None else wall_crease(pattern, reading.plan.walls[wall])
-    if crease is None:
-        raise BadRequest("this line is no wall", remedy="Choose one along the floor")
-    return lean_wall(pattern, crease, lean_rad, mirrors)
 
 
 def take_walls_away(pattern: Pattern, picked: Collection[int]) -> Pattern | None:
