@@ -21,6 +21,10 @@ from folder.search.objective import Aim, Limits, Objective
 from folder.studies import study
 
 
+LEAST_FLOOR, LEAST_FLOOR_SHARE = 1.0 / 15.0, "fifteenth"
+"""Nothing can be set down on less of the sheet (judgement): on a smaller floor the model is asked for more than it knows."""
+
+
 def run(argv: Sequence[str]) -> int:
     """Search a family for the design that carries most."""
     parser = Parser(prog="folder improve", description=VERBS["improve"])
@@ -30,7 +34,8 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--hand", default="usual", help="careful, usual or hurried, for likely and count")
     parser.add_argument("--keep", action="append", default=[], metavar="PARAM=V", help="a parameter that stays as it is")
     parser.add_argument("--wall-most", type=float, metavar="MM", help="no wall higher")
-    parser.add_argument("--floor-least", type=float, metavar="MM2", help="no floor smaller")
+    floor = f"no floor smaller; without it a {LEAST_FLOOR_SHARE} of the sheet, so that there is room for a heap"
+    parser.add_argument("--floor-least", type=float, metavar="MM2", help=floor)
     parser.add_argument("--fold-least", type=float, metavar="MM", help="no two folds closer together")
     parser.add_argument("--whole", action="store_true", help="only whole millimetres and degrees")
     parser.add_argument("--event", metavar="EVENT", help="an event's file, or its rules as JSON: nothing outside them")
@@ -45,7 +50,8 @@ def run(argv: Sequence[str]) -> int:
     if aim == "count" and item is None:
         raise BadRequest("a count is of some object", where="--for count", remedy="Add --item NAME")
     rules = named_rules(args.event)
-    limits = Limits(args.wall_most, args.floor_least, args.fold_least, args.whole, rules)
+    floor = sheet.width_mm * sheet.height_mm * LEAST_FLOOR if args.floor_least is None else args.floor_least
+    limits = Limits(args.wall_most, floor, args.fold_least, args.whole, rules)
     objective = Objective(aim, item, args.hand, limits)
     if drawing is not None:
         if args.keep:
