@@ -73,7 +73,7 @@ def test_a_long_thin_hull_fits_a_square_across_its_corners():
 
 
 @pytest.mark.parametrize("name", sorted(ready_patterns()))
-def test_ready_hulls_fit_the_rectangle_they_are_told_to_have(name):
+def test_ready_hulls_fit_the_rectangle_they_are_told_to_have(name, many):
     hull = ready_study(name).hull
     assert hull is not None
     outline = outline_of(hull)
@@ -82,6 +82,9 @@ def test_ready_hulls_fit_the_rectangle_they_are_told_to_have(name):
     assert shapely.minimum_rotated_rectangle(shapely.MultiPoint(hull.skin.vertices[:, :2])).area == pytest.approx(
         length * width, rel=1e-3
     )
+    step = 1.0 if many(1, 0) else 0.1
+    expected, slack = brute(outline, (100.0, 75.0), step), np.hypot(*np.ptp(outline, axis=0)) * math.radians(step / 2.0)
+    assert expected - slack - 1e-9 <= over_by_mm(outline, (100.0, 75.0)) <= expected + 1e-9
 
 
 def test_random_hulls_pass_a_rectangle_by_what_turning_them_finds(many):
