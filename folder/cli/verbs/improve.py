@@ -20,7 +20,6 @@ from folder.search.families import DesignPoint, Improvement, Stopped, improve
 from folder.search.objective import Aim, Limits, Objective
 from folder.studies import study
 
-
 LEAST_FLOOR, LEAST_FLOOR_SHARE = 1.0 / 15.0, "fifteenth"
 """Nothing can be set down on less of the sheet (judgement): on a smaller floor the model is asked for more than it knows."""
 
