@@ -98,3 +98,18 @@ def test_a_tool_taken_up_in_a_drag_leaves_the_drawing_known(window):
     window.frame([], 0.0)
     assert window.editor.fresh is not None
     assert window.editor.fresh.order is not None
+
+
+def test_the_column_beside_the_sheet_does_not_jump_while_the_hand_drags_and_its_count_follows(window):
+    window.frame([], 0.01)
+    window.frame([], 0.01)
+    resting = {name: window.ui.find(name).pane for name in ("hull", "likely", "advice")}
+    told = [window.ui.find("likely").text]
+    take_hold(window)
+    for y in (30, 35, 40):
+        drag(window, y)
+        window.frame([], 0.0)
+        assert resting == {name: window.ui.find(name).pane for name in resting}
+        told.append(window.ui.find("likely").text)
+    assert "likely 66 cents, 51 to 82" == told[0]
+    assert len(told) == len(set(told))

@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from folder.cargo.item import Item
 from folder.cargo.words import counts_by_mass, noun, number_of
+from folder.studies import LoadEstimate
 from folder.units import rounded_down
 from folder.verdict import level_sentence, verdict_of
 from folder.window.background.result import Progress
@@ -59,9 +60,17 @@ def measures(result: Progress | None) -> tuple[Number, Number, Number]:
     )
 
 
+def known_load(result: Progress | None) -> LoadEstimate | None:
+    """What a real build carries, where that has been worked out: for its own sake, or for the note at the hand."""
+    if result is None or result.study is None:
+        return None
+    worked_out: LoadEstimate | None = vars(result.study).get("load")
+    return result.load or worked_out
+
+
 def expected(result: Progress | None, item: Item | None) -> Expected | None:
     """What usual hands will carry, in objects of a mass or, where there are none, in grams; None while that is not known."""
-    load = None if result is None else result.load
+    load = known_load(result)
     if load is None or load.low_g is None or load.likely_g is None or load.high_g is None or load.brim_g is None:
         return None
     low, likely, high, brim = (rounded_down(g) for g in (load.low_g, load.likely_g, load.high_g, load.brim_g))
@@ -76,7 +85,7 @@ def expected(result: Progress | None, item: Item | None) -> Expected | None:
 
 def worth_most(result: Progress | None, item: Item | None) -> str:
     """The one change that would win most."""
-    study = None if result is None or result.load is None else result.study
+    study = None if result is None or known_load(result) is None else result.study
     working = None if study is None else study.working
     if working is None or not working.wins:
         return ""

@@ -12,7 +12,7 @@ from folder.window.fold.finding_cards import findings, findings_h
 from folder.window.fold.hull_view import hull_view
 from folder.window.help.worded import worded
 from folder.window.theme import Size
-from folder.window.verdict import Expected, Number, expected, log_fault, measures, place, verdict, worth_most
+from folder.window.verdict import Expected, Number, expected, known_load, log_fault, measures, place, verdict, worth_most
 from folder.window.widgets import Pane, Ui, focus_ring, scroll
 
 SIZES: tuple[Size, ...] = ("number", "title", "big", "body")
@@ -27,11 +27,12 @@ LOW = 440.0
 
 
 class _Layout(Struct):
-    """What the column held when the hand last rested: it must not jump while the hand drags."""
+    """What the column held when the hand last rested and all was known: it must not jump while the hand drags."""
 
     numbers: bool = False
     measured: bool = False
     found_h: float = 0.0
+    lines_h: float = 0.0
 
 
 def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
@@ -45,7 +46,9 @@ def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
     item = editor.state.object_choice.item
     chip_h = max(_chip_h(ui, pane.w, verdict(editor.result)[0]), theme.PRESS_H)
     lines = [text for text in (worth_most(editor.fresh, item), place(editor.fresh), log_fault(editor.result)) if text]
-    lines_h = sum(ui.display_list.text_h(text, pane.w - 24, "small") + 4 for text in lines) + 12 if lines else 0.0
+    if editor.state.drag_pattern is None and (known_load(editor.fresh) is not None or not layout.numbers):
+        layout.lines_h = sum(ui.display_list.text_h(text, pane.w - 24, "small") + 4 for text in lines) + 12 if lines else 0.0
+    lines_h = layout.lines_h
     numbers_h = 64.0 if pane.h < LOW else 76.0 if pane.w >= BESIDE_W else 98.0
     if not layout.numbers:
         numbers_h = 24.0 if layout.measured else 0.0
@@ -58,7 +61,7 @@ def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
     if numbers_h:
         row, rest = rest.cut_top(numbers_h, 8)
         numbers(ui, row, editor, item)
-    if lines:
+    if lines_h:
         note, rest = rest.cut_top(lines_h, 8)
         _lines(ui, note, editor, lines)
     if found_h:
@@ -122,7 +125,11 @@ def _likely(ui: Ui, pane: Pane, editor: Editor, known: Expected | None, *, flat:
 
     Pressed, it lets another object be chosen.
     """
-    digits, unit, span = (known.digits, known.unit, known.span) if known is not None else ("…", "", "")
+    last: list[Expected | None] = ui.memory("likely/last", lambda: [None])
+    if known is not None:
+        last[0] = known
+    shown = known or (last[0] if editor.state.drag_pattern is not None else None)  # of before, until the hand lets go
+    digits, unit, span = (shown.digits, shown.unit, shown.span) if shown is not None else ("…", "", "")
     text = f"likely {digits} {unit}, {span}" if known is not None else ""
     grams = "" if known is None or not known.grams else f": {known.grams}"
     tip = f"What usual hands will carry{grams}. Press to count in another object (O)"
@@ -142,7 +149,7 @@ def _likely(ui: Ui, pane: Pane, editor: Editor, known: Expected | None, *, flat:
     number, beside = below.cut_left(ui.display_list.text_w(whole, size, True) + 4, 12)
     colour = theme.INK if known is not None else theme.SOFT_INK
     ui.display_list.text(whole, number, size, bold=True, colour=colour)
-    ui.display_list.text(span, beside.moved(0, 5), "big")
+    ui.display_list.text(span, beside.moved(0, 5), "big", colour=colour)
 
 
 def _measure(ui: Ui, pane: Pane, number: Number, text: str, head: str = "") -> None:

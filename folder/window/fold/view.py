@@ -9,6 +9,7 @@ from folder.window.fold.palette import palette, palette_w
 from folder.window.fold.panels import right_half
 from folder.window.fold.sheet_view import sheet_view
 from folder.window.fold.strip_view import run_player, strip_view
+from folder.window.verdict import known_load
 from folder.window.widgets import Pane, Ui, memo
 
 STRIP_H, LOW_STRIP_H = 112.0, 92.0
@@ -36,6 +37,7 @@ def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     lines = editor.picked_creases if drag_pattern else ()
     known = (IdentityKey(editor.result), editor.fresh is None, drag_pattern, state.player, bool(editor.pattern.creases))
     memo(ui, "palette", (tools, document, lines, state.tool.name, state.setting, state.more), lambda: palette(ui, tools, editor))
-    shown = (right, *known, state.camera, state.finding, state.object_choice, IdentityKey(editor.offers))
+    load = IdentityKey(known_load(editor.fresh))
+    shown = (right, *known, load, state.camera, state.finding, state.object_choice, IdentityKey(editor.offers))
     memo(ui, "right", shown, lambda: right_half(ui, right, editor))
     memo(ui, "strip", (below, *(known if not drag_pattern else known[2:])), lambda: strip_view(ui, below, editor))
