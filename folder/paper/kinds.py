@@ -62,8 +62,8 @@ def _template(job: PrintJob) -> Sequence[Page]:
     name, warning = job.design.pattern.name, job.design.warning
     pages = list(flat)
     for state in folded:
-        # The floor is one patch once all is folded over.
-        floor = job.floor if state is folded[-1] else None
+        # The floor is one patch once all is folded over, when the walls are creased.
+        floor = job.floor if any(panel.step.kind == "crease" for panel in state.panels) else None
         pages += packet_pages(name, state, floor, job.paper, warning=warning)
     return pages
 

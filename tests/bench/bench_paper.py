@@ -1,4 +1,4 @@
-"""How long pages and solid pictures take, against their limits: all pages of a pattern 1.5 s, hidden lines of 300 faces 200 ms.
+"""How long pages and solid pictures take, against their limits: all pages of a pattern 1 s, hidden lines of 300 faces 200 ms.
 
 Run `python -m pytest tests/bench/bench_paper.py --benchmark-enable`; it prints the times as shares of their limits.
 """
@@ -28,7 +28,7 @@ from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Crease, Pattern
 from tests.test_fold_sequence_steps import READY, ready
 
-PAGES_S, HIDDEN_S, TRAY_S = 1.5, 0.2, 0.005
+PAGES_S, HIDDEN_S, TRAY_S = 1.0, 0.2, 0.005
 
 
 def median_s(job: Callable[[], object], rounds: int) -> float:

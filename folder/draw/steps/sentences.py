@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
-import numpy as np
 from msgspec import Struct
 
+from folder.draw.steps.standing import all_of, laying_words, listed_words, raising_words
 from folder.findings import Point
 from folder.fold.place import Folded
-from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap
 from folder.fold.sequence.steps import FoldStep
 from folder.fold.sequence.table_line import Span, TableLine
-from folder.geometry.plane import convex_hull
-from folder.geometry.space import Bools, Floats
 
 LEAST_MM = 3.0
 """What is smaller is not asked of a child with a ruler."""
@@ -27,13 +24,6 @@ ALL_DRAWN = 4
 """Up to so many lines are each measured in the picture; of more, one of each size."""
 SAME_MM = 0.05
 """Sizes that are printed alike."""
-
-_UPRIGHT_RAD = 0.03
-
-_ALL = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six", 7: "all seven", 8: "all eight"}
-_ROUND = ("right", "back right", "back", "back left", "left", "front left", "front", "front right")
-"""Names of walls by where they stand, seen from above, counter-clockwise from the right."""
-_LISTED = ("left", "right", "front", "back", "front left", "front right", "back left", "back right")
 
 
 class Told(Struct, frozen=True):
@@ -60,9 +50,9 @@ def told(step: FoldStep, number: int, was: Folded, lines: Sequence[TableLine]) -
                 return Told((creasing(lines), *where), spans)
             return Told(_folding(lines, where), spans)
         case "raise":
-            return Told(_raising(step, was))
+            return Told(raising_words(step, was))
         case "lay":
-            return Told(_laying(step.flaps, was))
+            return Told(laying_words(step.flaps, was))
         case "crimp":
             return Told(("Pinch the flap and its wall hard together at each mark.", "Check that the rim is level all round."))
         case "check":
@@ -76,7 +66,7 @@ def _folding(lines: Sequence[TableLine], where: tuple[str, ...]) -> tuple[str, .
         case "edge to edge" if not many:
             return ("Fold the sheet over, edge to edge. Press it flat.",)
         case "edge to edge" | "edge to crease":
-            edges = f"{_all(len(lines))} edges" if many else "the edge"
+            edges = f"{all_of(len(lines))} edges" if many else "the edge"
             first = f"Fold {edges} over to meet the {'other edge' if line.guide == 'edge to edge' else 'crease'}{'s' if many else ''}."
         case "from fold":
             first = "Fold the top layer back along the dashed line."
@@ -91,7 +81,7 @@ def _over(what: str, way: str, lines: Sequence[TableLine]) -> str:
     """Fold the edge over along the dashed line, or all of them."""
     if len(lines) == 1:
         return f"Fold the {what} {way} along the dashed line."
-    return f"Fold {_all(len(lines))} {what}s {way} along the dashed lines."
+    return f"Fold {all_of(len(lines))} {what}s {way} along the dashed lines."
 
 
 def folds_over(lines: Sequence[TableLine]) -> bool:
@@ -186,12 +176,15 @@ def _from_edges(step: FoldStep, lines: Sequence[TableLine], sizes: Sequence[tupl
             return f"The lines are {away} from the edges."
         side = side_of(lines[0].toward, over=step.over)
         return f"The line is {away} from the {side} edge." if side else f"The line is {away} from the edge."
+    every = {size[0]: {side_of(x.toward, over=False) for x in lines if round(x.sizes_mm[0], 1) == size[0]} for size in sizes}
+    if all(sides == {"left", "right", "upper", "lower"} for sides in every.values()):
+        return f"The lines are {listed_words(_mm(size) for size in every)} from the edges."
     parts = []
     for size in (each[0] for each in sizes):
         sides = [side_of(line.toward, over=step.over) for line in lines if round(line.sizes_mm[0], 1) == size]
         if "" in sides or len(set(sides)) != len(sides):
             return "The picture shows how far each line is from its edge, in mm."
-        parts.append(f"{' and '.join(sorted(sides))} {_mm(size)}")
+        parts.append(f"{listed_words(sorted(sides))} {_mm(size)}")
     return f"From the edges: {', '.join(parts)}."
 
 
@@ -209,84 +202,6 @@ def _along(span: Span, *, over: bool) -> str:
     return f"One end: {_mm(span.size_mm)} along {side}, from the {span.mark} {way}".rstrip() + "."
 
 
-def _raising(step: FoldStep, was: Folded) -> tuple[str, ...]:
-    corners = corner_count(step.flaps)
-    if corners:
-        at = np.logical_or.reduce([flap.faces for flap in step.flaps])
-        where = "corner" if _at_corners(was, at) else "middle of the side"
-        first = f"Fold the walls up. Pinch the spare foil at the {where} flat: it points outward."
-        return (
-            (first, f"Do the same at {_all(corners)} {'corners' if where == 'corner' else 'sides'}.") if corners > 1 else (first,)
-        )
-    flat = step.edges & (np.abs(step.turn) > np.pi - HALF_TURN_RAD)
-    if not flat.any() and int(step.edges.sum()) <= 4:
-        many = int(step.edges.sum()) > 1
-        first = "Fold the walls up along the dashed lines" if many else "Fold the wall up along the dashed line"
-        if np.allclose(np.abs(step.turn[step.edges]), np.pi / 2, atol=_UPRIGHT_RAD):
-            return (f"{first}, until {'they stand' if many else 'it stands'} straight.",)
-        return (f"{first}.",)
-    first = "Fold up along the dashed lines, little by little, all at once."
-    if not flat.any():
-        return (first,)
-    faces = was.faces
-    walls = np.zeros(faces.count, dtype=np.bool_)
-    walls[faces.sides[faces.joined & (faces.sides == faces.root).any(axis=1)].ravel()] = True
-    on_wall = bool(walls[faces.sides[flat]].any())
-    of = " of each corner" if _at_corners(was, _beside(was, flat)) else ""
-    return (first, f"Press the spare foil{of} flat{' against its wall' if on_wall else ''}.")
-
-
-def _beside(was: Folded, edges: Bools) -> Bools:
-    """(f,) the faces beside some edges (e,)."""
-    faces = np.zeros(was.faces.count, dtype=np.bool_)
-    faces[was.faces.sides[edges & was.faces.joined].ravel()] = True
-    return faces
-
-
-def _at_corners(was: Folded, some: Bools) -> bool:
-    """Whether some faces (f,) have a corner of what lies on the table among their own."""
-    outline = convex_hull(was.corners.reshape(-1, 3)[:, :2].round(3), 1e-3)
-    places = was.corners[some[was.faces.triangle_face]].reshape(-1, 1, 3)[..., :2]
-    return bool((np.linalg.norm(places - outline, axis=2) < 0.5).any())
-
-
-def _laying(flaps: Sequence[Flap], was: Folded) -> tuple[str, ...]:
-    middle = np.array([*was.faces.floor_at, 0.0])
-    outside = all(float(flap.away @ (flap.at - middle)) > 0 for flap in flaps)
-    first = f"Fold the flap flat against the {'outside' if outside else 'inside'} of its wall."
-    count = corner_count(flaps)
-    again = (f"Do the same with {_all(count)} flaps.",) if count > 1 else ()
-    return first, *_on_walls(flaps, count), *again
-
-
-def _on_walls(flaps: Sequence[Flap], count: int) -> tuple[str, ...]:
-    """On which walls the flaps lie, by where these stand in the picture."""
-    inward = [flap.at[:2] - np.array(flap.shape.faces.floor_at) for flap in flaps]
-    outward = [flap.away if flap.away[:2] @ off > 0 else -flap.away for flap, off in zip(flaps, inward, strict=True)]
-    names = {wall_name(direction) for direction in outward}
-    if len(names) == count > 1:
-        turns = {np.sign(off[0] * out[1] - off[1] * out[0]) for off, out in zip(inward, outward, strict=True)}
-        return (f"Each flap lies on a wall of its own{': go round the same way' if len(turns) == 1 else ''}.",)
-    if len(names) > 4:
-        return ("The picture shows on which wall each flap lies.",)
-    listed = [name for name in _LISTED if name in names]
-    return (f"The flap{'s lie' if count > 1 else ' lies'} on the {_and(listed)} wall{'s' if len(names) > 1 else ''}.",)
-
-
-def wall_name(outward: Floats) -> str:
-    """The name of a wall that faces outward in a direction (3,), seen from above."""
-    return _ROUND[round(math.atan2(float(outward[1]), float(outward[0])) / (math.pi / 4)) % 8]
-
-
-def corner_count(flaps: Sequence[Flap]) -> int:
-    """How many corners some flaps belong to: layers on one hinge are one flap."""
-    hinges: list[Flap] = []
-    for flap in flaps:
-        if all(np.linalg.norm(np.cross(flap.at - h.at, h.axis)) > 1.0 for h in hinges):
-            hinges.append(flap)
-    return len(hinges)
-
-
 def side_of(toward: Point, *, over: bool) -> str:
     """The side of the sheet that lies in a direction, as it is seen; nothing for a slanting one."""
     x = -toward[0] if over else toward[0]
@@ -300,15 +215,6 @@ def side_of(toward: Point, *, over: bool) -> str:
 def mm_text(size_mm: float) -> str:
     """A size as it is printed in pictures and in words, mm to the tenth."""
     return f"{size_mm:.1f}".removesuffix(".0")
-
-
-def _all(count: int) -> str:
-    return _ALL.get(count, "all the")
-
-
-def _and(names: Iterable[str]) -> str:
-    *most, last = names
-    return f"{', '.join(most)} and {last}" if most else last
 
 
 def _mm(size: float) -> str:

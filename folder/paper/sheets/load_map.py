@@ -68,7 +68,7 @@ def layer_maps(hull: Hull, objects: Sequence[DrawnCargo], layers: Sequence[int],
         left, top = box.left + column * (wide + GAP_MM), box.top - row * (high + GAP_MM)
         drawn = loading_map(hull.cover.outline, objects, layer, Box(left, top - high + LEADING_MM, left + wide, top))
         name = "one layer" if only else f"layer {layer + 1}"
-        maps.append(overlaid([drawn, Picture.of([centred(name, (drawn.box.middle[0], top - high + 0.4 * LEADING_MM))])]))
+        maps.append(overlaid([drawn, Picture.of([centred(name, (drawn.box.middle[0], drawn.box.bottom - 0.6 * LEADING_MM))])]))
     return maps
 
 

@@ -1,0 +1,113 @@
+"""What is said of walls that come up and of flaps that are laid flat, and how counts and lists are said."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from folder.fold.place import Folded
+from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap
+from folder.fold.sequence.flat_fold import on_table
+from folder.fold.sequence.steps import FoldStep
+from folder.geometry.plane import convex_hull
+from folder.geometry.space import Bools, Floats
+
+_UPRIGHT_RAD = 0.03
+
+_ALL = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six", 7: "all seven", 8: "all eight"}
+_ROUND = ("right", "back right", "back", "back left", "left", "front left", "front", "front right")
+"""Names of walls by where they stand, seen from above, counter-clockwise from the right."""
+_LISTED = ("left", "right", "front", "back", "front left", "front right", "back left", "back right")
+
+
+def raising_words(step: FoldStep, was: Folded) -> tuple[str, ...]:
+    """Walls up, and what becomes of the spare foil meanwhile."""
+    corners = corner_count(step.flaps)
+    if corners:
+        inside = np.logical_or.reduce([flap.faces[was.faces.sides].all(axis=1) for flap in step.flaps])
+        flat = np.abs(step.turn) > np.pi - HALF_TURN_RAD
+        where = "corner" if _at_corners(was, inside & flat & step.edges) else "middle of the side"
+        first = f"Fold the walls up. Pinch the spare foil at the {where} flat: it points outward."
+        return (
+            (first, f"Do the same at {all_of(corners)} {'corners' if where == 'corner' else 'sides'}.")
+            if corners > 1
+            else (first,)
+        )
+    flat = step.edges & (np.abs(step.turn) > np.pi - HALF_TURN_RAD)
+    if not flat.any() and int(step.edges.sum()) <= 4:
+        many = int(step.edges.sum()) > 1
+        first = "Fold the walls up along the dashed lines" if many else "Fold the wall up along the dashed line"
+        if np.allclose(np.abs(step.turn[step.edges]), np.pi / 2, atol=_UPRIGHT_RAD):
+            return (f"{first}, until {'they stand' if many else 'it stands'} straight.",)
+        return (f"{first}.",)
+    first = "Fold up along the dashed lines, little by little, all at once."
+    if not flat.any():
+        return (first,)
+    faces = was.faces
+    walls = np.zeros(faces.count, dtype=np.bool_)
+    walls[faces.sides[faces.joined & (faces.sides == faces.root).any(axis=1)].ravel()] = True
+    on_wall = bool(walls[faces.sides[flat]].any())
+    of = " of each corner" if _at_corners(was, flat) else ""
+    return (first, f"Press the spare foil{of} flat{' against its wall' if on_wall else ''}.")
+
+
+def _at_corners(was: Folded, edges: Bools) -> bool:
+    """Whether one of some edges (e,) ends by a corner of what lies on the table, rather than in the middle of a side."""
+    some = np.nonzero(edges & was.faces.joined)[0]
+    if not len(some):
+        return False
+    outline = convex_hull(was.corners.reshape(-1, 3)[:, :2].round(3), 1e-3)
+    shortest = float(np.linalg.norm(outline - np.roll(outline, 1, axis=0), axis=1).min())
+    ends = np.concatenate(on_table(was, some))[:, None]
+    return bool((np.linalg.norm(ends - outline, axis=2) < shortest / 4.0).any())
+
+
+def laying_words(flaps: Sequence[Flap], was: Folded) -> tuple[str, ...]:
+    """Where the flaps are laid flat."""
+    middle = np.array([*was.faces.floor_at, 0.0])
+    outside = all(float(flap.away @ (flap.at - middle)) > 0 for flap in flaps)
+    first = f"Fold the flap flat against the {'outside' if outside else 'inside'} of its wall."
+    count = corner_count(flaps)
+    again = (f"Do the same with {all_of(count)} flaps.",) if count > 1 else ()
+    return first, *_on_walls(flaps, count), *again
+
+
+def _on_walls(flaps: Sequence[Flap], count: int) -> tuple[str, ...]:
+    """On which walls the flaps lie, by where these stand in the picture."""
+    inward = [flap.at[:2] - np.array(flap.shape.faces.floor_at) for flap in flaps]
+    outward = [flap.away if flap.away[:2] @ off > 0 else -flap.away for flap, off in zip(flaps, inward, strict=True)]
+    names = {wall_name(direction) for direction in outward}
+    if len(names) == count > 1:
+        turns = {np.sign(off[0] * out[1] - off[1] * out[0]) for off, out in zip(inward, outward, strict=True)}
+        return (f"Each flap lies on a wall of its own{': go round the same way' if len(turns) == 1 else ''}.",)
+    if len(names) > 4:
+        return ("The picture shows on which wall each flap lies.",)
+    listed = [name for name in _LISTED if name in names]
+    return (f"The flap{'s lie' if count > 1 else ' lies'} on the {listed_words(listed)} wall{'s' if len(names) > 1 else ''}.",)
+
+
+def wall_name(outward: Floats) -> str:
+    """The name of a wall that faces outward in a direction (3,), seen from above."""
+    return _ROUND[round(math.atan2(float(outward[1]), float(outward[0])) / (math.pi / 4)) % 8]
+
+
+def corner_count(flaps: Sequence[Flap]) -> int:
+    """How many corners some flaps belong to: layers on one hinge are one flap."""
+    hinges: list[Flap] = []
+    for flap in flaps:
+        if all(np.linalg.norm(np.cross(flap.at - h.at, h.axis)) > 1.0 for h in hinges):
+            hinges.append(flap)
+    return len(hinges)
+
+
+def all_of(count: int) -> str:
+    """All of so many."""
+    return _ALL.get(count, "all the")
+
+
+def listed_words(names: Iterable[str]) -> str:
+    """Names in a list with an `and`."""
+    *most, last = names
+    return f"{', '.join(most)} and {last}" if most else last
