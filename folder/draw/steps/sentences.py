@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from folder.draw.steps.standing import all_of, laying_words, listed_words, raising_words
+from folder.draw.steps.standing import how_many, laying_words, listed_words, raising_words
 from folder.findings import Point
 from folder.fold.place import Folded
 from folder.fold.sequence.steps import FoldStep
@@ -66,7 +66,7 @@ def _folding(lines: Sequence[TableLine], where: tuple[str, ...]) -> tuple[str, .
         case "edge to edge" if not many:
             return ("Fold the sheet over, edge to edge. Press it flat.",)
         case "edge to edge" | "edge to crease":
-            edges = f"{all_of(len(lines))} edges" if many else "the edge"
+            edges = f"{how_many(len(lines))} edges" if many else "the edge"
             first = f"Fold {edges} over to meet the {'other edge' if line.guide == 'edge to edge' else 'crease'}{'s' if many else ''}."
         case "from fold":
             first = "Fold the top layer back along the dashed line."
@@ -81,7 +81,7 @@ def _over(what: str, way: str, lines: Sequence[TableLine]) -> str:
     """Fold the edge over along the dashed line, or all of them."""
     if len(lines) == 1:
         return f"Fold the {what} {way} along the dashed line."
-    return f"Fold {all_of(len(lines))} {what}s {way} along the dashed lines."
+    return f"Fold {how_many(len(lines))} {what}s {way} along the dashed lines."
 
 
 def folds_over(lines: Sequence[TableLine]) -> bool:

@@ -31,7 +31,7 @@ def raising_words(step: FoldStep, was: Folded) -> tuple[str, ...]:
         where = "corner" if _at_corners(was, inside & flat & step.edges) else "middle of the side"
         first = f"Fold the walls up. Pinch the spare foil at the {where} flat: it points outward."
         return (
-            (first, f"Do the same at {all_of(corners)} {'corners' if where == 'corner' else 'sides'}.")
+            (first, f"Do the same at {how_many(corners)} {'corners' if where == 'corner' else 'sides'}.")
             if corners > 1
             else (first,)
         )
@@ -70,7 +70,7 @@ def laying_words(flaps: Sequence[Flap], was: Folded) -> tuple[str, ...]:
     outside = all(float(flap.away @ (flap.at - middle)) > 0 for flap in flaps)
     first = f"Fold the flap flat against the {'outside' if outside else 'inside'} of its wall."
     count = corner_count(flaps)
-    again = (f"Do the same with {all_of(count)} flaps.",) if count > 1 else ()
+    again = (f"Do the same with {how_many(count)} flaps.",) if count > 1 else ()
     return first, *_on_walls(flaps, count), *again
 
 
@@ -102,7 +102,7 @@ def corner_count(flaps: Sequence[Flap]) -> int:
     return len(hinges)
 
 
-def all_of(count: int) -> str:
+def how_many(count: int) -> str:
     """All of so many."""
     return _ALL.get(count, "all the")
 

@@ -205,7 +205,9 @@ class _Making:
         left = self.bends & (np.abs(self.now.turn - self.shape.turn) > TOLERANCES.flat_rad)
         if not left.any():
             return
-        flaps = [flap for flap in flaps_of(self.shape, left) if self.on_floor(flap) and flap.depth_mm > LEAST_FLAP_MM]
+        flaps = [flap for flap in flaps_of(self.shape, left) if self.on_floor(flap)]
+        if max((flap.depth_mm for flap in flaps), default=0.0) < LEAST_FLAP_MM:
+            flaps = []
         if flaps:
             self.now = folded(self.faces, swung(self.shape, flaps, 1.0))
             self.add("raise", left, flaps)
