@@ -17,7 +17,7 @@ from folder.window.float.side import CARD_GAP, LEAST_MAP, guess_h, load_h, objec
 from folder.window.float.tries_view import tries_view
 from folder.window.float.tub_view import RIGHT, tub_view
 from folder.window.float.words import caution_words, coach_words, end_words, status_text
-from folder.window.fold.finding_cards import findings
+from folder.window.fold.beside.finding_cards import findings
 from folder.window.tools.tool import sentence
 from folder.window.widgets import Pane, Ui, button, button_w, choice, label, number_field, scroll
 

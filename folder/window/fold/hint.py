@@ -12,7 +12,7 @@ from folder.verdict import verdict_of
 from folder.window import theme
 from folder.window.commands import change
 from folder.window.editor import Editor
-from folder.window.fold.remedy_cards import remedy_load
+from folder.window.fold.beside.remedy_cards import remedy_load
 from folder.window.help.worded import worded
 from folder.window.theme import Size
 from folder.window.tools.tool import Typed

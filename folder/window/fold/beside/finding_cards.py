@@ -6,7 +6,7 @@ from folder.findings import Finding, Remedy
 from folder.window import theme
 from folder.window.commands import change
 from folder.window.editor import Editor
-from folder.window.fold.remedy_cards import remedies_h, remedy_cards
+from folder.window.fold.beside.remedy_cards import remedies_h, remedy_cards
 from folder.window.help.worded import worded
 from folder.window.widgets import Pane, Ui, button, label
 

@@ -8,7 +8,7 @@ from folder.cargo.item import Item
 from folder.window import theme
 from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
-from folder.window.fold.finding_cards import findings, findings_h
+from folder.window.fold.beside.finding_cards import findings, findings_h
 from folder.window.fold.hull_view import hull_view
 from folder.window.help.worded import worded
 from folder.window.theme import Size
