@@ -14,7 +14,7 @@ from folder.pattern.file import find_pattern, read_pattern, write_pattern
 from folder.practice.log import TrialLog
 from folder.practice.trial import Trial
 from folder.window.commands.table import COMMANDS, EVERYWHERE, ROWS, hears
-from folder.window.fold.player import Player
+from folder.window.fold.film.player import Player
 from folder.window.fold.sheet_paint import Resting
 from folder.window.tools.words import SENSE_WORDS, TOOL_WORDS
 from folder.window.view_state import PAGES
@@ -558,3 +558,17 @@ def test_the_big_number_is_pressed_to_count_in_another_object(tmp_path):
     assert "objects" == stage.editor.state.dialog
     stage.keys("escape", "o")
     assert "objects" == stage.editor.state.dialog
+
+
+def test_where_the_film_is_a_cross_fade_it_says_so(tmp_path):
+    stage = EditorStage(tmp_path)
+    stage.open("two-bend-tray")
+    kinds = [step.kind for step in stage.editor.result.order.steps]
+    stage.press(f"strip/{kinds.index('raise')}")
+    stage.settle()
+    said = []
+    for _ in range(16):
+        stage.wait(0.2)
+        said.append(stage.ui.shows("faded over"))
+    assert {True, False} == set(said)
+    assert not said[-1]

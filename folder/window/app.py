@@ -23,7 +23,7 @@ from folder.window.background.worker import Worker
 from folder.window.commands.files import open_dropped, quit_window, unless_unsaved
 from folder.window.editor import Editor
 from folder.window.event.writing import take_dropped
-from folder.window.fold.player import Player
+from folder.window.fold.film.player import Player
 from folder.window.page import page
 from folder.window.tools.tool import Tool
 from folder.window.widgets import SystemClipboard, Ui, frame

@@ -20,7 +20,7 @@ from folder.window.background.result import Progress
 from folder.window.background.worker import Worker
 from folder.window.document import EMPTY, Document
 from folder.window.event.day import open_event_rules
-from folder.window.fold.player import Player
+from folder.window.fold.film.player import Player
 from folder.window.theme import MessageLevel
 from folder.window.tools import gesture, laying
 from folder.window.tools.tool import Preview, Tool, ToolContext, ToolName, ToolResult, sentence

@@ -22,7 +22,7 @@ from folder.window.compare.state import CompareState
 from folder.window.count.state import CountState
 from folder.window.event.state import EventState
 from folder.window.float.state import FloatState
-from folder.window.fold.player import Player
+from folder.window.fold.film.player import Player
 from folder.window.help.state import HelpState
 from folder.window.objects.state import ObjectChoice
 from folder.window.print.state import PrintState

@@ -10,7 +10,7 @@ from folder.draw.hull.view import View
 from folder.draw.picture import Box
 from folder.findings import Point
 from folder.window.editor import Editor
-from folder.window.fold.player import Player, one_step, played, stepped
+from folder.window.fold.film.player import Player, one_step, played, stepped
 from folder.window.tools.tool import SheetPointer, Tool
 from folder.window.view_state import PageName
 from folder.window.viewport import Viewport

@@ -8,26 +8,23 @@ from __future__ import annotations
 import pygame
 from msgspec import Struct
 
-from folder.draw.hull.foil import foil
-from folder.draw.hull.lift import layer_lifts
 from folder.draw.hull.light import GROUND
-from folder.draw.hull.lines import EdgeMark
 from folder.draw.hull.marks.ghost import ghost_over, ghost_under
 from folder.draw.hull.view import View, whole_frame
 from folder.draw.picture import Box, box_round
 from folder.findings import Point
-from folder.fold.place import folded
 from folder.fold.sequence.film import FilmState
 from folder.studies import Study
 from folder.units import DEG_PER_RAD
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
-from folder.window.background.result import Progress, step_view
+from folder.window.background.result import Progress
 from folder.window.background.snapshot import hull_snapshot
 from folder.window.commands.look import KEY_TURN_RAD, turn_camera
 from folder.window.editor import Editor
+from folder.window.fold.film.picture import film_state, paint_film
+from folder.window.fold.film.player import Player
 from folder.window.fold.leaning import LeanGrip, drag_lean, drop_lean, lean_at, lean_grip
-from folder.window.fold.player import Player
 from folder.window.paint.foil import frame_viewport, paint_foil
 from folder.window.paint.surface import PaintLayer
 from folder.window.viewport import Viewport
@@ -35,6 +32,7 @@ from folder.window.widgets import Pane, Touch, Ui, touch_area
 
 TURN_RAD_PER_PX = 0.01
 INSET = 3.0
+FADED = ", faded over: here the foil gives way little by little"
 REACH_PX = 9.0
 """A rim this near is under the hand."""
 
@@ -51,6 +49,8 @@ class _Cache(Struct):
     grip: LeanGrip | None = None
     """The wall in the hand, or under it."""
     holds: bool = False
+    leans: bool = False
+    """It is shown leaning."""
     lean_rad: float = 0.0
     """How far the wall in the hand leans out."""
 
@@ -80,20 +80,23 @@ def _by_pointer(ui: Ui, pane: Pane, editor: Editor, touch: Touch, cache: _Cache)
         ):
             ui.redraw()
         cache.grip, cache.holds = over, False
+    if cache.leans and editor.state.drag_pattern is None:  # put back by a key
+        cache.grip, cache.holds, cache.leans, cache.from_px = None, False, False, touch.at
     if touch.down == 1:
         cache.from_px, cache.holds = touch.at, cache.grip is not None
     elif touch.held == 1 and touch.at != cache.from_px:
         if cache.holds and cache.grip is not None and place is not None:
             cache.lean_rad = lean_at(cache.grip, view, place)
             drag_lean(editor, cache.grip, cache.lean_rad)
+            cache.leans = editor.state.drag_pattern is not None
         else:
             dx, dy = touch.at[0] - cache.from_px[0], touch.at[1] - cache.from_px[1]
             turn_camera(editor, -dx * TURN_RAD_PER_PX, dy * TURN_RAD_PER_PX)
         cache.from_px = touch.at
         ui.redraw()
-    elif touch.up == 1 and cache.holds:
+    if touch.up == 1 and cache.holds:
         drop_lean(editor)
-        cache.grip, cache.holds = None, False
+        cache.grip, cache.holds, cache.leans = None, False, False
         ui.redraw()
 
 
@@ -129,11 +132,12 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
     if ghost is not None:
         frame = _both(frame, whole_frame(ghost.folded, state.camera))
     cache.viewport = frame_viewport(frame, (inner.w, inner.h))
+    moment = film_state(result, player) if player.step is not None else None
 
     def fresh(surface: pygame.Surface) -> None:
         glyph_cache = ui.display_list.renderer.glyph_cache
-        if player.step is not None:
-            _paint_film(surface, result, player, state.camera, ui)
+        if moment is not None and result.order is not None:
+            paint_film(surface, moment, result.order.steps[player.step or 0], state.camera, glyph_cache, ui.scale)
             return
         ready = result.snapshot
         seen = ready if ready is not None and ready.view == state.camera else hull_snapshot(study, state.camera)
@@ -147,9 +151,11 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
     ui.display_list.custom(inner, key, lambda surface, rect: cache.layer.show(surface, rect, key, fresh))
     if cache.grip is not None and not cache.holds and player.step is None:
         _light_rim(ui, inner, cache, state.camera)
-    text = f"leans out {cache.lean_rad * DEG_PER_RAD:.0f}°" if cache.holds and ghost else _note(editor, result, player)
-    if text:
-        ui.display_list.text(text, Pane(inner.x + 8, inner.bottom - 26, inner.w - 16, 20), "small", colour=theme.SOFT_INK)
+    row = Pane(inner.x + 8, inner.bottom - 26, inner.w - 16, 20)
+    text = f"leans out {cache.lean_rad * DEG_PER_RAD:.0f}°" if cache.holds and ghost else _note(editor, result, player, moment)
+    ui.display_list.text(text, row, "small", colour=theme.SOFT_INK)
+    if not text:
+        ui.display_list.text("turn me", row, "small", colour=theme.SOFT_INK, align="right")
 
 
 def _light_rim(ui: Ui, inner: Pane, cache: _Cache, view: View) -> None:
@@ -168,47 +174,13 @@ def _light_rim(ui: Ui, inner: Pane, cache: _Cache, view: View) -> None:
     ui.display_list.custom(inner, ("rim", grip.crease, IdentityKey(grip.study), view), draw)
 
 
-def _note(editor: Editor, result: Progress, player: Player) -> str:
+def _note(editor: Editor, result: Progress, player: Player, moment: FilmState | None) -> str:
     if editor.fresh is None and editor.state.drag_pattern is None:
         return "working …" if result.failed is None else "as it was"
     if player.step is None or result.order is None:
         return ""
-    return f"step {player.step + 1} of {len(result.order.steps)}"
-
-
-def film_state(result: Progress, player: Player) -> FilmState:
-    """The sheet at the moment that the player shows."""
-    assert result.study is not None
-    assert result.order is not None
-    step = min(player.step or 0, len(result.order.steps) - 1)
-    if result.film is not None:
-        return result.film.at(step, player.share)
-    # The film is being found: the sheet as it is when the step is done, or before it.
-    done = player.share > 0.0
-    over = result.order.steps[step].over if done else step > 0 and result.order.steps[step - 1].over
-    shape = folded(result.study.faces, (result.order.steps[step].turn if done else result.order.before(step)).copy())
-    return FilmState(shape, shape, float(over))
-
-
-def _paint_film(surface: pygame.Surface, result: Progress, player: Player, camera: View, ui: Ui) -> None:
-    """The sheet at a moment of the film; where that goes over to another state, both, one through the other."""
-    assert result.order is not None
-    state, glyph_cache = film_state(result, player), ui.display_list.renderer.glyph_cache
-    view = step_view(camera, state.over)
-    step = result.order.steps[player.step or 0]
-    marks: list[EdgeMark] = [(step.edges, "valley")] if step.kind == "crease" else []
-    lifts = layer_lifts(state.rest)
-    picture = foil(state.shape, view, lifts=lifts, edge_marks=marks)
-    if state.other is None:
-        paint_foil(surface, picture, glyph_cache, ui.scale)
-        return
-    other = foil(state.other, view, lifts=lifts, edge_marks=marks)
-    frame = _both(picture.box, other.box)
-    paint_foil(surface, picture, glyph_cache, ui.scale, frame)
-    over = pygame.Surface(surface.get_size())
-    paint_foil(over, other, glyph_cache, ui.scale, frame)
-    over.set_alpha(round(255 * state.fade))
-    surface.blit(over, (0, 0))
+    faded = FADED if moment is not None and moment.other is not None else ""
+    return f"step {player.step + 1} of {len(result.order.steps)}{faded}"
 
 
 def _both(one: Box, other: Box) -> Box:

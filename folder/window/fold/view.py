@@ -5,10 +5,10 @@ from __future__ import annotations
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
 from folder.window.fold.beside.panels import right_half
+from folder.window.fold.film.strip_view import run_player, strip_view
 from folder.window.fold.hint import hint_row, row_h
 from folder.window.fold.palette import palette, palette_w
 from folder.window.fold.sheet_view import sheet_view
-from folder.window.fold.strip_view import run_player, strip_view
 from folder.window.verdict import known_load
 from folder.window.widgets import Pane, Ui, memo
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from folder.window.fold.player import REST_S, Player, one_step, played, stepped
+from folder.window.fold.film.player import REST_S, Player, one_step, played, stepped
 
 SECONDS = (1.0, 2.0, 0.5)
 

@@ -16,7 +16,7 @@ from folder.window.background.result import Progress
 from folder.window.commands.look import play_step, set_player
 from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
-from folder.window.fold.player import FRAME_S, Player
+from folder.window.fold.film.player import FRAME_S, Player
 from folder.window.paint.foil import paint_foil
 from folder.window.paint.surface import PaintLayer
 from folder.window.widgets import DisplayList, Pane, Tile, Ui, button, strip

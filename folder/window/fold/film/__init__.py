@@ -1,0 +1,1 @@
+"""The folding as a film: its player, its picture, its strip."""
