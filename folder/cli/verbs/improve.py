@@ -49,8 +49,9 @@ def run(argv: Sequence[str]) -> int:
     if aim == "count" and item is None:
         raise BadRequest("a count is of some object", where="--for count", remedy="Add --item NAME")
     rules = named_rules(args.event)
-    floor = sheet.width_mm * sheet.height_mm * LEAST_FLOOR if args.floor_least is None else args.floor_least
-    limits = Limits(args.wall_most, floor, args.fold_least, args.whole, rules)
+    on = sheet if drawing is None else drawing.sheet
+    least = on.width_mm * on.height_mm * LEAST_FLOOR if args.floor_least is None else args.floor_least
+    limits = Limits(args.wall_most, least, args.fold_least, args.whole, rules)
     objective = Objective(aim, item, args.hand, limits)
     if drawing is not None:
         if args.keep:
