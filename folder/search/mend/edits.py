@@ -25,6 +25,8 @@ Proposal = tuple[str, Pattern]
 ALL_CORNERS = "Fold all corners."
 _MOST_SINGLE = 12
 """Drawings with more folds than this are not turned over fold by fold."""
+_MOST_MIRRORED = 100
+"""A drawing with more lines than this is a scribble: nobody has drawn half of it."""
 _SQUARE_RAD = math.pi / 2.0
 _WALL_SHARE = 0.3
 _SAME_MM = 3.0
@@ -66,7 +68,7 @@ def _words(finding: Finding, remedy: Remedy) -> str:
 
 def completed(pattern: Pattern) -> Iterator[Proposal]:
     """A drawing that is only half there, with the mirror images of its lines where there is no line yet."""
-    for images in IMAGES:
+    for images in IMAGES if len(pattern.creases) <= _MOST_MIRRORED else ():
         lines = list(pattern.creases)
         for crease in pattern.creases:
             lines += [image for image in images(pattern.sheet, crease) if not any(_doubles(image, line) for line in lines)]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterator
+from itertools import chain
 
 from folder.pattern.pattern import Pattern
 from folder.pattern.reading.build import drawn_as
@@ -31,6 +32,8 @@ _FAR_SHARE = 0.7
 """What holds less than this share of the best at the brim carries less in all hands."""
 _MOST_PLANS = 6
 _FIRST_PLANS = 2
+_MOST_READ = 400
+"""Nobody means anything by more lines than this; each study of them takes seconds."""
 _FEW = 3
 
 Try = tuple[str, Pattern, int | None]
@@ -99,12 +102,14 @@ def _by_load(found: list[StudiedRemedy]) -> list[StudiedRemedy]:
 
 def _tries(made: Study, found: list[StudiedRemedy]) -> Iterator[Try]:
     """What is to be tried, what is likely to end well first; `found` holds what has helped so far."""
+    if len(made.pattern.creases) > _MOST_READ:
+        return
     roles = roles_of(made.pattern)
     plans = _plans(made, roles)
     yield from plans[:_FIRST_PLANS]
     # Of a drawing that is not exact a small change makes no better hull than what it is read as.
     if not (_ends_well(found) and _is_rough(made, roles)):
-        for text, pattern in (*proposed(made), *small_edits(made)):
+        for text, pattern in chain(proposed(made), small_edits(made)):
             yield text, pattern, None
     yield from plans[_FIRST_PLANS:]
 
