@@ -109,8 +109,10 @@ def test_the_command_line_tells_a_table_and_writes_a_chart_and_the_sheet(tmp_pat
     assert 0 == main(["compare", "plain-tray", "leaning-tray", "--svg", str(chart), "--to", str(tmp_path / "sheet")])
     head, *rows = capsys.readouterr().out.splitlines()
     assert "likely g" in head
-    assert rows[0].startswith("Plain tray")
-    assert rows[1].startswith("Leaning tray")
+    # The best first, and why.
+    assert rows[0].startswith("Leaning tray")
+    assert rows[1].startswith("Plain tray")
+    assert rows[2].startswith("Leaning tray: The most: 25 g more than “Plain tray”.")
     assert {"compare-a4.svg", "compare-a4.pdf"} == {path.name for path in (tmp_path / "sheet").iterdir()}
     said = [t.text for t in etree.parse(chart).getroot().iter(f"{SVG}text")]
     assert {"Plain tray", "Leaning tray"} <= set(said)
@@ -120,7 +122,7 @@ def test_the_json_tells_the_same_loads_as_the_table(capsys):
     assert 0 == main(["compare", "plain-tray", "leaning-tray", "--json"])
     told = json.loads(capsys.readouterr().out)["designs"]
     assert 0 == main(["compare", "plain-tray", "leaning-tray"])
-    rows = capsys.readouterr().out.splitlines()[1:]
+    rows = capsys.readouterr().out.splitlines()[1:3]
     for design, row in zip(told, rows, strict=True):
         load = design["load"]
         assert load["low_g"] < load["likely_g"] < load["high_g"] < load["brim_g"]

@@ -38,7 +38,7 @@ def test_a_result_belongs_to_the_pattern_it_was_asked_for_and_agrees_with_the_st
 def test_of_many_asked_for_while_one_is_studied_only_the_newest_is_studied_next(monkeypatch):
     seen, gate = [], threading.Event()
 
-    def slow(pattern, _):
+    def slow(pattern, *_):
         seen.append(pattern)
         gate.wait(10)
         return Progress(pattern, study(pattern))
@@ -66,7 +66,7 @@ def test_the_order_of_folds_follows_and_its_film_only_when_it_is_wanted():
 
 
 def test_a_study_that_breaks_off_is_told_and_the_next_one_is_made(monkeypatch):
-    def broken(pattern, _):
+    def broken(pattern, *_):
         raise ZeroDivisionError(pattern.name)
 
     worker = Worker()
