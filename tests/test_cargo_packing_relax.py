@@ -5,7 +5,8 @@ import pytest
 
 from folder.cargo.packing.floor import inside_floor, margin
 from folder.cargo.packing.relax import _push, polish, relax
-from folder.cargo.packing.search import fit, scatter, widen
+from folder.cargo.packing.search import fit, scatter
+from tests.discs import widen
 
 SQUARE = np.array([0, 1, 1 + 1j, 1j], dtype=complex)
 BOOT = np.array([0, 4, 4 + 1j, 1.5 + 1.4j, 1.5 + 3j, 3j], dtype=complex)
