@@ -183,7 +183,7 @@ def first_tries() -> list[FirstTry]:
     lines = _bow(150.0)
     add("a bow drawn up to the edge", lines, lines, bowed)
     lines = all_crooked(_bow(115.0), 2.0)
-    add("a bow, crooked", lines, lines, bowed)
+    add("a bow, crooked", lines, lines, _walled(_bow(115.0)))
     hemmed = make("hemmed-tray", {"wall": 25.0, "hem": 6.0})
     add("a hem drawn after the tray", [*plain.creases, *hem_lines(6.0)], [*floor, *hem_lines(6.0)], hemmed)
     lines = all_crooked([*walls, *hem_lines(7.0, "lr")], 2.0)
@@ -270,7 +270,7 @@ def _meant(draw: random.Random, kind: str) -> tuple[list[Crease], Pattern]:
         return lines, make("hemmed-tray", {"wall": wall, "hem": hem})
     if kind == "bow":
         tip = draw.uniform(112.0, 150.0)
-        return _bow(tip), make("pinched-barge", {"wall": 20.0, "turn": 90.0})
+        return _bow(tip), _walled(_bow(tip))
     if kind == "wedge":
         wall, narrow = draw.randint(22, 28), draw.randint(8, 14)
         lines = _frame(wall, wall, SIDE - wall, SIDE - wall)
