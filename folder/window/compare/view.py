@@ -144,7 +144,9 @@ def _row(
     if best:
         below, head = Pane(cell.x, cell.y, cell.w, cell.h).cut_bottom(WHY_H)
         ui.display_list.line((cell.x + 14, below.y), (cell.right - 14, below.y), theme.HAIR)
-        ui.display_list.text(why, below.inset(16, 2), wrap=True)
+        room = below.inset(16, 0)
+        size: Size = "body" if ui.display_list.text_h(why, room.w) <= room.h else "small"
+        ui.display_list.text(why, room, size, wrap=True)
     else:
         head = cell
     picture, rest = Pane(head.x + 10, head.y + 4, head.w - 10, head.h - 8).cut_left(side[0] - 4, 10)

@@ -58,7 +58,9 @@ def large_map(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
     """Every layer, side by side, each as large as it can be."""
     row, pane = pane.cut_top(theme.PRESS_H, 8)
     press, words = row.cut_right(button_w(ui, "Print the plan", "print"), 10)
-    ui.display_list.text("Load by number, from 1 on; a press puts one there.", words)
+    text = "Load by number, from 1 on; a press puts one there."
+    fits = ui.display_list.text_w(text) <= words.w
+    ui.display_list.text(text, words, "body" if fits else "small", wrap=True)
     if button(ui, "float/print", press, "Print the plan", icon="print", tip="With the card of this hull, on the page Print"):
         print_plan(editor)
     layers = _layers(known, editor)
