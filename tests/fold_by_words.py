@@ -161,7 +161,14 @@ class Machine:
                 t, u = (off[0] * across[1] - off[1] * across[0]) / turn, (off[0] * along[1] - off[1] * along[0]) / turn
                 if -1e-9 < t < 1.0 + 1e-9 and -1e-9 < u < 1.0 + 1e-9:
                     shares.append(float(t))
-        cuts = sorted({round(min(max(t, 0.0), 1.0), 5) for t in shares})
+        cuts = [0.0]
+        for t in sorted({round(min(max(t, 0.0), 1.0), 5) for t in shares}):
+            # Crossings nearer to each other than a hair are one.
+            if (t - cuts[-1]) * length > 0.15:
+                cuts.append(t)
+        cuts[-1] = 1.0
+        if len(cuts) < 2:
+            return [made]
         return [
             made._replace(
                 **{
@@ -170,7 +177,6 @@ class Machine:
                 }
             )
             for a, b in itertools.pairwise(cuts)
-            if (b - a) * length > 0.15
         ]
 
     def through_layers(self, solved: Shape) -> bool:
@@ -193,10 +199,24 @@ class Machine:
                     stayed = True
         return stayed
 
+    def held(self, sheet: Sheet) -> list[Folded]:
+        """The creases without those that end in the middle of a layer: pressed in from above, they fold nothing there."""
+        kept = list(self.creases)
+        while True:
+
+            def meets(end: Floats, made: Folded, others: list[Folded]) -> bool:
+                on_edge = min(*end, sheet.width_mm - end[0], sheet.height_mm - end[1]) < 0.1
+                return on_edge or any(other is not made and distance(end, *other.sheet) < 0.1 for other in others)
+
+            left = [made for made in kept if all(meets(end, made, kept) for end in made.sheet)]
+            if len(left) == len(kept):
+                return kept
+            kept = left
+
     def pattern(self, like: Pattern) -> Pattern:
         """What was folded, as a pattern of the same sheet and floor."""
         creases = []
-        for made in self.creases:
+        for made in self.held(like.sheet):
             if np.linalg.norm(made.sheet[1] - made.sheet[0]) > 0.2:
                 (ax, ay), (bx, by) = made.sheet.round(6).tolist()
                 creases.append(Crease((ax, ay), (bx, by), made.sense or "valley", made.turn_rad))
