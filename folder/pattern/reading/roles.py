@@ -56,6 +56,8 @@ class Roles(Struct, frozen=True):
     marks: tuple[tuple[Side, float], ...] = ()
     """How deep corner lines say that the wall along a side is to be."""
     corner_lines: int = 0
+    diagonals: int = 0
+    """Lines that point at a corner and run on across the floor."""
     crooked: int = 0
     """Lines that are not quite as straight as they are meant to be."""
     away: int = 0
@@ -94,12 +96,14 @@ def roles_of(pattern: Pattern) -> Roles:
             hems.append(rest.pop(0))
         walls += rest
     folded_in: list[IntendedWall] = []
+    diagonals = 0
     met = meetings([*walls, *(slanted_wall(c, floor, sheet) for c in slanted if is_long(c, sheet))])
     met += shared_ends([c for c in drawn if not is_long(c, sheet)])
     for crease in slanted:
         corner = corner_pointed_at(crease, sheet)
         if corner is not None or crease.length_mm < _LEAST_SLANT_MM or begins_at(crease, met, sheet):
             corner_lines += 1
+            diagonals += is_long(crease, sheet)
             marks += corner_marks(crease, corner, sheet)
             continue
         line = slanted_wall(crease, floor, sheet)
@@ -108,7 +112,7 @@ def roles_of(pattern: Pattern) -> Roles:
         else:
             (folded_in if line.turn_rad > ALL_THE_WAY_RAD else walls).append(line)
     return Roles(
-        _one_of_each(walls, floor), tuple(hems), tuple(across), _one_of_each(folded_in, floor), tuple(marks), corner_lines,
+        _one_of_each(walls, floor), tuple(hems), tuple(across), _one_of_each(folded_in, floor), tuple(marks), corner_lines, diagonals,
         sum(_is_crooked(c, sheet) for c in drawn), sum(c.sense == "mountain" for c in drawn if _wall_like(c, floor, sheet)),
     )  # fmt: skip
 

@@ -23,6 +23,7 @@ def plan_text(pattern: Pattern, roles: Roles, plan: HullPlan) -> str:
     parts = [
         _straighten(roles),
         _doubles(pattern, roles),
+        f"end {counted(roles.diagonals, 'diagonal')} at the corners" if roles.diagonals else "",
         "take out the cut" if any(c.sense == "cut" for c in pattern.creases) else "",
         f"fold {counted(roles.away, 'wall')} up toward you" if roles.away else "",
         f"fold {counted(plan.turned, 'wall')} to {_turn(plan)}" if plan.turned else "",
