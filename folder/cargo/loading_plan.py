@@ -20,7 +20,7 @@ from folder.cargo.spot import Spot, spots_of
 from folder.cargo.vessel import Vessel
 from folder.geometry.space import Floats, Ints
 
-MOST = 400
+MOST = 1000
 """Nobody loads more than this one by one on a screen."""
 SOUGHT = 60
 """So many objects after the likely count are placed by how the hull lies; the rest as the stack has them."""

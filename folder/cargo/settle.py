@@ -71,6 +71,19 @@ def interpenetrates(item: Item, one: Spot, other: Spot) -> bool:
     return _overlap(outline_at(item, one), outline_at(item, other))
 
 
+def free_of(item: Item, wanted: Sequence[Spot], lying: Sequence[Spot]) -> Bools:
+    """Which of the spots that are wanted (n,) are free of all that lies there."""
+    free = np.ones(len(wanted), dtype=bool)
+    if not wanted or not lying:
+        return free
+    one, other = (np.array([spot.centre for spot in spots]) for spots in (wanted, lying))
+    near = ((one[:, None, :2] - other[None, :, :2]) ** 2).sum(axis=2) <= _across_mm(item) ** 2
+    for k, j in np.argwhere(near).tolist():
+        if free[k] and interpenetrates(item, wanted[k], lying[j]):
+            free[k] = False
+    return free
+
+
 def outline_at(item: Item, spot: Spot) -> Floats:
     """What an object covers, seen from above: corners (n, 2) mm, counter-clockwise."""
     return _shape(item.footprint_mm, spot.rotation_rad) + np.array([spot.x_mm, spot.y_mm])

@@ -10,7 +10,7 @@ from msgspec import Struct
 from folder.cargo.item import Item
 from folder.cargo.loading_plan import LoadingPlan
 from folder.cargo.packing.room import Room, room_of
-from folder.cargo.settle import interpenetrates
+from folder.cargo.settle import free_of
 from folder.cargo.spot import Spot
 from folder.errors import FolderError
 from folder.hull.hull import Hull
@@ -122,8 +122,9 @@ def next_spot(plan: LoadingPlan | None, spots: tuple[Spot, ...], item: Item) -> 
     count = len(spots)
     if count < len(plan.spots) and mine == set(plan.spots[:count]):
         return plan.spots[count]
-    for spot in plan.spots:
-        if spot in mine or any(interpenetrates(item, spot, other) for other in spots):
+    open_ = [spot for spot in plan.spots if spot not in mine]
+    for spot, free in zip(open_, free_of(item, open_, spots).tolist(), strict=True):
+        if not free:
             continue
         if spot.layer == 0 or any(_carries(item, other, spot) for other in spots):
             return spot
@@ -139,7 +140,8 @@ def mapped(plan: LoadingPlan | None, spots: tuple[Spot, ...], item: Item) -> tup
         return plan.spots
     first = next_spot(plan, spots, item)
     taken = {*spots, first}
-    free = [spot for spot in plan.spots if spot not in taken and not any(interpenetrates(item, spot, other) for other in spots)]
+    open_ = [spot for spot in plan.spots if spot not in taken]
+    free = [spot for spot, is_free in zip(open_, free_of(item, open_, spots).tolist(), strict=True) if is_free]
     return (*spots, *((first,) if first is not None else ()), *free)
 
 

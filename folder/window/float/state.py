@@ -20,7 +20,7 @@ from folder.findings import Point
 from folder.places import write_whole
 from folder.water.tub import Tub
 
-MOST_COUNT = 400
+MOST_COUNT = 1000
 """Nobody loads more than this one by one on a screen."""
 MOST_TRIES = 20
 SAID = "This loading cannot be kept on disk. It goes on all the same."
