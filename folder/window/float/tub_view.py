@@ -74,7 +74,7 @@ def tub_view(ui: Ui, pane: Pane, editor: Editor, known: Known, lying: Lying) -> 
     moment = replace(motion.at(ui.now_s), next_spot=spot, tub=state.tub)
     px_per_mm, origin = _fit(pane, known, moment)
     reach = pane.cut_bottom(FOOT_H)[1]
-    touch = touch_area(ui, "float/tub", reach, text="The tub", tip="Press in the hull: an object is let go there")
+    touch = touch_area(ui, "float/tub", reach, text="The tub: press in the hull, and an object is let go there")
     ui.mark(touch.record, moment)
     if touch.up == 1 and touch.over and not state.loading.ending:
         seen_at = ((touch.at[0] - pane.x - origin[0]) / px_per_mm, (origin[1] - (touch.at[1] - pane.y)) / px_per_mm)

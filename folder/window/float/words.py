@@ -65,7 +65,7 @@ def status_text(loading: TubLoading, lying: Lying, hold_until: int, right: Point
         low = side_words(side, right)
         advice = f"The {low} side is low: put the next one on the {opposite(low)}."
     else:
-        advice = "It lies level." if loading.spots else "Put the first one in the middle, or follow the map."
+        advice = "It lies level." if loading.spots else "Press in the hull to put the first one there, or follow the map."
     if lying.least_mm < JUST_MM:
         return StatusText("It floats, but only just.", "warn", advice)
     return StatusText("It floats.", "good", advice)
