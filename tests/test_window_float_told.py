@@ -23,8 +23,6 @@ OBJECTS = (("us-cent", 2.5), ("marble-16", 5.4), ("washer-m8", 1.5), ("glass-til
            ("golf-ball", 45.93), ("pony-bead", 0.35), ("domino", 8.0))  # fmt: skip
 EVERY = list(itertools.product(HULLS, OBJECTS))
 FEW = (0, 43)
-FOLLOWED = 200
-"""Of a cargo of more than this `cargo` reads some off straight lines."""
 
 
 def pytest_generate_tests(metafunc):
@@ -46,7 +44,7 @@ def test_state_tilt_freeboard_and_count_are_those_of_the_command_line(case, told
     spots = prediction.plan.spots
     placed = [(p["x_mm"], p["y_mm"], p["z_mm"]) for p in cargo["placed"]]
     assert np.array(placed) == pytest.approx(np.array([spot.centre for spot in spots[: len(placed)]]), abs=1e-6)
-    near = 1e-4 if len(placed) <= FOLLOWED else 0.05
+    near = 1e-4
     for count, (board, tilt) in enumerate(zip(cargo["least_freeboard_mm"], cargo["tilt_deg"], strict=True), 1):
         lying = lying_of(made, spots[:count], each, USUAL_TUB)
         assert lying.afloat == (board is not None)

@@ -44,7 +44,7 @@ LEVEL_WEIGHT = 1e4
 ARRANGED = 1000
 """More objects than this are laid in rings from the outside in: nobody puts each one on its own place."""
 
-FOLLOWED = 200
+FOLLOWED = 1000
 """Of more objects than this so many are followed, evenly, and straight lines drawn between."""
 
 
