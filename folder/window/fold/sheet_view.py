@@ -14,10 +14,10 @@ from msgspec.structs import replace
 
 from folder.findings import Point
 from folder.pattern.pattern import Crease, Pattern
-from folder.window import theme
 from folder.window.commands import change, look
 from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
+from folder.window.fold.at_hand.bubble import hand_bubble, word_plate
 from folder.window.fold.at_hand.note import hand_note
 from folder.window.fold.card import card
 from folder.window.fold.sheet_paint import (
@@ -30,7 +30,7 @@ from folder.window.fold.sheet_paint import (
     reach_of,
 )
 from folder.window.paint.surface import PaintLayer
-from folder.window.tools.tool import Correction, Preview, SheetPointer
+from folder.window.tools.tool import Correction, SheetPointer
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Touch, Ui, button, touch_area
 from folder.window.widgets.keys import ENTER
@@ -206,7 +206,7 @@ def _draw(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, 
             _pane_of(places, pane, viewport), ("over", preview, drawn, viewport, editor.state.by_keys, busy),
             lambda surface, _: paint_over(surface, preview, drawn, _on_window(viewport, pane, scale), scale, editor.state.by_keys, busy),
         )  # fmt: skip
-        _bubble(ui, preview, hand_note(editor), pane, viewport)
+        hand_bubble(ui, preview, hand_note(editor), pane, viewport)
     _correction(ui, editor, pane, viewport, cache)
     if editor.state.finding is not None and editor.state.finding < len(editor.findings) and editor.fresh is not None:
         for place in editor.findings[editor.state.finding].everywhere[:MOST_MARKED]:
@@ -259,40 +259,7 @@ def _correction(ui: Ui, editor: Editor, pane: Pane, viewport: Viewport, cache: _
         lambda surface, _: paint_fading(surface, correction.drawn, 1.0 - step / FADES, _on_window(viewport, pane, scale), scale),
     )  # fmt: skip
     (ax, ay), (bx, by) = correction.laid
-    _plate(ui, (correction.words,), ((ax + bx) / 2.0, (ay + by) / 2.0), pane, viewport)
-
-
-def _bubble(ui: Ui, preview: Preview, note: str, pane: Pane, viewport: Viewport) -> None:
-    """The word for where the hand rests, beside it, with what the line measures; while something is dragged, what that does."""
-    _plate(ui, tuple(words for words in (bubble_text(preview), note) if words), preview.at, pane, viewport)
-
-
-def _plate(ui: Ui, lines: tuple[str, ...], at: Point, pane: Pane, viewport: Viewport) -> None:
-    """A few words on ink beside a place; of two lines the first is bold."""
-    if not lines:
-        return
-    x, y = viewport.px(at)
-    bold = len(lines) > 1
-    line_h = theme.SIZES["small"] * theme.LEADING
-    w = max(ui.display_list.text_w(words, "small", bold and k == 0) for k, words in enumerate(lines)) + 2 * theme.GAP
-    h = len(lines) * line_h + 8
-    left = pane.x + x + 18 if x + 18 + w <= pane.w else pane.x + x - 18 - w
-    top = pane.y + y + 18 if y + 18 + h <= pane.h else pane.y + y - 18 - h
-    left, top = max(left, pane.x + 2), max(top, pane.y + 2)
-    ui.display_list.plate(Pane(left, top, w, h), theme.INK)
-    for k, words in enumerate(lines):
-        row = Pane(left + theme.GAP, top + 4 + k * line_h, w - theme.GAP, line_h)
-        ui.display_list.text(words, row, "small", bold=bold and k == 0, colour=theme.PAPER)
-
-
-def bubble_text(preview: Preview) -> str:
-    """What the bubble says."""
-    parts = [preview.word]
-    if preview.length_mm is not None:
-        parts.append(f"{preview.length_mm:.1f} mm")
-    if preview.angle_rad is not None and "°" not in preview.word:
-        parts.append(f"{math.degrees(preview.angle_rad):.1f}°")
-    return "   ".join(part for part in parts if part)
+    word_plate(ui, (correction.words,), ((ax + bx) / 2.0, (ay + by) / 2.0), pane, viewport)
 
 
 def _zoom_buttons(ui: Ui, pane: Pane, editor: Editor) -> None:

@@ -6,7 +6,6 @@ given     what a tool wants before it can lay: two places, a line and a place, t
 from __future__ import annotations
 
 import math
-from functools import lru_cache
 
 from msgspec.structs import replace
 
@@ -14,12 +13,10 @@ from folder.errors import BadRequest
 from folder.findings import Point
 from folder.pattern import edit
 from folder.pattern.construct import SheetLine, halving_angle, halving_points, parallel, square_to, through
-from folder.pattern.faces.faces import Faces, faces_of
-from folder.pattern.pattern import Crease, Pattern, Sheet
-from folder.pattern.walls.change import with_flap
-from folder.pattern.walls.reading import PlanReading
+from folder.pattern.pattern import Crease, Pattern
+from folder.window.tools.corner_folds import corner_preview, fold_corners
 from folder.window.tools.forgiving import led_on, meant
-from folder.window.tools.mirror import Mirrors, images, maps
+from folder.window.tools.mirror import images, maps
 from folder.window.tools.snap import Snap, foot, lines_near
 from folder.window.tools.tool import (
     SLIP_MM,
@@ -34,13 +31,10 @@ from folder.window.tools.tool import (
     pointer_place,
     sentence,
 )
-from folder.window.tools.walling import kept_plan
 
 FORGIVEN: tuple[ToolName, ...] = ("line", "long")
 """Lines that a hand draws from place to place, and may miss."""
 SAME_MM = 0.05
-CORNER_NEAR_MM = 25.0
-"""A press this near to a corner of the floor means that corner: a finger's breadth."""
 PINCH_NEAR_MM = 4.0
 
 
@@ -52,7 +46,7 @@ def look_to_lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Prev
         case "square" | "beside" | "angle":
             return _from_line(tool, context, pointer)
         case "corner":
-            return _corner_preview(context, pointer)
+            return corner_preview(context, pointer)
         case "pinch":
             near = _pinch_near(context.pattern, pointer)
             snap = pointer_place(tool, context, pointer)
@@ -75,7 +69,7 @@ def press_to_lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Too
         case "square" | "beside" | "angle":
             return _press_line(tool, context, pointer)
         case "corner":
-            return _fold_corners(tool, context, pointer)
+            return fold_corners(tool, context, pointer)
         case "pinch":
             near = _pinch_near(context.pattern, pointer)
             if near is not None:
@@ -180,16 +174,6 @@ def laid_creases(pattern: Pattern, setting: Setting, line: SheetLine) -> Pattern
     return pattern
 
 
-def _like(a: Crease, b: Crease) -> bool:
-    return (a.sense, a.turn_rad) == (b.sense, b.turn_rad)
-
-
-def _covers(long: Crease, short: Crease) -> bool:
-    """Whether one crease lies along another from end to end."""
-    line = (long.start, long.end)
-    return max(math.dist(foot(line, p), p) for p in (short.start, short.end)) < SAME_MM
-
-
 def _from_places(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:
     line, snap = line_of(tool, context, pointer)
     if not tool.points:
@@ -242,103 +226,6 @@ def _distance(line: SheetLine, at: Point) -> float:
     return abs((bx - ax) * (at[1] - ay) - (by - ay) * (at[0] - ax)) / max(math.dist(*line), 1e-9)
 
 
-def _corner_preview(context: ToolContext, pointer: SheetPointer) -> Preview:
-    pattern = context.pattern
-    try:
-        folded, at = corners_folded(pattern, pointer.at, context.setting.mirrors)
-    except BadRequest:
-        return Preview(pointer.at, "no two walls meet here")
-    if at is None:
-        return Preview(pointer.at, "press near a corner of the floor")
-    return Preview(at, "fold this corner", True, tuple(c for c in folded.creases if not _drawn_already(pattern, c)))
-
-
-def _drawn_already(pattern: Pattern, crease: Crease) -> bool:
-    """Whether a crease lies on one that folds alike."""
-    return any(
-        (c.sense, c.turn_rad) == (crease.sense, crease.turn_rad)
-        and max(math.dist(foot((c.start, c.end), p), p) for p in (crease.start, crease.end)) < SLIP_MM
-        for c in pattern.creases
-    )
-
-
-def _fold_corners(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
-    folded, at = corners_folded(context.pattern, pointer.at, context.setting.mirrors)
-    message = "" if at is not None else "Press near a corner where two walls meet."
-    return ToolResult(tool, folded, context.picked if at is None else frozenset(), message)
-
-
-def corners_folded(pattern: Pattern, at: Point, mirrors: Mirrors) -> tuple[Pattern, Point | None]:
-    """The floor's corner near a place folded to a flap, and its mirror images; the corner's place, None for none near.
-
-    The flap lies on the wall on whose side of the corner the place is. In a drawing whose plan is known it is laid anew.
-    """
-    reading = kept_plan(pattern)
-    if reading is not None and reading.known and len(reading.plan.walls) > 1:
-        return _flaps_laid(reading, at, mirrors)
-    faces = kept_faces(pattern)
-    corners = edit.floor_corners(faces)
-    if not corners:
-        raise BadRequest("no two walls meet here", remedy="Lay the lines of two walls first")
-    vertex = min(corners, key=lambda v: math.dist(faces.vertices[v], at))
-    x, y = faces.vertices[vertex].tolist()
-    if math.dist((x, y), at) > CORNER_NEAR_MM:
-        return pattern, None
-    done: list[Point] = []
-    folded = pattern
-    for carry in maps(pattern.sheet, mirrors):
-        corner, pointer = carry((x, y)), carry(at)
-        if any(math.dist(corner, other) < 0.1 for other in done):
-            continue
-        now = kept_faces(folded)
-        here = [v for v in edit.floor_corners(now) if math.dist(now.vertices[v], corner) < 0.1]
-        if here:
-            folded = edit.fold_corner(folded, corner, tuck_on_first=_on_first(now, here[0], pointer), faces=now)
-            done.append(corner)
-    return folded, (x, y)
-
-
-def _flaps_laid(reading: PlanReading, at: Point, mirrors: Mirrors) -> tuple[Pattern, Point | None]:
-    """The flaps near a place and its mirror images laid on the walls that the places are nearer to."""
-    plan = reading.plan
-    corners, owners = plan.floor
-    met = [k for k in range(len(corners)) if owners[k] is not None and owners[k - 1] is not None]
-    if not met:
-        raise BadRequest("no two walls meet here", remedy="Raise a wall on the next side first")
-    nearest = corners[min(met, key=lambda k: math.dist(corners[k], at))]
-    if math.dist(nearest, at) > CORNER_NEAR_MM:
-        return reading.pattern, None
-    for carry in maps(plan.sheet, mirrors):
-        corner, place = carry(nearest), carry(at)
-        here = [k for k in met if math.dist(corners[k], corner) < SAME_MM]
-        for k in here:
-            after, before = owners[k], owners[k - 1]
-            if after is not None and before is not None:
-                out = {w: plan.walls[w].beyond(place) for w in (after, before)}
-                plan = with_flap(plan, corner, max(out, key=lambda w: out[w]))
-    return reading.redrawn(plan), nearest
-
-
-def _on_first(faces: Faces, vertex: int, at: Point) -> bool:
-    """Whether a place lies on the side of the first wall, counter-clockwise as seen from the floor."""
-    ring = faces.outer_ring(faces.root).tolist()
-    k = ring.index(vertex)
-    here = faces.vertices[vertex]
-    ahead, back = faces.vertices[ring[(k + 1) % len(ring)]] - here, faces.vertices[ring[k - 1]] - here
-    out = -(ahead / math.hypot(*ahead) + back / math.hypot(*back))
-    return bool(out[0] * (at[1] - here[1]) - out[1] * (at[0] - here[0]) >= 0.0)
-
-
-@lru_cache(maxsize=12)
-def _faces(sheet: Sheet, floor_at: Point, creases: tuple[Crease, ...]) -> Faces:
-    return faces_of(Pattern(sheet=sheet, floor_at=floor_at, creases=creases))
-
-
-def kept_faces(pattern: Pattern) -> Faces:
-    """The faces of a pattern, worked out once."""
-    return _faces(pattern.sheet, pattern.floor_at, pattern.creases)
-
-
 def _pinch_near(pattern: Pattern, pointer: SheetPointer) -> int | None:
     near = [(math.dist(c, pointer.at), i) for i, c in enumerate(pattern.crimps)]
     gap, index = min(near, default=(math.inf, -1))
@@ -352,3 +239,13 @@ def _pinched(context: ToolContext, at: Point) -> Pattern:
         if all(math.dist(place, other) > SLIP_MM for other in pattern.crimps):
             pattern = edit.add_crimp(pattern, place)
     return pattern
+
+
+def _like(a: Crease, b: Crease) -> bool:
+    return (a.sense, a.turn_rad) == (b.sense, b.turn_rad)
+
+
+def _covers(long: Crease, short: Crease) -> bool:
+    """Whether one crease lies along another from end to end."""
+    line = (long.start, long.end)
+    return max(math.dist(foot(line, p), p) for p in (short.start, short.end)) < SAME_MM

@@ -7,8 +7,6 @@ all round  with the mirror "four" the walls along the sides of the sheet are one
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
-from functools import lru_cache
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -19,20 +17,26 @@ from folder.geometry.plane import left_of
 from folder.pattern.construct import through
 from folder.pattern.families.prefold import SIDES
 from folder.pattern.families.trays import LEAST_FLOOR_MM, LEAST_WALL_MM
-from folder.pattern.pattern import Crease, Pattern, Sheet
+from folder.pattern.pattern import Crease, Pattern
 from folder.pattern.walls import change
-from folder.pattern.walls.plan import SQUARE_RAD, WallPlan, checked
-from folder.pattern.walls.reading import SAME_MM, PlanReading, read_plan, wall_crease
-from folder.window.tools.mirror import Mirrors, images, maps
+from folder.pattern.walls.plan import WallPlan, checked
+from folder.pattern.walls.reading import SAME_MM, PlanReading, wall_crease
+from folder.window.tools.mirror import images
 from folder.window.tools.snap import snap_place
 from folder.window.tools.straighten import straightened
 from folder.window.tools.tool import SLIP_MM, DragState, Preview, Setting, SheetPointer, Tool, ToolContext, ToolResult
-
-NO_PLAN = BadRequest("this is no floor with one ring of walls", remedy="Take Line or Move for what lies here")
-MOST_LINES = 120
-"""A drawing with more lines is no plain hull, and reading it would take too long under the hand."""
-STEP_MM = 0.5
-"""A wall dragged too far in stops at the last of these steps that leaves a floor."""
+from folder.window.tools.wall_plans import (
+    OUTWARD,
+    alike_walls,
+    as_far_as_goes,
+    hem_under,
+    kept_plan,
+    plan_of,
+    redrawn_with,
+    usual_turn,
+    walls_raised,
+    without_walls,
+)
 
 
 class Grip(Struct, frozen=True):
@@ -49,38 +53,6 @@ class Raised(Struct, frozen=True):
     at: Point
     word: str
     wall: int | None = None
-
-
-@lru_cache(maxsize=16)
-def _plan(sheet: Sheet, floor_at: Point, creases: tuple[Crease, ...], crimps: tuple[Point, ...]) -> PlanReading | None:
-    return read_plan(Pattern(sheet=sheet, floor_at=floor_at, creases=creases, crimps=crimps))
-
-
-def kept_plan(pattern: Pattern) -> PlanReading | None:
-    """The plan of a drawing, read once; none of a drawing with very many lines."""
-    if len(pattern.creases) > MOST_LINES:
-        return None
-    reading = _plan(pattern.sheet, pattern.floor_at, pattern.creases, pattern.crimps)
-    return None if reading is None else replace(reading, pattern=pattern)
-
-
-@lru_cache(maxsize=8)
-def _drawn_with(sheet: Sheet, floor_at: Point, creases: tuple[Crease, ...], crimps: tuple[Point, ...], plan: WallPlan) -> Pattern:
-    return plan_of(Pattern(sheet=sheet, floor_at=floor_at, creases=creases, crimps=crimps)).redrawn(plan)
-
-
-def redrawn_with(pattern: Pattern, plan: WallPlan) -> Pattern:
-    """The drawing with another plan, drawn once: a drag asks for the same one again and again."""
-    made = _drawn_with(pattern.sheet, pattern.floor_at, pattern.creases, pattern.crimps, plan)
-    return replace(made, name=pattern.name, note=pattern.note)
-
-
-def plan_of(pattern: Pattern) -> PlanReading:
-    """The plan of a drawing; BadRequest where it has none."""
-    reading = kept_plan(pattern)
-    if reading is None:
-        raise NO_PLAN
-    return reading
 
 
 def hold_of(reading: PlanReading, at: Point, near_mm: float) -> Grip:
@@ -173,11 +145,8 @@ def wall_dragged(pattern: Pattern, setting: Setting, start: Point, pointer: Shee
     if width < LEAST_WALL_MM:
         raise BadRequest("drag further in", remedy="A wall is 3 mm or more")
     plan, width = walls_raised(reading.plan, grip.side, width, setting.mirrors)
-    k = change.wall_facing(plan, _OUTWARD[grip.side])
+    k = change.wall_facing(plan, OUTWARD[grip.side])
     return _made(reading, plan, k, _beside(pattern, grip.side, width + deep, pointer.at), f"wall {width:.4g} mm")
-
-
-_OUTWARD: tuple[Point, Point, Point, Point] = ((0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0))
 
 
 def _across_mm(pattern: Pattern, side: int) -> float:
@@ -207,7 +176,7 @@ def _moved(reading: PlanReading, setting: Setting, k: int, start: Point, pointer
     plan = reading.plan
     wall, was = plan.walls[k], plan.width_mm(k)
     wished = was - (wall.beyond(pointer.at) - wall.beyond(start))
-    deep = _hem_under(plan, k)
+    deep = hem_under(plan, k)
     width = _stepped(wished + deep, setting, pointer) - deep
     walls = alike_walls(plan, k, setting.mirrors)
     if wished < LEAST_WALL_MM:
@@ -219,7 +188,7 @@ def _moved(reading: PlanReading, setting: Setting, k: int, start: Point, pointer
             made = change.with_width(made, other, to)
         return made
 
-    plan, width = _as_far_as_goes(tried, max(width, LEAST_WALL_MM))
+    plan, width = as_far_as_goes(tried, max(width, LEAST_WALL_MM))
     line = plan.walls[k]
     off = line.beyond(pointer.at)
     at = (pointer.at[0] - off * line.outward[0], pointer.at[1] - off * line.outward[1])
@@ -231,13 +200,6 @@ def wall_pushed(pattern: Pattern, crease: int, start: Point, pointer: SheetPoint
     reading = kept_plan(pattern)
     wall = reading.wall_of(crease) if reading is not None and reading.known else None
     return None if reading is None or wall is None else _moved(reading, setting, wall, start, pointer)
-
-
-def _hem_under(plan: WallPlan, k: int) -> float:
-    """How deep the hem is on the side that wall k faces squarely, mm."""
-    outward = plan.walls[k].outward
-    side = next((s for s in range(4) if math.dist(outward, _OUTWARD[s]) < 1e-6), None)
-    return plan.hem_mm if side is not None and SIDES[side] in plan.hem_sides else 0.0
 
 
 def _drawn_along(reading: PlanReading, setting: Setting, start: Point, pointer: SheetPointer) -> Raised:
@@ -259,77 +221,10 @@ def _drawn_along(reading: PlanReading, setting: Setting, start: Point, pointer: 
     plan = reading.plan
     if abs(left_of(plan.floor_at, *line)) < math.dist(*line) * LEAST_FLOOR_MM / 2.0:
         raise BadRequest("a wall stands at the side of the floor", remedy="Draw it further from the middle")
-    turn = _usual_turn(plan)
+    turn = usual_turn(plan)
     for crease in images(pattern.sheet, Crease(*line), setting.mirrors):
         plan = change.with_wall(plan, crease.start, crease.end, turn)
     plan = checked(plan)
     k = next((k for k, wall in enumerate(plan.walls) if max(abs(wall.beyond(p)) for p in line) < SAME_MM), None)
     width = 0.0 if k is None else plan.width_mm(k)
     return _made(reading, plan, k, b, f"wall {width:.4g} mm")
-
-
-def _usual_turn(plan: WallPlan) -> float:
-    """How far a new wall turns up: as the others do, where they all do alike."""
-    turns = {wall.turn_rad for wall in plan.walls}
-    return turns.pop() if len(turns) == 1 else SQUARE_RAD
-
-
-def walls_raised(plan: WallPlan, side: int, width_mm: float, mirrors: Mirrors) -> tuple[WallPlan, float]:
-    """Walls along a side of the sheet and its mirror images, of a width, or as wide as leaves a floor."""
-    turn = _usual_turn(plan)
-
-    def tried(width: float) -> WallPlan:
-        made = plan
-        for k in mirrored_sides(side, mirrors):
-            made = change.with_wall(made, *change.edge_line(made, k, width), turn)
-        return made
-
-    return _as_far_as_goes(tried, width_mm)
-
-
-def _as_far_as_goes(tried: Callable[[float], WallPlan], wanted: float) -> tuple[WallPlan, float]:
-    """The plan at the wanted width, or at the widest that leaves a floor. BadRequest where none does."""
-    try:
-        return checked(tried(wanted)), wanted
-    except BadRequest:
-        low, high = math.ceil(LEAST_WALL_MM / STEP_MM), math.floor(wanted / STEP_MM)
-        best = checked(tried(low * STEP_MM))
-        while high - low > 1:
-            middle = (low + high) // 2
-            try:
-                best, low = checked(tried(middle * STEP_MM)), middle
-            except BadRequest:
-                high = middle
-        return best, low * STEP_MM
-
-
-def mirrored_sides(side: int, mirrors: Mirrors) -> tuple[int, ...]:
-    """A side of the sheet and its mirror images; all round they are all four, on a sheet that is no square too."""
-    if mirrors == "four":
-        return tuple((side + k) % 4 for k in range(4))
-    across = mirrors == ("left-right", "top-bottom")[(side + 1) % 2]
-    return (side, (side + 2) % 4) if across else (side,)
-
-
-def alike_walls(plan: WallPlan, k: int, mirrors: Mirrors) -> tuple[int, ...]:
-    """Wall k and those that are its mirror images; all round also those along the sides that are as wide."""
-    found = [k]
-    wall = plan.walls[k]
-    for carry in maps(plan.sheet, mirrors)[1:] if mirrors != "none" else ():
-        start, end = carry(wall.start), carry(wall.end)
-        found += [j for j, other in enumerate(plan.walls) if max(abs(other.beyond(start)), abs(other.beyond(end))) < SAME_MM]
-    if mirrors == "four" and _along_side(plan, k):
-        found += [
-            j for j in range(len(plan.walls)) if _along_side(plan, j) and abs(plan.width_mm(j) - plan.width_mm(k)) < SAME_MM
-        ]
-    return tuple(dict.fromkeys(found))
-
-
-def _along_side(plan: WallPlan, k: int) -> bool:
-    return min(abs(v) for v in plan.walls[k].outward) < 1e-6
-
-
-def without_walls(plan: WallPlan, walls: Iterable[int]) -> WallPlan:
-    """The plan with walls taken away: their sides of the floor run on to the edge."""
-    gone = set(walls)
-    return replace(plan, walls=tuple(wall for k, wall in enumerate(plan.walls) if k not in gone))
