@@ -16,7 +16,7 @@ def hand_bubble(ui: Ui, preview: Preview, note: str, pane: Pane, viewport: Viewp
     word_plate(ui, tuple(words for words in (bubble_text(preview), note) if words), preview.at, pane, viewport)
 
 
-def wordword_plate(ui: Ui, lines: tuple[str, ...], at: Point, pane: Pane, viewport: Viewport) -> None:
+def word_plate(ui: Ui, lines: tuple[str, ...], at: Point, pane: Pane, viewport: Viewport) -> None:
     """A few words on ink beside a place; of two lines the first is bold."""
     if not lines:
         return
