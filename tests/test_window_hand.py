@@ -9,7 +9,7 @@ from pygame.event import Event
 from folder.pattern.walls.reading import read_plan
 from folder.studies import study
 from folder.verdict import verdict_of
-from folder.window.tools.wall_measures import measures_of_walls
+from folder.window.tools.walls.measures import measures_of_walls
 from tests import user_input
 from tests.editor_stage import EditorStage
 

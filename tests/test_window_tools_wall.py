@@ -14,10 +14,10 @@ from folder.pattern.walls.reading import read_plan
 from folder.studies import study
 from folder.verdict import verdict_of
 from folder.window.tools import gesture
-from folder.window.tools.hemming import hem_rim
 from folder.window.tools.mirror import maps
 from folder.window.tools.tool import Setting, SheetPointer, Tool, ToolContext
-from folder.window.tools.wall_measures import (
+from folder.window.tools.walls.hemming import hem_rim
+from folder.window.tools.walls.measures import (
     lean_wall,
     lean_walls,
     measures_of_walls,

@@ -10,11 +10,11 @@ from folder.pattern.pattern import Pattern, Sense, Sheet
 from folder.search.mend import StudiedRemedy
 from folder.window.document import Document
 from folder.window.editor import Editor
-from folder.window.tools.hemming import hem_rim
 from folder.window.tools.mirror import MIRRORS, Mirrors
 from folder.window.tools.slide import hangs_together, slide
 from folder.window.tools.tool import Tool, ToolName, Typed
-from folder.window.tools.wall_measures import lean_walls, on_sheet_of, picked_walls, push_walls, raise_walls, take_walls_away
+from folder.window.tools.walls.hemming import hem_rim
+from folder.window.tools.walls.measures import lean_walls, on_sheet_of, picked_walls, push_walls, raise_walls, take_walls_away
 from folder.window.tools.words import GRIDS
 
 PASTED_MM = 5.0

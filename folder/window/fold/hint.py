@@ -16,7 +16,7 @@ from folder.window.fold.beside.remedy_cards import remedy_load
 from folder.window.help.worded import worded
 from folder.window.theme import Size
 from folder.window.tools.tool import Typed
-from folder.window.tools.wall_measures import picked_walls
+from folder.window.tools.walls.measures import picked_walls
 from folder.window.widgets import Pane, Ui, button, button_w, number_field
 
 NARROW = 590.0

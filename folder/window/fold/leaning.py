@@ -16,7 +16,7 @@ from folder.errors import BadRequest
 from folder.findings import Point
 from folder.studies import Study
 from folder.window.editor import Editor
-from folder.window.tools.wall_measures import lean_wall
+from folder.window.tools.walls.measures import lean_wall
 
 STEP_RAD = math.radians(1.0)
 UPRIGHT_RAD = math.radians(4.0)

@@ -9,7 +9,7 @@ from folder.window.editor import Editor
 from folder.window.fold.commands import TOOL_KEYS
 from folder.window.fold.more.panel import MORE_W, more_panel, tile
 from folder.window.tools.tool import FIRST_TOOLS, MORE_TOOLS
-from folder.window.tools.wall_measures import measures_of_walls, picked_walls
+from folder.window.tools.walls.measures import measures_of_walls, picked_walls
 from folder.window.tools.words import TOOL_WORDS
 from folder.window.widgets import Pane, Ui, label, number_field
 

@@ -22,7 +22,7 @@ from folder.window.tools.tool import (
     ToolContext,
     ToolResult,
 )
-from folder.window.tools.wall_plans import kept_plan
+from folder.window.tools.walls.plans import kept_plan
 
 CORNER_NEAR_MM = 25.0
 """A press this near to a corner of the floor means that corner: a finger's breadth."""

@@ -11,8 +11,9 @@ from collections.abc import Callable, Sequence
 from msgspec.structs import replace
 
 from folder.errors import BadRequest
-from folder.window.tools import hemming, laying, picking, walling
+from folder.window.tools import laying, picking
 from folder.window.tools.tool import Preview, SheetPointer, Tool, ToolContext, ToolName, ToolResult, sentence
+from folder.window.tools.walls import hemming, walling
 
 ToolAnswer = Callable[[Tool, ToolContext, SheetPointer], ToolResult]
 

@@ -12,7 +12,7 @@ from folder.window.tools.mirror import twins
 from folder.window.tools.slide import hangs_together, slide
 from folder.window.tools.snap import creases_near, foot, snap_place
 from folder.window.tools.tool import SLIP_MM, DragState, Preview, SheetPointer, Tool, ToolContext, ToolResult
-from folder.window.tools.walling import Raised, wall_pushed
+from folder.window.tools.walls.walling import Raised, wall_pushed
 
 
 def look_to_pick(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:

@@ -18,12 +18,12 @@ from folder.pattern.walls.reading import PlanReading, wall_crease
 from folder.window.commands import change, look
 from folder.window.editor import Editor
 from folder.window.tools.corner_folds import CORNER_NEAR_MM, corners_folded
-from folder.window.tools.hemming import USUAL_HEM_MM, hem_rim
 from folder.window.tools.snap import creases_near
 from folder.window.tools.tool import Tool
-from folder.window.tools.wall_measures import lean_wall
-from folder.window.tools.wall_plans import kept_plan, plan_of, walls_raised
-from folder.window.tools.walling import inward_mm
+from folder.window.tools.walls.hemming import USUAL_HEM_MM, hem_rim
+from folder.window.tools.walls.measures import lean_wall
+from folder.window.tools.walls.plans import kept_plan, plan_of, walls_raised
+from folder.window.tools.walls.walling import inward_mm
 
 NEAR_MM = 4.0
 LEAN_RAD = math.radians(15.0)

@@ -17,8 +17,8 @@ from folder.pattern.walls import change
 from folder.pattern.walls.reading import PlanReading
 from folder.window.tools.mirror import Mirrors
 from folder.window.tools.tool import SLIP_MM, DragState, Preview, Setting, SheetPointer, Tool, ToolContext, ToolResult
-from folder.window.tools.wall_plans import kept_plan, mirrored_sides, plan_of, redrawn_with
-from folder.window.tools.walling import inward_mm
+from folder.window.tools.walls.plans import kept_plan, mirrored_sides, plan_of, redrawn_with
+from folder.window.tools.walls.walling import inward_mm
 
 USUAL_HEM_MM = 5.0
 """As deep as a finger's nail folds without tearing (common practice)."""

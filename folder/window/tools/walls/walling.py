@@ -25,7 +25,7 @@ from folder.window.tools.mirror import images
 from folder.window.tools.snap import snap_place
 from folder.window.tools.straighten import straightened
 from folder.window.tools.tool import SLIP_MM, DragState, Preview, Setting, SheetPointer, Tool, ToolContext, ToolResult
-from folder.window.tools.wall_plans import (
+from folder.window.tools.walls.plans import (
     OUTWARD,
     alike_walls,
     as_far_as_goes,

@@ -19,7 +19,7 @@ from folder.pattern.walls import change
 from folder.pattern.walls.plan import SQUARE_RAD, WallPlan
 from folder.pattern.walls.reading import PlanReading
 from folder.window.tools.mirror import Mirrors
-from folder.window.tools.wall_plans import alike_walls, kept_plan, plan_of, walls_raised, without_walls
+from folder.window.tools.walls.plans import alike_walls, kept_plan, plan_of, walls_raised, without_walls
 
 
 class WallMeasures(Struct, frozen=True):

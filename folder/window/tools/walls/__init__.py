@@ -1,0 +1,1 @@
+"""Tools that work on walls: raised, moved, leaned, hemmed. No pygame."""
