@@ -169,6 +169,13 @@ def test_a_message_lies_on_nothing_that_is_to_be_read():
         assert 0 == both.w * both.h
 
 
+def test_a_message_keeps_off_buttons_where_there_is_room():
+    stage = Stage(lambda ui: button(ui, "go", Pane(0, 400, 640, 60), "Go"))
+    stage.ui.say("Saved as plain-tray.json.", "good")
+    stage.wait(0)
+    assert stage.ui.find("message").pane.bottom <= 400
+
+
 def test_a_tip_shows_after_the_pointer_rests_and_goes_when_it_leaves():
     stage = Stage(lambda ui: button(ui, "go", Pane(20, 20, 100, 42), "Go", tip="Starts the fold"))
     stage.play([user_input.move(stage.ui, (40, 40))])

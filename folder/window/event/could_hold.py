@@ -22,7 +22,7 @@ UNKNOWN, OPEN_HULL = "none", "*"
 
 def hull_names(editor: Editor) -> Mapping[str, str]:
     """Whose pattern may be known, by what it is called: the open one, and the ready ones."""
-    names = {UNKNOWN: "hull not known", OPEN_HULL: editor.document.pattern.name}
+    names = {UNKNOWN: "which hull?", OPEN_HULL: editor.document.pattern.name}
     return {**names, **{name: name.replace("-", " ").capitalize() for name in ready_patterns()}}
 
 

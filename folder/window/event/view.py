@@ -28,6 +28,7 @@ def event_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
     day = day_of(editor.worker, editor.memory.event)
     ui.redraw_in(LOOK_AGAIN_S)
+    _turned(ui, editor)
     if not isinstance(day, Day):
         _closed(ui, pane, editor, day)
         return
@@ -58,6 +59,15 @@ def event_page(ui: Ui, pane: Pane, editor: Editor) -> None:
         from folder.window.event.parts.pages import pages_view
 
         pages_view(ui, pane, editor, day)
+
+
+def _turned(ui: Ui, editor: Editor) -> None:
+    """What was done on one part of the day is not told on another, least of all to the room."""
+    state, shown = editor.state.eventing, ui.memory("event/shown", list[object])
+    now = [state.part, state.reading is None]
+    if shown and shown != now:
+        ui.messages = [message for message in ui.messages if message.level in ("warn", "stop")]
+    shown[:] = now
 
 
 def _head(ui: Ui, row: Pane, editor: Editor, day: Day) -> None:

@@ -10,6 +10,9 @@ from folder.window.widgets.ui import Ui
 
 READ = ("text", "number", "finding", "field")
 """Kinds of widget that a message does not lie on while it can lie elsewhere."""
+PRESSED = ("button", "check", "toggle", "box")
+"""Kinds that it keeps off too, where there is room beside what is to be read."""
+READ_WEIGHT = 4.0
 
 
 def label(
@@ -60,15 +63,15 @@ def draw_messages(ui: Ui) -> None:
 
 
 def _free_place(ui: Ui, w: float, h: float) -> Pane:
-    """Where a card of a size covers least of the texts and numbers that stand on the page."""
+    """Where a card of a size covers least of what is read on the page, and then of what is pressed there."""
     margin = 2 * theme.GAP
-    read = [r.visible for r in ui.records.values() if r.kind in READ and r.visible.w > 0 and r.visible.h > 0]
+    stands = [r for r in ui.records.values() if r.kind in READ + PRESSED and r.visible.w > 0 and r.visible.h > 0]
     free_w, free_h = max(ui.page.w - w - 2 * margin, 0.0), max(ui.page.h - h - 2 * margin, 0.0)
     best, least = Pane(margin + free_w / 2, margin + free_h, w, h), float("inf")
     for k in range(int(free_h / theme.GAP) + 1):
         for share in (0.5, 0.2, 0.8):
             place = Pane(margin + share * free_w, margin + free_h - k * theme.GAP, w, h)
-            covered = sum(_overlap(place, other) for other in read)
+            covered = sum(_overlap(place, r.visible) * (READ_WEIGHT if r.kind in READ else 1.0) for r in stands)
             if covered == 0.0:
                 return place
             if covered < least:

@@ -26,11 +26,12 @@ WHAT = {
     "certificates": "One page for each team with a result",
 }
 MOST_TUBS = 30
+WRITE = "Write the pages"
 
 
 def pages_view(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
     """The page."""
-    card = pane.centred(min(pane.w, 760), min(pane.h, 540))
+    card = pane.centred(min(pane.w, 760), min(pane.h, 440))
     ui.display_list.plate(card, theme.PAPER, theme.HAIR, radius=12)
     inside = card.inset(28, 20)
     head, inside = inside.cut_top(40, 6)
@@ -44,22 +45,22 @@ def pages_view(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
         if on != (kind in state.kinds):
             chosen = {*state.kinds, kind} if on else {k for k in state.kinds if k != kind}
             state = replace(state, kinds=tuple(k for k in EVENT_KINDS if k in chosen))
-    inside = inside.cut_top(6)[1]
-    row, inside = inside.cut_top(theme.PRESS_H, 10)
+    low = inside.h < 200
+    row, inside = inside.cut_top(theme.PRESS_H + (0 if low else 8), 8)
     word, rest = row.cut_left(60, 8)
-    tubs, rest = rest.cut_left(110, 20)
+    tubs, rest = rest.cut_left(90, 16)
+    tubs = tubs.centred(tubs.w, theme.PRESS_H)
+    choose, rest = rest.cut_left(min(200.0, rest.w * 0.46), 16)
     ui.display_list.text("Tubs", word)
     count = number_field(ui, "pages/tubs", tubs, state.stations, low=1, high=MOST_TUBS, digits=0)
     set_event(editor, replace(state, stations=int(count or 1)))
     printing = editor.state.printing
-    paper = choice(ui, "pages/paper", rest.cut_left(220)[0], PAPER_WORDS, printing.paper)
+    paper = choice(ui, "pages/paper", choose.centred(choose.w, theme.PRESS_H), PAPER_WORDS, printing.paper)
     if paper != printing.paper:
         set_printing(editor, replace(printing, paper=paper))
-    inside = inside.cut_top(label(ui, inside, f"Into {day.path.parent}", "small", colour=theme.SOFT_INK), 8)[1]
-    row, inside = inside.cut_top(theme.PRESS_H + 8, 10)
     written: list[Future[list[Path]] | None] = ui.memory("pages/written", lambda: [None])
     running = written[0] is not None and not written[0].done()
-    if button(ui, "pages/write", row, "Write the pages", icon="print", rank="main", enabled=bool(state.kinds) and not running):
+    if button(ui, "pages/write", rest, WRITE, icon="print", rank="main", enabled=bool(state.kinds) and not running):
         job = EventJob(day.rules, day.standings, _paper(editor), editor.state.eventing.stations)
         doing = partial(write_event, job, editor.state.eventing.kinds, title_of(day.rules), day.path.parent)
         written[0] = editor.worker.errand(doing, "write")
@@ -69,7 +70,9 @@ def pages_view(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
         books = ", ".join(path.name for path in files if path.suffix == ".pdf")
         text = wrong or (f"Written: {books}" if files else "Making the pages …")
         used = notice(ui, inside, text, "stop" if wrong else "good" if files else "note")
-        ui.place("pages/outcome", inside.cut_top(used)[0], "text", text=text, stops=False, pointed=False)
+        said, inside = inside.cut_top(used, 8)
+        ui.place("pages/outcome", said, "text", text=text, stops=False, pointed=False)
+    label(ui, inside, f"Into {day.path.parent}", "small", colour=theme.SOFT_INK)
 
 
 def _paper(editor: Editor) -> PaperName:

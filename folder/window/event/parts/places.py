@@ -14,6 +14,7 @@ from folder.window.event.commands import read_back, read_on
 from folder.window.event.day import Day
 from folder.window.event.letters import type_size
 from folder.window.event.parts.room import draw_large
+from folder.window.event.parts.team_list import whole_name
 from folder.window.event.writing import set_event
 from folder.window.tools.tool import sentence
 from folder.window.widgets import Pane, Ui, button, button_w, label, scroll
@@ -114,5 +115,5 @@ def _already(ui: Ui, pane: Pane, day: Day, read: tuple[Standing, ...]) -> None:
             place, rest = row.cut_left(64, 8)
             count, name = rest.cut_right(60, 8)
             ui.display_list.text(ordinal(standing.place or 0), place, bold=True)
-            ui.display_list.text(standing.result.team.name, name)
+            whole_name(ui, standing.result.team.name, name, ("body",), "small", bold=False)
             ui.display_list.text(str(standing.result.held), count, align="right")

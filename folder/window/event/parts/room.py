@@ -9,7 +9,7 @@ from folder.window.event.commands import announce, clock_of, press_clock, reset_
 from folder.window.event.day import Day
 from folder.window.event.letters import READ_FROM_M, read_from_m, type_size
 from folder.window.event.state import LAST_MINUTE_S, ClockName
-from folder.window.event.writing import set_event, the_day
+from folder.window.event.writing import set_event, show_part, the_day
 from folder.window.theme import Rgb
 from folder.window.widgets import Pane, Ui, button, choice, label
 
@@ -18,6 +18,7 @@ LEAST_SIZE = 28.0
 TIGHT = 1.12
 """From line to line of the large letters, over their size."""
 NOT_YET = "not announced yet"
+ENTER = "Enter the object"
 
 
 def _lines(thing: EventObject | None) -> list[str]:
@@ -64,8 +65,18 @@ def object_card(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
     foot, inside = inside.cut_bottom(theme.PRESS_H, 8)
     thing = day.rules.objects[0] if day.rules.objects else None
     draw_large(ui, _lines(thing), inside, 64.0, theme.PAPER)
-    if button(ui, "test/announce", foot, "Show the room", icon="fit", tip="The object as large as the window (O)"):
+    if thing is None:
+        _enter_object(ui, "test/object", foot, editor)
+    elif button(ui, "test/announce", foot, "Show the room", icon="fit", tip="The object as large as the window (O)"):
         announce(editor)
+
+
+def _enter_object(ui: Ui, name: str, pane: Pane, editor: Editor) -> None:
+    """The way to the field where the object is entered."""
+    if button(ui, name, pane, ENTER, icon="new"):
+        show_part(editor, "rules")
+        ui.focus_on("rules/object")
+        ui.redraw()
 
 
 def announcement(ui: Ui, pane: Pane, editor: Editor) -> None:
@@ -75,6 +86,7 @@ def announcement(ui: Ui, pane: Pane, editor: Editor) -> None:
         announce(editor)
         return
     ui.display_list.fill(pane, theme.INK)
+    ui.messages = [message for message in ui.messages if message.level in ("warn", "stop")]  # the room does not read along
     foot, inside = pane.inset(24, 10).cut_bottom(theme.PRESS_H, 4)
     objects = day.rules.objects or (None,)
     lines = [line for thing in objects for line in _lines(thing)]
@@ -169,8 +181,10 @@ def room_view(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
     foot, inside = left.inset(20, 14).cut_bottom(theme.PRESS_H, 10)
     lines = [line for thing in (day.rules.objects or (None,)) for line in _lines(thing)]
     draw_large(ui, lines, inside, type_size(ui.page.w), theme.PAPER)
-    if button(ui, "room/announce", foot, "As large as the window", icon="fit", tip="For the last row (O)"):
+    if not day.rules.objects:
+        _enter_object(ui, "room/object", foot, editor)
+    elif button(ui, "room/announce", foot, "As large as the window", icon="fit", tip="For the last row (O)"):
         announce(editor)
-    clock, note = right.cut_top(right.h * 0.72, 10)
+    clock, note = right.cut_top(right.h - 56, 10)
     clock_card(ui, clock, editor, large=True)
-    label(ui, note, "The mark on the bar is the last minute: the card turns then.", "small", colour=theme.SOFT_INK)
+    label(ui, note, "The mark on the bar is the last minute: then the card turns yellow.", "small", colour=theme.SOFT_INK)

@@ -7,18 +7,21 @@ from itertools import permutations
 
 from msgspec.structs import replace
 
+from folder.cargo.item import find_item
+from folder.errors import FolderError
 from folder.event.rules import Criterion, EventObject, Points, Rules
 from folder.event.words import DECIDES, order_words
 from folder.window import theme
 from folder.window.editor import Editor
 from folder.window.event.day import Day
 from folder.window.event.view import ask_file
-from folder.window.event.writing import set_rules
+from folder.window.event.writing import set_rules, show_part
 from folder.window.widgets import Pane, Ui, button, button_w, check, drop_down, label, number_field, scroll, text_field
 
 WORD_W = 190.0
-FIELD_W, WIDE_FIELD_W = 340.0, 440.0
+LEAST_FIELD_W, MOST_FIELD_W = 340.0, 480.0
 HIGHEST_MM = 1000.0
+NEXT = "Next: teams"
 
 
 class _Form:
@@ -29,13 +32,16 @@ class _Form:
 
     def row(self, word: str, does: str) -> Pane:
         """The room for what is entered."""
-        wide = self.w > WORD_W + FIELD_W + 200
+        wide = self.w > WORD_W + LEAST_FIELD_W + 200
+        field_w = min(max(0.39 * self.w, LEAST_FIELD_W), MOST_FIELD_W, self.w - WORD_W)
         words = Pane(self.x, self.y, WORD_W, theme.PRESS_H)
-        field = Pane(self.x + WORD_W, self.y, min(WIDE_FIELD_W if self.w > 1100 else FIELD_W, self.w - WORD_W), theme.PRESS_H)
+        field = Pane(self.x + WORD_W, self.y, field_w, theme.PRESS_H)
         self.ui.display_list.text(word, words, bold=True, wrap=True)
         high: float = theme.PRESS_H
         if wide:
-            room = Pane(field.right + 18, self.y + 2, self.x + self.w - field.right - 18, 200)
+            room_w = self.x + self.w - field.right - 18
+            below = max((theme.PRESS_H - self.ui.display_list.text_h(does, room_w, "small")) / 2, 2.0)  # in line with the field
+            room = Pane(field.right + 18, self.y + below, room_w, 200)
             high = max(high, label(self.ui, room, does, "small", colour=theme.SOFT_INK) + 4)
         self.y += high + 8
         self.ui.spread(Pane(self.x, self.y, self.w, 4))
@@ -57,6 +63,10 @@ def rules_view(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
         _the_count(ui, form, editor, day.rules)
         _the_places(ui, form, editor, day.rules)
     taking, rest = foot.cut_left(button_w(ui, "Take rules from a file", "open") + 10, 14)
+    on, rest = rest.cut_right(button_w(ui, NEXT, bold=True) + 16, 14)
+    if button(ui, "rules/next", on, NEXT, rank="main"):
+        show_part(editor, "teams")
+        ui.redraw()
     if button(ui, "rules/from", taking, "Take rules from a file", icon="open"):
         ask_file(editor, "rules")
     ui.display_list.text("What you change counts at once, at every tub. The rules before are kept.", rest, "small", wrap=True)
@@ -66,7 +76,9 @@ def _the_event(ui: Ui, form: _Form, editor: Editor, rules: Rules) -> None:
     name = text_field(ui, "rules/name", form.row("Name", "Stands on every page and certificate."), rules.name, longest=80)
     set_rules(editor, name=name)
     thing = rules.objects[0] if rules.objects else None
-    field = form.row("Object", "What the hulls are loaded with, and what one weighs. Leave it empty until it is announced.")
+    field = form.row(
+        "Object", "What the hulls are loaded with, and what one weighs: weigh ten. Leave it empty until it is announced."
+    )
     word, mass = field.columns([1.5, 1], 8)
     called = text_field(ui, "rules/object", word, thing.name if thing else "", hint="such as 2 cent coin", longest=60)
     weighs = number_field(
@@ -75,6 +87,8 @@ def _the_event(ui: Ui, form: _Form, editor: Editor, rules: Rules) -> None:
     )  # fmt: skip
     # Several objects come from a file of rules; the form changes the first and leaves the others.
     others = rules.objects[1:]
+    if called.strip() and called.strip() != (thing.name if thing else ""):
+        weighs = _known_g(called) or weighs
     if called.strip():
         set_rules(editor, objects=(EventObject(called.strip(), weighs, thing.count if thing else None), *others))
     elif thing is not None:
@@ -84,6 +98,14 @@ def _the_event(ui: Ui, form: _Form, editor: Editor, rules: Rules) -> None:
     )
     set_rules(editor, build_min=_minutes(ui, "rules/build", build, rules.build_min, "build"))
     set_rules(editor, load_min=_minutes(ui, "rules/load", load, rules.load_min, "load"))
+
+
+def _known_g(name: str) -> float | None:
+    """What an object of this name weighs, where there is one that is known."""
+    try:
+        return find_item(name).mass_g
+    except FolderError:
+        return None
 
 
 def _minutes(ui: Ui, name: str, pane: Pane, value: float | None, word: str) -> float | None:

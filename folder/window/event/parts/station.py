@@ -13,16 +13,16 @@ from folder.window.event.commands import keep, set_value, take_team, take_thing
 from folder.window.event.could_hold import could_hold_line, hull_names
 from folder.window.event.day import Day
 from folder.window.event.parts.room import clock_card, object_card
+from folder.window.event.parts.team_list import team_list, whole_name
 from folder.window.event.state import Thing
-from folder.window.event.view import ask_file
 from folder.window.event.writing import set_event, show_part
-from folder.window.widgets import Pane, Ui, button, drop_down, label, scroll, text_field
-from folder.window.widgets.record import WidgetRecord
+from folder.window.widgets import Pane, Ui, button, drop_down, label, text_field
 
 WIDE = 1120.0
 """From this width on there is room for the object and the clock beside the station."""
-ROW_H = 52.0
 MOST_BOX_H = 190.0
+LOW_H = 430.0
+"""Below this height of the station what is only nice to know gives way to what is pressed and read."""
 WRONG = "Wrong? Enter it again: both are kept."
 KEEP = "Keep, next team"
 
@@ -44,7 +44,7 @@ def station_view(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
         right = None
     left, middle = pane.cut_left(pane.w * 0.49, 14)
     _station(ui, middle, editor, day)  # first, so that it is first on the way of the Tab key
-    _list(ui, left, editor, day)
+    team_list(ui, left, editor, day)
     if right is not None:
         _beside(ui, right, editor, day)
 
@@ -64,75 +64,6 @@ def _beside(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
         show_part(editor, "places")
 
 
-# the teams
-
-
-def _list(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
-    ui.display_list.plate(pane, theme.PAPER, theme.HAIR, radius=12)
-    inside = pane.inset(10, 12)
-    foot, inside = inside.cut_bottom(theme.PRESS_H, 10)
-    head, inside = inside.cut_top(34, 6)
-    ui.display_list.text("Teams", head, "big", bold=True)
-    ui.display_list.text(f"{day.tested} of {len(day.results)} tested", head, "small", colour=theme.SOFT_INK, align="right")
-    record = ui.place("test/list", inside, "list", value=editor.state.eventing.team)
-    ids = [result.team.id for result in day.results]
-    at = ids.index(editor.state.eventing.team) if editor.state.eventing.team in ids else 0
-    _, down = ui.arrow(record)
-    if down:
-        at = min(max(at + down, 0), len(ids) - 1)
-        take_team(editor, ids[at])
-        ui.focus.reveal = f"test/team/{at}"
-    if ui.memory("test/shown", lambda: [""]) != [ids[at]]:  # brought into sight when another team is taken
-        ui.memory("test/shown", lambda: [""])[0] = ids[at]
-        ui.focus.reveal = f"test/team/{at}"
-    with scroll(ui, "test/roll", inside) as roll:
-        ui.spread(Pane(roll.x, roll.y, roll.w, ROW_H * len(ids)))
-        first, last = (int((y - roll.y) / ROW_H) for y in (inside.y, inside.bottom))
-        shown = sorted({*range(max(first, 0), min(last + 1, len(ids))), at})
-        for k in shown:
-            row = ui.place(f"test/team/{k}", Pane(roll.x, roll.y + k * ROW_H, roll.w, ROW_H), "row",
-                           text=day.results[k].team.name, value=k == at, stops=False, owner="test/list")  # fmt: skip
-            if ui.fired(row):
-                take_team(editor, ids[k])
-                ui.focus_on("station/keep")
-            _draw_row(ui, row, day.results[k], k == at, day.rules.guess)
-    if ui.shows_focus(record):
-        ui.display_list.ring(inside)
-    add, other = foot.columns([1, 1.3], 10)
-    if button(ui, "test/add", add, "Add a team"):
-        show_part(editor, "teams")
-    if button(ui, "test/merge", other, "From another station"):
-        ask_file(editor, "station")
-
-
-def _draw_row(ui: Ui, row: WidgetRecord, result: Result, on: bool, guesses: bool) -> None:
-    if not ui.drawing:
-        return
-    pane, draw = row.pane, ui.display_list
-    if on or row.hovered:
-        draw.plate(pane.inset(0, 2), theme.PICKED if on else theme.HOVER, theme.INK if on else None, width=2)
-    else:
-        draw.line((pane.x, pane.bottom), (pane.right, pane.bottom), theme.HAIR)
-    inside = pane.inset(8, 0)
-    number, rest = inside.cut_left(26, 4)
-    draw.text(str(result.team.number), number, "small", colour=theme.SOFT_INK if not on else theme.INK)
-    shares = [1.75, 1.15, 1.05, 1.1] if guesses else [2.6, 0.0, 1.3, 1.1]
-    name, guess, held, sheets = rest.columns(shares, 6)
-    draw.text(result.team.name, name, bold=True)
-    soft = theme.INK if on else theme.SOFT_INK
-    if guesses and result.guess is not None:
-        draw.text(f"guess {result.guess}", guess, "small", colour=theme.INK)
-    if result.held is None:
-        draw.text("waiting", held, "small", colour=soft)
-    else:
-        draw.text(f"held {result.held}", held, "small", bold=True)
-        if result.sheets is not None:
-            draw.text("1 sheet" if result.sheets == 1 else f"{result.sheets} sheets", sheets, "small", colour=soft, align="right")
-
-
-# the station
-
-
 def _station(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
     state = editor.state.eventing
     result = day.of_team(state.team)
@@ -141,40 +72,46 @@ def _station(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
     _typed(ui, editor, day)
     ui.display_list.plate(pane, theme.PAPER, theme.HAIR, radius=12)
     inside = pane.inset(22, 14)
-    head, inside = inside.cut_top(52, 8)
-    tub, name = head.cut_right(min(170.0, head.w * 0.4), 10)
-    ui.display_list.text(f"{result.team.number}  {result.team.name}", name, "number", bold=True)
+    low = inside.h < LOW_H
+    head, inside = inside.cut_top(44 if low else 54, 4 if low else 8)
+    tub, name = head.cut_right(min(170.0, head.w * (0.3 if low else 0.4)), 10)
+    whole_name(ui, f"{result.team.number}  {result.team.name}", name, ("number", "title", "big"), "small")
     field = tub.centred(tub.w, theme.PRESS_H)
     editor.memory.station = text_field(ui, "station/name", field, editor.memory.station, hint="which tub", longest=40,
                                        tip="What this tub is called; it stands with everything noted here")  # fmt: skip
     things: list[Thing] = ["guess", "held", "sheets"] if day.rules.guess else ["held", "sheets"]
-    foot_h = 2 * theme.PRESS_H + 12 + (76 if result.held is None else 132)
-    box_h = min((inside.h - foot_h - 10 * len(things)) / len(things), MOST_BOX_H)
+    gap = 6 if low else 10
+    foot_h = 2 * theme.PRESS_H + 6 if low else 2 * theme.PRESS_H + 12 + (76 if result.held is None else 132)
+    box_h = min((inside.h - foot_h - gap * len(things)) / len(things), MOST_BOX_H)
     for thing in things:
-        box, inside = inside.cut_top(box_h, 10)
+        box, inside = inside.cut_top(box_h, gap)
         _box(ui, box, editor, thing, result, day.rules.sheets)
-    line, inside = inside.cut_top(24, 4)
-    ui.display_list.text(COUNT_RULE, line, "small", colour=theme.SOFT_INK)
-    press, inside = inside.cut_top(theme.PRESS_H + 12, 6)
+    if not low:
+        line, inside = inside.cut_top(24, 4)
+        ui.display_list.text(COUNT_RULE, line, "small", colour=theme.SOFT_INK)
+    press, inside = inside.cut_top(theme.PRESS_H + (0 if low else 12), 6)
     if button(ui, "station/keep", press, KEEP, rank="main"):
         keep(editor)
         ui.redraw()
-    line, inside = inside.cut_top(24, 4)
-    ui.display_list.text(_history(day, result), line, "small", colour=theme.SOFT_INK)
-    if result.held is not None and inside.h >= theme.PRESS_H:
-        _could_hold(ui, inside, editor, day, result)
+    history = _history(day, result)
+    if not low or result.held is None:
+        line, inside = inside.cut_top(24, 4)
+        ui.display_list.text(history, line, "small", colour=theme.SOFT_INK)
+        history = ""
+    if result.held is not None:
+        _could_hold(ui, inside, editor, day, result, history)
     if not ui.focus.name or ui.focus.name not in ui.last:
         ui.focus_on("station/keep")
 
 
-def _could_hold(ui: Ui, pane: Pane, editor: Editor, day: Day, result: Result) -> None:
-    """Which hull it was, if that is known, and what it could have held."""
+def _could_hold(ui: Ui, pane: Pane, editor: Editor, day: Day, result: Result, otherwise: str) -> None:
+    """Which hull it was, if that is known, and what it could have held; `otherwise` stands there while it is not."""
     pick, words = pane.cut_left(min(210.0, pane.w * 0.45), 10)
     pick = pick.cut_top(theme.PRESS_H)[0]
     hull = drop_down(ui, "station/hull", pick, hull_names(editor), editor.state.eventing.hull,
                      tip="What this hull could have held, if its pattern is known")  # fmt: skip
     set_event(editor, replace(editor.state.eventing, hull=hull))
-    text = could_hold_line(editor, day, result)
+    text = could_hold_line(editor, day, result) or otherwise
     ui.place("station/could-hold", words, "text", text=text, stops=False, pointed=False)
     ui.display_list.text(text, words, "small", colour=theme.SOFT_INK, wrap=True, top=True)
 
@@ -193,23 +130,21 @@ def _box(ui: Ui, pane: Pane, editor: Editor, thing: Thing, result: Result, sheet
     state = editor.state.eventing
     drafted, kept = state.draft.value(thing), getattr(result, thing)
     value = drafted if drafted is not None else kept
-    record = ui.place(f"station/{thing}", pane, "box", text=thing, value=value, stops=False,
-                      tip=f"Digits typed now are the {thing} ({thing[0].upper()})")  # fmt: skip
+    record = ui.place(f"station/{thing}", pane, "box", text=thing, value=value, stops=False)
     on = state.thing == thing
     ui.display_list.plate(pane, theme.TABLE if not on else theme.PAPER, theme.INK if on else None, width=2, radius=10)
     few = thing == "sheets" and sheets <= 4
     texts = [str(k) for k in range(1, sheets + 1)] if few else ["-1", "+1", "+5"]
     press_w = min(74.0, pane.w * 0.15)
-    keys = pane.cut_right(len(texts) * (press_w + 8), 0)[0].inset(0, max((pane.h - 62) / 2, 6))
+    keys = pane.cut_right(len(texts) * (press_w + 8), 0)[0].inset(0, max((pane.h - 62) / 2, 4))
     words = Pane(pane.x + 18, pane.y, keys.x - pane.x - 26, pane.h)
     tall = pane.h > 84
-    name, number = words.cut_top(30, 0) if tall else words.cut_left(70, 6)
-    ui.display_list.text(
-        thing, Pane(name.x, name.y + (6 if tall else 0), name.w, name.h), "small", colour=theme.SOFT_INK if on else theme.INK
-    )
+    name, number = words.cut_top(34, 0) if tall else words.cut_left(92, 6)
+    _titled(ui, Pane(name.x, name.y + (6 if tall else 0), name.w, name.h), thing, on)
     usual = 1 if thing == "sheets" and value is None and state.draft.held is not None else None
     shown = value if value is not None else usual
-    ui.display_list.text("…" if shown is None else str(shown), number, min(0.4 * pane.h, 76.0) if tall else "number", bold=True)
+    sizes: tuple[theme.Size, ...] = (min(0.4 * pane.h, 76.0),) if tall else ("number", "title", "big")
+    whole_name(ui, "…" if shown is None else str(shown), number, sizes, "body")
     for text, cell in zip(texts, keys.columns(len(texts), 8), strict=True):
         cell = Pane(cell.x - 8, cell.y, cell.w, cell.h)
         if few:
@@ -223,6 +158,16 @@ def _box(ui: Ui, pane: Pane, editor: Editor, thing: Thing, result: Result, sheet
     if ui.fired(record):
         take_thing(editor, thing)
         ui.focus_on("station/keep")
+
+
+def _titled(ui: Ui, pane: Pane, thing: Thing, on: bool) -> None:
+    """What is noted in a box, and on a small key the letter that goes to it."""
+    word, rest = pane.cut_left(ui.display_list.text_w(thing, "body", True) + 2, 8)
+    ui.display_list.text(thing, word, bold=on)
+    key = rest.cut_left(24)[0]
+    key = key.centred(24, 24)
+    ui.display_list.plate(key, theme.PAPER, theme.EDGE, radius=5)
+    ui.display_list.text(thing[0].upper(), key, "small", align="middle")
 
 
 def _typed(ui: Ui, editor: Editor, day: Day) -> None:

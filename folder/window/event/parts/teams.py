@@ -17,6 +17,7 @@ __all__ = ["merge_station", "teams_view"]
 
 COLUMNS = (Column("No.", 0.5, "right"), Column("Team", 3.0), Column("Guess", 0.8, "right"), Column("Held", 0.8, "right"),
            Column("Sheets", 0.8, "right"))  # fmt: skip
+NEXT = "Next: test the hulls"
 WHY_NUMBERS = "Names may repeat: the number tells teams apart."
 HOW_STATIONS = (
     "Several tubs: copy this event's file to each. Afterwards take over what each noted, in any order. Twice does no harm."
@@ -70,7 +71,12 @@ def _add(ui: Ui, side: Pane, editor: Editor, day: Day) -> None:
             else:
                 ask_file(editor, name)
             ui.redraw()
-    label(ui, inside, HOW_STATIONS, "small", colour=theme.SOFT_INK)
+    on, inside = inside.cut_bottom(theme.PRESS_H, 8)
+    if button(ui, "teams/next", on, NEXT, rank="main", enabled=bool(day.results)):
+        show_part(editor, "test")
+        ui.redraw()
+    if ui.display_list.text_h(HOW_STATIONS, inside.w, "small") <= inside.h:  # the tip of the button says it too
+        label(ui, inside, HOW_STATIONS, "small", colour=theme.SOFT_INK)
 
 
 def _wrong(text: str) -> str:
