@@ -146,8 +146,16 @@ def plain_errors(kind: FileKind, path: Path) -> Iterator[None]:
         code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind of error
         if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
             raise DamagedDatabase(f"the {kind.name} is damaged", where=str(path), found=str(error)) from error
-        remedy = "Close other programs that use it and try again" if code == sqlite3.SQLITE_BUSY else ""
+        remedy = _REMEDIES.get(code, "")
         raise UnwritableFile(f"cannot use the {kind.name}", where=str(path), found=str(error), remedy=remedy) from error
+
+
+_REMEDIES = {
+    sqlite3.SQLITE_BUSY: "Close other programs that use it and try again",
+    sqlite3.SQLITE_FULL: "Make room on that disk and try again; what stood there before is unharmed",
+    sqlite3.SQLITE_READONLY: "It may only be read here: copy it to a place that is yours",
+}
+"""What helps against the kinds of errors that a person can do something about."""
 
 
 def file_identity(path: Path) -> tuple[int, int]:

@@ -156,7 +156,17 @@ def test_teams_of_one_name_are_told_apart_by_number(path: Path):
             event.team("Skua")
 
 
-NAMES = ['O\'Neil "the wave"', "=1+1", "<b>&amp;</b>", "'); DROP TABLE team; --", "فريق الموج", "x" * 300, "a\tb\nc"]
+NAMES = [
+    "می‌خواهم",
+    "👨‍👩‍👧",
+    'O\'Neil "the wave"',
+    "=1+1",
+    "<b>&amp;</b>",
+    "'); DROP TABLE team; --",
+    "فريق الموج",
+    "x" * 300,
+    "a\tb\nc",
+]
 
 
 def test_names_of_any_kind_come_back_and_are_no_formula_in_a_table(path: Path, tmp_path: Path):
@@ -168,9 +178,10 @@ def test_names_of_any_kind_come_back_and_are_no_formula_in_a_table(path: Path, t
     table = (tmp_path / "places.csv").read_text(encoding="utf-8-sig")
     assert "'=1+1" in table
     assert len(NAMES) + 1 == len(table.splitlines())
+    assert tuple(sorted([*NAMES[:-1], "a b c"])) == tuple(sorted(read_names(tmp_path / "places.csv")))
 
 
-@pytest.mark.parametrize("name", ["", "  \n", "x" * 301])
+@pytest.mark.parametrize("name", ["", "  \n", "\u200d", "x" * 301])
 def test_what_is_no_name_is_refused_and_no_team_is_entered(path: Path, name: str):
     begun(path)
     with EventFile(path) as event:
@@ -188,6 +199,9 @@ def test_what_is_no_name_is_refused_and_no_team_is_entered(path: Path, name: str
         ("\ufeffname\nMöwe\n".encode(), ("Möwe",)),
         ("name\nMöwe\n".encode("cp1252"), ("Möwe",)),
         (b'"Reef, red",1\n"Tern",2\n', ("Reef, red", "Tern")),
+        (b"No.,Team name\n1,Reef\n", ("Reef",)),
+        (b"First name,Class,Last_name\nAda,4a,Reef\n", ("Ada Reef",)),
+        (b'The "Wave"\nTern\n', ('The "Wave"', "Tern")),
     ],
 )
 def test_teams_come_from_a_table(tmp_path: Path, data: bytes, expected: tuple[str, ...]):
@@ -199,6 +213,85 @@ def test_a_table_without_teams_is_refused(tmp_path: Path):
     write_whole(tmp_path / "teams.csv", b"team\n\n")
     with pytest.raises(UnreadableFile, match="no teams"):
         read_names(tmp_path / "teams.csv")
+
+
+def test_a_quotation_mark_without_its_partner_does_not_make_one_team_of_all(tmp_path: Path):
+    write_whole(tmp_path / "teams.csv", b'Reef\n"Tern\nSkua\nAuk\n')
+    with pytest.raises(UnreadableFile, match="without its partner"):
+        read_names(tmp_path / "teams.csv")
+
+
+def test_grams_are_those_of_paper(path: Path):
+    begun(path, teams=1)
+    with EventFile(path) as event:
+        event.note(event.teams()[0], held=3)
+        assert 0.3 == standing_row(event.standings()[0], 0.1)["held_g"]  # as binary numbers 0.1 times 3 is more
+
+
+NOW = "2026-01-01T00:00:00.000000+00:00"
+UNSOUND = {
+    "a time that is none": ("entry", ("e", "zzz", "s", "t", 1, 1, 1)),
+    "a time without a place on the globe": ("entry", ("e", "2026-01-01T00:00:00", "s", "t", 1, 1, 1)),
+    "a time after all times": ("entry", ("e", "9999-12-31T23:59:59.999999+00:00", "s", "t", 1, 2, 1)),
+    "fewer than none": ("entry", ("e", NOW, "s", "t", None, -5, 1)),
+    "a number as long as a row": ("team", ("t", NOW, 2**63 - 1, "Reef")),
+    "a team without a name": ("team", ("t", NOW, 4, " ")),
+    "rules that are none": ("rules", ("r", "9000-01-01", "nonsense")),
+}
+
+
+@pytest.mark.parametrize("case", UNSOUND)
+def test_a_file_with_an_unsound_row_spoils_no_other(path: Path, tmp_path: Path, case: str):
+    begun(path, teams=1)
+    other = Path(shutil.copy(path, tmp_path / "tub-2.sqlite"))
+    table, row = UNSOUND[case]
+    with sqlite3.connect(other) as db:
+        db.execute(f"INSERT INTO {table} VALUES ({', '.join('?' * len(row))})", row)
+    db.close()
+    with EventFile(path) as event, pytest.raises(UnreadableFile, match=r"tub-2.*damaged.*--rescue"):
+        event.merge(other)
+    rescue(other, tmp_path / "saved.sqlite")
+    with EventFile(path) as event:
+        event.merge(tmp_path / "saved.sqlite")
+        assert (1, ()) == (len(event.teams()), event.entries())
+        event.note(event.teams()[0], held=4)
+
+
+def test_numbers_stay_when_teams_are_entered_after_a_merge(path: Path, tmp_path: Path):
+    begun(path, teams=2)
+    other = Path(shutil.copy(path, tmp_path / "tub-2.sqlite"))
+    for where, names in ((path, ["Reef"]), (other, ["Tern", "Skua"])):
+        with EventFile(where) as event:
+            event.add_teams(names)
+    with EventFile(path) as event:
+        event.merge(other)
+        before = [(team.number, team.name) for team in event.teams()]
+        assert [(3, "Reef"), (4, "Skua"), (5, "Tern")] == before[2:]
+        event.add_teams(["Auk"])
+        assert [*before, (6, "Auk")] == [(team.number, team.name) for team in event.teams()]
+
+
+def test_an_empty_file_is_no_event_and_stays_empty(path: Path):
+    path.write_bytes(b"")
+    with pytest.raises(UnreadableFile, match="empty"):
+        EventFile(path)
+    assert b"" == path.read_bytes()
+
+
+def test_where_there_is_no_room_nothing_is_left_behind(path: Path, tmp_path: Path):
+    pytest.importorskip("resource", reason="a limit on the size of files is this system's own")
+    begun(path, teams=40)
+    code = (
+        "import resource, signal, sys; from pathlib import Path; from folder.event.file import EventFile;"
+        " from folder.event.rescue import rescue; from folder.event.rules import Rules; from folder.errors import UnwritableFile\n"
+        "signal.signal(signal.SIGXFSZ, signal.SIG_IGN); resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000))\n"
+        "for doing in (lambda to: EventFile.new(to, Rules()), lambda to: rescue(Path(sys.argv[1]), to)):\n"
+        "    try: doing(Path(sys.argv[2]))\n"
+        "    except UnwritableFile: print('said')\n"
+    )
+    made = subprocess.run([sys.executable, "-c", code, path, tmp_path / "new.sqlite"], cwd=ROOT, capture_output=True, text=True)
+    assert "said\nsaid\n" == made.stdout
+    assert [path] == list(tmp_path.iterdir())
 
 
 def test_files_of_two_events_do_not_merge(path: Path, tmp_path: Path):
@@ -221,7 +314,7 @@ def test_a_new_event_takes_nobodys_place(path: Path):
         (Path.absolute, "no such event"),
         (lambda p: p.mkdir(), "a directory"),
         (lambda p: p.write_bytes(b"hello"), "damaged"),
-        (lambda p: p.write_bytes(b""), "never begun"),
+        (lambda p: sqlite3.connect(p).executescript("PRAGMA user_version = 0; VACUUM").close(), "never begun"),
         (lambda p: sqlite3.connect(p).executescript("PRAGMA application_id = 7; CREATE TABLE x (y)").close(), "another program"),
         (lambda p: (begun(p, 40), p.write_bytes(p.read_bytes()[:5000])), "damaged"),
     ],

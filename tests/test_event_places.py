@@ -73,9 +73,23 @@ def test_places_worked_by_hand(expected, rules, rows):
 
 
 def test_points_worked_by_hand():
-    assert 100.0 - 2.0 - 10.0 == points_of(result(1, 46, 50, 2), POINTS)
-    assert 0.0 == points_of(result(1, 0, 0, 1), POINTS)
-    assert points_of(result(1, 5, None, 1), POINTS) is None
+    rules = Rules(points=POINTS)
+    assert 100.0 - 2.0 - 10.0 == points_of(result(1, 46, 50, 2), rules)
+    assert 0.0 == points_of(result(1, 0, 0, 1), rules)
+    assert points_of(result(1, 5, None, 1), rules) is None
+    assert points_of(result(1, 5, 5, 1), Rules()) is None
+
+
+def test_points_that_are_equal_in_decimals_share_a_place():
+    """0.1 times 3 is 0.3 on paper, and so it is here; as binary numbers it comes out larger."""
+    assert 0.1 * 3 > 0.3
+    rules = Rules(order=("points",), points=Points(0.1, 0.3, 0.0))
+    assert [1, 1] == places(rules, (3, 3, 1), (1, 0, 1))
+
+
+def test_where_nobody_is_asked_for_a_guess_nobody_is_off():
+    rules = Rules(order=("points",), guess=False, points=Points(1.0, -1.0))
+    assert [2, 1] == places(rules, (30, 30, 1), (None, 31, 1))
 
 
 NUMBERS = st.none() | st.integers(0, 4)
@@ -119,3 +133,4 @@ def test_of_two_teams_with_one_number_the_earlier_keeps_it_in_whatever_order_the
     expected = [(1, "Reef"), (2, "Skua"), (3, "Tern")]
     assert expected == [(t.number, t.name) for t in numbered([early, late, third])]
     assert expected == [(t.number, t.name) for t in numbered([third, late, early])]
+    assert [*expected, (4, "Auk")] == [(t.number, t.name) for t in numbered([early, late, third, Team("d", "11:00", 4, "Auk")])]

@@ -33,6 +33,10 @@ def test_rules_that_are_written_are_read_back(rules):
     assert rules == parse_rules(rules_json(rules), "rules.json")
 
 
+def test_a_mark_that_editors_put_before_a_text_is_passed_over():
+    assert Rules(sheets=1) == parse_rules(b'\xef\xbb\xbf{"sheets": 1}', "rules.json")
+
+
 def test_what_is_left_out_keeps_its_default():
     assert Rules(sheets=1) == parse_rules(b'{"sheets": 1}', "rules.json")
 
@@ -55,6 +59,9 @@ def test_what_is_left_out_keeps_its_default():
         (b'{"order": ["guess"], "guess": false}', "nobody is asked"),
         (b'{"objects": [{"name": " "}]}', "name"),
         (b'{"objects": [{"name": "cent", "mass_g": 0}]}', "mass_g"),
+        (b'{"name": "\xff"}', "not JSON"),
+        (b'{"sheets": 9' + b"9" * 400 + b"}", "sheets"),
+        (b'{"objects": [{"name": "cent", "count": 9' + b"9" * 400 + b"}]}", "count"),
     ],
 )
 def test_what_is_no_rules_is_said_with_its_place(text, word):

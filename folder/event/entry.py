@@ -7,6 +7,7 @@ their own, so that files from several stations can be put together in any order 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import count
 
 from msgspec import Struct
 
@@ -14,6 +15,8 @@ from folder.errors import BadRequest
 
 LONGEST_NAME = 300
 MOST = 1_000_000
+JOINERS = "\u200c\u200d"
+"""Unseen, but letters of Persian and Hindi names and the parts of one emoji hang on them."""
 
 
 class Team(Struct, frozen=True):
@@ -60,8 +63,8 @@ class Result(Struct, frozen=True):
 
 def plain_name(text: str) -> str:
     """A team's name on one line, no longer than a slip of paper takes; BadRequest where nothing is left."""
-    name = " ".join("".join(c if c.isprintable() else " " for c in text).split())
-    if not name:
+    name = " ".join("".join(c if c.isprintable() or c in JOINERS else " " for c in text).split())
+    if not name.strip(f"{JOINERS} "):
         raise BadRequest("a team needs a name", where="team")
     if len(name) > LONGEST_NAME:
         raise BadRequest(f"a team's name has at most {LONGEST_NAME} letters", where="team", found=f"{len(name)} letters")
@@ -69,11 +72,14 @@ def plain_name(text: str) -> str:
 
 
 def numbered(teams: Iterable[Team]) -> tuple[Team, ...]:
-    """The teams by number, each number once, whatever order they came in: of two the one entered first keeps it."""
+    """The teams by number, each number once, whatever order they came in: of two the one entered first keeps it.
+
+    The other gets the first free number above its own, so that teams that are entered later move nobody again.
+    """
     taken: dict[int, Team] = {}
     by_time = sorted(teams, key=lambda t: (t.at, t.id))
     for team in [team for team in by_time if taken.setdefault(team.number, team) is not team]:
-        number = max(taken) + 1
+        number = next(n for n in count(team.number) if n not in taken)
         taken[number] = Team(team.id, team.at, number, team.name)
     return tuple(taken[number] for number in sorted(taken))
 

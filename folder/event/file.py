@@ -4,21 +4,25 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any, NamedTuple
 from uuid import uuid4
 
 from folder.database import HEAD, DamagedDatabase, FileKind, OpenDatabase, opened, plain_errors, transaction
-from folder.errors import BadRequest, UnreadableFile, UnwritableFile
+from folder.errors import BadRequest, UnreadableFile, UnwritableFile, one_line
 from folder.event.entry import Entry, Result, Team, numbered, plain_name, results
 from folder.event.places import Standing, standings
 from folder.event.rules import Rules, parse_rules, read_rules, rules_json
+from folder.event.soundness import is_sound, is_time
 
 WAIT_S = 30.0
 """How long a writer waits for its turn; an entry takes about a millisecond."""
 
+LONGEST_FOUND = 80
+RESCUE = "folder event new NEW --rescue takes what can be read of it into a new one"
 
 TABLES = {"rules": ("id", "at", "json"), "team": Team.__struct_fields__, "entry": Entry.__struct_fields__}
 _CREATE = (
@@ -51,13 +55,15 @@ class EventFile(OpenDatabase):
         if not path.is_file():
             found = "a directory" if path.is_dir() else ""
             raise UnreadableFile("there is no such event", where=str(path), found=found, remedy="folder event new begins one")
+        if not path.stat().st_size:  # SQLite would take it for a new one and write its tables into it
+            raise UnreadableFile("this event was never begun", where=str(path), found="an empty file")
         self.path = path
         try:
             self._db = opened(EVENT, path, "rw", wait_s)
         except DamagedDatabase as error:
             with path.open("rb") as file:
                 is_database = file.read(len(HEAD)) == HEAD
-            remedy = "folder event new NEW --rescue takes what can be read of it into a new one" if is_database else ""
+            remedy = RESCUE if is_database else ""
             raise DamagedDatabase(error.what, where=error.where, found=error.found, remedy=remedy) from error
         try:
             self.id = str(self._rows("SELECT id FROM event")[0][0])
@@ -67,7 +73,7 @@ class EventFile(OpenDatabase):
 
     @classmethod
     def new(cls, path: Path, rules: Rules) -> EventFile:
-        """Begin an event; UnwritableFile where something stands there already."""
+        """Begin an event; UnwritableFile where something stands there already. What cannot be begun leaves nothing behind."""
         try:
             os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644))
         except OSError as error:
@@ -75,18 +81,21 @@ class EventFile(OpenDatabase):
             raise UnwritableFile(
                 "the event cannot be begun", where=str(path), found=error.strerror or "", remedy=remedy
             ) from error
-        db = opened(EVENT, path, "rw", WAIT_S)
-        with transaction(EVENT, db, path):
-            db.execute("INSERT INTO event VALUES (?)", (uuid4().hex,))
-        db.close()
-        event = cls(path)
-        event.rule(rules)
+        with undone(path):
+            db = opened(EVENT, path, "rw", WAIT_S)
+            try:
+                with transaction(EVENT, db, path):
+                    db.execute("INSERT INTO event VALUES (?)", (uuid4().hex,))
+            finally:
+                db.close()
+            event = cls(path)
+            event.rule(rules)
         return event
 
     def rules(self) -> Rules:
         """The rules that count: those set last."""
-        rows = self._rows("SELECT json FROM rules ORDER BY at DESC, id DESC LIMIT 1")
-        return parse_rules(str(rows[0][0]).encode(), str(self.path)) if rows else Rules()
+        rows = self._sound_rows("rules", "ORDER BY at DESC, id DESC LIMIT 1")
+        return parse_rules(str(rows[0][2]).encode(), str(self.path)) if rows else Rules()
 
     def rule(self, rules: Rules) -> None:
         """Set the rules anew; those before are kept."""
@@ -95,7 +104,7 @@ class EventFile(OpenDatabase):
 
     def teams(self) -> tuple[Team, ...]:
         """All teams by their numbers."""
-        return numbered(self._made(Team, row) for row in self._rows(f"SELECT {', '.join(TABLES['team'])} FROM team"))
+        return numbered(Team(*row) for row in self._sound_rows("team"))
 
     def add_teams(self, names: Sequence[str]) -> tuple[Team, ...]:
         """Enter teams, all or none, with the next free numbers."""
@@ -143,8 +152,7 @@ class EventFile(OpenDatabase):
 
     def entries(self) -> tuple[Entry, ...]:
         """Everything that was noted, in its order."""
-        rows = self._rows(f"SELECT {', '.join(TABLES['entry'])} FROM entry ORDER BY at, id")
-        return tuple(self._made(Entry, row) for row in rows)
+        return tuple(Entry(*row) for row in self._sound_rows("entry", "ORDER BY at, id"))
 
     def results(self) -> tuple[Result, ...]:
         """What counts of each team."""
@@ -155,11 +163,14 @@ class EventFile(OpenDatabase):
         return standings(self.rules(), self.results())
 
     def merge(self, other: Path) -> Merged:
-        """Take over what another station's file has and this one has not. BadRequest for a file of another event."""
+        """Take over what another station's file has and this one has not.
+
+        BadRequest for a file of another event; UnreadableFile for a damaged one, of which nothing is taken.
+        """
         with EventFile(other) as theirs:
             if theirs.id != self.id:
                 raise BadRequest("this file is of another event", where=str(other), remedy="Merge copies of one event file")
-            rows = {t: theirs._rows(f"SELECT {', '.join(columns)} FROM {t}") for t, columns in TABLES.items()}
+            rows = {table: theirs._sound_rows(table) for table in TABLES}
         with transaction(EVENT, self._db, self.path):
             added = {table: self._add(table, rows[table]) for table in rows}
         return Merged(added["team"], added["entry"], added["rules"])
@@ -174,6 +185,8 @@ class EventFile(OpenDatabase):
         """The time, but later than all that is noted: a clock set back must not put a correction before what it corrects."""
         latest = max((str(row[0]) for t in TABLES for row in self._rows(f"SELECT max(at) FROM {t}") if row[0]), default="")
         now = datetime.now(UTC)
+        if latest and not is_time(latest):
+            raise self._damaged(latest)
         if latest and now <= (last := datetime.fromisoformat(latest)):
             now = last + timedelta(microseconds=1)
         return now.isoformat(timespec="microseconds")
@@ -182,11 +195,29 @@ class EventFile(OpenDatabase):
         with plain_errors(EVENT, self.path):
             return self._db.execute(query).fetchall()
 
-    def _made(self, kind: type[Any], row: Sequence[Any]) -> Any:
-        try:
-            return kind(*row)
-        except BadRequest as error:  # somebody else wrote into the file
-            raise DamagedDatabase("the event file is damaged", where=str(self.path), found=str(error)) from error
+    def _sound_rows(self, table: str, order: str = "") -> list[tuple[Any, ...]]:
+        """The rows of a table; DamagedDatabase where one of them cannot be counted."""
+        rows = self._rows(f"SELECT {', '.join(TABLES[table])} FROM {table} {order}")
+        for row in rows:
+            if not is_sound(table, row):  # somebody else wrote into the file, or its bytes have changed
+                raise self._damaged(", ".join(map(str, row)))
+        return rows
+
+    def _damaged(self, found: str) -> DamagedDatabase:
+        return DamagedDatabase(
+            "the event file is damaged", where=str(self.path), found=one_line(found, LONGEST_FOUND), remedy=RESCUE
+        )
+
+
+@contextmanager
+def undone(path: Path) -> Iterator[None]:
+    """Where this does not come to its end, a file that was just begun is taken away again."""
+    try:
+        yield
+    except BaseException:
+        for left in (path, path.with_name(f"{path.name}-journal")):
+            left.unlink(missing_ok=True)
+        raise
 
 
 def rules_of(path: Path) -> Rules:

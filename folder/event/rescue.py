@@ -8,10 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from folder.database import HEAD, DamagedDatabase, transaction
-from folder.errors import FolderError
-from folder.event.entry import Entry, plain_name
-from folder.event.file import EVENT, TABLES, EventFile, Merged
-from folder.event.rules import Rules, parse_rules
+from folder.event.file import EVENT, TABLES, EventFile, Merged, undone
+from folder.event.rules import Rules
+from folder.event.soundness import is_sound
 from folder.places import read_whole
 
 MOST_BYTES = 64_000_000
@@ -31,17 +30,18 @@ def rescue(damaged: Path, path: Path) -> Merged:
     try:
         if data.startswith(HEAD):
             db.deserialize(_filled_up(data))
-        known = _readable(db, "event", ("id",))
+        known = [row for row in _readable(db, "event", ("id",)) if isinstance(row[0], str) and row[0]]
         if not known:
             raise DamagedDatabase("nothing of this event can be read", where=str(damaged))
         rows = {table: _readable(db, table, columns) for table, columns in TABLES.items()}
     finally:
         db.close()
-    with EventFile.new(path, Rules()) as event, transaction(EVENT, event._db, path):
+    event = EventFile.new(path, Rules())
+    with undone(path), event, transaction(EVENT, event._db, path):
         event._db.execute("UPDATE event SET id = ?", known[0])
         if rows["rules"]:
             event._db.execute("DELETE FROM rules")
-        found = {table: event._add(table, (row for row in rows[table] if _is_sound(table, row))) for table in rows}
+        found = {table: event._add(table, (row for row in rows[table] if is_sound(table, row))) for table in rows}
     return Merged(found["team"], found["entry"], found["rules"])
 
 
@@ -67,18 +67,3 @@ def _readable(db: sqlite3.Connection, table: str, columns: Sequence[str]) -> lis
         except (sqlite3.Error, UnicodeDecodeError):
             start, misses = start + 1, misses + 1
     return rows
-
-
-def _is_sound(table: str, row: Sequence[Any]) -> bool:
-    """Whether a row that was read is one: damage can leave any bytes in it."""
-    try:
-        if table == "rules":
-            parse_rules(str(row[2]).encode(), "")
-        elif table == "entry":
-            Entry(*row)
-        else:
-            plain_name(str(row[3]))
-            return isinstance(row[2], int)
-    except FolderError:
-        return False
-    return all(isinstance(cell, str) for cell in row[:2])

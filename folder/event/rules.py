@@ -8,14 +8,14 @@ points   per_object for each object held, per_guess_off for each object the gues
 
 from __future__ import annotations
 
-import math
+import codecs
 from pathlib import Path
 from typing import Literal
 
 import msgspec
 from msgspec import Struct
 
-from folder.errors import BadRequest, UnreadableFile
+from folder.errors import BadRequest, UnreadableFile, one_line
 from folder.places import read_whole
 
 Criterion = Literal["points", "held", "sheets", "guess"]
@@ -23,6 +23,7 @@ Criterion = Literal["points", "held", "sheets", "guess"]
 LARGEST = 1e6
 """No size, mass, time or number of points of a foil event comes near."""
 
+LONGEST_FOUND = 20
 MOST_BYTES = 1_000_000
 
 
@@ -72,6 +73,7 @@ class Rules(Struct, frozen=True, forbid_unknown_fields=True):
                 _check(key, side, 0.0)
         if self.sheets < 1:
             raise BadRequest("a team needs at least one sheet", where="sheets", found=str(self.sheets))
+        _check("sheets", self.sheets, 0.0)
         for thing in self.objects:
             if not thing.name.strip():
                 raise BadRequest("an object needs a name", where="objects")
@@ -100,18 +102,19 @@ class Rules(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def _check(where: str, value: float | None, above: float) -> None:
-    if value is not None and not (math.isfinite(value) and above < value <= LARGEST):
-        raise BadRequest(f"a number over {above:g} and up to {LARGEST:g} is wanted", where=where, found=f"{value:g}")
+    if value is not None and not above < value <= LARGEST:  # nor is one that is no number
+        found = f"{value:g}" if isinstance(value, float) else one_line(str(value), LONGEST_FOUND)
+        raise BadRequest(f"a number over {above:g} and up to {LARGEST:g} is wanted", where=where, found=found)
 
 
 def parse_rules(data: bytes, where: str) -> Rules:
     """Rules from JSON; UnreadableFile says what is wrong and where. What is left out keeps its default."""
     try:
-        return msgspec.json.decode(data, type=Rules)
+        return msgspec.json.decode(data.removeprefix(codecs.BOM_UTF8), type=Rules)
     except msgspec.ValidationError as error:
         what, _, place = str(error).partition(" - at ")
         raise UnreadableFile(f"these are no rules: {what}", where=f"{where} {place}".strip()) from error
-    except msgspec.DecodeError as error:
+    except (msgspec.DecodeError, UnicodeDecodeError) as error:
         raise UnreadableFile("this is not JSON", where=where, found=str(error)) from error
     except BadRequest as error:
         raise UnreadableFile(error.what, where=f"{where}, {error.where}", found=error.found, remedy=error.remedy) from error

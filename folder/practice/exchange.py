@@ -239,14 +239,15 @@ def _date(text: str) -> str:
     return text.replace("/", "-") if text[:4].isdigit() else text
 
 
-def _text(text: str) -> str:
+def cell_meaning(text: str) -> str:
+    """What a text in a cell stands for: an apostrophe before what would be a formula is the cell's, not the text's."""
     return text[1:] if text.startswith("'") and _FORMULA.match(text, 1) else text
 
 
 _READ: dict[str, Callable[[str], Any]] = {
     "date": _date,
-    "pattern": _text,
-    "item": _text,
+    "pattern": cell_meaning,
+    "item": cell_meaning,
     "mass_each_g": _number,
     "count": _whole,
     "guess": _whole,
@@ -256,9 +257,9 @@ _READ: dict[str, Callable[[str], Any]] = {
     "sheets_used": _whole,
     "hand": str.lower,
     "brim_g": _number,
-    "note": _text,
+    "note": cell_meaning,
     "design": str.lower,
-    "pupil": _text,
+    "pupil": cell_meaning,
     "happened": str.lower,
 }
 """How the cells of each column are read."""
