@@ -222,3 +222,42 @@ def test_a_finger_s_wobble_is_a_press_and_no_wall(stage):
     stage.play(user_input.move(stage.ui, at), user_input.down(stage.ui, at), user_input.up(stage.ui, at))
     stage.play(Event(pygame.MOUSEMOTION, pos=(0, 0), rel=(0, 0), buttons=(0, 0, 0), touch=False))
     assert before is stage.pattern
+
+
+def test_a_correction_that_is_undone_is_shown_no_more(stage):
+    stage.press("tool/line")
+    stage.draw((0, 40), (150, 52))
+    assert stage.ui.shows("straightened")
+    stage.keys("ctrl+z")
+    assert not stage.ui.shows("straightened")
+
+
+def test_an_empty_sheet_says_what_to_do_with_it_till_the_first_wall_is_dragged(stage):
+    assert stage.ui.shows("Drag in from an edge")
+    words, sheet = stage.ui.find("first-gesture").pane, stage.ui.find("sheet").pane
+    assert (words.w, words.h) == pytest.approx((words.meet(sheet).w, words.meet(sheet).h))
+    stage.hold((75, 0), (75, 20))
+    assert "first-gesture" not in stage.ui.last
+    stage.keys("escape", "l")
+    assert "first-gesture" not in stage.ui.last
+    stage.keys("w")
+    assert "first-gesture" in stage.ui.last
+
+
+def test_while_the_first_wall_is_dragged_the_strip_does_not_say_that_nothing_is_folded(stage):
+    stage.hold((75, 0), (75, 20))
+    assert stage.ui.shows("The folds will stand here in their order.")
+
+
+def test_corners_are_hinted_at_only_where_folding_them_makes_a_hull(stage):
+    """A crooked line drawn over a hemmed tray, exactly as drawn: fifty places do not close, and corners are not what is amiss."""
+    stage.draw((75, 0), (75, 28))
+    stage.press("tool/hem")
+    stage.draw((75, 0), (75, 6))
+    stage.keys("l")
+    stage.draw((10, 40), (120, 47))
+    stage.keys("ctrl+z")
+    stage.settle()
+    assert stage.editor.offers
+    assert not stage.editor.offers[0].remedy.good
+    assert "corners" not in stage.ui.find("hint").text

@@ -141,7 +141,9 @@ class Editor:
     def put(self, document: Document) -> None:
         """Another state of the document; what was being dragged is dropped."""
         self._document = document
-        self._state = structs.replace(self._state, drag_pattern=None, moved_creases=frozenset(), before_drag=None)
+        self._state = structs.replace(
+            self._state, drag_pattern=None, moved_creases=frozenset(), before_drag=None, correction=None
+        )
         self.changed()
 
     def pick(self, picked: frozenset[int]) -> None:

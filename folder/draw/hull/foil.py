@@ -16,7 +16,7 @@ from folder.draw.hull.light import GROUND, glint, shadow
 from folder.draw.hull.lines import EdgeMark, seen_lines
 from folder.draw.hull.marks.faults import FaultMarks
 from folder.draw.hull.plates import layer_plates, painted
-from folder.draw.hull.rough import is_rough, rough_marks
+from folder.draw.hull.rough import is_rough, rough_picture
 from folder.draw.hull.view import View, whole_frame
 from folder.draw.picture import Mark, Picture
 from folder.fold.layers.order import Layering
@@ -47,9 +47,9 @@ def foil(
     drawn roughly. `lifts` (f,) as `layer_lifts` has them tell the order of layers where that is known from elsewhere.
     """
     view = view or View()
-    frame = whole_frame(folded, view)
     if is_rough(folded):
-        return Picture.of(rough_marks(folded, view.axes, None), frame)
+        return rough_picture(folded, view)
+    frame = whole_frame(folded, view)
     lifts = layer_lifts(folded, layering) if lifts is None else lifts
     over = faults or FaultMarks()
     if over.plates:  # where the sheet gapes its layers lie far apart: under what shows the gape

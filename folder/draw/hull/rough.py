@@ -1,4 +1,6 @@
-"""The folded sheet as a picture for what is no hull: faces painted over each other by how near they are, nothing looked up.
+"""The folded sheet as a picture for what is no hull, and of a large one in a hurry: faces painted over each other by how near
+
+they are, nothing looked up.
 
 Which face covers which, and which stretch of an edge is hidden, is worked out pair by pair in `draw.hull.solid`. A scribble has
 tens of thousands of faces, which pass through each other anyway: here each is painted as it comes, the nearest last.
@@ -11,7 +13,8 @@ from itertools import pairwise
 import numpy as np
 
 from folder.draw.hull.border import borders_of
-from folder.draw.picture import Area, Mark
+from folder.draw.hull.view import View, whole_frame
+from folder.draw.picture import Area, Mark, Picture
 from folder.draw.style import FOIL, PAPER, SHADE
 from folder.fold.place import Folded
 from folder.geometry.space import Bools, Floats, Ints, carry
@@ -20,6 +23,9 @@ from folder.units import TOLERANCES
 MOST_GAPING, MOST_FACES = 300, 1500
 """More faces than this are drawn here: of a sheet that does not come together, and of any other."""
 
+MOST_AT_ONCE = 90
+"""A picture of more faces than this takes longer than a frame: fifty are 10 ms, five hundred are a second."""
+
 _EDGE_ON = 1e-3
 
 
@@ -27,6 +33,16 @@ def is_rough(folded: Folded) -> bool:
     """Whether a sheet has more faces than a picture that looks at every pair of them is worth."""
     gapes = folded.faces.count > MOST_GAPING and folded.closure_gap_mm > TOLERANCES.take_up_mm
     return gapes or folded.faces.count > MOST_FACES
+
+
+def takes_long(folded: Folded) -> bool:
+    """Whether its picture is too much work for a hand that turns it or drags a line to wait for."""
+    return folded.faces.count > MOST_AT_ONCE
+
+
+def rough_picture(folded: Folded, view: View) -> Picture:
+    """The sheet in the frame that `draw.hull.foil` has, at once: for while the picture itself is worked out."""
+    return Picture.of(rough_marks(folded, view.axes, None), whole_frame(folded, view))
 
 
 def rough_marks(folded: Folded, axes: Floats, floor: Bools | None) -> list[Mark]:

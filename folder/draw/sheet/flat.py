@@ -113,11 +113,17 @@ def step_places(pattern: Pattern, scale: float, taken: list[Box], room: Box) -> 
             box = badge_box(step, place)
             if not room.holds(place) or any(box.touches(other) for other in taken):
                 continue
-            if not any(part_inside(*other, box.corners) for other in lines if other != line):
+            if not any(part_inside(*other, box.corners) for other in lines if other != line and _is_near(other, box)):
                 placed.append((step, place))
                 taken.append(box)
                 break
     return sorted(placed)
+
+
+def _is_near(line: tuple[Point, Point], box: Box) -> bool:
+    """Whether a line may run through a box: quicker than where it does."""
+    (ax, ay), (bx, by) = line
+    return min(ax, bx) < box.right and max(ax, bx) > box.left and min(ay, by) < box.top and max(ay, by) > box.bottom
 
 
 def free_spot(width_mm: float, height_mm: float, within: FaceRing, near: Point, lines: Sequence[Line]) -> Point | None:

@@ -13,6 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.draw.hull.lines import EdgeMark
+from folder.draw.hull.rough import takes_long
 from folder.draw.hull.view import View
 from folder.event.rules import Rules
 from folder.fold.place import folded
@@ -55,7 +56,8 @@ def studied(pattern: Pattern, view: View = USUAL, rules: Rules | None = None) ->
     made = study(pattern, trials=trials, rules=rules)
     # Worked out here, so that the drawing thread finds them ready.
     _ = made.report, made.measures, made.brim, made.needs_tape, made.folded.normals, made.folded.corners
-    return Progress(pattern, made, snapshot=hull_snapshot(made, view), log_fault=wrong)
+    seen = None if takes_long(made.folded) else hull_snapshot(made, view)  # of a large one it is asked for when it is shown
+    return Progress(pattern, made, snapshot=seen, log_fault=wrong)
 
 
 def ordered(result: Progress) -> Progress:

@@ -9,6 +9,7 @@ from msgspec import Struct
 from folder.draw.hull.foil import foil
 from folder.draw.hull.lines import EdgeMark
 from folder.draw.hull.marks.faults import fault_marks
+from folder.draw.hull.rough import is_rough
 from folder.draw.hull.view import View
 from folder.draw.picture import Picture
 from folder.draw.style import PAPER
@@ -31,5 +32,5 @@ def step_snapshot(state: Folded, view: View, marks: Sequence[EdgeMark] = (), lay
 
 def hull_snapshot(study: Study, view: View) -> Snapshot:
     """Look at the hull of a study, with what is wrong with it."""
-    faults = None if study.folds else fault_marks(study.folded, study.clashes)
+    faults = None if study.folds or is_rough(study.folded) else fault_marks(study.folded, study.clashes)
     return Snapshot(view, foil(study.folded, view, layering=study.layering, faults=faults))

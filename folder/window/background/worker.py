@@ -166,6 +166,12 @@ class Worker:
         job = self._jobs.get(name)
         return None if job is None or job.answer is None else job.answer.value
 
+    def answer_to(self, name: str, key: object) -> object:
+        """What came of this very question to a job; None while there is nothing."""
+        job = self._jobs.get(name)
+        answer = None if job is None else job.answer_to(key)
+        return None if answer is None else answer.value
+
     def errand(self, job: Callable[[], T], thread: str = "study") -> Future[T]:
         """Do something else in the thread of the studies, or in another, when it has the time."""
         future = self._thread(thread).submit(job)

@@ -115,7 +115,8 @@ def _hint_to_wall(editor: Editor, walls: int) -> str:
 
 def _wants_corners(editor: Editor) -> bool:
     """Walls meet, and the corner between them does not close yet."""
-    return bool(editor.offers) and editor.offers[0].remedy.text == ALL_CORNERS
+    best = editor.offers[0].remedy if editor.offers else None
+    return best is not None and best.good and best.text == ALL_CORNERS
 
 
 def _measures(ui: Ui, pane: Pane, editor: Editor) -> None:

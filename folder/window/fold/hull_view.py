@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from folder.draw.hull.light import GROUND
 from folder.draw.hull.marks.ghost import ghost_over, ghost_under
+from folder.draw.hull.rough import takes_long
 from folder.draw.hull.view import View, whole_frame
 from folder.draw.picture import Box, box_round
 from folder.findings import Point
@@ -19,11 +20,11 @@ from folder.units import DEG_PER_RAD
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
 from folder.window.background.result import Progress
-from folder.window.background.snapshot import hull_snapshot
 from folder.window.commands.look import KEY_TURN_RAD, turn_camera
 from folder.window.editor import Editor
 from folder.window.fold.film.picture import film_state, paint_film
 from folder.window.fold.film.player import Player
+from folder.window.fold.hull_seen import hull_seen
 from folder.window.fold.leaning import LeanGrip, drag_lean, drop_lean, lean_at, lean_grip
 from folder.window.paint.foil import frame_viewport, paint_foil
 from folder.window.paint.surface import PaintLayer
@@ -65,7 +66,7 @@ def hull_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     if right or down:
         turn_camera(editor, -right * KEY_TURN_RAD, -down * KEY_TURN_RAD)
     if ui.drawing:
-        _draw(ui, pane, editor, cache)
+        _draw(ui, pane, editor, touch, cache)
         if ui.shows_focus(touch.record):
             ui.display_list.ring(pane.inset(4, 4))
 
@@ -115,7 +116,7 @@ def _grip(editor: Editor, cache: _Cache, place: Point) -> LeanGrip | None:
     return lean_grip(editor, editor.state.camera, place, REACH_PX / cache.viewport.px_per_mm)
 
 
-def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
+def _draw(ui: Ui, pane: Pane, editor: Editor, touch: Touch, cache: _Cache) -> None:
     result, state = editor.result, editor.state
     ui.display_list.plate(pane, theme.rgb(GROUND), theme.HAIR)
     inner = pane.inset(INSET)
@@ -126,26 +127,30 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, cache: _Cache) -> None:
     if state.drag_pattern is None and result.pattern is editor.document.pattern:
         cache.before = study
     ghost = cache.before if state.drag_pattern is not None and cache.before is not study else None
+    if ghost is not None and takes_long(ghost.folded):
+        ghost = None
     player = state.player if result.order is not None and result.order.steps else Player()
-    key = (IdentityKey(study), IdentityKey(result.film), player, state.camera, IdentityKey(ghost), ui.scale)
     frame = whole_frame(study.folded, state.camera)
     if ghost is not None:
         frame = _both(frame, whole_frame(ghost.folded, state.camera))
     cache.viewport = frame_viewport(frame, (inner.w, inner.h))
     moment = film_state(result, player) if player.step is not None else None
+    # While the hand turns a large one it is shown roughly; what it is in full is asked for when the hand rests.
+    at_rest = not touch.held and state.drag_pattern is None
+    in_full, picture_of = hull_seen(editor.worker, result, study, state.camera, resting=at_rest)
+    key = (IdentityKey(study), IdentityKey(result.film), player, state.camera, IdentityKey(ghost), ui.scale, in_full)
 
     def fresh(surface: pygame.Surface) -> None:
         glyph_cache = ui.display_list.renderer.glyph_cache
         if moment is not None and result.order is not None:
             paint_film(surface, moment, result.order.steps[player.step or 0], state.camera, glyph_cache, ui.scale)
             return
-        ready = result.snapshot
-        seen = ready if ready is not None and ready.view == state.camera else hull_snapshot(study, state.camera)
+        picture = picture_of()
         if ghost is None:
-            paint_foil(surface, seen.picture, glyph_cache, ui.scale)
+            paint_foil(surface, picture, glyph_cache, ui.scale)
             return
         paint_foil(surface, ghost_under(ghost.folded, state.camera, ghost.layering), glyph_cache, ui.scale, frame)
-        paint_foil(surface, seen.picture, glyph_cache, ui.scale, frame, ground=None)
+        paint_foil(surface, picture, glyph_cache, ui.scale, frame, ground=None)
         paint_foil(surface, ghost_over(ghost.folded, state.camera, ghost.layering), glyph_cache, ui.scale, frame, ground=None)
 
     ui.display_list.custom(inner, key, lambda surface, rect: cache.layer.show(surface, rect, key, fresh))

@@ -20,6 +20,7 @@ from folder.window.editor import Editor
 from folder.window.fold.at_hand.bubble import hand_bubble, word_plate
 from folder.window.fold.at_hand.note import hand_note
 from folder.window.fold.card import card
+from folder.window.fold.first_gesture import first_gesture
 from folder.window.fold.sheet_paint import (
     MOST_MARKED,
     Resting,
@@ -190,6 +191,7 @@ def _draw(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, 
         cache.layer.show(surface, rect, key, lambda s: paint_resting(s, resting, viewport, scale, glyph_cache))
 
     ui.display_list.custom(pane, resting, base)
+    first_gesture(ui, editor, pane, viewport)
     moving, preview = editor.state.drag_pattern, editor.preview
     if editor.document.picked:
         picked = editor.picked_creases

@@ -7,6 +7,7 @@ from folder.window.editor import Editor
 from folder.window.fold.beside.panels import right_half
 from folder.window.fold.film.strip_view import run_player, strip_view
 from folder.window.fold.hint import hint_row, row_h
+from folder.window.fold.hull_seen import HULL_PICTURE
 from folder.window.fold.palette import palette, palette_w
 from folder.window.fold.sheet_view import sheet_view
 from folder.window.verdict import known_load
@@ -38,6 +39,7 @@ def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     known = (IdentityKey(editor.result), editor.fresh is None, drag_pattern, state.player, bool(editor.pattern.creases))
     memo(ui, "palette", (tools, document, lines, state.tool.name, state.setting, state.more), lambda: palette(ui, tools, editor))
     load = IdentityKey(known_load(editor.fresh))
-    shown = (right, *known, load, state.camera, state.finding, state.object_choice, IdentityKey(editor.offers))
+    picture = IdentityKey(editor.worker.last_answer(HULL_PICTURE))
+    shown = (right, *known, load, state.camera, state.finding, state.object_choice, IdentityKey(editor.offers), picture)
     memo(ui, "right", shown, lambda: right_half(ui, right, editor))
     memo(ui, "strip", (below, *(known if not drag_pattern else known[2:])), lambda: strip_view(ui, below, editor))

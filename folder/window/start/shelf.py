@@ -19,8 +19,8 @@ from folder.pattern.file import pattern_bytes
 from folder.pattern.pattern import Pattern
 from folder.places import user_data, write_whole
 from folder.practice.log import trials_now_or_fault
-from folder.window.background.result import loaded, studied
-from folder.window.background.snapshot import Snapshot
+from folder.window.background.result import USUAL, loaded, studied
+from folder.window.background.snapshot import Snapshot, hull_snapshot
 
 MOST_KEPT = 200
 """Files; the oldest go."""
@@ -60,7 +60,8 @@ def _made(pattern: Pattern) -> Shelved:
     loads = None
     if load is not None and load.low_g is not None and load.likely_g is not None and load.high_g is not None:
         loads = load.low_g, load.likely_g, load.high_g
-    return Shelved(result.snapshot, loads, "" if study is None else verdict_of(study).short)
+    seen = result.snapshot or (None if study is None else hull_snapshot(study, USUAL))
+    return Shelved(seen, loads, "" if study is None else verdict_of(study).short)
 
 
 def _key(pattern: Pattern) -> str:

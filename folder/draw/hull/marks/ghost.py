@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from msgspec.structs import replace
 
@@ -17,6 +19,7 @@ from folder.fold.place import Folded
 PALE = "#9FB0BF"
 
 
+@lru_cache(maxsize=4)  # a drag shows the same one in every frame
 def ghost_under(folded: Folded, view: View, layering: Layering | None = None) -> Picture:
     """All its lines that are seen, pale; its box is its frame."""
     lifts = layer_lifts(folded, layering)
@@ -24,6 +27,7 @@ def ghost_under(folded: Folded, view: View, layering: Layering | None = None) ->
     return Picture.of([replace(line, colour=PALE) for line in lines], whole_frame(folded, view))
 
 
+@lru_cache(maxsize=4)
 def ghost_over(folded: Folded, view: View, layering: Layering | None = None) -> Picture:
     """Its rim alone, dotted."""
     under = ghost_under(folded, view, layering)

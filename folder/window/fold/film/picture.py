@@ -7,6 +7,7 @@ import pygame
 from folder.draw.hull.foil import foil
 from folder.draw.hull.lift import layer_lifts
 from folder.draw.hull.lines import EdgeMark
+from folder.draw.hull.rough import rough_picture, takes_long
 from folder.draw.hull.view import View
 from folder.draw.picture import box_round
 from folder.fold.place import folded
@@ -38,6 +39,9 @@ def paint_film(
     """The sheet at a moment of a step; where it goes over to another state, both, one through the other."""
     view = step_view(camera, state.over)
     marks: list[EdgeMark] = [(step.edges, "valley")] if step.kind == "crease" else []
+    if takes_long(state.shape):
+        paint_foil(surface, rough_picture(state.shape, view), glyph_cache, scale)
+        return
     lifts = layer_lifts(state.rest)
     picture = foil(state.shape, view, lifts=lifts, edge_marks=marks)
     if state.other is None:

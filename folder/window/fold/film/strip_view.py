@@ -55,7 +55,7 @@ def strip_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     inner = pane.inset(4, 3)
     if cache.order is None or not cache.tiles:
         note = cache.order.note if cache.order is not None else "The folds will stand here in their order."
-        if not editor.pattern.creases:
+        if not editor.document.pattern.creases:
             note = "The folds will stand here in their order."
         ui.display_list.text(note, inner.inset(2 * theme.GAP, 0), colour=theme.INK, wrap=True)
         return
