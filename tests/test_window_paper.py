@@ -290,3 +290,16 @@ def test_two_runs_give_the_same_picture(tmp_path):
         stage.settle()
         pictures.append(stage.pixels())
     assert pictures[0] == pictures[1]
+
+
+@pytest.mark.parametrize(("size", "scale"), [((1280, 800), 1.0), ((1280, 800), 2.0), ((1024, 700), 1.0)])
+def test_a_class_is_in_sight_at_any_scale_and_its_buttons_say_what_they_do(tmp_path, size, scale):
+    stage = EditorStage(tmp_path, size, scale)
+    stage.turn_to("print")
+    stage.press("paper/for/class")
+    stage.settle()
+    for name in ("paper/for/one", "paper/for/class", "paper/pupils", "paper/paste", "paper/names"):
+        record = stage.ui.find(name)
+        assert record.pane.h == record.visible.h, name
+    cut = {said.text for said in stage.ui.display_list.texts if said.cut}
+    assert set() == cut & {"One set", "A class", "or one for each name:", "Paste names", "Open a CSV"}

@@ -114,8 +114,8 @@ def _files_text(names: list[str], directory: str) -> str:
 
 
 def _choices(ui: Ui, pane: Pane, editor: Editor) -> None:
-    """The hulls, the kinds of pages, for whom, on what paper."""
-    y = pane.y
+    """For whom, of which hulls, what kinds of pages, on what paper. For whom comes first: it is in sight at any scale."""
+    y = _for_whom(ui, Pane(pane.x, pane.y, pane.w, 1e6), editor) + 10
     y = _hulls(ui, Pane(pane.x, y, pane.w, 1e6), editor)
     y += label(ui, Pane(pane.x, y + 6, pane.w, 40), "Pages", bold=True) + 8
     printing = editor.state.printing
@@ -126,7 +126,6 @@ def _choices(ui: Ui, pane: Pane, editor: Editor) -> None:
             printing = replace(printing, kinds=tuple(k for k in KINDS if k in chosen), large=None)
         y += CHECK_H
     set_printing(editor, printing)
-    y = _for_whom(ui, Pane(pane.x, y + 8, pane.w, 1e6), editor)
     papers: Mapping[str, str] = PAPER_WORDS
     row = Pane(pane.x, y + 8, pane.w, theme.PRESS_H)
     paper = choice(ui, "paper/size", row, papers, editor.state.printing.paper, tip="The paper in the printer")
@@ -176,14 +175,17 @@ def _for_whom(ui: Ui, pane: Pane, editor: Editor) -> float:
         if button(ui, "paper/forget", press, "Forget", tip="Take these names away again"):
             set_printing(editor, replace(printing, names=()))
         return row.bottom
-    count, rest = row.cut_left(120, 8)
+    count, words = row.cut_left(120, 10)
     pupils = number_field(ui, "paper/pupils", count, printing.pupils, unit="sets", low=1, high=1000, digits=0)
     set_printing(editor, replace(printing, pupils=int(pupils or 1)))
-    paste, table = rest.columns(2, 6)
-    if button(ui, "paper/paste", paste, "Paste", tip="Names that were copied elsewhere, one a line"):
+    ui.display_list.text("or one for each name:", words, "small", colour=theme.SOFT_INK)
+    row = row.moved(0, theme.PRESS_H + 6)
+    ui.spread(row)
+    paste, table = row.columns([1.2, 1], 6)
+    if button(ui, "paper/paste", paste, "Paste names", tip="Names that were copied elsewhere, one a line"):
         paste_names(editor, ui.clipboard.get())
         ui.redraw()
-    if button(ui, "paper/names", table, "Names", icon="open", tip="Names from a table (CSV)"):
+    if button(ui, "paper/names", table, "Open a CSV", tip="Names from a table (CSV)"):
         open_dialog(editor, "names")
     return row.bottom
 

@@ -20,7 +20,7 @@ TILE_WIDTHS = (340.0, 300.0, 260.0, 225.0, 190.0)
 """The largest at which all pages are seen at once, else the least."""
 TILE_SHARE = 1.5
 """Height of a thumbnail with its words over its width."""
-READABLE_PX_PER_MM = 2.4
+READABLE_PX_PER_MM = 3.6
 """A smaller page is painted this large and shrunk: type has no smaller sizes that keep their width."""
 AT_ONCE = 1
 """So many thumbnails are painted in one frame; the others follow, so that nothing makes the hand wait."""
