@@ -102,3 +102,17 @@ def test_each_kind_is_a_pdf_of_its_own_and_a_second_printing_takes_a_number(tmp_
     second = write_event(job(names=["Otter"]), ["places"], "Harbour Day", tmp_path)
     assert [f"harbour-day-{kind}-a4.pdf" for kind in EVENT_KINDS] == [path.name for path in first if path.suffix == ".pdf"]
     assert ["harbour-day-places-2-a4.svg", "harbour-day-places-2-a4.pdf"] == [path.name for path in second]
+
+
+@pytest.mark.parametrize("kind", EVENT_KINDS)
+def test_a_name_of_a_line_and_a_half_is_whole_on_every_page(kind):
+    name = "The Very Unsinkable Paddle Steamers of Class 4b"
+    said = " ".join(texts(list(EVENT_KINDS[kind].maker(job(names=["Heron", name, "Pike"])))))
+    assert name in said
+    assert "…" not in said
+
+
+def test_a_name_on_a_certificate_is_larger_than_its_place():
+    pages = EVENT_KINDS["certificates"].maker(job(names=["The Very Unsinkable Paddle Steamers of Class 4b"]))
+    sizes = {mark.text: mark.size_mm for mark in pages[0].drawing().marks if isinstance(mark, Label)}
+    assert sizes["1st place"] < min(size for text, size in sizes.items() if "Unsinkable" in text or "Class" in text)

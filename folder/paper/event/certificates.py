@@ -13,12 +13,12 @@ from folder.event.rules import Rules
 from folder.event.words import held_words, ordinal, title_of
 from folder.findings import Point
 from folder.paper.event.kinds import EventJob
-from folder.paper.event.slips import name_lines
+from folder.paper.event.slips import sized_name
 from folder.paper.pages import Page
 from folder.paper.sheets.blank import blank
 
-NAME_SIZES_MM = (17.0, 13.0, 10.0, 7.5)
-"""A long name is set smaller before it is broken, and broken before it is shortened."""
+NAMES = ((17.0, 1), (13.0, 1), (13.0, 2), (10.0, 2), (7.5, 2))
+"""Sizes of a name, mm, and in how many lines: it stays larger than what is said of it as long as it can."""
 PLACE_MM = 12.0
 SAID_MM = 6.4
 HULL_MM = 120.0
@@ -40,7 +40,7 @@ def _certificate(page: Page, rules: Rules, standing: Standing, shared: bool) -> 
     body, result = page.body, standing.result
     middle, y = body.middle[0], body.top - 16.0
     marks: list[Mark] = []
-    size, lines = _name(result.team.name, body.width - 24.0)
+    size, lines = sized_name(result.team.name, body.width - 24.0, NAMES)
     for line in lines:
         y -= 0.8 * size
         marks.append(Label(line, (middle, y), size, "middle", "bold"))
@@ -60,15 +60,6 @@ def _certificate(page: Page, rules: Rules, standing: Standing, shared: bool) -> 
     marks += blank("Signed", body.right - 110.0, foot, body.right - 8.0)
     room = Box(middle - HULL_MM / 2, foot + 14.0, middle + HULL_MM / 2, y - 6.0)
     return page.showing(Picture((*_afloat().fitted(room).marks, *marks), body))
-
-
-def _name(name: str, room_mm: float) -> tuple[float, tuple[str, ...]]:
-    """The size a name is set in, and its lines: one if it fits at all, else two of the smallest size."""
-    for size in NAME_SIZES_MM:
-        lines = name_lines(name, size, room_mm, 10)
-        if len(lines) == 1 and not lines[0].endswith("…"):
-            return size, lines
-    return NAME_SIZES_MM[-1], name_lines(name, NAME_SIZES_MM[-1], room_mm, 2)
 
 
 def _afloat() -> Picture:

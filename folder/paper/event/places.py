@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, Label, Line, Mark, Picture
+from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, FontWeight, Label, Line, Mark, Picture
 from folder.draw.style import SHADE
-from folder.draw.text import clean, shortened, wrapped
+from folder.draw.text import clean, shortened, width_mm, wrapped
 from folder.event.places import Standing
 from folder.event.rules import Rules
 from folder.event.words import objects_words, order_words, ordinal, title_of
@@ -18,6 +18,11 @@ HEAD_MM = 8.0
 PLACE_MM = 24.0
 NUMBERS = (("Guess", 18.0), ("Held", 16.0), ("Off", 14.0), ("Sheets", 20.0))
 POINTS_MM = 24.0
+NAME_GAP_MM = 3.0
+LONG_ROW_MM = 10.2
+"""A row where a name needs two lines."""
+TIGHT_MM = 4.7
+"""From line to line of such a name."""
 
 
 def places_pages(job: EventJob) -> Sequence[Page]:
@@ -29,7 +34,10 @@ def places_pages(job: EventJob) -> Sequence[Page]:
     notes = [*wrapped(f"Places: {order_words(job.rules)}. Read down the page: the last is read first.", PUPIL_MM, body.width)]
     notes += wrapped(clean(objects_words(job.rules)), PUPIL_MM, body.width)[:2]
     top = body.top - len(notes) * LEADING_MM - 2.0
-    rows = int((top - HEAD_MM - body.bottom) / ROW_MM)
+    room = _name_room(job.rules, body.width)
+    long = any(width_mm(clean(s.result.team.name), PUPIL_MM, "bold") > room for s in ordered)
+    row_mm = LONG_ROW_MM if long else ROW_MM
+    rows = int((top - HEAD_MM - body.bottom) / row_mm)
     sheets = [ordered[k : k + rows] for k in range(0, len(ordered), rows)] or [[]]
     shared = {place for place in (s.place for s in placed) if sum(s.place == place for s in placed) > 1}
     pages = []
@@ -37,20 +45,29 @@ def places_pages(job: EventJob) -> Sequence[Page]:
         kind = "Places" if len(sheets) == 1 else f"Places {k} of {len(sheets)}"
         page = Page(title_of(job.rules), kind, job.paper)
         marks: list[Mark] = [Label(line, (body.left, body.top - (n + 0.75) * LEADING_MM)) for n, line in enumerate(notes)]
-        box = Box(body.left, top - HEAD_MM - len(on_page) * ROW_MM, body.right, top)
-        marks += _table(on_page, job.rules, shared, box)
+        box = Box(body.left, top - HEAD_MM - len(on_page) * row_mm, body.right, top)
+        marks += _table(on_page, job.rules, shared, box, row_mm)
         pages.append(page.showing(Picture(tuple(marks), body)))
     return pages
 
 
-def _table(standings: Sequence[Standing], rules: Rules, shared: set[int | None], box: Box) -> Iterator[Mark]:
-    numbers = [column for column in NUMBERS if rules.guess or column[0] not in ("Guess", "Off")]
-    if rules.points is not None:
-        numbers.append(("Points", POINTS_MM))
-    room = box.width - PLACE_MM - sum(width for _, width in numbers)
+def _numbers(rules: Rules) -> list[tuple[str, float]]:
+    """The columns of numbers, and how wide they are, mm."""
+    asked = [column for column in NUMBERS if rules.guess or column[0] not in ("Guess", "Off")]
+    return asked if rules.points is None else [*asked, ("Points", POINTS_MM)]
+
+
+def _name_room(rules: Rules, row_w: float) -> float:
+    """What is left of a row for the name, mm."""
+    return row_w - PLACE_MM - sum(width for _, width in _numbers(rules)) - NAME_GAP_MM
+
+
+def _table(standings: Sequence[Standing], rules: Rules, shared: set[int | None], box: Box, row_mm: float) -> Iterator[Mark]:
+    numbers = _numbers(rules)
+    room = _name_room(rules, box.width) + NAME_GAP_MM
     head = box.top - HEAD_MM
     for k in range(0, len(standings), 2):
-        yield Area((Box(box.left, head - (k + 1) * ROW_MM, box.right, head - k * ROW_MM).corners,), SHADE)
+        yield Area((Box(box.left, head - (k + 1) * row_mm, box.right, head - k * row_mm).corners,), SHADE)
     yield Label("Place", (box.left + 1.5, head + 2.2), weight="bold")
     yield Label("Team", (box.left + PLACE_MM, head + 2.2), weight="bold")
     right = box.left + PLACE_MM + room
@@ -58,18 +75,27 @@ def _table(standings: Sequence[Standing], rules: Rules, shared: set[int | None],
         right += width
         yield Label(heading, (right - 1.5, head + 2.2), anchor="end", weight="bold")
     for k, standing in enumerate(standings):
-        y, team = head - (k + 0.5) * ROW_MM - CAP_HEIGHT * PUPIL_MM / 2, standing.result.team
+        y, team = head - (k + 0.5) * row_mm - CAP_HEIGHT * PUPIL_MM / 2, standing.result.team
         place = "no result" if standing.place is None else ordinal(standing.place)
         if standing.place in shared:
             place += " ="
         yield Label(place, (box.left + 1.5, y), weight="regular" if standing.place is None else "bold")
-        yield Label(shortened(clean(team.name), PUPIL_MM, room - 3.0, "bold"), (box.left + PLACE_MM, y), weight="bold")
+        yield from row_name(team.name, box.left + PLACE_MM, y, room - NAME_GAP_MM, "bold")
         right = box.left + PLACE_MM + room
         for heading, width in numbers:
             right += width
             yield _number(_value(standing, heading), right - 1.5, y)
     yield Line(((box.left, head), (box.right, head)))
     yield Line(((box.left, box.bottom), (box.right, box.bottom)), "thin")
+
+
+def row_name(name: str, left: float, y: float, room_mm: float, weight: FontWeight) -> Iterator[Label]:
+    """A name in a row of a table, on one line or on two; `y` is where a single line stands."""
+    lines = wrapped(clean(name), PUPIL_MM, room_mm, weight)
+    if len(lines) > 2:
+        lines = (lines[0], shortened(" ".join(lines[1:]), PUPIL_MM, room_mm, weight))
+    for k, line in enumerate(lines):
+        yield Label(line, (left, y + TIGHT_MM * ((len(lines) - 1) / 2 - k)), weight=weight)
 
 
 def _value(standing: Standing, heading: str) -> float | None:

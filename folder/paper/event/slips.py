@@ -50,8 +50,9 @@ def _slip(team: Team | None, rules: Rules, box: Box) -> Iterator[Mark]:
         number = str(team.number)
         yield Label(number, (inner.left, y), NUMBER_MM, weight="bold")
         left = inner.left + width_mm(number, NUMBER_MM, "bold") + 4.0
-        for k, line in enumerate(name_lines(team.name, NAME_MM, inner.right - left, 2)):
-            yield Label(line, (left, y - k * 1.2 * NAME_MM), NAME_MM, weight="bold")
+        size, lines = sized_name(team.name, inner.right - left, ((NAME_MM, 2), (PUPIL_MM, 3)))
+        for k, line in enumerate(lines):
+            yield Label(line, (left, y - k * 1.2 * size), size, weight="bold")
     y -= 1.2 * NAME_MM + LEADING_MM + 3.0
     if rules.objects:
         yield Label(shortened(clean(objects_words(rules)), PUPIL_MM, inner.width), (inner.left, y))
@@ -65,6 +66,16 @@ def _slip(team: Team | None, rules: Rules, box: Box) -> Iterator[Mark]:
     y -= WRITE_MM
     yield from blank("Sheets", inner.left, y, middle - 2.0)
     yield from blank("Station", middle + 2.0, y, inner.right)
+
+
+def sized_name(name: str, room_mm: float, sizes: Sequence[tuple[float, int]]) -> tuple[float, tuple[str, ...]]:
+    """A bold name in the first of the sizes in which it is whole in so many lines, else shortened in the last; and its lines."""
+    for size, most in sizes:
+        lines = wrapped(clean(name), size, room_mm, "bold")
+        if len(lines) <= most:
+            return size, lines
+    size, most = sizes[-1]
+    return size, name_lines(name, size, room_mm, most)
 
 
 def name_lines(name: str, size_mm: float, room_mm: float, most: int) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from folder.event.entry import Team
 from folder.event.rules import Rules
 from folder.event.words import COUNT_RULE, objects_words, title_of
 from folder.paper.event.kinds import EventJob
+from folder.paper.event.places import row_name
 from folder.paper.pages import FLOATING, LEADING_MM, Page
 
 ROW_MM = 10.5
@@ -72,6 +73,6 @@ def _table(teams: Sequence[Team | None], rules: Rules, box: Box) -> Iterator[Mar
             continue
         y = head - (k + 0.5) * ROW_MM - CAP_HEIGHT * PUPIL_MM / 2
         yield Label(str(team.number), (box.left + NUMBER_MM - 2.0, y), anchor="end", weight="bold")
-        yield Label(shortened(clean(team.name), PUPIL_MM, room - 3.0), (box.left + NUMBER_MM + 1.5, y))
+        yield from row_name(team.name, box.left + NUMBER_MM + 1.5, y, room - 3.0, "regular")
     yield Line(((box.left, head), (box.right, head)))
     yield Line(box.corners, "outline", closed=True)
