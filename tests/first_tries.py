@@ -79,7 +79,7 @@ def _walls() -> list[Crease]:
     return list(crossing_creases().creases)
 
 
-def _bow(tip: float) -> list[Crease]:
+def bow(tip: float) -> list[Crease]:
     """Three walls and two slanted ones that meet in a point."""
     return [
         line((25.0, 0.0), (25.0, tip - 40.0)), line((125.0, 0.0), (125.0, tip - 40.0)), line((0.0, 25.0), (150.0, 25.0)),
@@ -180,10 +180,10 @@ def first_tries() -> list[FirstTry]:
     add("two diagonals that cross", _cross(), [])
     lines = all_crooked(walls, 2.0)
     add("four walls and two diagonals that cross", [*lines, *_cross()], lines)
-    lines = _bow(150.0)
+    lines = bow(150.0)
     add("a bow drawn up to the edge", lines, lines, bowed)
-    lines = all_crooked(_bow(115.0), 2.0)
-    add("a bow, crooked", lines, lines, _walled(_bow(115.0)))
+    lines = all_crooked(bow(115.0), 2.0)
+    add("a bow, crooked", lines, lines, _walled(bow(115.0)))
     hemmed = make("hemmed-tray", {"wall": 25.0, "hem": 6.0})
     add("a hem drawn after the tray", [*plain.creases, *hem_lines(6.0)], [*floor, *hem_lines(6.0)], hemmed)
     lines = all_crooked([*walls, *hem_lines(7.0, "lr")], 2.0)
@@ -270,7 +270,7 @@ def _meant(draw: random.Random, kind: str) -> tuple[list[Crease], Pattern]:
         return lines, make("hemmed-tray", {"wall": wall, "hem": hem})
     if kind == "bow":
         tip = draw.uniform(112.0, 150.0)
-        return _bow(tip), _walled(_bow(tip))
+        return bow(tip), _walled(bow(tip))
     if kind == "wedge":
         wall, narrow = draw.randint(22, 28), draw.randint(8, 14)
         lines = _frame(wall, wall, SIDE - wall, SIDE - wall)

@@ -13,7 +13,8 @@ from folder.window.tools import gesture
 from folder.window.tools.forgiving import led_on, meant
 from folder.window.tools.straighten import straightened
 from folder.window.tools.tool import Setting, SheetPointer, Tool, ToolContext
-from tests.drawings import line, tray, with_instead
+from tests.drawings import crossing_creases, line, tray, with_instead
+from tests.first_tries import crooked
 
 REACH_MM = 4.0
 
@@ -70,6 +71,24 @@ def test_four_crooked_lines_from_edge_to_edge_and_their_corners_make_a_straight_
     made = study(pattern)
     assert "hull" == verdict_of(made).code
     assert 100 * 100 == pytest.approx(made.measures.floor_area_mm2)
+
+
+@pytest.mark.parametrize("off", [(8, -8, 8, -8), (8, 8, -8, -8), (-7, 8, 6, -7), (-5, -6, 7, 8)])
+def test_four_lines_crooked_about_their_middles_become_walls_of_one_height(off):
+    """Where the first line began is where it is laid; the others cross its mirror images and are meant to be those."""
+    pattern = Pattern()
+    for wall, deg in zip(crossing_creases().creases, off, strict=True):
+        drawn = crooked(wall, deg)
+        pattern = stroke(pattern, drawn.start, drawn.end, grid_mm=1.0).pattern
+    heights = [min(p, 150 - p) for c in pattern.creases for p, q in zip(c.start, c.end, strict=True) if p == q]
+    assert 4 * [heights[0]] == heights
+
+
+def test_a_crooked_line_is_not_drawn_onto_an_image_that_is_there_already():
+    """All round there are four walls at 25 mm; a hem that slants across one of them stays a hem."""
+    hem = stroke(crossing_creases(), (0, 16), (150, 32)).pattern
+    assert 5 == len(hem.creases)
+    assert ((0, 16), (150, 16)) == ends(hem)[-1]
 
 
 def test_with_shift_a_line_is_exactly_as_drawn():

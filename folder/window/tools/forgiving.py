@@ -21,8 +21,8 @@ from folder.pattern.faces.faces import faces_of
 from folder.pattern.pattern import Crease, Pattern
 from folder.pattern.planar import planar_findings
 from folder.window.tools.mirror import Mirrors, images, maps
-from folder.window.tools.snap import creases_near, foot, lines_near, meeting
-from folder.window.tools.straighten import straightened
+from folder.window.tools.snap import creases_near, foot, lines_near, meeting, middle_of
+from folder.window.tools.straighten import MOST_RAD, straightened
 
 ONE_MM = 3.0
 """Lines nearer than this along their whole length are meant to be one: nearer than small hands can fold two."""
@@ -57,12 +57,11 @@ def meant(pattern: Pattern, line: SheetLine, mirrors: Mirrors = "none", by_hand:
     straight = _straight(pattern, line, by_hand or line)
     if not _same(straight, line):
         words.append("straightened")
-    for other in _images_drawn(pattern, straight):
-        if max(math.dist(other[0], straight[0]), math.dist(other[1], straight[1])) <= ONE_MM:
-            if not _same(other, straight):
-                words.append("like the other side")
-            straight = other
-            break
+    image = _image_meant(pattern, straight, line)
+    if image is not None:
+        if not _same(image, straight):
+            words.append("like the other side")
+        straight = image
     even = _even(pattern, straight, mirrors)
     if not _same(even, straight):
         words.append("the same on both sides")
@@ -143,12 +142,42 @@ def _kept_on(pattern: Pattern, p: Point, other: Point) -> Point:
     return x, y
 
 
+def _image_meant(pattern: Pattern, straight: SheetLine, line: SheetLine) -> SheetLine | None:
+    """The mirror image of what is drawn that a line is meant to be: one it nearly is once it is straight, else one it
+    crosses as drawn from end to end. Where a crooked line should lie only the walls that stand already can tell.
+    """
+    drawn = list(_images_drawn(pattern, straight))
+    near = next((i for i in drawn if max(math.dist(i[0], straight[0]), math.dist(i[1], straight[1])) <= ONE_MM), None)
+    if near is not None or _same(straight, line) or any(_exact(pattern, p) for p in line):
+        return near
+    free = [i for i in drawn if _runs_across(line, i) and not _drawn_there(pattern, i)]
+    return min(free, key=lambda i: math.dist(middle_of(i), middle_of(line)), default=None)
+
+
 def _images_drawn(pattern: Pattern, line: SheetLine) -> Iterator[SheetLine]:
     """The mirror images of what is drawn, each so directed that its start is near that of a line."""
     for carry in maps(pattern.sheet, "four")[1:]:
         for crease in pattern.creases:
             image = (carry(crease.start), carry(crease.end))
             yield image if math.dist(image[0], line[0]) <= math.dist(image[1], line[0]) else image[::-1]
+
+
+def _runs_across(line: SheetLine, other: SheetLine) -> bool:
+    """Whether a line has its ends beside those of another, no further off than a crooked hand comes, one on each side of it or near it."""
+    (ax, ay), (bx, by) = other
+    length = math.dist(*other)
+    if length < ONE_MM:
+        return False
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    along = [(x - ax) * ux + (y - ay) * uy for x, y in line]
+    first, last = ((y - ay) * ux - (x - ax) * uy for x, y in line)
+    beside = max(abs(along[0]), abs(along[1] - length)) <= ONE_MM and abs(last - first) <= math.tan(MOST_RAD) * length + ONE_MM
+    return beside and min(first, last) <= ONE_MM and max(first, last) >= -ONE_MM
+
+
+def _drawn_there(pattern: Pattern, line: SheetLine) -> bool:
+    """Whether a line is drawn already, or nearly."""
+    return any(_one_with(line, other) is not None for other in _neighbours(pattern, line))
 
 
 def _even(pattern: Pattern, line: SheetLine, mirrors: Mirrors) -> SheetLine:
