@@ -19,7 +19,7 @@ from folder.search.mend.rank import best_first
 from folder.studies import Study, study
 from folder.verdict import verdict_of
 from tests.drawings import crossing_creases, diagonal_off, drawn, line, moved, tray
-from tests.first_tries import FirstTry, first_tries, random_try
+from tests.first_tries import FirstTry, bow, first_tries, random_try
 from tests.strategies import patterns, tried
 
 Tell = Callable[..., tuple[int, str, str]]
@@ -144,6 +144,15 @@ def test_a_line_across_the_floor_is_kept_as_a_pleat() -> None:
     flat = [c for c in best.pattern.creases if c.turn_rad == math.pi and c.start[0] == c.end[0] and 70.0 < c.start[0] < 80.0]
     assert {"valley", "mountain"} == {c.sense for c in flat}
     assert (True, 0) == (best.good, best.lost)
+
+
+@pytest.mark.parametrize("tip", [140.0, 145.0, 150.0])
+def test_a_bow_keeps_its_point_where_that_carries_well_enough(tip: float) -> None:
+    """Blunt it would carry half as much again; the point is the child's idea."""
+    best, second, *_ = remedies(study(drawn(bow(tip))), budget_s=AMPLE_S)
+    assert "Move the point in and fold all corners." == best.text
+    assert "Make the point blunt with a wall and fold all corners." == second.text
+    assert _SHARE * second.likely_g <= best.likely_g < second.likely_g
 
 
 def test_what_carries_more_comes_first_and_what_is_alike_goes_by_what_it_changes() -> None:

@@ -105,4 +105,4 @@ def _blunt(plan: HullPlan, low: Sequence[int], usual: float, sheet: Sheet) -> It
     walls = (*plan.walls, *added)
     floor = floor_of(plan.outline, walls)
     if {s.wall for s in floor} >= set(range(len(walls))):
-        yield replace(plan, walls=walls, floor=floor, added=(*plan.added, *added))
+        yield replace(plan, walls=walls, floor=floor, added=(*plan.added, *added), blunted=len(added))

@@ -33,6 +33,8 @@ class HullPlan(Struct, frozen=True):
     """Walls stand elsewhere than they were drawn, by more than a hand's slip."""
     lost: int = 0
     """Lines that were drawn as walls and are none here."""
+    blunted: int = 0
+    """Of the walls that are added, those that cut off a point which was drawn."""
 
     @property
     def corners(self) -> tuple[complex, ...]:

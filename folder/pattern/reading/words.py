@@ -27,7 +27,8 @@ def plan_text(pattern: Pattern, roles: Roles, plan: HullPlan) -> str:
         "take out the cut" if any(c.sense == "cut" for c in pattern.creases) else "",
         f"fold {counted(roles.away, 'wall')} up toward you" if roles.away else "",
         f"fold {counted(plan.turned, 'wall')} to {_turn(plan)}" if plan.turned else "",
-        f"add {_missing(plan, roles)}" if plan.added else "",
+        f"add {_missing(plan, roles)}" if len(plan.added) > plan.blunted else "",
+        f"make {counted(plan.blunted, 'point')} blunt with a wall" if plan.blunted else "",
         "fold the line in the middle flat to a pleat" if plan.pleats else "",
         "open the lines across the floor" if _given_up(roles, plan) else "",
         "move the point in" if plan.moved and not plan.hem_sides else "",
@@ -59,7 +60,7 @@ def _turn(plan: HullPlan) -> str:
 
 
 def _missing(plan: HullPlan, roles: Roles) -> str:
-    n = len(plan.added)
+    n = len(plan.added) - plan.blunted
     if not roles.walls and n == len(plan.floor):
         return f"{_NUMBERS[n] if n < len(_NUMBERS) else n} walls"
     return "the missing wall" if n == 1 else f"the {_NUMBERS[n] if n < len(_NUMBERS) else n} missing walls"

@@ -1,8 +1,8 @@
-"""Remedies for a whole drawing, best_first.
+"""Remedies for a whole drawing, best first.
 
 A remedy that gives up a wall stands behind every one that does not; then the one with the fewest stops comes first, then
-the one that carries most (loads that differ by little are alike), then the one that changes least. All are tried out:
-none is offered that leaves as many stops as there are.
+the one that carries most (loads that differ by little are alike), then the one that changes least. A bow keeps its point
+where that carries well enough: the idea is the pupil's. All are tried out: none is offered that leaves as many stops as there are.
 """
 
 from __future__ import annotations
@@ -30,13 +30,16 @@ ALIKE_SHARE = 0.05
 """Loads that differ by less are alike: less than what two builds of one hull differ by (see `water.build_variation`)."""
 _FAR_SHARE = 0.7
 """What holds less than this share of the best at the brim carries less in all hands."""
+_POINT_SHARE = 0.6
+"""A hull that keeps the point that was drawn is offered first where it carries this share of the one that cuts it off."""
 _MOST_PLANS = 6
 _FIRST_PLANS = 2
 _MOST_READ = 400
 """Nobody means anything by more lines than this; each study of them takes seconds."""
 _FEW = 3
 
-Try = tuple[str, Pattern, int | None]
+Try = tuple[str, Pattern, int | None, bool]
+"""Words, pattern, walls given up (None: to be found out), whether a point is cut off."""
 
 
 def remedies(made: Study, *, budget_s: float = BUDGET_S, most: int = MOST_OFFERED) -> tuple[StudiedRemedy, ...]:
@@ -45,13 +48,13 @@ def remedies(made: Study, *, budget_s: float = BUDGET_S, most: int = MOST_OFFERE
         return ()
     before, began = stops_of(made), time.thread_time()
     found: list[StudiedRemedy] = []
-    for text, pattern, lost in _tries(made, found):
+    for text, pattern, lost, blunts in _tries(made, found):
         spent = time.thread_time() - began
         if (spent > budget_s and _ends_well(found)) or (spent > _PATIENCE * budget_s and found):
             break
         if pattern == made.pattern or any(r.pattern == pattern for r in found):
             continue
-        remedy = tried(made, text, pattern, lost)
+        remedy = tried(made, text, pattern, lost, blunts=blunts)
         if remedy.good or remedy.stops < before:
             found.append(remedy)
     if not any(r.good for r in found):
@@ -82,7 +85,18 @@ def best_first(found: list[StudiedRemedy]) -> tuple[StudiedRemedy, ...]:
     groups: dict[tuple[int, int], list[StudiedRemedy]] = {}
     for r in found:
         groups.setdefault((r.lost, r.stops), []).append(r)
-    return tuple(r for key in sorted(groups) for r in _by_load(groups[key]))
+    return tuple(r for key in sorted(groups) for r in _point_kept(_by_load(groups[key])))
+
+
+def _point_kept(found: list[StudiedRemedy]) -> list[StudiedRemedy]:
+    """The same, but where the first cuts off a point, the best that keeps it comes before it if that carries enough."""
+    if not found[0].blunts:
+        return found
+    whole = [r for r in found if not r.blunts]
+    first = _by_load(whole)[0] if whole else found[0]
+    if first.likely_g < _POINT_SHARE * found[0].likely_g:
+        return found
+    return [first, *(r for r in found if r is not first)]
 
 
 def _by_load(found: list[StudiedRemedy]) -> list[StudiedRemedy]:
@@ -110,7 +124,7 @@ def _tries(made: Study, found: list[StudiedRemedy]) -> Iterator[Try]:
     # Of a drawing that is not exact a small change makes no better hull than what it is read as.
     if not (_ends_well(found) and _is_rough(made, roles)):
         for text, pattern in chain(proposed(made), small_edits(made)):
-            yield text, pattern, None
+            yield text, pattern, None, False
     yield from plans[_FIRST_PLANS:]
 
 
@@ -128,7 +142,7 @@ def _plans(made: Study, roles: Roles) -> list[Try]:
         if drawn is not None:
             gone, come = changed_lines(made.pattern, drawn)
             text = plan_text(made.pattern, roles, plan) if gone or len(come) > _FEW else f"Draw {missing_lines(len(come))}."
-            out.append((text, drawn, plan.lost))
+            out.append((text, drawn, plan.lost, plan.blunted > 0))
     return out
 
 

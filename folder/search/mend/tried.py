@@ -40,6 +40,8 @@ class StudiedRemedy(Struct, frozen=True, eq=False):
     changes: int
     redrawn: bool
     """The whole drawing is drawn anew, as it is meant; else only some of its lines change."""
+    blunts: bool = False
+    """It cuts off a point that was drawn, with a wall that was not."""
     places: tuple[Point, ...] = ()
     """Where on the sheet something changes."""
 
@@ -60,7 +62,7 @@ def stops_of(made: Study) -> int:
     return sum(f.count for f in made.report.stops)
 
 
-def tried(before: Study, text: str, pattern: Pattern, lost: int | None = None) -> StudiedRemedy:
+def tried(before: Study, text: str, pattern: Pattern, lost: int | None = None, *, blunts: bool = False) -> StudiedRemedy:
     """A change tried out; `lost` is given where the whole drawing is drawn anew as it is meant, and else found out."""
     made = Study(pattern, before.water, (), before.hand, before.rules)
     gone, come = changed_lines(before.pattern, pattern)
@@ -71,6 +73,7 @@ def tried(before: Study, text: str, pattern: Pattern, lost: int | None = None) -
         lost_walls(before.pattern, pattern) if lost is None else lost,
         len(gone) + len(come),
         lost is not None,
+        blunts,
         tuple(dict.fromkeys(_middle(c) for c in (*come, *gone))),
     )  # fmt: skip
 
