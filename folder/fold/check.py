@@ -65,7 +65,7 @@ def _will_not_close(faces: Faces, fans: Fans, misfit: Floats, gap: Floats) -> It
         if _level(gap[row]) == "note":
             yield Finding("will-not-close", "note", at, "The folds here miss by a hair. Foil will take it up.", f"{off}.")
         else:
-            text = "The folds that meet here do not fit together: this point needs a cut, or different lines."
+            text = "The folds that meet here do not fit together yet: a line is missing, or one runs askew."
             yield Finding("will-not-close", "stop", at, text, f"{off}.")
 
 
