@@ -11,12 +11,12 @@ from folder.cargo.words import count_words, counts_by_mass, noun, number_of
 
 def test_a_load_is_told_in_objects_rounded_down() -> None:
     """165.2 / 2.5 = 66.08; 127.5 / 2.5 = 51 exactly; 207.4 / 2.5 = 82.96."""
-    assert "likely 66 cents, 51 to 82" == count_words(find_item("us-cent"), 127.5, 165.2, 207.4)
+    assert "about 66 cents, 51 to 82" == count_words(find_item("us-cent"), 127.5, 165.2, 207.4)
 
 
 def test_the_users_own_mass_wins_over_the_lists() -> None:
     """165 / 3 = 55."""
-    assert "likely 55 cents, 42 to 69" == count_words(find_item("us-cent"), 127.5, 165.0, 207.4, each_g=3.0)
+    assert "about 55 cents, 42 to 69" == count_words(find_item("us-cent"), 127.5, 165.0, 207.4, each_g=3.0)
 
 
 def test_without_a_mass_there_is_nothing_to_tell() -> None:

@@ -148,7 +148,7 @@ def test_the_slider_tells_what_another_wall_would_take(stage):
     stage.settle()
     made = study(make("square-tray", {"wall": 40.0}))
     likely = predict(vessel_of(made.hull, made.water, made.working), find_item(COIN), rounds=0).count
-    assert stage.ui.shows(f"Likely {likely}, ")
+    assert stage.ui.shows(f"About {likely}, ")
     stage.press("sweep/keep")
     stage.settle()
     assert "Plain tray, wall 40" == stage.editor.state.comparing.others[0].pattern.name

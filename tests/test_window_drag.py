@@ -111,5 +111,5 @@ def test_the_column_beside_the_sheet_does_not_jump_while_the_hand_drags_and_its_
         window.frame([], 0.0)
         assert resting == {name: window.ui.find(name).pane for name in resting}
         told.append(window.ui.find("likely").text)
-    assert "likely 66 cents, 51 to 82" == told[0]
+    assert "about 66 cents, 51 to 82" == told[0]
     assert len(told) == len(set(told))

@@ -380,7 +380,7 @@ def test_after_a_result_what_the_hull_could_have_held(path, tmp_path):
     stage.choose("station/hull", "plain-tray")
     stage.settle()
     said = stage.ui.find("station/could-hold").text
-    assert said.startswith("Plain tray usually holds")
+    assert said.startswith("Plain tray usually holds about ")
     # 248.6 g at the brim (the plain tray's closed form) makes 81 coins of 3.06 g.
     assert "Level and perfect: 81." in said
     assert not any(text.cut for text in stage.ui.display_list.texts)

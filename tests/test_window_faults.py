@@ -50,7 +50,7 @@ def test_a_damaged_trial_log_is_said_under_the_numbers_and_the_hull_is_told_with
     stage = EditorStage(tmp_path)
     stage.open("plain-tray")
     assert "Your trial log cannot be read: this is without trials." in stage.ui.find("advice").text
-    assert "likely 66 cents, 51 to 82" == stage.ui.find("likely").text
+    assert "about 66 cents, 51 to 82" == stage.ui.find("likely").text
 
 
 # Closing

@@ -120,13 +120,6 @@ def test_a_coach_may_see_it_without_a_guess(stage):
     assert stage.ui.find("float/answer").text.startswith("likely ")
 
 
-def test_perfect_hands_hold_what_the_plan_holds_to_the_last(stage):
-    stage.field("float/guess", "60")
-    stage.keys("a")
-    still(stage)
-    assert f"perfect hands: {state(stage).loading.held}" in texts(stage)
-
-
 def test_the_guess_stands_once_the_first_is_aboard(stage):
     stage.field("float/guess", "60")
     load(stage, 1)

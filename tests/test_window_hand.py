@@ -93,7 +93,7 @@ def test_the_note_at_the_hand_says_what_the_drag_does_to_the_load(stage):
     each = stage.editor.state.object_choice.item.mass_g
     counts = [math.floor(load / each) for load in (before, now)]
     assert stage.ui.shows("wall 35 mm")
-    assert stage.ui.shows(f"likely {counts[1]} cents, {counts[0] - counts[1]} fewer")
+    assert stage.ui.shows(f"about {counts[1]} cents, {counts[0] - counts[1]} fewer")
     assert stage.editor.state.before_drag.pattern == stage.pattern
     stage.play(user_input.up(stage.ui, stage.at((75, 35))))
     assert stage.editor.state.before_drag is None

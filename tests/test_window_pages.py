@@ -553,7 +553,7 @@ def test_something_else_dropped_on_the_window_is_said_and_the_work_stays(tmp_pat
 def test_the_big_number_is_pressed_to_count_in_another_object(tmp_path):
     stage = EditorStage(tmp_path)
     stage.open("plain-tray")
-    assert "likely 66 cents, 51 to 82" == stage.ui.find("likely").text
+    assert "about 66 cents, 51 to 82" == stage.ui.find("likely").text
     stage.press("likely")
     assert "objects" == stage.editor.state.dialog
     stage.keys("escape", "o")

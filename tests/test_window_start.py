@@ -62,7 +62,7 @@ def test_what_a_hull_carries_is_told_in_the_object_in_use(stage):
         stage.settle()
         loads = (study.working.low_g, study.working.likely_g, study.working.high_g)
         low, likely, high = counts_by_mass(find_item(name).mass_g, *loads)
-        assert f"likely {likely} " in stage.ui.find("ready/0").tip
+        assert f"about {likely} " in stage.ui.find("ready/0").tip
         assert f", {low} to {high}" in stage.ui.find("ready/0").tip
         assert stage.ui.shows(str(likely))
 

@@ -41,6 +41,8 @@ class Cargo(Struct, frozen=True, eq=False):
     """(d,): what each of many builds holds; low, likely and high are read from these."""
     hold_until: int = 0
     """So long a hand must hold the hull: from so many objects on it stands by itself."""
+    perfect: int = 0
+    """What perfect hands could: by the brim load, rounded down, or as many as have a place where those are fewer."""
     simulated: Loading | None = None
     """The order in which the builds were loaded, as far as any of them gets; None where no build was."""
 
@@ -106,7 +108,8 @@ def predict(
     loading = simulated.first(likely) if first else plan.loaded(likely if wanted is None else wanted)
     limit = limit_of(plan, simulated, held, likely)
     advice = tuple(advised(plan, likely, limit))
-    return Cargo(item, plan.stack, loading, low, likely, high, limit, advice, held.counts, plan.hold_until, simulated)
+    perfect = max(min(by_brim, plan.stack.room), high)
+    return Cargo(item, plan.stack, loading, low, likely, high, limit, advice, held.counts, plan.hold_until, perfect, simulated)
 
 
 def held_by_mass(load_g: float | Decimal, each_g: Decimal) -> int:

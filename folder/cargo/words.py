@@ -22,19 +22,25 @@ def counts_by_mass(each_g: float, *loads_g: float) -> tuple[int, ...]:
 
 
 def count_words(item: Item, low_g: float, likely_g: float, high_g: float, each_g: float | None = None) -> str:
-    """A working load, g, in objects: "likely 66 cents, 51 to 82". "" where the mass of one is not known.
+    """A working load, g, in objects: "about 66 cents, 51 to 82". "" where the mass of one is not known.
 
-    `each_g` is the user's own mass of one, in place of the list's. Quick: by mass alone.
+    `each_g` is the user's own mass of one, in place of the list's. Quick: by mass alone, until `predict` has counted them.
     """
     each = item.mass_g if each_g is None else each_g
     if each is None:
         return ""
-    return span_words(item, *counts_by_mass(each, low_g, likely_g, high_g))
+    low, likely, high = counts_by_mass(each, low_g, likely_g, high_g)
+    return span_words(item, low, likely, high, about=True)
 
 
-def span_words(item: Item, low: int, likely: int, high: int) -> str:
-    """Counts as they are told: "likely 66 cents, 51 to 82"."""
-    return f"likely {number_of(item, likely)}, {low} to {high}"
+def about_words(item: Item, count: int) -> str:
+    """A count by mass alone: "about 66 cents"."""
+    return f"about {number_of(item, count)}"
+
+
+def span_words(item: Item, low: int, likely: int, high: int, *, about: bool = False) -> str:
+    """Counts as they are told: "likely 66 cents, 51 to 82"; `about` 66 where they have not been counted in full."""
+    return f"{about_words(item, likely) if about else f'likely {number_of(item, likely)}'}, {low} to {high}"
 
 
 def number_of(item: Item, count: int) -> str:

@@ -46,6 +46,8 @@ class Spread(Struct, frozen=True):
     low_likely_high: tuple[float, float, float] | None
     most: float | None = None
     text: str = ""
+    about: bool = False
+    """The numbers are a first count: it is said of the likely one."""
 
     @property
     def reach(self) -> float:
@@ -203,7 +205,7 @@ def row_bar(spread: Spread, axis: Axis, box: Box, *, strong: bool = False, bare:
     y = box.middle[1] - (0.0 if bare else DOWN_MM)
     marks += _band((low, likely, high), None if spread.most is None else axis.at(spread.most), y, WINNER if strong else FOIL)
     if not bare:
-        words = f"likely {rounded_down(spread.low_likely_high[1])}"
+        words = f"{'about' if spread.about else 'likely'} {rounded_down(spread.low_likely_high[1])}"
         wide = width_mm(words, PUPIL_MM, "bold")
         marks += _words(words, min(max(likely - wide / 2, box.left + 0.6), box.right - wide - 1.0), y + SAID_MM, box.right)
     return Picture(tuple(marks), box)

@@ -54,7 +54,7 @@ def joined_cargo(
     low, likely, high = int(found.low), int(found.likely), int(found.high)
     placed = min(likely, cargo.stack.room)
     loading = cargo.loading if placed == cargo.count else load_order(placed)
-    return replace(cargo, count_low=low, count=likely, count_high=high, loading=loading), found
+    return replace(cargo, count_low=low, count=likely, count_high=high, perfect=max(cargo.perfect, high), loading=loading), found
 
 
 def by_objects(cargo: Cargo, joined: Joined, each_g: float) -> Joined:

@@ -13,8 +13,7 @@ from msgspec.structs import replace
 
 from folder.cargo.item import Item
 from folder.cargo.predict import predict
-from folder.cargo.vessel import Vessel, vessel_of
-from folder.cargo.words import counts_by_mass
+from folder.cargo.vessel import vessel_of
 from folder.draw.chart import Spread
 from folder.errors import BadRequest
 from folder.hull.shape import Measures
@@ -53,6 +52,8 @@ class Contender(Struct, frozen=True, eq=False):
     """Till when a hand must hold it, in words."""
     basis: str = ""
     """What it rests on, where there are trials."""
+    about: bool = False
+    """A first count: packing and order have not been searched."""
 
     @property
     def good(self) -> bool:
@@ -64,7 +65,7 @@ class Contender(Struct, frozen=True, eq=False):
         """Its row in a chart."""
         if self.low is None or self.likely is None or self.high is None:
             return Spread(self.name, None, text=self.verdict.short if self.verdict.level != "good" else "carries nothing yet")
-        return Spread(self.name, (self.low, self.likely, self.high), self.most)
+        return Spread(self.name, (self.low, self.likely, self.high), self.most, about=self.about)
 
 
 def contender(study: Study, item: Item | None = None, *, first: bool = False) -> Contender:
@@ -101,8 +102,9 @@ def contender(study: Study, item: Item | None = None, *, first: bool = False) ->
             raise
         return replace(base, verdict=Verdict("too-many", "neutral", str(error)))
     return replace(
-        base, low=cargo.count_low, likely=cargo.count, high=cargo.count_high, most=_most(vessel, item, cargo.stack.room, cargo.count_high),
+        base, low=cargo.count_low, likely=cargo.count, high=cargo.count_high, most=cargo.perfect,
         limited_by=cargo.limited_by, hold_until=cargo.hold_until, basis=basis,
+        about=first,
     )  # fmt: skip
 
 
@@ -112,11 +114,6 @@ def _each(item: Item) -> float:
             "its mass varies too much to be listed", where=f"object '{item.name}'", remedy="Weigh yours and give its mass"
         )
     return item.mass_g
-
-
-def _most(vessel: Vessel, item: Item, room: int, high: int) -> int:
-    """What perfect hands get in: by mass, as far as there is room; no less than hands have shown."""
-    return max(min(counts_by_mass(_each(item), vessel.brim_g)[0], room), high)
 
 
 def ranked(contenders: Sequence[Contender]) -> list[int]:

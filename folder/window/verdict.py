@@ -33,6 +33,8 @@ class Expected(Struct, frozen=True):
     span: str
     grams: str
     perfect: str
+    about: bool = False
+    """By mass alone: the objects have not been counted one by one."""
 
 
 def verdict(result: Progress | None) -> tuple[str, MessageLevel]:
@@ -68,19 +70,21 @@ def known_load(result: Progress | None) -> LoadEstimate | None:
     return result.load or worked_out
 
 
-def expected(result: Progress | None, item: Item | None) -> Expected | None:
-    """What usual hands will carry, in objects of a mass or, where there are none, in grams; None while that is not known."""
+def expected(result: Progress | None, item: Item | None, counted: tuple[int, int, int, int] | None = None) -> Expected | None:
+    """What usual hands will carry, in objects of a mass or, where there are none, in grams; None while that is not known.
+
+    About, by mass, until the objects have been `counted` one by one: low, likely, high, and what perfect hands could.
+    """
     load = known_load(result)
     if load is None or load.low_g is None or load.likely_g is None or load.high_g is None or load.brim_g is None:
         return None
     low, likely, high, brim = (rounded_down(g) for g in (load.low_g, load.likely_g, load.high_g, load.brim_g))
     if item is None or item.mass_g is None:
         return Expected(likely, "g", f"{low} to {high}", "", f"{brim} g")
-    counts = counts_by_mass(item.mass_g, load.low_g, load.likely_g, load.high_g, load.brim_g)
-    grams = f"{likely} g, {low} to {high}"
-    return Expected(
-        f"{counts[1]}", noun(item, counts[1]), f"{counts[0]} to {counts[2]}", grams, f"{number_of(item, counts[3])}, {brim} g"
-    )
+    counts = counted or counts_by_mass(item.mass_g, load.low_g, load.likely_g, load.high_g, load.brim_g)
+    grams, span = f"{likely} g, {low} to {high}", f"{counts[0]} to {counts[2]}"
+    could = f"{number_of(item, counts[3])}, {brim} g"
+    return Expected(f"{counts[1]}", noun(item, counts[1]), span, grams, could, counted is None)
 
 
 def worth_most(result: Progress | None, item: Item | None) -> str:

@@ -98,12 +98,13 @@ def _said(curve: Curve) -> str:
         if not one.good or one.likely is None or one.low is None or one.high is None:
             here = f"{one.verdict.text}"
         else:
-            here = f"Likely {rounded_down(one.likely)}, {rounded_down(one.low)} to {rounded_down(one.high)}."
+            here = f"{'About' if one.about else 'Likely'} {rounded_down(one.likely)}, {rounded_down(one.low)} to {rounded_down(one.high)}."
     best = curve.best
     if best is None or best.contender is None or not all(point.is_known for point in curve.points):
         return here
     unit = f" {curve.variable.unit}" if curve.variable.unit else ""
-    return f"{here} The most is near {best.value:.3g}{unit}: likely {rounded_down(best.contender.likely or 0.0)}."
+    word = "about" if best.contender.about else "likely"
+    return f"{here} The most is near {best.value:.3g}{unit}: {word} {rounded_down(best.contender.likely or 0.0)}."
 
 
 def _is_known(curve: Curve) -> bool:

@@ -58,4 +58,6 @@ def could_hold(pattern: Pattern, rules: Rules, held: int) -> str:
     low, likely, high, most = counts_by_mass(each_g, load.low_g, load.likely_g, load.high_g, load.brim_g)
     limit = f" Its limit: {load.limited_by}." if load.limited_by else ""
     where = "below" if held < low else "above" if held > high else "within"
-    return f"{pattern.name} usually holds {likely}, {low} to {high}: {held} is {where} that. Level and perfect: {most}.{limit}"
+    return (
+        f"{pattern.name} usually holds about {likely}, {low} to {high}: {held} is {where} that. Level and perfect: {most}.{limit}"
+    )

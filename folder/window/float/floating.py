@@ -15,8 +15,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.cargo.item import Item
-from folder.cargo.loading_plan import SOUGHT, LoadingPlan, plan_of_cargo, plan_places
-from folder.cargo.order.order import Loading, follow
+from folder.cargo.loading_plan import SOUGHT, LoadingPlan, plan_of_cargo
+from folder.cargo.order.order import Loading
 from folder.cargo.predict import Cargo, predict
 from folder.cargo.vessel import Vessel, vessel_of
 from folder.findings import Point
@@ -40,8 +40,6 @@ class CountPrediction(Struct, frozen=True, eq=False):
     """What it rests on besides the model, in a sentence; empty where there are no trials."""
     plan: LoadingPlan | None = None
     """Where each object goes; None without an object."""
-    perfect: int = 0
-    """What a hull without a fault holds when each object goes exactly on its place of the plan."""
 
 
 def predict_count(study: Study, hand: str, item: Item | None, each_g: float | None) -> CountPrediction | None:
@@ -74,9 +72,8 @@ def _predicted(study: Study, hand: str, item: Item | None, each_g: float | None,
     else:
         cargo, estimate = joined_prediction(vessel, item, made.joined, mass)
     plan = plan_of_cargo(cargo, vessel, each, sought=0 if first else SOUGHT)
-    perfect = follow(plan_places(plan), each, vessel.lie).held
     text = "" if estimate is None else estimate.text
-    return CountPrediction(made.expected, vessel, cargo, text, plan, perfect)
+    return CountPrediction(made.expected, vessel, cargo, text, plan)
 
 
 def mass_text(each_g: float | None) -> str | None:

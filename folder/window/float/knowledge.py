@@ -92,10 +92,15 @@ def _with_prediction(editor: Editor, known: Known, item: Item, each: float) -> K
     settled = hand == "usual" and editor.fresh.load is None  # its own load is still worked on: it will be there for nothing
     best = None
     if not settled:
-        best = editor.worker.ask_job("count", key, partial(predict_count, known.study, hand, item, each)).answer_to(key)
+        best = editor.worker.ask_job("count", key, partial(full_count, known.study, hand, item, each)).answer_to(key)
     whole = best is not None and best.failed is None and best.value is not None
     prediction = best.value if best is not None and whole else quick.value
     return Known(known.study, known.hull, known.room, item, each, known.of, prediction, whole)
+
+
+def full_count(study: Study, hand: str, item: Item, each_g: float) -> CountPrediction | None:
+    """What is asked of a hull and an object: packing and order searched. The page Fold asks the same."""
+    return predict_count(study, hand, item, each_g)
 
 
 def _why(error: BaseException | None) -> str:

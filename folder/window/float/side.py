@@ -71,12 +71,14 @@ def guess_card(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
     if work is not None and button(ui, "float/work-out", beside, "Work it out", tip=work.tip):
         work.do(editor)
     if editor.state.floating.may_tell and known.prediction is not None and known.item is not None and not known.wrong:
-        large, small = answer_words(known.item, known.prediction)
+        about = not known.is_final
+        large, small = answer_words(known.item, known.prediction, about=about)
         line, below = rest.cut_top(30)
         ui.place("float/answer", line, "text", text=large, stops=False, pointed=False)
         fits = ui.display_list.text_w(large, "big", True) <= line.w
-        ui.display_list.text(large if fits else bare_answer(known.prediction), line, "big", bold=True)
-        more = small if known.is_final else f"{small} (still counting …)"
+        ui.display_list.text(large if fits else bare_answer(known.prediction, about=about), line, "big", bold=True)
+        more = small if not about else f"{small} (still counting …)"
+        ui.place("float/perfect", below, "text", text=more, stops=False, pointed=False)
         ui.display_list.text(more, below, "small", colour=theme.SOFT_INK)
 
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from folder.cargo.item import Item
+from folder.cargo.predict import Cargo
 from folder.cargo.words import counts_by_mass, span_words
 from folder.findings import Point
 from folder.units import rounded_down
@@ -71,18 +72,23 @@ def status_text(loading: TubLoading, lying: Lying, hold_until: int, right: Point
     return StatusText("It floats.", "good", advice)
 
 
-def answer_words(item: Item, prediction: CountPrediction) -> tuple[str, str]:
-    """What usual hands will carry, large; what perfect hands could, small."""
+def answer_words(item: Item, prediction: CountPrediction, *, about: bool = False) -> tuple[str, str]:
+    """What usual hands will carry, large, `about` of a first count; what perfect hands could, small."""
     cargo = prediction.cargo
     if cargo is None:
         return "", ""
-    return span_words(item, cargo.count_low, cargo.count, cargo.count_high), f"perfect hands: {prediction.perfect}"
+    return span_words(item, cargo.count_low, cargo.count, cargo.count_high, about=about), f"perfect hands: {perfect_words(cargo)}"
 
 
-def bare_answer(prediction: CountPrediction) -> str:
+def perfect_words(cargo: Cargo) -> str:
+    """What perfect hands could, and that room ends it where it does: "99", "12, then it is full"."""
+    return f"{cargo.perfect}, then it is full" if cargo.perfect >= cargo.stack.room else f"{cargo.perfect}"
+
+
+def bare_answer(prediction: CountPrediction, *, about: bool = False) -> str:
     """The same without the object's name, where that is long."""
     cargo = prediction.cargo
-    return "" if cargo is None else f"likely {cargo.count}, {cargo.count_low} to {cargo.count_high}"
+    return "" if cargo is None else f"{'about' if about else 'likely'} {cargo.count}, {cargo.count_low} to {cargo.count_high}"
 
 
 def guess_words(loading: TubLoading) -> str:

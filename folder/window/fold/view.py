@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
+from folder.window.fold.beside.counted import full_counts
 from folder.window.fold.beside.panels import right_half
 from folder.window.fold.film.strip_view import run_player, strip_view
 from folder.window.fold.hint import hint_row, row_h
@@ -40,6 +41,7 @@ def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     memo(ui, "palette", (tools, document, lines, state.tool.name, state.setting, state.more), lambda: palette(ui, tools, editor))
     load = IdentityKey(known_load(editor.fresh))
     picture = IdentityKey(editor.worker.last_answer(HULL_PICTURE))
-    shown = (right, *known, load, state.camera, state.finding, state.object_choice, IdentityKey(editor.offers), picture)
-    memo(ui, "right", shown, lambda: right_half(ui, right, editor))
+    counts = full_counts(ui, editor)
+    shown = (right, *known, load, counts, state.camera, state.finding, state.object_choice, IdentityKey(editor.offers), picture)
+    memo(ui, "right", shown, lambda: right_half(ui, right, editor, counts))
     memo(ui, "strip", (below, *(known if not drag_pattern else known[2:])), lambda: strip_view(ui, below, editor))

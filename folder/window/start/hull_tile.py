@@ -11,7 +11,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from folder.cargo.item import Item
-from folder.cargo.words import counts_by_mass, noun, span_words
+from folder.cargo.words import count_words, counts_by_mass, noun
 from folder.draw.picture import Picture
 from folder.draw.sheet.flat import crease_sheet
 from folder.draw.style import PAPER
@@ -145,7 +145,7 @@ def _how_hard(ui: Ui, pane: Pane, hull: HullOnShelf) -> Pane:
 
 
 def _number(ui: Ui, pane: Pane, known: Shelved | None, item: Item | None) -> None:
-    """How many it likely carries, large."""
+    """About how many it likely carries, large."""
     if known is None:
         return
     if known.low_likely_high_g is None:
@@ -157,13 +157,17 @@ def _number(ui: Ui, pane: Pane, known: Shelved | None, item: Item | None) -> Non
         (count,) = counts_by_mass(item.mass_g, likely)
         digits, unit = f"{count}", noun(item, count)
     upper, lower = pane.cut_top(34)
-    size: theme.Size = "title" if ui.display_list.text_w(digits, "title", True) <= upper.w else "big"
-    ui.display_list.text(digits, upper, size, bold=True, align="right")
+    about = "" if unit == "g" else "about"
+    about_w = ui.display_list.text_w(about, "small") + 6 if about else 0.0
+    size: theme.Size = "title" if ui.display_list.text_w(digits, "title", True) <= upper.w - about_w else "big"
+    number, beside = upper.cut_right(ui.display_list.text_w(digits, size, True) + 2, 6)
+    ui.display_list.text(digits, number, size, bold=True, align="right")
+    ui.display_list.text(about, beside, "small", colour=theme.SOFT_INK, align="right")
     ui.display_list.text(unit, lower, "small", colour=theme.SOFT_INK, align="right", wrap=True, top=True)
 
 
 def _likely(known: Shelved | None, item: Item | None) -> str:
-    """ "likely 66 cents, 51 to 82"."""
+    """ "about 66 cents, 51 to 82"."""
     if known is None:
         return ""
     if known.low_likely_high_g is None:
@@ -171,4 +175,4 @@ def _likely(known: Shelved | None, item: Item | None) -> str:
     low, likely, high = known.low_likely_high_g
     if item is None or item.mass_g is None:
         return f"likely {rounded_down(likely)} g, {rounded_down(low)} to {rounded_down(high)} g"
-    return span_words(item, *counts_by_mass(item.mass_g, low, likely, high))
+    return count_words(item, low, likely, high)

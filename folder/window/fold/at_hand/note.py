@@ -10,7 +10,7 @@ import math
 from msgspec import Struct
 
 from folder.cargo.item import Item
-from folder.cargo.words import counts_by_mass, number_of
+from folder.cargo.words import about_words, counts_by_mass
 from folder.studies import Study
 from folder.verdict import verdict_of
 from folder.window.background.identity import IdentityKey
@@ -28,7 +28,7 @@ class Carried(Struct, frozen=True, eq=False):
 
 
 def hand_note(editor: Editor) -> str:
-    """Such as: likely 78 cents, 9 fewer. Nothing while nothing is dragged, or nothing is known of it yet."""
+    """Such as: about 78 cents, 9 fewer. Nothing while nothing is dragged, or nothing is known of it yet."""
     if editor.state.drag_pattern is None or editor.result is None or editor.result.study is None:
         return ""
     study, choice = editor.result.study, editor.state.object_choice
@@ -68,7 +68,7 @@ def _told(carried: Carried, before_g: float | None) -> str:
         return f"likely {grams} g{_difference(grams, was, ' g')}"
     count = counts_by_mass(item.mass_g, load_g)[0]
     was = None if before_g is None else counts_by_mass(item.mass_g, before_g)[0]
-    return f"likely {number_of(item, count)}{_difference(count, was, '')}"
+    return f"{about_words(item, count)}{_difference(count, was, '')}"
 
 
 def _difference(now: int, was: int | None, unit: str) -> str:

@@ -8,6 +8,7 @@ from folder.cargo.item import Item
 from folder.window import theme
 from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
+from folder.window.fold.beside.counted import Counts
 from folder.window.fold.beside.finding_cards import findings, findings_h
 from folder.window.fold.hull_view import hull_view
 from folder.window.help.worded import worded
@@ -35,8 +36,8 @@ class _Layout(Struct):
     lines_h: float = 0.0
 
 
-def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
-    """The column beside the sheet, from top to bottom."""
+def right_half(ui: Ui, pane: Pane, editor: Editor, counts: Counts | None = None) -> None:
+    """The column beside the sheet, from top to bottom; with the objects counted one by one, where that is known."""
     layout = ui.memory("fold/column", _Layout)
     if editor.state.drag_pattern is None and editor.result is not None:
         study = editor.result.study
@@ -60,7 +61,7 @@ def right_half(ui: Ui, pane: Pane, editor: Editor) -> None:
     _chip(ui, chip, editor)
     if numbers_h:
         row, rest = rest.cut_top(numbers_h, 8)
-        numbers(ui, row, editor, item)
+        numbers(ui, row, editor, item, counts)
     if lines_h:
         note, rest = rest.cut_top(lines_h, 8)
         _lines(ui, note, editor, lines)
@@ -88,9 +89,9 @@ def _chip(ui: Ui, pane: Pane, editor: Editor) -> None:
     worded(ui, "verdict", room, text, editor, bold=True, colour=colour)
 
 
-def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None) -> None:
+def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None, counts: Counts | None = None) -> None:
     """The honest number large; floor, wall and what perfect hands could small."""
-    known = expected(editor.fresh, item)
+    known = expected(editor.fresh, item, counts)
     floor, wall, perfect = measures(editor.result)
     if pane.h < 40:  # nothing is carried yet
         for number, cell in zip((floor, wall, perfect), pane.columns([1, 1, 1.4], 8), strict=True):
@@ -130,7 +131,8 @@ def _likely(ui: Ui, pane: Pane, editor: Editor, known: Expected | None, *, flat:
         last[0] = known
     shown = known or (last[0] if editor.state.drag_pattern is not None else None)  # of before, until the hand lets go
     digits, unit, span = (shown.digits, shown.unit, shown.span) if shown is not None else ("…", "", "")
-    text = f"likely {digits} {unit}, {span}" if known is not None else ""
+    word = "about" if shown is not None and shown.about else "likely"
+    text = f"{word} {digits} {unit}, {span}" if known is not None else ""
     grams = "" if known is None or not known.grams else f": {known.grams}"
     tip = f"What usual hands will carry{grams}. Press to count in another object (O)"
     record = ui.place("likely", pane, "number", text=text, value=digits, tip=tip)
@@ -141,8 +143,8 @@ def _likely(ui: Ui, pane: Pane, editor: Editor, known: Expected | None, *, flat:
     if record.hovered:
         ui.display_list.plate(pane, theme.HOVER)
     focus_ring(ui, record)
-    head, below = pane.cut_left(ui.display_list.text_w("likely", "small") + 2, 8) if flat else pane.cut_top(20)
-    ui.display_list.text("likely", head.moved(0, 5 if flat else 0), "small", colour=theme.SOFT_INK)
+    head, below = pane.cut_left(ui.display_list.text_w(word, "small") + 2, 8) if flat else pane.cut_top(20)
+    ui.display_list.text(word, head.moved(0, 5 if flat else 0), "small", colour=theme.SOFT_INK)
     whole = f"{digits} {unit}".strip()
     span_w = ui.display_list.text_w(span, "big") + 14 if span else 0.0
     size = next((s for s in SIZES if ui.display_list.text_w(whole, s, True) + span_w + 4 <= below.w), SIZES[-1])

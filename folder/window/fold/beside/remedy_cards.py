@@ -5,7 +5,7 @@ from __future__ import annotations
 import pygame
 
 from folder.cargo.item import Item
-from folder.cargo.words import counts_by_mass, number_of
+from folder.cargo.words import about_words, counts_by_mass
 from folder.draw.style import PAPER
 from folder.units import rounded_down
 from folder.window import theme
@@ -101,7 +101,7 @@ def remedy_load(offer: Offer, item: Item | None) -> str:
     likely = offer.remedy.likely_g
     if item is None or item.mass_g is None:
         return f"likely {rounded_down(likely)} g"
-    return f"likely {number_of(item, *counts_by_mass(item.mass_g, likely))}"
+    return about_words(item, *counts_by_mass(item.mass_g, likely))
 
 
 def _picture(ui: Ui, name: str, pane: Pane, offer: Offer) -> None:
