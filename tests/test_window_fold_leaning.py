@@ -113,3 +113,26 @@ def test_a_wall_in_its_place_stays_upright(stage):
     hold(stage, 3.0)
     stage.play(user_input.up(stage.ui, px(stage, leaning(3.0))))
     assert {90} == {90 - lean for lean in leans_deg(stage.pattern) if lean < 60} or before == stage.pattern
+
+
+def test_the_note_stands_at_the_hand_in_the_picture_and_tells_the_difference(stage):
+    hold(stage, 20.0)
+    stage.settle()
+    assert stage.ui.shows(" more") or stage.ui.shows(" fewer") or stage.ui.shows("as before")
+
+
+def test_what_stays_on_the_sheet_is_drawn_while_a_wall_leans(stage):
+    """The diagonals of the corners stay: they are not among what the hand moves."""
+    before = stage.pattern
+    diagonals = {i for i, c in enumerate(before.creases) if c.start[0] != c.end[0] and c.start[1] != c.end[1]}
+    hold(stage, 20.0)
+    assert 4 == len(diagonals)
+    assert all(before.creases[i] in stage.editor.state.drag_pattern.creases for i in diagonals)
+    assert not diagonals & stage.editor.state.moved_creases
+
+
+def test_the_hull_can_be_leaned_when_its_film_has_come_to_its_end(stage):
+    stage.press("film/step-back")
+    assert stage.editor.state.player.step is not None
+    hold(stage, 20.0)
+    assert stage.editor.state.drag_pattern is not None

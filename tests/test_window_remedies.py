@@ -77,3 +77,15 @@ def test_the_cards_fit_and_the_best_is_whole_in_sight(tmp_path, home, case):  # 
     record = stage.ui.find("remedy/0")
     assert record.visible.h >= 0.8 * record.pane.h
     assert stage.ui.find("hull").pane.h >= 110
+
+
+def test_beside_a_remedy_that_makes_a_hull_none_is_offered_that_makes_none(tmp_path, home):  # noqa: ARG001 (the home must be there first)
+    """Two walls that meet: turning one of them the other way is a remedy of the second rank, and folds to nothing."""
+    stage = EditorStage(tmp_path, tool="wall")
+    stage.press("all-round")
+    stage.draw((75, 0), (75, 25))
+    stage.draw((0, 75), (25, 75))
+    stage.settle()
+    assert [True, False] == [offer.remedy.good for offer in stage.editor.offers[:2]]
+    assert "remedy/0" in stage.ui.last
+    assert "remedy/1" not in stage.ui.last

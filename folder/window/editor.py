@@ -225,7 +225,7 @@ class Editor:
         before, state = self._document.pattern, self._state
         # A drag that gives the same drawing again keeps the one there is, and with it what is known of it.
         shown = state.drag_pattern if move.drag_pattern == state.drag_pattern else move.drag_pattern
-        moved_creases = frozenset[int]() if shown is None else state.moved_creases | _moved(before, shown)
+        moved_creases = frozenset[int]() if shown is None else state.moved_creases | creases_moved(before, shown)
         before_drag = state.before_drag if state.before_drag is not None or shown is None else self.fresh
         self._state = structs.replace(
             state, tool=move.tool, drag_pattern=shown, moved_creases=moved_creases,
@@ -238,7 +238,7 @@ class Editor:
         self.changed()
 
 
-def _moved(before: Pattern, shown: Pattern) -> frozenset[int]:
+def creases_moved(before: Pattern, shown: Pattern) -> frozenset[int]:
     """The creases of a drawing that another one has elsewhere, or no more."""
     if len(before.creases) == len(shown.creases):
         return frozenset(i for i, (a, b) in enumerate(zip(before.creases, shown.creases, strict=True)) if a is not b and a != b)

@@ -22,6 +22,8 @@ from folder.window.background.identity import IdentityKey
 from folder.window.background.result import Progress
 from folder.window.commands.look import KEY_TURN_RAD, turn_camera
 from folder.window.editor import Editor
+from folder.window.fold.at_hand.bubble import words_at
+from folder.window.fold.at_hand.note import hand_note
 from folder.window.fold.film.picture import film_state, paint_film
 from folder.window.fold.film.player import Player
 from folder.window.fold.hull_seen import hull_seen
@@ -110,10 +112,19 @@ def _place(cache: _Cache, pane: Pane, touch: Touch) -> Point | None:
 
 
 def _grip(editor: Editor, cache: _Cache, place: Point) -> LeanGrip | None:
-    """The wall under the hand; none while the folding is shown."""
-    if editor.state.player.step is not None or cache.viewport is None:
+    """The wall under the hand; none while the folding is shown, unless all of it is done."""
+    if not _is_whole(editor) or cache.viewport is None:
         return None
     return lean_grip(editor, editor.state.camera, place, REACH_PX / cache.viewport.px_per_mm)
+
+
+def _is_whole(editor: Editor) -> bool:
+    """Whether the whole hull is seen: no step of the folding is shown, or the last one, done."""
+    player, result = editor.state.player, editor.result
+    if player.step is None:
+        return True
+    steps = result.order.steps if result is not None and result.order is not None else ()
+    return player.step == len(steps) - 1 and player.share >= 1.0 and not player.runs
 
 
 def _draw(ui: Ui, pane: Pane, editor: Editor, touch: Touch, cache: _Cache) -> None:
@@ -154,12 +165,15 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, touch: Touch, cache: _Cache) -> No
         paint_foil(surface, ghost_over(ghost.folded, state.camera, ghost.layering), glyph_cache, ui.scale, frame, ground=None)
 
     ui.display_list.custom(inner, key, lambda surface, rect: cache.layer.show(surface, rect, key, fresh))
-    if cache.grip is not None and not cache.holds and player.step is None:
+    if cache.grip is not None and not cache.holds and _is_whole(editor):
         _light_rim(ui, inner, cache, state.camera)
     row = Pane(inner.x + 8, inner.bottom - 26, inner.w - 16, 20)
-    text = f"leans out {cache.lean_rad * DEG_PER_RAD:.0f}°" if cache.holds and ghost else _note(editor, result, player, moment)
+    text = _note(editor, result, player, moment)
     ui.display_list.text(text, row, "small", colour=theme.SOFT_INK)
-    if not text:
+    if cache.holds and cache.leans:
+        words = f"leans out {cache.lean_rad * DEG_PER_RAD:.0f}°", hand_note(editor)
+        words_at(ui, tuple(line for line in words if line), (touch.at[0] - pane.x, touch.at[1] - pane.y), pane)
+    elif not text:
         ui.display_list.text("turn me", row, "small", colour=theme.SOFT_INK, align="right")
 
 

@@ -15,7 +15,7 @@ from folder.draw.hull.view import View
 from folder.errors import BadRequest
 from folder.findings import Point
 from folder.studies import Study
-from folder.window.editor import Editor
+from folder.window.editor import Editor, creases_moved
 from folder.window.tools.walls.measures import lean_wall
 
 STEP_RAD = math.radians(1.0)
@@ -66,8 +66,9 @@ def drag_lean(editor: Editor, grip: LeanGrip, lean_rad: float) -> None:
         return
     if shown == editor.pattern:
         return
-    moved = frozenset(range(max(len(before.creases), len(shown.creases))))
-    editor.show(structs.replace(editor.state, drag_pattern=shown, moved_creases=moved))
+    moved = creases_moved(before, shown)
+    before_drag = editor.state.before_drag or editor.fresh
+    editor.show(structs.replace(editor.state, drag_pattern=shown, moved_creases=moved, before_drag=before_drag))
     editor.changed()
 
 

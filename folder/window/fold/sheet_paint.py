@@ -48,6 +48,8 @@ class Resting(Struct, frozen=True):
     grid_mm: float
     numbers: tuple[int | None, ...]
     """For each crease the number of its step; () where the numbers, some of which stand outside the sheet, have no room."""
+    picked: tuple[Crease, ...]
+    """What is picked and rests: its band lies under the lines and the numbers."""
     lit: tuple[IdentityKey, int] | None
     """The order of folds and the step of it whose lines light up."""
 
@@ -62,9 +64,10 @@ class Resting(Struct, frozen=True):
         findings = tuple(_marked(editor.findings)) if known and not covered else ()
         floor = IdentityKey(fresh.study if fresh is not None else None)
         numbers = editor.step_numbers if steps else ()
+        picked = editor.picked_creases if drag_pattern is None else ()
         order, step = fresh.order if fresh is not None else None, editor.state.player.step
         lit = (IdentityKey(order), step) if order is not None and step is not None and step < len(order.steps) else None
-        return cls(IdentityKey(base), left_out, findings, floor, viewport, editor.state.setting.grid_mm, numbers, lit)
+        return cls(IdentityKey(base), left_out, findings, floor, viewport, editor.state.setting.grid_mm, numbers, picked, lit)
 
     @property
     def pattern(self) -> Pattern:
@@ -115,6 +118,8 @@ def paint_resting(surface: pygame.Surface, resting: Resting, viewport: Viewport,
     _grid(surface, pattern, resting.grid_mm, viewport, scale)
     for line in resting.lit_lines:
         _stroke(surface, line, STEP_LIT, place, pen_px, times)
+    for crease in resting.picked:
+        _stroke(surface, (crease.start, crease.end), HALO, place, pen_px, times)
     paint(surface, Picture(picture.marks[under:], picture.box), place, glyph_cache, pen_px)
 
 
@@ -146,12 +151,12 @@ def _grid(surface: pygame.Surface, pattern: Pattern, pitch_mm: float, viewport: 
             surface.fill(theme.FADED, (round(left), y, round(width * zoom), 1))
 
 
-def paint_picked(surface: pygame.Surface, creases: tuple[Crease, ...], viewport: Viewport, scale: float) -> None:
-    """Picked creases: a broad band under each, a square at each end."""
+def paint_picked(surface: pygame.Surface, creases: tuple[Crease, ...], viewport: Viewport, scale: float, *, moving: bool) -> None:
+    """Picked creases: a square at each end, and under those that move a broad band, which those at rest have already."""
     pen_px = PEN_PX * scale
-    for crease in creases:
+    for crease in creases if moving else ():
         _stroke(surface, (crease.start, crease.end), HALO, viewport, pen_px)
-    for crease in creases:
+    for crease in creases if moving else ():
         _stroke(surface, (crease.start, crease.end), STYLES[crease_style(crease)], viewport, pen_px)
     side = round(9 * scale)
     for crease in creases:

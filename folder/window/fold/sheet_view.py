@@ -197,18 +197,20 @@ def _draw(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, 
         picked = editor.picked_creases
         ends = tuple(p for c in picked for p in (c.start, c.end))
         ui.display_list.custom(
-            _pane_of(ends, pane, viewport), ("picked", picked, viewport),
-            lambda surface, _: paint_picked(surface, picked, _on_window(viewport, pane, scale), scale),
+            _pane_of(ends, pane, viewport), ("picked", picked, viewport, moving is not None),
+            lambda surface, _: paint_picked(surface, picked, _on_window(viewport, pane, scale), scale, moving=moving is not None),
         )  # fmt: skip
     drawn = () if moving is None else _moving(editor.document.pattern, moving)
     if editor.state.pointer is not None or drawn:
         places = reach_of(preview, drawn)
-        busy = editor.state.tool.busy or editor.state.tool.name != "pick"
+        here = editor.state.pointer is not None  # not where a wall is leaned in the picture of the hull
+        busy = here and (editor.state.tool.busy or editor.state.tool.name != "pick")
         ui.display_list.custom(
             _pane_of(places, pane, viewport), ("over", preview, drawn, viewport, editor.state.by_keys, busy),
             lambda surface, _: paint_over(surface, preview, drawn, _on_window(viewport, pane, scale), scale, editor.state.by_keys, busy),
         )  # fmt: skip
-        hand_bubble(ui, preview, hand_note(editor), pane, viewport)
+        if here:
+            hand_bubble(ui, preview, hand_note(editor), pane, viewport)
     _correction(ui, editor, pane, viewport, cache)
     if editor.state.finding is not None and editor.state.finding < len(editor.findings) and editor.fresh is not None:
         for place in editor.findings[editor.state.finding].everywhere[:MOST_MARKED]:

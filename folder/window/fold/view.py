@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
+from folder.window.fold.at_hand.note import HAND_NOTE
 from folder.window.fold.beside.counted import full_counts
 from folder.window.fold.beside.panels import right_half
 from folder.window.fold.film.strip_view import run_player, strip_view
@@ -41,7 +42,9 @@ def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     memo(ui, "palette", (tools, document, lines, state.tool.name, state.setting, state.more), lambda: palette(ui, tools, editor))
     load = IdentityKey(known_load(editor.fresh))
     picture = IdentityKey(editor.worker.last_answer(HULL_PICTURE))
-    counts = full_counts(ui, editor)
-    shown = (right, *known, load, counts, state.camera, state.finding, state.object_choice, IdentityKey(editor.offers), picture)
+    # A wall is leaned in the picture of the hull: there stands the note at the hand.
+    note = IdentityKey(editor.worker.last_answer(HAND_NOTE) if drag_pattern and state.pointer is None else None)
+    counts, chosen = full_counts(ui, editor), state.object_choice
+    shown = (right, *known, load, counts, state.camera, state.finding, chosen, IdentityKey(editor.offers), picture, note)
     memo(ui, "right", shown, lambda: right_half(ui, right, editor, counts))
     memo(ui, "strip", (below, *(known if not drag_pattern else known[2:])), lambda: strip_view(ui, below, editor))

@@ -96,9 +96,14 @@ def bubble(ui: Ui, by: Pane, text: str, *, wrong: bool = False) -> None:
     left = theme.ICON + theme.GAP if wrong else 0
     w = min(ui.display_list.text_w(text, "small"), 320, ui.page.w - 4 * theme.GAP - left)
     h = ui.display_list.text_h(text, w, "small") + theme.GAP
-    x = max(min(by.x, ui.page.w - w - left - 3 * theme.GAP), theme.GAP)
+    wide = w + left + 2 * theme.GAP
+    x = max(min(by.x, ui.page.w - wide - theme.GAP), theme.GAP)
     y = by.bottom + 8 if by.bottom + 8 + h <= ui.page.bottom else max(by.y - 8 - h, 0)
-    card = Pane(x, y, w + left + 2 * theme.GAP, h)
+    card = Pane(x, y, wide, h)
+    if wrong and by.right + 8 + wide <= ui.page.right:  # it stays as long as the field is wrong: beside it rather than on a text
+        aside = Pane(by.right + 8, min(by.y, ui.page.bottom - h), wide, h)
+        stands = [r.visible for r in ui.records.values() if r.kind in READ and r.visible != by]
+        card = min((card, aside), key=lambda place: sum(_overlap(place, pane) for pane in stands))
     ink = theme.STOP if wrong else theme.PAPER
     ui.display_list.plate(card, theme.LEVEL_TINT["stop"] if wrong else theme.INK, ink if wrong else theme.INK)
     if wrong:

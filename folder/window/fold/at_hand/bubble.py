@@ -17,10 +17,14 @@ def hand_bubble(ui: Ui, preview: Preview, note: str, pane: Pane, viewport: Viewp
 
 
 def word_plate(ui: Ui, lines: tuple[str, ...], at: Point, pane: Pane, viewport: Viewport) -> None:
-    """A few words on ink beside a place; of two lines the first is bold."""
-    if not lines:
-        return
-    x, y = viewport.px(at)
+    """A few words on ink beside a place on the sheet; of two lines the first is bold."""
+    if lines:
+        words_at(ui, lines, viewport.px(at), pane)
+
+
+def words_at(ui: Ui, lines: tuple[str, ...], at: Point, pane: Pane) -> None:
+    """A few words on ink beside a place, logical px from the upper left of the pane in which they stay."""
+    x, y = at
     bold = len(lines) > 1
     line_h = theme.SIZES["small"] * theme.LEADING
     w = max(ui.display_list.text_w(words, "small", bold and k == 0) for k, words in enumerate(lines)) + 2 * theme.GAP

@@ -18,6 +18,9 @@ from folder.window.background.result import Progress
 from folder.window.editor import Editor
 from folder.window.objects.state import ObjectChoice
 
+HAND_NOTE = "hand-note"
+"""The job that works it out."""
+
 
 class Carried(Struct, frozen=True, eq=False):
     """What a hull is likely to carry, g, and the object it is counted in; None with a word on what is not right yet."""
@@ -33,7 +36,7 @@ def hand_note(editor: Editor) -> str:
         return ""
     study, choice = editor.result.study, editor.state.object_choice
     # The object too is looked up there: its list lies on disk.
-    asked = editor.worker.ask_job("hand-note", (IdentityKey(study), choice), lambda: _carried(study, choice))
+    asked = editor.worker.ask_job(HAND_NOTE, (IdentityKey(study), choice), lambda: _carried(study, choice))
     if asked.answer is None or asked.answer.failed is not None:
         return ""
     carried: Carried = asked.answer.value

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import pygame
 
 from folder.cargo.item import Item
@@ -24,9 +26,15 @@ PICTURE_H = 84.0
 LINE_H = theme.SIZES["small"] * theme.LEADING
 
 
+def worth_showing(offers: Sequence[Offer]) -> Sequence[Offer]:
+    """The best few: beside one that makes a hull, one that makes none is no choice."""
+    best = [offer for k, offer in enumerate(offers) if k == 0 or offer.remedy.good or not offers[0].remedy.good]
+    return best[:MOST_OFFERED]
+
+
 def remedies_h(ui: Ui, width: float, editor: Editor) -> float:
     """How high they are at a width, with the room below them."""
-    shown = editor.offers[:MOST_OFFERED]
+    shown = worth_showing(editor.offers)
     if not shown:
         return 0.0
     across = _across(width, len(shown))
@@ -37,7 +45,7 @@ def remedies_h(ui: Ui, width: float, editor: Editor) -> float:
 
 def remedy_cards(ui: Ui, inside: Pane, editor: Editor) -> float:
     """The cards, the best first; the height they take."""
-    shown = editor.offers[:MOST_OFFERED]
+    shown = worth_showing(editor.offers)
     if not shown:
         return 0.0
     cells = inside.columns(_across(inside.w, len(shown)), 8)
