@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from folder.event.check import rule_findings
 from folder.event.rules import Rules
 from folder.pattern.edit import apply_remedy
 from folder.pattern.families.catalogue import make
@@ -51,7 +52,7 @@ def test_of_every_ready_pattern_what_is_offered_mends_it(rules):
     offered = 0
     for name in ready_patterns():
         pattern = ready_study(name).pattern
-        broken = [f for f in study(pattern, rules=rules).report.stops if f.code in SIZES]
+        broken = [f for f in rule_findings(rules, pattern, ready_study(name).hull, remedies=True) if f.code in SIZES]
         if broken and broken[0].remedy is not None:
             offered += 1
             made = study(apply_remedy(pattern, broken[0].remedy), rules=rules)

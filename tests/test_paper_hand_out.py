@@ -36,15 +36,21 @@ def job(name: str = "plain-tray", paper="a4") -> PrintJob:
     return PrintJob(design_of(made), made.water, paper, find_item(CARD_ITEM))
 
 
+@cache
+def count_of(kind: str, name: str = "plain-tray") -> int:
+    """How many pages of a kind a design has."""
+    return len(KINDS[kind].maker(job(name)))
+
+
 def test_each_pupil_has_a_whole_set_by_name_and_the_class_one_chart_and_one_record():
-    jobs, names = [job(), job("hemmed-tray")], ["Mia", "Noa", "Ruben"]
+    hulls, names = ["plain-tray", "hemmed-tray"], ["Mia", "Noa", "Ruben"]
     kinds = [kind for kind in ALL if kind != "card"]
-    pages = hand_out(jobs, kinds, names)
-    own = [len(KINDS[kind].maker(one)) for one in jobs for kind in kinds if not KINDS[kind].for_class]
+    pages = hand_out([job(hull) for hull in hulls], kinds, names)
+    own = [count_of(kind, hull) for hull in hulls for kind in kinds if not KINDS[kind].for_class]
     assert [name for name in names for _ in range(sum(own))] == [page.name for page in pages if page.name]
     for_all = [page.kind for page in pages if not page.name]
     assert ["Trial record"] == [kind for kind in for_all if kind == "Trial record"]
-    assert len(KINDS["notation"].maker(jobs[0])) + 1 == len(for_all)
+    assert count_of("notation") + 1 == len(for_all)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -82,8 +88,8 @@ def test_a_class_of_28_with_three_hulls_in_one_command_takes_less_than_20_s(tmp_
     (pdf,) = (tmp_path / "out").iterdir()
     assert "plain-tray-hemmed-tray-keel-tray-class-of-28-a4.pdf" == pdf.name
     pages = pypdf.PdfReader(pdf).pages
-    own = sum(len(KINDS[kind].maker(job(hull))) for hull in hulls for kind in kinds if not KINDS[kind].for_class)
-    assert 28 * own + len(KINDS["notation"].maker(job())) + 2 == len(pages)  # 28 rows take two records
+    own = sum(count_of(kind, hull) for hull in hulls for kind in kinds if not KINDS[kind].for_class)
+    assert 28 * own + count_of("notation") + 2 == len(pages)  # 28 rows take two records
     for k in (0, 13, 27):
         for n in (0, own - 1):
             assert names[k] in pages[k * own + n].extract_text().splitlines()
@@ -94,7 +100,7 @@ def test_several_hulls_are_one_book_and_the_chart_stands_in_it_once(tmp_path):
     names = [path.name for path in write_designs(jobs, ["template", "notation"], tmp_path)]
     assert "plain-tray-hemmed-tray-a4.pdf" == names[-1]
     assert {"plain-tray-template-a4.svg", "hemmed-tray-template-a4.svg"} < set(names)
-    assert len(names) == 3 + len(KINDS["notation"].maker(job()))
+    assert len(names) == 3 + count_of("notation")
 
 
 def test_two_designs_of_one_name_do_not_lie_over_one_another(tmp_path):

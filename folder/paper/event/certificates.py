@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Mark, Picture
 from folder.draw.style import FOIL, GUIDE, PAPER, SHADE
@@ -59,7 +60,13 @@ def _certificate(page: Page, rules: Rules, standing: Standing, shared: bool) -> 
     marks += blank("Date", body.left + 8.0, foot, body.left + 80.0)
     marks += blank("Signed", body.right - 110.0, foot, body.right - 8.0)
     room = Box(middle - HULL_MM / 2, foot + 14.0, middle + HULL_MM / 2, y - 6.0)
-    return page.showing(Picture((*_afloat().fitted(room).marks, *marks), body))
+    return page.showing(Picture((*_afloat_in(room).marks, *marks), body))
+
+
+@lru_cache(maxsize=16)
+def _afloat_in(room: Box) -> Picture:
+    """The tray afloat in the middle of its room: on most certificates of a day it is the same."""
+    return _afloat().fitted(room)
 
 
 def _afloat() -> Picture:
