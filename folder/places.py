@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
 
 from folder.errors import UnreadableFile, UnwritableFile
@@ -70,3 +71,8 @@ def write_whole(path: Path, data: bytes) -> None:
 def _unwritable(path: Path, error: OSError) -> UnwritableFile:
     remedy = "Choose another place, or make room there; what stood there before is unharmed"
     return UnwritableFile("the file cannot be written", where=str(path), found=error.strerror or str(error), remedy=remedy)
+
+
+def slug(name: str) -> str:
+    """A name as part of a file name: plain letters, digits and hyphens, short."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "pattern"

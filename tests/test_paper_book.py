@@ -10,9 +10,10 @@ from folder import places
 from folder.cargo.item import find_item
 from folder.errors import UnwritableFile
 from folder.paper import book
-from folder.paper.book import slug, write_job
+from folder.paper.book import write_job
 from folder.paper.job import CARD_ITEM, PrintJob, dimples_of
 from folder.paper.kinds import KINDS
+from folder.places import slug
 from folder.studies import study
 from folder.verdict import design_of
 from tests.drawings import slit_tray

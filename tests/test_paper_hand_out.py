@@ -15,13 +15,13 @@ from folder.draw.picture import Label
 from folder.errors import BadRequest
 from folder.event.rules import Rules
 from folder.event.words import rules_line
-from folder.paper.book import slug
 from folder.paper.hand_out import hand_out, stem_of, write_class, write_designs
 from folder.paper.job import CARD_ITEM, PrintJob
 from folder.paper.kinds import KINDS
 from folder.paper.pages import CAUTIONS, PAPERS
 from folder.paper.pdf import pdf_bytes
 from folder.paper.sheets.card import design_card
+from folder.places import slug
 from folder.verdict import design_of
 from tests.overlap import overlaps
 from tests.studied import ready_study

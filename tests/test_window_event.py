@@ -59,11 +59,21 @@ def test_an_event_is_begun_by_its_name_alone(tmp_path, home):
     stage.keys("5")
     assert not stage.ui.find("event/begin").enabled
     stage.field("event/new-name", "Harbour Day")
-    stage.press("event/begin")
     stage.settle()
     assert "rules" == stage.editor.state.eventing.part
     with EventFile(home / "harbour-day.sqlite") as event:
         assert "Harbour Day" == event.rules().name
+
+
+def test_an_event_is_begun_with_the_pointer_while_its_name_is_still_in_the_field(tmp_path, home):
+    stage = EditorStage(tmp_path)
+    stage.keys("5")
+    stage.press("event/new-name")
+    stage.type("Harbour Day")
+    stage.press("event/begin")
+    stage.settle()
+    assert ["harbour-day.sqlite"] == [p.name for p in home.iterdir()]
+    assert "rules" == stage.editor.state.eventing.part
 
 
 def test_a_guess_a_count_and_a_correction_by_keys_alone(path, tmp_path):
@@ -121,8 +131,6 @@ def test_a_whole_day_by_keys_alone(path, tmp_path):
     """From the teams to the last place read out, without the pointer."""
     stage = opened(path, tmp_path)
     stage.keys("f3")
-    stage.ui.focus_on("teams/name")
-    stage.wait(0)
     stage.type("Newt")
     stage.keys("enter", "f4")
     stage.settle()
@@ -425,6 +433,16 @@ def test_every_part_fits_at_every_size_and_stands_out(tmp_path, path, size):
         assert all(stage.ui.page.covers(r.pane) for r in records if not r.scrolls)
 
 
+def test_behind_the_door_of_the_day_the_name_is_typed_at_once(tmp_path, home):
+    stage = EditorStage(tmp_path, start=True)
+    stage.press("run")
+    stage.settle()
+    stage.type("Harbour Day 5")
+    stage.keys("enter")
+    stage.settle()
+    assert (home / "harbour-day-5.sqlite").exists()
+
+
 def test_what_is_pressed_and_counted_at_the_tub_is_never_squeezed(tmp_path, path):
     """At 200 % a team with a result had its three numbers cut in half."""
     with EventFile(path) as event:
@@ -443,11 +461,11 @@ def test_the_next_step_is_a_press_and_a_known_object_needs_no_mass(tmp_path, hom
     stage = EditorStage(tmp_path)
     stage.keys("5")
     stage.field("event/new-name", "Harbour Day")
-    stage.press("event/begin")
     stage.settle()
     stage.press("rules/next")
     assert not stage.ui.find("teams/next").enabled
-    stage.field("teams/name", "Heron")
+    stage.type("Heron")
+    stage.keys("enter")
     stage.settle()
     stage.press("teams/next")
     assert "test" == stage.editor.state.eventing.part

@@ -13,7 +13,7 @@ from folder.cli.user_data import named_item
 from folder.errors import BadRequest, nearest
 from folder.event.rules import Rules
 from folder.event.words import rules_line
-from folder.paper.book import made_directory, slug, write_book, write_job
+from folder.paper.book import made_directory, write_book, write_job
 from folder.paper.job import CARD_ITEM, PrintJob
 from folder.paper.kinds import KINDS, USUAL
 from folder.paper.pages import PAPERS, PaperName
@@ -29,7 +29,6 @@ __all__ = [
     "chosen_paper",
     "made_directory",
     "print_job",
-    "slug",
     "write_book",
     "write_pages",
 ]  # fmt: skip

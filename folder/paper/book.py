@@ -6,7 +6,6 @@ book   the PDF that holds all pages that were asked for; each page also stands b
 from __future__ import annotations
 
 import os
-import re
 import tempfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -17,14 +16,10 @@ from folder.paper.kinds import KINDS
 from folder.paper.pages import Page, PaperName
 from folder.paper.pdf import Told, write_pdf, write_png
 from folder.paper.svg import write_svg
+from folder.places import slug
 
 MOST_BOOKS = 10_000
 """No directory holds so many printings of one thing."""
-
-
-def slug(name: str) -> str:
-    """A name as part of a file name: plain letters, digits and hyphens, short."""
-    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "pattern"
 
 
 def made_directory(name: str) -> Path:

@@ -12,11 +12,12 @@ from pathlib import Path
 from msgspec.structs import replace
 
 from folder.errors import BadRequest
-from folder.paper.book import slug, write_book
+from folder.paper.book import write_book
 from folder.paper.job import PrintJob
 from folder.paper.kinds import KINDS
 from folder.paper.pages import Page
 from folder.paper.pdf import Told
+from folder.places import slug
 
 MOST_PUPILS = 1000
 SIGNS = "notation"

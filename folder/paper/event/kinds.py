@@ -11,6 +11,7 @@ from msgspec import Struct
 from folder.errors import BadRequest
 from folder.event.places import Standing
 from folder.event.rules import Rules
+from folder.places import slug
 
 if TYPE_CHECKING:
     from folder.paper.pages import Page, PaperName
@@ -86,7 +87,7 @@ EVENT_KINDS: dict[str, EventKind] = {
 
 def write_event(job: EventJob, kinds: Sequence[str], name: str, directory: Path, *, replace: bool = False) -> list[Path]:
     """Write the pages of some kinds; the files, in order: a PDF of each kind, for each is printed at its own time."""
-    from folder.paper.book import slug, write_book
+    from folder.paper.book import write_book
 
     stem = slug(name)
     written: list[Path] = []

@@ -65,6 +65,8 @@ def _turned(ui: Ui, editor: Editor) -> None:
     """What was done on one part of the day is not told on another, least of all to the room."""
     state, shown = editor.state.eventing, ui.memory("event/shown", list[object])
     now = [state.part, state.reading is None]
+    if shown != now and state.part == "teams":
+        ui.focus_on("teams/name")  # what is typed is a team, at once
     if shown and shown != now:
         ui.messages = [message for message in ui.messages if message.level in ("warn", "stop")]
     shown[:] = now
@@ -111,9 +113,14 @@ def _closed(ui: Ui, pane: Pane, editor: Editor, day: Day | str | None) -> None:
     begin_w = button_w(ui, "Begin it", "new", bold=True) + 16
     press, field = row.cut_right(begin_w, 10)
     names: list[str] = ui.memory("event/name", lambda: [""])
-    names[0] = text_field(ui, "event/new-name", field, names[0], hint="What is the event called?", longest=80)
+    if ui.focus.name == "run":  # the door: the first thing wanted is a name
+        ui.focus_on("event/new-name")
+    before = names[0]
+    names[0] = text_field(ui, "event/new-name", field, before, hint="What is the event called?", longest=80)
+    entered = names[0] != before and ui.focus.name == "event/new-name"
     directory = directory_of(editor)
-    if button(ui, "event/begin", press, "Begin it", icon="new", rank="main", enabled=bool(names[0].strip())):
+    begun = button(ui, "event/begin", press, "Begin it", icon="new", rank="main", enabled=bool(names[0].strip()))
+    if begun or (entered and names[0].strip()):
         begin_event(editor, names[0], directory)
     line, inside = inside.cut_top(28, 14)
     label(ui, line, f"It is kept in {_short(ui, directory, line.w - 90)}", "small", colour=theme.SOFT_INK, wrap=False)

@@ -13,6 +13,7 @@ from folder.event.exchange import parse_names, read_names
 from folder.event.file import EventFile
 from folder.event.rescue import rescue
 from folder.event.rules import Rules, read_rules
+from folder.places import slug
 from folder.window.commands.look import turn_to
 from folder.window.editor import Editor
 from folder.window.event.day import WAIT_S, Day, day_of
@@ -87,8 +88,6 @@ def _is_copy(editor: Editor, path: Path) -> bool:
 
 def begin_event(editor: Editor, name: str, directory: Path) -> None:
     """Begin an event in a file of its own, named after it."""
-    from folder.paper.book import slug  # pages are made by few; what they need takes time to load
-
     path = directory / f"{slug(name)}.sqlite"
     number = 2
     while path.exists():
