@@ -115,6 +115,25 @@ def test_enter_after_a_button_keeps_and_does_not_press_it_again(path, tmp_path):
     assert (5, None, None) == results(path)["Heron"]
 
 
+def test_enter_keeps_what_was_typed_whatever_was_pressed_meanwhile(path, tmp_path):
+    stage = opened(path, tmp_path)
+    stage.keys("5", "2")
+    for name in ("clock/start", "clock/which/load", "clock/start", "clock/reset"):
+        stage.press(name)
+    stage.keys("enter")
+    assert (52, None, None) == results(path)["Heron"]
+
+
+def test_what_was_typed_and_not_kept_is_told_when_another_team_is_taken(path, tmp_path):
+    stage = opened(path, tmp_path)
+    stage.keys("5", "2", "pagedown")
+    stage.settle()
+    assert stage.ui.shows("Not kept: Heron, guess 52.")
+    stage.keys("4", "0", "enter", "pagedown")
+    stage.settle()
+    assert not stage.ui.shows("Not kept: Otter")
+
+
 def test_nothing_of_the_drawing_is_undone_from_the_day(path, tmp_path):
     stage = EditorStage(tmp_path)
     stage.draw((0, 25), (150, 25))

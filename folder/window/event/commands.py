@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from msgspec.structs import replace
 
-from folder.event.entry import Entry
+from folder.event.entry import Entry, Result
 from folder.event.file import EventFile
 from folder.window.commands.command import Command
 from folder.window.editor import Editor
 from folder.window.event.day import Day, next_team
-from folder.window.event.state import PARTS, Clock, ClockName, Draft, Part, Thing
+from folder.window.event.state import PARTS, THINGS, Clock, ClockName, Draft, Part, Thing
 from folder.window.event.writing import set_event, show_part, the_day, write_event_file
 
 USUAL_MIN: dict[ClockName, float] = {"build": 20.0, "load": 5.0}
@@ -24,6 +24,9 @@ def take_team(editor: Editor, team: str) -> None:
     day, state = the_day(editor), editor.state.eventing
     if day is None or day.of_team(team) is None:
         return
+    left = day.of_team(state.team)
+    if left is not None and (lost := _differs(state.draft, left)):
+        editor.say(f"Not kept: {left.team.name}, {_said(lost)}.", "warn")
     thing = first_thing(day, team)
     set_event(editor, replace(state, team=team, thing=thing, draft=Draft(), fresh=True, hull=state.hull))
 
@@ -54,13 +57,12 @@ def keep(editor: Editor) -> None:
     draft, kept = state.draft, list[Entry]()
     if draft.held is not None and draft.sheets is None and result.sheets is None:
         draft = replace(draft, sheets=1)  # as the page shows it
-    noted = {key: draft.value(key) for key in ("guess", "held", "sheets") if draft.value(key) != getattr(result, key)}
-    noted = {key: value for key, value in noted.items() if value is not None}
+    noted = _differs(draft, result)
     if noted:
 
         def doing(event: EventFile) -> str:
             kept.append(event.note(result.team, editor.memory.station, **noted))
-            return f"{result.team.name}: {', '.join(f'{key} {value}' for key, value in noted.items())}. Kept."
+            return f"{result.team.name}: {_said(noted)}. Kept."
 
         if not write_event_file(editor, doing):
             return
@@ -73,6 +75,16 @@ def keep(editor: Editor) -> None:
     shown = next(one for one in found if one.team.id == following)
     thing: Thing = "guess" if day.rules.guess and shown.guess is None else "held"
     set_event(editor, replace(state, team=following, thing=thing, draft=Draft(), fresh=True))
+
+
+def _differs(draft: Draft, result: Result) -> dict[str, int]:
+    """What was entered of a team and is not kept yet."""
+    entered = {key: draft.value(key) for key in THINGS}
+    return {key: value for key, value in entered.items() if value is not None and value != getattr(result, key)}
+
+
+def _said(noted: Mapping[str, int]) -> str:
+    return ", ".join(f"{key} {value}" for key, value in noted.items())
 
 
 def next_by(editor: Editor, step: int) -> None:

@@ -117,8 +117,8 @@ def clock_text(left_s: float) -> str:
     return f"{whole // 60}:{whole % 60:02d}"
 
 
-def clock_card(ui: Ui, pane: Pane, editor: Editor, large: bool = False) -> None:
-    """The clock that is shown: what is left, a bar with a mark at one minute, start and stop."""
+def clock_card(ui: Ui, pane: Pane, editor: Editor, large: bool = False, back_to: str = "") -> None:
+    """The clock that is shown: what is left, a bar with a mark at one minute, start and stop. After a press the focus is `back_to`."""
     state = editor.state.eventing
     name = state.shown_clock
     clock = clock_of(editor, name)
@@ -139,12 +139,17 @@ def clock_card(ui: Ui, pane: Pane, editor: Editor, large: bool = False) -> None:
     draw_large(ui, [said], inside, type_size(ui.page.w) if large else 72.0, theme.WARN if last else theme.INK)
     _bar(ui, bar, left, whole)
     start, reset = foot.columns([1.6, 1], 8)
+    pressed = False
     text, icon = ("Pause", "pause") if clock.ends_s is not None and left else ("Start", "play")
     if button(ui, "clock/start", start, text, icon=icon, rank="plain", enabled=left > 0):
         press_clock(editor, name, ui.now_s)
         ui.redraw()
+        pressed = True
     if button(ui, "clock/reset", reset, "Reset"):
         reset_clock(editor, name)
+        pressed = True
+    if back_to and (pressed or picked != name):
+        ui.focus_on(back_to)
     for key in CLOCK_WORDS:
         if key == picked and key != name:
             from msgspec.structs import replace

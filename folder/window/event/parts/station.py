@@ -53,7 +53,7 @@ def _beside(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
     top, rest = pane.cut_top(pane.h * 0.36, 14)
     clock, places = rest.cut_top(rest.h * 0.56, 14)
     object_card(ui, top, editor, day)
-    clock_card(ui, clock, editor)
+    clock_card(ui, clock, editor, back_to="station/keep")  # Enter keeps what was typed, whatever was pressed meanwhile
     ui.display_list.plate(places, theme.PAPER, theme.HAIR, radius=12)
     inside = places.inset(20, 14)
     foot, inside = inside.cut_bottom(theme.PRESS_H)
