@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from folder.cargo.item import Item
-from folder.cargo.order.arrange import Response, arranged, chosen_places, corners_inward, greedy
+from folder.cargo.order.arrange import Response, arrangements, corners_inward, greedy, place_choices
 from folder.cargo.order.order import SAME_MM, follow, load_order
 from folder.cargo.packing.stack import centres
 from folder.errors import BadRequest
@@ -153,7 +153,7 @@ def test_orders_are_balanced_after_every_pair():
     """On a hull that is as stiff every way, the 25 places of a grid balance after each pair; the last pair is a near one."""
     places = np.column_stack([GRID.real, GRID.imag, 0.0 * GRID.real])
     response = Response.of(places, np.zeros(25, dtype=int), 1.0, even_hull, (0.0, 0.0))
-    orders = list(arranged(GRID, np.zeros(25, dtype=int), response))
+    orders = list(arrangements(GRID, np.zeros(25, dtype=int), response))
     for order in orders:
         assert list(range(25)) == sorted(order.tolist())
         assert np.abs(np.cumsum(GRID[order])).max() <= 2.0 * math.sqrt(2) + 1e-9
@@ -186,7 +186,7 @@ def test_the_response_between_its_nodes_is_that_of_the_hull(aboard, size, turn):
 def test_the_places_taken_balance(count):
     """Some of the 25 places of a grid: chosen spread out or near the middle, their offsets add up to nothing."""
     grid = np.array([x + 1j * y for x in (-2, -1, 0, 1, 2) for y in (-2, -1, 0, 1, 2)])
-    inner, spread, _ = chosen_places(grid, np.zeros(25, dtype=int), count)
+    inner, spread, _ = place_choices(grid, np.zeros(25, dtype=int), count)
     for chosen in (spread, inner):
         assert count == len(set(chosen.tolist()))
         assert abs(grid[chosen].sum()) <= 1.0

@@ -2,7 +2,7 @@
 
 import pytest
 
-from folder.draw.afloat import drawn_cargo, drawn_spots, loading_map
+from folder.draw.afloat import cargo_outlines, drawn_spots, loading_map
 from folder.draw.picture import PUPIL_MM, SMALL_MM, Area, Box, Label, box_round
 from folder.draw.style import PAPER
 from folder.paper.pages import Page
@@ -18,7 +18,7 @@ def texts(picture) -> list[str]:
 @pytest.mark.parametrize("room", [Box(0, 0, 60, 50), Box(5, 5, 170, 170)])
 def test_every_object_of_a_layer_is_on_the_map_with_its_number(room):
     floor = Box(-50.0, -50.0, 50.0, 50.0).corners
-    objects = drawn_cargo(hand_cargo(15))
+    objects = cargo_outlines(hand_cargo(15))
     assert [*range(1, 16)] == [thing.number for thing in objects]
     for layer, numbers in ((0, range(1, 10)), (1, range(10, 16))):
         picture = loading_map(floor, objects, layer, room)
@@ -31,7 +31,7 @@ def test_every_object_of_a_layer_is_on_the_map_with_its_number(room):
 
 
 def test_the_map_is_to_scale_and_lies_as_the_sheet_does():
-    picture = loading_map(Box(-50.0, -50.0, 50.0, 50.0).corners, drawn_cargo(hand_cargo(9)), 0, Box(0.0, 0.0, 50.0, 50.0))
+    picture = loading_map(Box(-50.0, -50.0, 50.0, 50.0).corners, cargo_outlines(hand_cargo(9)), 0, Box(0.0, 0.0, 50.0, 50.0))
     discs = [box_round(i.rings[0]) for i in picture.marks if isinstance(i, Area) and i.fill == PAPER]
     assert pytest.approx((10.0, 10.0)) == discs[0].middle
     assert pytest.approx((40.0, 40.0)) == discs[8].middle
@@ -39,7 +39,7 @@ def test_the_map_is_to_scale_and_lies_as_the_sheet_does():
 
 
 def test_numbers_that_do_not_fit_stand_in_rings_over_the_first_objects():
-    picture = loading_map(Box(-50.0, -50.0, 50.0, 50.0).corners, drawn_cargo(hand_cargo(9)), 0, Box(0.0, 0.0, 14.0, 14.0))
+    picture = loading_map(Box(-50.0, -50.0, 50.0, 50.0).corners, cargo_outlines(hand_cargo(9)), 0, Box(0.0, 0.0, 14.0, 14.0))
     labels = [i for i in picture.marks if isinstance(i, Label)]
     assert 0 < len(labels) < 9
     assert [str(k + 1) for k in range(len(labels))] == [label.text for label in labels]
@@ -52,7 +52,7 @@ def test_a_map_of_every_ready_pattern_reads_well(name):
     design, cargo = ready(name), ready_cargo(name)
     if design.hull is None or cargo is None:
         pytest.skip("no hull to load")
-    picture = loading_map(design.hull.cover.outline, drawn_cargo(cargo), 0, Box(20.0, 50.0, 80.0, 110.0))
+    picture = loading_map(design.hull.cover.outline, cargo_outlines(cargo), 0, Box(20.0, 50.0, 80.0, 110.0))
     assert texts(picture)[0] == "1"
     assert min(i.size_mm for i in picture.marks if isinstance(i, Label)) >= SMALL_MM
     assert not overlaps(Page("Map", "Test").showing(picture))

@@ -172,13 +172,13 @@ def test_lines_drawn_by_hand_are_measured_from_edges_and_creases():
     pattern = drawn([replace(first, turn_rad=0.5), second, third])
     faces = faces_of(pattern)
     flat = folded(faces, np.zeros(len(faces.turn)))
-    from folder.draw.steps.sentences import told
+    from folder.draw.steps.sentences import step_words
     from folder.fold.sequence.landmark import table_lines
     from folder.fold.sequence.steps import FoldStep
 
     new = faces.crease == 1
     step = FoldStep("crease", new, flat.turn)
-    said = told(step, 2, flat, table_lines(flat, new, faces.crease == 0))
+    said = step_words(step, 2, flat, table_lines(flat, new, faces.crease == 0))
     assert "20 mm along the left edge, from the crease down." in " ".join(said.words)
     assert 2 == len(said.spans)
 

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from folder.findings import Point
 from folder.pattern.file import read_pattern, write_pattern
 from folder.pattern.pattern import Crease, Pattern
-from folder.search.mend import StudiedRemedy, mended, remedies
+from folder.search.mend import StudiedRemedy, mending, remedies
 from folder.search.mend.rank import best_first
 from folder.studies import Study, study
 from folder.verdict import verdict_of
@@ -33,7 +33,7 @@ _STAYS_MM, _SLANT_STAYS_MM = 13.0, 27.0
 
 def outcome(drawing: FirstTry) -> tuple[str, list[str], float, list[str]]:
     """Verdict, walls that are gone, load as a share of the hull that was meant, and the remedies' words."""
-    taken = mended(study(drawing.pattern), _PRESSES, budget_s=AMPLE_S)
+    taken = mending(study(drawing.pattern), _PRESSES, budget_s=AMPLE_S)
     made = taken[-1].study if taken else study(drawing.pattern)
     gone = [f"{c.start} to {c.end}" for c in drawing.laid if not stands(c, made.pattern.creases)]
     return verdict_of(made).code, gone, likely_g(made) / likely_g(study(drawing.meant)), [r.text for r in taken]
@@ -89,7 +89,7 @@ def mirror_image(p: Point) -> Point:
 @pytest.mark.parametrize("put", [quarter_turned, mirror_image])
 def test_a_sheet_turned_or_mirrored_is_mended_in_the_same_way(put) -> None:
     for drawing in TRIES[::3]:
-        here, there = (mended(study(p), 1, budget_s=AMPLE_S)[0] for p in (drawing.pattern, moved(drawing.pattern, put)))
+        here, there = (mending(study(p), 1, budget_s=AMPLE_S)[0] for p in (drawing.pattern, moved(drawing.pattern, put)))
         assert (here.text, here.verdict, here.lost) == (there.text, there.verdict, there.lost), drawing.name
         assert here.brim_g == pytest.approx(there.brim_g, rel=1e-6), drawing.name
 

@@ -15,7 +15,7 @@ from folder.paper.kinds import KINDS
 from folder.pattern.file import ready_patterns
 from folder.studies import Study, study
 from folder.verdict import design_of
-from folder.window.background.result import Progress, ordered
+from folder.window.background.result import Progress, with_order
 from tests.drawings import without_numbers
 from tests.hulls import random_hull
 from tests.studied import ready_study
@@ -26,7 +26,7 @@ def job_of(made: Study) -> PrintJob:
 
 
 def on_screen(made: Study) -> Progress:
-    return ordered(Progress(made.pattern, made))
+    return with_order(Progress(made.pattern, made))
 
 
 def first_steps(steps: Iterable[tuple[int, FoldStep]], made: Study) -> tuple[int | None, ...]:

@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.cargo.item import Item
-from folder.cargo.order.arrange import begun_greedily
+from folder.cargo.order.arrange import greedy_start
 from folder.cargo.packing.stack import SLENDER
 from folder.cargo.predict import Cargo
 from folder.cargo.spot import Spot, spots_of
@@ -65,7 +65,7 @@ def _continued(
     if not more:
         return [*taken, *(row for row in then if row not in known), *sorted(set(range(len(places_mm))) - known - set(then))]
     near = [row for row in range(len(places_mm)) if row in known or row < sought]
-    order = begun_greedily(places_mm[near], layer[near], len(near), each_g, vessel.lie, [near.index(row) for row in taken])
+    order = greedy_start(places_mm[near], layer[near], len(near), each_g, vessel.lie, [near.index(row) for row in taken])
     found = [near[k] for k in order]
     return [*found, *sorted(set(range(len(places_mm))) - set(found))]
 

@@ -13,7 +13,7 @@ from folder.cli.user_data import named_item
 from folder.errors import BadRequest, nearest
 from folder.event.rules import Rules
 from folder.event.words import rules_line
-from folder.paper.book import made_directory, write_book, write_job
+from folder.paper.book import ensure_directory, write_book, write_job
 from folder.paper.job import CARD_ITEM, PrintJob
 from folder.paper.kinds import KINDS, USUAL
 from folder.paper.pages import PAPERS, PaperName
@@ -24,17 +24,17 @@ __all__ = [
     "CARD_ITEM",
     "KINDS",
     "USUAL",
-    "chosen_item",
-    "chosen_kinds",
-    "chosen_paper",
-    "made_directory",
+    "ensure_directory",
+    "item_weighing",
+    "parse_kinds",
+    "parse_paper",
     "print_job",
     "write_book",
     "write_pages",
 ]  # fmt: skip
 
 
-def chosen_kinds(what: str, known: Collection[str] = KINDS) -> list[str]:
+def parse_kinds(what: str, known: Collection[str] = KINDS) -> list[str]:
     """The kinds named in a list such as `template,steps`; by default those of a pattern."""
     kinds = [k.strip() for k in what.split(",") if k.strip()]
     for kind in kinds:
@@ -45,7 +45,7 @@ def chosen_kinds(what: str, known: Collection[str] = KINDS) -> list[str]:
     return kinds
 
 
-def chosen_paper(name: str) -> PaperName:
+def parse_paper(name: str) -> PaperName:
     """The paper of that name."""
     for paper in PAPERS:
         if paper == name.lower():
@@ -53,7 +53,7 @@ def chosen_paper(name: str) -> PaperName:
     raise BadRequest("no such paper", where="--paper", found=name, remedy=nearest(name, PAPERS))
 
 
-def chosen_item(name: str, each: str | None) -> Item:
+def item_weighing(name: str, each: str | None) -> Item:
     """The object of that name, of the mass given if one is."""
     item = named_item(name)
     return item if each is None else replace(item, mass_g=float(read_mass(each, "--each")))

@@ -54,7 +54,7 @@ class DrawnCargo(Struct, frozen=True):
         return box_round(self.ring).middle
 
 
-def drawn_cargo(cargo: Cargo) -> tuple[DrawnCargo, ...]:
+def cargo_outlines(cargo: Cargo) -> tuple[DrawnCargo, ...]:
     """The objects of a cargo in loading order, each in its place."""
     return drawn_spots(cargo.item, spots_of(cargo.stack, cargo.loading.places_mm), cargo.stack.first.size_mm)
 

@@ -22,7 +22,7 @@ MOST_BOOKS = 10_000
 """No directory holds so many printings of one thing."""
 
 
-def made_directory(name: str) -> Path:
+def ensure_directory(name: str) -> Path:
     """A directory to write to, made when it is not there."""
     directory = Path(name)
     try:

@@ -11,7 +11,7 @@ import time
 import pytest
 
 from folder.studies import study
-from folder.window.background.offers import offered
+from folder.window.background.offers import offers_of
 from tests.first_tries import first_tries
 
 AIM_S = 0.3
@@ -19,12 +19,12 @@ AIM_S = 0.3
 
 def test_the_remedies_of_a_first_try_with_their_pictures(capsys: pytest.CaptureFixture[str]) -> None:
     waits, work = [], []
-    offered(study(first_tries()[0].pattern))  # what is loaded once
+    offers_of(study(first_tries()[0].pattern))  # what is loaded once
     for drawing in first_tries():
         made = study(drawing.pattern)
         _ = made.report
         began, spent = time.perf_counter(), time.thread_time()
-        assert offered(made), drawing.name
+        assert offers_of(made), drawing.name
         waits.append(time.perf_counter() - began)
         work.append(time.thread_time() - spent)
     middle, most = sorted(waits)[len(waits) // 2], max(waits)

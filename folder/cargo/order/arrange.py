@@ -120,7 +120,7 @@ class Response(Struct, frozen=True, eq=False):
         return np.asarray(cost), np.asarray((weight * tilt - freeboard).argmax(axis=-1))
 
 
-def chosen_places(offset: Places, layer: Ints, count: int) -> Iterator[Ints]:
+def place_choices(offset: Places, layer: Ints, count: int) -> Iterator[Ints]:
     """Which places are used: all of the lower layers, and of the topmost some that balance: opposite pairs about the
     middle, spread out, or the outermost as they would be taken by hand. Offsets (n,) complex mm, layers (n,); each (count,)."""
     pool = np.nonzero(layer == layer[count - 1])[0]
@@ -184,7 +184,7 @@ def _spread(spot: Places, count: int) -> Ints:
     return np.array(taken)
 
 
-def arranged(offset: Places, layer: Ints, response: Response, begun: Sequence[int] = ()) -> Iterator[Ints]:
+def arrangements(offset: Places, layer: Ints, response: Response, begun: Sequence[int] = ()) -> Iterator[Ints]:
     """Orders (n,) of objects with these offsets, each layer before the next: built from either end, and exchanged.
 
     The first is the greedy one, `begun` with some that are known.
@@ -222,7 +222,7 @@ def greedy(
     return np.array(order, dtype=int)
 
 
-def begun_greedily(
+def greedy_start(
     places_mm: Floats, layer: Ints, count: int, mass_each_g: float, lie: Lie, begun: Sequence[int] = ()
 ) -> list[int]:
     """The first objects of the greedy order, each place asked of the hull: nearly empty it tilts most.

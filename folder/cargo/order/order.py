@@ -16,7 +16,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.cargo.order import few
-from folder.cargo.order.arrange import Lie, Response, arranged, begun_greedily, chosen_places, corners_inward, greedy
+from folder.cargo.order.arrange import Lie, Response, arrangements, corners_inward, greedy, greedy_start, place_choices
 from folder.cargo.order.few import Sets
 from folder.cargo.packing.stack import centres
 from folder.errors import BadRequest
@@ -108,7 +108,7 @@ def load_order(
         return follow(places_mm[rings], mass_each_g, lie)
     top = np.nonzero(layer <= layer[count - 1])[0]
     by_pose = min(count, GREEDY if searched else FIRST)
-    first = begun_greedily(places_mm[top], layer[top], by_pose, mass_each_g, lie)
+    first = greedy_start(places_mm[top], layer[top], by_pose, mass_each_g, lie)
     if by_pose == count and not searched:
         return follow(places_mm[top[first]], mass_each_g, lie)
     begun = 1 if searched else by_pose
@@ -117,7 +117,7 @@ def load_order(
     if count > BUILT or not searched:
         return follow(places_mm[plain], mass_each_g, lie)
     level = top[greedy(offset[top], layer[top], count, response, LEVEL_WEIGHT)]
-    sets, found = [plain, level, *chosen_places(offset, layer, count)], []
+    sets, found = [plain, level, *place_choices(offset, layer, count)], []
     for number, chosen in enumerate(sets):
         if count <= few.MOST:
             asked = Sets.of(places_mm[chosen], layer[chosen], mass_each_g, lie)
@@ -126,8 +126,8 @@ def load_order(
         spots, layers = offset[chosen], layer[chosen]
         # The plain choice stands in its order already.
         known = list(range(min(count, GREEDY)))
-        first = begun_greedily(places_mm[chosen], layers, FIRST, mass_each_g, lie) if number else known
-        orders = *arranged(spots, layers, response, first), corners_inward(spots, layers)
+        first = greedy_start(places_mm[chosen], layers, FIRST, mass_each_g, lie) if number else known
+        orders = *arrangements(spots, layers, response, first), corners_inward(spots, layers)
         found.append([chosen[order] for order in orders])
     return best_of([[follow(places_mm[order], mass_each_g, lie) for order in one] for one in found], rolls)
 

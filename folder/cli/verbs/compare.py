@@ -12,7 +12,7 @@ from folder.cargo.item import Item
 from folder.cargo.words import noun
 from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
-from folder.cli.pages import chosen_paper, made_directory, write_book
+from folder.cli.pages import ensure_directory, parse_paper, write_book
 from folder.cli.user_data import named_item, trials_or_warning
 from folder.draw.chart import spread_chart
 from folder.draw.picture import Picture
@@ -48,7 +48,7 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--paper", default="a4", help="a4 or letter")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
-    paper = chosen_paper(args.paper)
+    paper = parse_paper(args.paper)
     check_number(len(args.files))
     item = _item(args.item, args.each)
     trials = trials_or_warning()
@@ -68,7 +68,7 @@ def run(argv: Sequence[str]) -> int:
         write_whole(Path(args.svg), picture_svg(framed, "What the hulls take").encode())
         written.append(Path(args.svg))
     if args.to is not None:
-        written += write_book("compare", {"compare": [compare_sheet(designs, paper)]}, made_directory(args.to), paper)
+        written += write_book("compare", {"compare": [compare_sheet(designs, paper)]}, ensure_directory(args.to), paper)
     if args.json:
         data = [_json(*each) for each in zip(studies, designs, found, strict=True)]
         best = found[0].name if found[0].good else None

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
-from folder.cli.pages import USUAL, chosen_paper, made_directory, write_pages
+from folder.cli.pages import USUAL, ensure_directory, parse_paper, write_pages
 from folder.cli.report import CAUTION, check_json, check_lines
 from folder.pattern.file import find_pattern, read_pattern, write_pattern
 from folder.places import write_whole
@@ -22,7 +22,7 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--paper", default="a4", help="a4 or letter")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
-    paper, directory = chosen_paper(args.paper), made_directory(args.to)
+    paper, directory = parse_paper(args.paper), ensure_directory(args.to)
     result = study(read_pattern(find_pattern(SHOWN)))
     write_pattern(result.pattern, directory / f"{SHOWN}.json")
     report = check_json(result)

@@ -50,10 +50,10 @@ def _guess(problem: Problem) -> dict[str, int | None]:
 def _write(problems: Sequence[Problem], grade: int, seed: int, paper: str, to: str) -> list[str]:
     """Write the pages; the files."""
     # Only pages need what knows of paper.
-    from folder.cli.pages import chosen_paper, made_directory, write_book
+    from folder.cli.pages import ensure_directory, parse_paper, write_book
     from folder.paper.sheets.drill import drill_pages
 
-    size = chosen_paper(paper)
+    size = parse_paper(paper)
     pages = drill_pages(problems, grade, seed, size)
     stem = f"drill-grade-{grade}-seed-{seed}"
-    return [str(path) for path in write_book(stem, {stem: pages}, made_directory(to), size)]
+    return [str(path) for path in write_book(stem, {stem: pages}, ensure_directory(to), size)]

@@ -158,13 +158,13 @@ def _merge(args: argparse.Namespace) -> Answer:
 
 
 def _print(args: argparse.Namespace) -> Answer:
-    from folder.cli.pages import chosen_kinds, chosen_paper, made_directory
+    from folder.cli.pages import ensure_directory, parse_kinds, parse_paper
     from folder.paper.event.kinds import EventJob, write_event
 
-    kinds = chosen_kinds(args.what, EVENT_KINDS)
+    kinds = parse_kinds(args.what, EVENT_KINDS)
     with EventFile(args.event) as event:
-        job = EventJob(event.rules(), event.standings(), chosen_paper(args.paper), args.stations)
-    written = write_event(job, kinds, args.event.stem, made_directory(args.to), replace=args.replace)
+        job = EventJob(event.rules(), event.standings(), parse_paper(args.paper), args.stations)
+    written = write_event(job, kinds, args.event.stem, ensure_directory(args.to), replace=args.replace)
     return {"written": [str(path) for path in written]}, [str(path) for path in written]
 
 

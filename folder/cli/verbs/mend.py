@@ -10,7 +10,7 @@ from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
 from folder.errors import BadRequest
 from folder.pattern.file import find_pattern, read_pattern, write_pattern
-from folder.search.mend import StudiedRemedy, mended
+from folder.search.mend import StudiedRemedy, mending
 from folder.studies import study
 from folder.units import rounded_down
 from folder.verdict import verdict_of
@@ -25,13 +25,13 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument(
         "--times", type=int, default=TIMES, metavar="N", help=f"at most so many remedies, one after another ({TIMES})"
     )
-    parser.add_argument("--to", metavar="FILE", help="write the mended pattern")
+    parser.add_argument("--to", metavar="FILE", help="write the mending pattern")
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
     if not 0 <= args.times <= MOST_TIMES:
         raise BadRequest("out of range", where="--times", found=str(args.times), remedy=f"Give 0 to {MOST_TIMES}")
     before = study(read_pattern(find_pattern(args.file)))
-    taken = mended(before, args.times)
+    taken = mending(before, args.times)
     after = taken[-1].study if taken else before
     verdict = verdict_of(after)
     if args.to:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
-from folder.cli.pages import CARD_ITEM, KINDS, USUAL, chosen_item, chosen_kinds, chosen_paper, made_directory, print_job
+from folder.cli.pages import CARD_ITEM, KINDS, USUAL, ensure_directory, item_weighing, parse_kinds, parse_paper, print_job
 from folder.cli.progress_line import tell
 from folder.cli.report import LONGEST_NAME
 from folder.cli.user_data import named_rules, trials_or_warning
@@ -22,7 +22,7 @@ from folder.verdict import verdict_of
 def run(argv: Sequence[str]) -> int:
     """Print the pages of one pattern or several to files, once or for every pupil of a class."""
     args = _parser().parse_args(argv)
-    kinds, paper, item = chosen_kinds(args.what), chosen_paper(args.paper), chosen_item(args.item, args.each)
+    kinds, paper, item = parse_kinds(args.what), parse_paper(args.paper), item_weighing(args.item, args.each)
     names = _names(args)
     rules, trials = named_rules(args.event), trials_or_warning()
     results = [study(read_pattern(find_pattern(file)), trials=trials, rules=rules) for file in args.file]
@@ -33,7 +33,7 @@ def run(argv: Sequence[str]) -> int:
     from folder.paper.hand_out import write_class, write_designs
 
     jobs = [print_job(result, paper, item, rules) for result in results]
-    directory = made_directory(args.to)
+    directory = ensure_directory(args.to)
     if names is None:
         written = write_designs(jobs, kinds, directory, png=args.png, replace=args.replace, told=tell)
     else:

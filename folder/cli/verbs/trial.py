@@ -191,12 +191,12 @@ def _others(trials: Sequence[Trial], before: Sequence[Trial]) -> Iterator[int]:
 
 
 def _print(args: argparse.Namespace) -> Answer:
-    from folder.cli.pages import chosen_paper, made_directory, write_book  # only pages need what knows of paper
+    from folder.cli.pages import ensure_directory, parse_paper, write_book  # only pages need what knows of paper
     from folder.paper.sheets.class_trials import class_trials_page
 
-    paper = chosen_paper(args.paper)
+    paper = parse_paper(args.paper)
     parts = {"class-trials": [class_trials_page(read_trials(args.log), paper)]}
-    written = write_book("class-trials", parts, made_directory(args.to), paper, replace=args.replace)
+    written = write_book("class-trials", parts, ensure_directory(args.to), paper, replace=args.replace)
     return {"written": [str(path) for path in written]}, [str(path) for path in written]
 
 

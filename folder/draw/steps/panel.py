@@ -25,7 +25,7 @@ from folder.draw.steps.arrow import turn_over
 from folder.draw.steps.close_up import CloseUp, crimp_acts, crimping, laying, locator
 from folder.draw.steps.dimension import Dimension, Measure, dimensions, room_within
 from folder.draw.steps.dot import Dot, dot_on
-from folder.draw.steps.sentences import Told, folds_over, pinched, told
+from folder.draw.steps.sentences import StepWords, folds_over, pinched, step_words
 from folder.draw.style import PAPER
 from folder.draw.text import label_corners
 from folder.findings import Point
@@ -119,9 +119,9 @@ class Panel:
             self.lines = table_lines(was, self.step.edges & self._wall_feet, self.creased)
 
     @cached_property
-    def told(self) -> Told:
+    def told(self) -> StepWords:
         """The words of the step, and what is measured in its picture."""
-        return told(self.step, self.number, self.was, self.lines)
+        return step_words(self.step, self.number, self.was, self.lines)
 
     @property
     def words(self) -> tuple[str, ...]:

@@ -26,7 +26,7 @@ SAME_MM = 0.05
 """Sizes that are printed alike."""
 
 
-class Told(Struct, frozen=True):
+class StepWords(Struct, frozen=True):
     """The words of a step, and what the picture beside them measures."""
 
     words: tuple[str, ...]
@@ -35,28 +35,30 @@ class Told(Struct, frozen=True):
     """What is drawn with its size: every size in the words is among them."""
 
 
-def told(step: FoldStep, number: int, was: Folded, lines: Sequence[TableLine]) -> Told:
+def step_words(step: FoldStep, number: int, was: Folded, lines: Sequence[TableLine]) -> StepWords:
     """What is said of a step; `number` is its own on the sheet of steps and on the template."""
     match step.kind:
         case "turn over":
-            return Told(("Turn the sheet over, like a page.",))
+            return StepWords(("Turn the sheet over, like a page.",))
         case "fold" | "crease":
             where, spans = _where(step, number, lines)
             if step.kind == "crease" and pinched(lines):
                 corners = all(line.at_corner for line in lines)
                 way = "from the corner to the crossing" if corners else "from crossing to crossing"
-                return Told((f"Pinch {'each' if len(lines) > 1 else 'the'} dashed line sharp, but only {way}.",))
+                return StepWords((f"Pinch {'each' if len(lines) > 1 else 'the'} dashed line sharp, but only {way}.",))
             if step.kind == "crease":
-                return Told((creasing(lines), *where), spans)
-            return Told(_folding(lines, where), spans)
+                return StepWords((creasing(lines), *where), spans)
+            return StepWords(_folding(lines, where), spans)
         case "raise":
-            return Told(raising_words(step, was))
+            return StepWords(raising_words(step, was))
         case "lay":
-            return Told(laying_words(step.flaps, was))
+            return StepWords(laying_words(step.flaps, was))
         case "crimp":
-            return Told(("Pinch the flap and its wall hard together at each mark.", "Check that the rim is level all round."))
+            return StepWords(
+                ("Pinch the flap and its wall hard together at each mark.", "Check that the rim is level all round.")
+            )
         case "check":
-            return Told(("Look along the rim from the side.", "Check that the rim is level all round. Press it straight."))
+            return StepWords(("Look along the rim from the side.", "Check that the rim is level all round. Press it straight."))
 
 
 def _folding(lines: Sequence[TableLine], where: tuple[str, ...]) -> tuple[str, ...]:

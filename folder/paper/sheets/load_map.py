@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from folder.cargo.predict import Cargo
-from folder.draw.afloat import DrawnCargo, drawn_cargo, loading_map
+from folder.draw.afloat import DrawnCargo, cargo_outlines, loading_map
 from folder.draw.picture import PUPIL_MM, Box, Label, Mark, Picture, centred, overlaid
 from folder.draw.text import clean, shortened, wrapped
 from folder.hull.hull import Hull
@@ -21,7 +21,7 @@ LEAST_MAP_MM = 36.0
 
 def card_map(hull: Hull, cargo: Cargo, box: Box) -> Picture:
     """How to load: every layer beside the next, or the first alone where the others have a page of their own."""
-    objects = drawn_cargo(cargo)
+    objects = cargo_outlines(cargo)
     layers = layers_in(objects)
     marks: list[Mark] = [
         Label(
@@ -76,7 +76,7 @@ def loading_plan(design: Design, cargo: Cargo | None, paper: PaperName = "a4", *
     """A page with every layer, where these are more than the card has room for; else none."""
     if cargo is None or design.hull is None:
         return ()
-    objects = drawn_cargo(cargo)
+    objects = cargo_outlines(cargo)
     layers = layers_in(objects)
     if not objects or layers <= MOST_LAYERS:
         return ()

@@ -13,7 +13,7 @@ MOST_SAID = 4
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 
 
-def counted(n: int, one: str, several: str = "") -> str:
+def number_words(n: int, one: str, several: str = "") -> str:
     """So many of something, in words: the one, both, all four."""
     return f"the {one}" if n == 1 else f"{_NUMBERS[n] if n < len(_NUMBERS) else n} {several or one + 's'}"
 
@@ -23,12 +23,12 @@ def plan_text(pattern: Pattern, roles: Roles, plan: HullPlan) -> str:
     parts = [
         _straighten(roles),
         _doubles(pattern, roles),
-        f"end {counted(roles.diagonals, 'diagonal')} at the corners" if roles.diagonals else "",
+        f"end {number_words(roles.diagonals, 'diagonal')} at the corners" if roles.diagonals else "",
         "take out the cut" if any(c.sense == "cut" for c in pattern.creases) else "",
-        f"fold {counted(roles.away, 'wall')} up toward you" if roles.away else "",
-        f"fold {counted(plan.turned, 'wall')} to {_turn(plan)}" if plan.turned else "",
+        f"fold {number_words(roles.away, 'wall')} up toward you" if roles.away else "",
+        f"fold {number_words(plan.turned, 'wall')} to {_turn(plan)}" if plan.turned else "",
         f"add {_missing(plan, roles)}" if len(plan.added) > plan.blunted else "",
-        f"make {counted(plan.blunted, 'point')} blunt with a wall" if plan.blunted else "",
+        f"make {number_words(plan.blunted, 'point')} blunt with a wall" if plan.blunted else "",
         "fold the line in the middle flat to a pleat" if plan.pleats else "",
         "open the lines across the floor" if _given_up(roles, plan) else "",
         "move the point in" if plan.moved and not plan.hem_sides else "",
@@ -45,13 +45,13 @@ def plan_text(pattern: Pattern, roles: Roles, plan: HullPlan) -> str:
 
 
 def _straighten(roles: Roles) -> str:
-    return f"straighten {counted(roles.crooked, 'line')}" if roles.crooked else ""
+    return f"straighten {number_words(roles.crooked, 'line')}" if roles.crooked else ""
 
 
 def _doubles(pattern: Pattern, roles: Roles) -> str:
     lines = (*roles.walls, *roles.hems, *roles.across)
     doubled = sum(w.drawn > 1 for w in lines)
-    return f"make {counted(doubled, 'doubled line')} one" if doubled and pattern.creases else ""
+    return f"make {number_words(doubled, 'doubled line')} one" if doubled and pattern.creases else ""
 
 
 def _turn(plan: HullPlan) -> str:

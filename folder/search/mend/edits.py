@@ -17,7 +17,7 @@ from folder.pattern.edit import SHORTEST_MM, apply_remedy, floor_corners, with_c
 from folder.pattern.faces.faces import faces_of
 from folder.pattern.flap import flap_at
 from folder.pattern.pattern import Crease, Pattern, Sheet
-from folder.pattern.reading.words import counted
+from folder.pattern.reading.words import number_words
 from folder.studies import Study
 from folder.units import TOLERANCES
 
@@ -79,7 +79,7 @@ def completed(pattern: Pattern) -> Iterator[Proposal]:
 
 def missing_lines(n: int) -> str:
     """So many lines, in words."""
-    return "the missing line" if n == 1 else f"the {counted(n, 'missing line').removeprefix('the ')}"
+    return "the missing line" if n == 1 else f"the {number_words(n, 'missing line').removeprefix('the ')}"
 
 
 def _half_turned(sheet: Sheet, crease: Crease) -> tuple[Crease, ...]:
@@ -143,7 +143,7 @@ def squared(pattern: Pattern) -> Iterator[Proposal]:
 
 def all_of(walls: Sequence[int]) -> str:
     """So many walls, in words."""
-    return f"all {counted(len(walls), 'wall').removeprefix('the ')}" if len(walls) > 2 else counted(len(walls), "wall")
+    return f"all {number_words(len(walls), 'wall').removeprefix('the ')}" if len(walls) > 2 else number_words(len(walls), "wall")
 
 
 def _with_sense(pattern: Pattern, chosen: Sequence[int], sense: str) -> Pattern:

@@ -157,7 +157,7 @@ def _afresh(made: Study) -> list[StudiedRemedy]:
     return []
 
 
-def mended(made: Study, times: int, *, budget_s: float = BUDGET_S) -> list[StudiedRemedy]:
+def mending(made: Study, times: int, *, budget_s: float = BUDGET_S) -> list[StudiedRemedy]:
     """The first remedy taken, then the first of what is left, up to so many times or until it is a hull."""
     taken: list[StudiedRemedy] = []
     while len(taken) < times:

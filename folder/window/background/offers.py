@@ -32,14 +32,14 @@ def offers(worker: Worker, known: Progress | None, view: View = USUAL) -> tuple[
     if verdict_of(known.study).level == "good":
         return ()
     key = IdentityKey(known.study)
-    answer = worker.ask_job(JOB, key, partial(offered, known.study, view)).answer_to(key)
+    answer = worker.ask_job(JOB, key, partial(offers_of, known.study, view)).answer_to(key)
     if answer is None:
         return None
     found: tuple[Offer, ...] = answer.value if answer.failed is None else ()
     return found
 
 
-def offered(made: Study, view: View = USUAL) -> tuple[Offer, ...]:
+def offers_of(made: Study, view: View = USUAL) -> tuple[Offer, ...]:
     """The remedies of a drawing with their pictures; what each likely carries is worked out here, off the drawing thread."""
     found = remedies(made)
     for remedy in found:

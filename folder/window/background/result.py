@@ -50,7 +50,7 @@ class Progress(Struct, frozen=True, eq=False):
     """The study of the newest drawing broke off: a fault of this program, not of the drawing. The rest is the last good state."""
 
 
-def studied(pattern: Pattern, view: View = USUAL, rules: Rules | None = None) -> Progress:
+def with_study(pattern: Pattern, view: View = USUAL, rules: Rules | None = None) -> Progress:
     """The whole trip of a pattern, under an event's rules if one is open, but for what a real build carries, which takes much longer."""
     trials, wrong = trials_now_or_fault()
     made = study(pattern, trials=trials, rules=rules)
@@ -60,7 +60,7 @@ def studied(pattern: Pattern, view: View = USUAL, rules: Rules | None = None) ->
     return Progress(pattern, made, snapshot=seen, log_fault=wrong)
 
 
-def ordered(result: Progress) -> Progress:
+def with_order(result: Progress) -> Progress:
     """With the order of folds, and the sheet as it is seen after each."""
     if result.study is None:
         return result
@@ -81,7 +81,7 @@ def step_view(view: View, over: float) -> View:
     return replace(view, over_rad=math.pi * over)
 
 
-def loaded(result: Progress) -> Progress:
+def with_load(result: Progress) -> Progress:
     """With what a real build carries."""
     return result if result.study is None else replace(result, load=result.study.load)
 

@@ -23,7 +23,7 @@ from folder.pattern.pattern import Pattern
 from folder.window.background.daemon import Daemon
 from folder.window.background.identity import IdentityKey
 from folder.window.background.latest import JobAnswer, LatestOnly
-from folder.window.background.result import USUAL, Progress, filmed, loaded, ordered, studied
+from folder.window.background.result import USUAL, Progress, filmed, with_load, with_order, with_study
 
 WRITING_S = 5.0
 """How long a closing window waits for pages that are being written: they take about a second."""
@@ -131,11 +131,11 @@ class Worker:
             return None
         outdated = known is not None and known.study is not None and known.study.rules != self.rules
         if known is None or known.pattern is not wanted or outdated:
-            return ("study", IdentityKey(wanted), IdentityKey(self.rules)), partial(studied, wanted, self._view, self.rules)
+            return ("study", IdentityKey(wanted), IdentityKey(self.rules)), partial(with_study, wanted, self._view, self.rules)
         if known.failed is not None or known.study is None:
             return None
         if known.order is None and self.resting:
-            return ("order", IdentityKey(known.study)), partial(ordered, known)
+            return ("order", IdentityKey(known.study)), partial(with_order, known)
         if self.wants_film and known.order is not None and known.film is None and self._failure("film", known.study) is None:
             return ("film", IdentityKey(known.study)), partial(filmed, known)
         return None
@@ -146,7 +146,7 @@ class Worker:
             return None
         if not self.resting or known.pattern is not self._wanted or self._failure("load", known.study) is not None:
             return None
-        return ("load", IdentityKey(known.study)), partial(loaded, known)
+        return ("load", IdentityKey(known.study)), partial(with_load, known)
 
     def _failure(self, stage: str, thing: object) -> BaseException | None:
         of, error = self._broken.get(stage, (None, None))

@@ -148,7 +148,7 @@ def _shown(job: PrintJob, kind: str, printing: PrintState, several: bool, for_cl
     return found
 
 
-def shown(editor: Editor, study: Study) -> tuple[Shown | None, str]:
+def page_shown(editor: Editor, study: Study) -> tuple[Shown | None, str]:
     """The pages as far as they are known, or why they cannot be shown."""
     printing, item = editor.state.printing, card_item(editor)
     wanted = (printing.kinds, printing.paper, printing.for_class, printing.class_names)

@@ -13,16 +13,16 @@ from folder.window import theme
 from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
 from folder.window.print.commands import add_hull, drop_hull, hulls_to_add, paste_names, set_printing
-from folder.window.print.printing import (
+from folder.window.print.printing import (  # fmt: skip
     PAPER_WORDS,
     Shown,
     directory_of,
     open_with_system,
     outcome,
+    page_shown,
     plan_words,
-    shown,
     write,
-)  # fmt: skip
+)
 from folder.window.print.state import PrintState, Written
 from folder.window.print.wall import page_wall
 from folder.window.theme import MessageLevel
@@ -52,7 +52,7 @@ FOR_WORDS = {"one": "One set", "class": "A class"}
 def print_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
     study = editor.fresh.study if editor.fresh is not None else None
-    found, wrong = shown(editor, study) if study is not None else (None, "")
+    found, wrong = page_shown(editor, study) if study is not None else (None, "")
     stops = (study is not None and bool(study.report.stops)) or (found is not None and bool(found.stopped))
     if study is not None and not stops and editor.state.printing.anyway:
         set_printing(editor, replace(editor.state.printing, anyway=False))

@@ -19,7 +19,7 @@ from folder.pattern.file import pattern_bytes
 from folder.pattern.pattern import Pattern
 from folder.places import user_data, write_whole
 from folder.practice.log import trials_now_or_fault
-from folder.window.background.result import USUAL, loaded, studied
+from folder.window.background.result import USUAL, with_load, with_study
 from folder.window.background.snapshot import Snapshot, hull_snapshot
 
 MOST_KEPT = 200
@@ -55,7 +55,7 @@ def short_note(note: str) -> str:
 def _made(pattern: Pattern) -> Shelved:
     from folder.verdict import verdict_of
 
-    result = loaded(studied(pattern))
+    result = with_load(with_study(pattern))
     load, study = result.load, result.study
     loads = None
     if load is not None and load.low_g is not None and load.likely_g is not None and load.high_g is not None:

@@ -33,26 +33,26 @@ _MOST_CLOSED = 60
 """In a drawing with more lines than this none is led on: finding out whether that closes something would take too long."""
 
 
-class MeantLine(Struct, frozen=True):
+class IntendedLine(Struct, frozen=True):
     """The line that is laid, and in words what was changed; "" where the hand was right."""
 
     line: SheetLine
     words: str = ""
 
 
-def meant(pattern: Pattern, line: SheetLine, mirrors: Mirrors = "none", by_hand: SheetLine | None = None) -> MeantLine:
+def intended_line(pattern: Pattern, line: SheetLine, mirrors: Mirrors = "none", by_hand: SheetLine | None = None) -> IntendedLine:
     """What a hand meant by a line it drew: found without folding anything, so that it can be shown while it is drawn.
 
     `by_hand` is the line before its ends came to rest: its direction is the hand's.
     """
     if math.dist(*line) < 2.0 * ONE_MM:
-        return MeantLine(line)
+        return IntendedLine(line)
     for other in _neighbours(pattern, line):
         doubled = _one_with(line, other)
         if doubled is not None:
             start, end = doubled
             doubled = (_kept_on(pattern, start, end), _kept_on(pattern, end, start))
-            return MeantLine(doubled, "" if _same(doubled, line) else "one with the line there")
+            return IntendedLine(doubled, "" if _same(doubled, line) else "one with the line there")
     words = []
     straight = _straight(pattern, line, by_hand or line)
     if not _same(straight, line):
@@ -65,7 +65,7 @@ def meant(pattern: Pattern, line: SheetLine, mirrors: Mirrors = "none", by_hand:
     even = _even(pattern, straight, mirrors)
     if not _same(even, straight):
         words.append("the same on both sides")
-    return MeantLine(even, ", ".join(words))
+    return IntendedLine(even, ", ".join(words))
 
 
 def _same(a: SheetLine, b: SheetLine) -> bool:
@@ -192,7 +192,7 @@ def _even(pattern: Pattern, line: SheetLine, mirrors: Mirrors) -> SheetLine:
     return line
 
 
-def led_on(pattern: Pattern, crease: Crease, mirrors: Mirrors) -> SheetLine:
+def extension(pattern: Pattern, crease: Crease, mirrors: Mirrors) -> SheetLine:
     """A line with an end in mid-sheet led on to the next line or the edge, where then fewer places are left open."""
     line = (crease.start, crease.end)
     if len(pattern.creases) > _MOST_CLOSED or crease.sense not in ("valley", "mountain"):

@@ -15,7 +15,7 @@ from folder.pattern import edit
 from folder.pattern.construct import SheetLine, halving_angle, halving_points, parallel, square_to, through
 from folder.pattern.pattern import Crease, Pattern
 from folder.window.tools.corner_folds import corner_preview, fold_corners
-from folder.window.tools.forgiving import led_on, meant
+from folder.window.tools.forgiving import extension, intended_line
 from folder.window.tools.mirror import images, maps
 from folder.window.tools.snap import Snap, foot, lines_near
 from folder.window.tools.tool import (
@@ -114,7 +114,7 @@ def line_of(tool: Tool, context: ToolContext, pointer: SheetPointer) -> tuple[Sh
             return halving_points(sheet, start, snap.at), snap
         line = (start, snap.at)
         if not _exactly(tool, pointer):
-            line = meant(pattern, line, context.setting.mirrors, _by_hand(tool, pointer)).line
+            line = intended_line(pattern, line, context.setting.mirrors, _by_hand(tool, pointer)).line
         return line if tool.name == "line" else through(sheet, *line), snap
     if not tool.lines:
         return None, pointer_place(tool, context, pointer)
@@ -143,9 +143,9 @@ def _lay(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResult:
     drawn, words = line, ""
     if tool.name in FORGIVEN and not _exactly(tool, pointer):
         raw = (tool.points[0], pointer_place(tool, context, pointer, tool.points[0]).at)
-        words = meant(context.pattern, raw, setting.mirrors, _by_hand(tool, pointer)).words
+        words = intended_line(context.pattern, raw, setting.mirrors, _by_hand(tool, pointer)).words
         drawn = raw if tool.name == "line" else through(context.pattern.sheet, *raw) or line
-        longer = led_on(context.pattern, setting.crease(line), setting.mirrors) if tool.name == "line" else line
+        longer = extension(context.pattern, setting.crease(line), setting.mirrors) if tool.name == "line" else line
         words = ", ".join(part for part in (words, "led on" if longer != line else "") if part)
         line = longer
     pattern = laid_creases(context.pattern, setting, line)
