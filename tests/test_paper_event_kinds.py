@@ -48,7 +48,7 @@ def test_nothing_is_in_the_way_whatever_teams_and_rules_are_called(kind, rules, 
     for names in (NAMED, []):
         for page in EVENT_KINDS[kind].maker(job(rules, names, paper)):
             assert not overlaps(page)
-            etree.fromstring(page_svg(page).encode())
+            etree.fromstring(page_svg(page, checked=True).encode())
             assert all(m.size_mm >= PUPIL_MM - 1e-9 for m in page.drawing().marks if isinstance(m, Label) and m.text != "!")
 
 

@@ -38,7 +38,7 @@ def bar_boxes(boxes: list[Box]) -> tuple[Box, Box]:
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_bar_is_100_mm_both_ways_in_the_svg(paper):
-    root = etree.fromstring(page_svg(measured_page(paper)).encode())
+    root = etree.fromstring(page_svg(measured_page(paper), checked=True).encode())
     assert root.get("viewBox").split()[2] + "mm" == root.get("width")
     rings = [re.findall(r"(-?[\d.]+),(-?[\d.]+)", path.get("d")) for path in root.iter(f"{SVG}path")]
     across, upright = bar_boxes([ink_box([(float(x), float(y)) for x, y in ring]) for ring in rings])

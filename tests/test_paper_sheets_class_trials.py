@@ -98,7 +98,7 @@ def test_nothing_is_in_the_way_whatever_was_noted(paper):
         page = class_trials_page(trials, paper, NAMES[5])
         assert not overlaps(page)
         if trials in (named, many[:1]):  # what is written of the others is numbers alone
-            etree.fromstring(page_svg(page).encode())
+            etree.fromstring(page_svg(page, checked=True).encode())
 
 
 def test_without_a_trial_there_is_no_page():

@@ -89,7 +89,7 @@ def test_no_name_breaks_the_sheet(paper):
     for group in (named[:4], named[4:8], named[-2:]):
         page = compare_sheet(group, paper)
         assert not overlaps(page)
-        etree.fromstring(page_svg(page).encode())
+        etree.fromstring(page_svg(page, checked=True).encode())
 
 
 def test_all_text_is_12_pt():
@@ -101,7 +101,7 @@ def test_a_compare_sheet_is_painted_as_it_was_when_a_person_looked_at_it():
     """Golden file, compared as parsed XML. To renew it, write `page_svg` of the page and look at it."""
     golden = etree.parse(GOLDEN / "compare.svg").getroot()
     page = compare_sheet([hand_design(), hand_design(30.0, 120.0), broken()])
-    same(golden, etree.fromstring(page_svg(page).encode()))
+    same(golden, etree.fromstring(page_svg(page, checked=True).encode()))
 
 
 def test_the_command_line_tells_a_table_and_writes_a_chart_and_the_sheet(tmp_path, capsys):

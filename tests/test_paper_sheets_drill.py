@@ -92,7 +92,7 @@ def test_a_drill_of_nothing_is_refused():
 def test_a_drill_is_painted_as_it_was_when_a_person_looked_at_it():
     """Golden file, compared as parsed XML. To renew it, write `page_svg` of the page and look at it."""
     golden = etree.parse(GOLDEN / "drill.svg").getroot()
-    same(golden, etree.fromstring(page_svg(drill_pages(drill(4, 3, 1), 4, 1)[0]).encode()))
+    same(golden, etree.fromstring(page_svg(drill_pages(drill(4, 3, 1), 4, 1)[0], checked=True).encode()))
 
 
 def test_the_command_line_writes_the_pages(tmp_path, capsys):

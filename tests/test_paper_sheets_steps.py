@@ -147,7 +147,7 @@ def test_an_empty_sheet_says_that_there_is_nothing_to_fold():
 def test_a_strange_name_does_not_break_a_page(name):
     (page,) = pages_of(replace(make("square-tray"), name=name))
     assert not overlaps(page)
-    etree.fromstring(page_svg(page).encode())
+    etree.fromstring(page_svg(page, checked=True).encode())
     assert "Fold the walls up" in pdf_text(pdf_bytes([page])).replace("\n", " ")
 
 
@@ -166,7 +166,7 @@ def test_a_tray_rounded_by_hand_has_the_steps_of_the_exact_one():
 @given(kept_patterns())
 def test_any_drawing_gets_pages(pattern):
     for page in pages_of(pattern, warning="Look out"):
-        assert page_svg(page)
+        assert page_svg(page, checked=True)
 
 
 def test_a_crimp_off_the_sheet_is_not_shown():
@@ -217,7 +217,7 @@ def test_a_step_sheet_is_painted_as_it_was_when_a_person_looked_at_it():
     """Golden file, compared as parsed XML. To renew it, write `page_svg` of the page and look at it."""
     golden = etree.parse(GOLDEN / "steps.svg").getroot()
     (page,) = pages_of(tray())
-    same(golden, etree.fromstring(page_svg(page).encode()))
+    same(golden, etree.fromstring(page_svg(page, checked=True).encode()))
 
 
 def test_the_pictures_on_paper_are_those_of_the_screen():

@@ -46,7 +46,7 @@ def test_a_15_cm_sheet_is_one_page_with_nothing_in_the_way(paper):
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_square_is_150_mm_in_the_svg(paper):
     (page,) = template(tray(), paper)
-    root = etree.fromstring(page_svg(page).encode())
+    root = etree.fromstring(page_svg(page, checked=True).encode())
     boxes = [box_round(tuple(map(float, p.split(","))) for p in e.get("points").split()) for e in root.iter(f"{SVG}polygon")]
     (square,) = (box for box in boxes if box.width > 140)
     assert pytest.approx((150.0, 150.0), abs=1e-9) == (square.width, square.height)
@@ -254,4 +254,4 @@ def test_tiles_keep_the_true_size_and_share_their_crosses():
 def test_a_template_is_painted_as_it_was_when_a_person_looked_at_it():
     """Golden file, compared as parsed XML. To renew it, write `page_svg` of the page and look at it."""
     golden = etree.parse(GOLDEN / "template.svg").getroot()
-    same(golden, etree.fromstring(page_svg(template(tray())[0]).encode()))
+    same(golden, etree.fromstring(page_svg(template(tray())[0], checked=True).encode()))

@@ -56,27 +56,27 @@ def one_of_each() -> Picture:
 def test_a_picture_is_painted_as_it_was_when_a_person_looked_at_it():
     """Golden file, compared as parsed XML. To renew it, write `picture_svg(one_of_each(), ...)` and look at it."""
     golden = etree.parse(GOLDEN / "one_of_each.svg").getroot()
-    same(golden, etree.fromstring(picture_svg(one_of_each(), "One of each").encode()))
+    same(golden, etree.fromstring(picture_svg(one_of_each(), "One of each", checked=True).encode()))
 
 
 @pytest.mark.parametrize(("paper", "landscape", "size"), [("a4", False, (210, 297)), ("letter", True, (279.4, 215.9))])
 def test_one_user_unit_is_one_millimetre_of_the_paper(paper, landscape, size):
     """CHECKS section 10: A4 210 x 297 mm, Letter 215.9 x 279.4 mm."""
-    root = etree.fromstring(page_svg(Page("Tray", "Test", paper, landscape)).encode())
+    root = etree.fromstring(page_svg(Page("Tray", "Test", paper, landscape), checked=True).encode())
     assert (f"{float(size[0])}mm", f"{float(size[1])}mm") == (root.get("width"), root.get("height"))
     assert [0, 0, *size] == [float(v) for v in root.get("viewBox").split()]
 
 
 def test_the_picture_is_flipped_so_that_up_is_up():
     line = Line(((1.0, 2.0), (11.0, 2.0)))
-    root = etree.fromstring(picture_svg(Picture((line,), Box(0, 0, 20, 30)), "x").encode())
+    root = etree.fromstring(picture_svg(Picture((line,), Box(0, 0, 20, 30)), "x", checked=True).encode())
     drawn = root.find(f".//{SVG}line")
     assert ["1.0", "28.0", "11.0", "28.0"] == [drawn.get(k) for k in ("x1", "y1", "x2", "y2")]
 
 
 def test_a_dash_is_written_in_millimetres_by_its_width():
     line = Line(((0, 0), (100, 0)), "mountain", weight=0.7)
-    drawn = etree.fromstring(picture_svg(Picture.of([line]), "x").encode()).find(f".//{SVG}line")
+    drawn = etree.fromstring(picture_svg(Picture.of([line]), "x", checked=True).encode()).find(f".//{SVG}line")
     width = float(drawn.get("stroke-width"))
     dashes = [float(v) for v in drawn.get("stroke-dasharray").split(",")]
     assert pytest.approx([12, 3, 0.5, 3, 0.5, 3], abs=0.002) == [v / width for v in dashes]
@@ -85,7 +85,7 @@ def test_a_dash_is_written_in_millimetres_by_its_width():
 @pytest.mark.parametrize("name", NAMES.values(), ids=NAMES.keys())
 def test_no_name_breaks_a_page(name):
     page = Page(name, "Template 1:1", warning=name, cautions=FOLDING, scale="both")
-    root = etree.fromstring(page_svg(page).encode())
+    root = etree.fromstring(page_svg(page, checked=True).encode())
     texts = [t.text for t in root.iter(f"{SVG}text")]
     assert "Template 1:1" in texts
     assert not overlaps(page)
@@ -93,12 +93,14 @@ def test_no_name_breaks_a_page(name):
 
 def test_text_stays_text():
     page = Page("Søren's tray", "Steps 1 of 2")
-    assert ["Søren's tray", "Steps 1 of 2"] == [t.text for t in etree.fromstring(page_svg(page).encode()).iter(f"{SVG}text")]
+    assert ["Søren's tray", "Steps 1 of 2"] == [
+        t.text for t in etree.fromstring(page_svg(page, checked=True).encode()).iter(f"{SVG}text")
+    ]
 
 
 def test_the_validator_refuses_what_is_not_svg():
     with pytest.raises((TypeError, ValueError)):
-        picture_svg(Picture.of([Label("x", (0, 0), colour="no colour")]), "x")
+        picture_svg(Picture.of([Label("x", (0, 0), colour="no colour")]), "x", checked=True)
 
 
 def test_the_same_page_gives_the_same_text():

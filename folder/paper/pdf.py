@@ -136,13 +136,21 @@ def _font(weight: FontWeight) -> str:
     return name
 
 
+@cache
+def _colour(name: str) -> Any:
+    """What reportlab makes of a colour: it reads the name anew each time."""
+    from reportlab.lib.colors import toColor
+
+    return toColor(name)
+
+
 def _paint(mark: Mark, canvas: Any) -> None:
     match mark:
         case Line():
             _stroke(mark, canvas)
         case Area():
             if mark.fill:
-                canvas.setFillColor(mark.fill)
+                canvas.setFillColor(_colour(mark.fill))
                 path = canvas.beginPath()
                 for ring in mark.rings:
                     _trace(ring, path)
@@ -156,7 +164,7 @@ def _paint(mark: Mark, canvas: Any) -> None:
 
 def _stroke(line: Line, canvas: Any) -> None:
     look = line.look
-    canvas.setStrokeColor(look.colour)
+    canvas.setStrokeColor(_colour(look.colour))
     canvas.setLineWidth(look.width_mm / MM_PER_PT)
     phase = dash_phase_mm(line.length_mm, look) if look.dashes else 0.0
     canvas.setDash([d * look.width_mm / MM_PER_PT for d in look.dashes], phase / MM_PER_PT)
@@ -176,7 +184,7 @@ def _trace(points: Sequence[tuple[float, float]], path: Any) -> None:
 def _write(label: Label, canvas: Any) -> None:
     canvas.saveState()
     canvas.setFont(_font(label.weight), label.size_mm / MM_PER_PT)
-    canvas.setFillColor(label.colour)
+    canvas.setFillColor(_colour(label.colour))
     canvas.translate(label.at[0] / MM_PER_PT, label.at[1] / MM_PER_PT)
     canvas.rotate(label.rotation_rad * DEG_PER_RAD)
     draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
