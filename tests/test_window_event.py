@@ -9,10 +9,11 @@ from pathlib import Path
 
 import pygame
 import pytest
+from msgspec.structs import replace
 from pygame.event import Event
 
 from folder.event.file import EventFile
-from folder.event.rules import EventObject, Rules
+from folder.event.rules import EventObject, Points, Rules
 from folder.window.event.letters import letter_height_mm, read_from_m, type_size
 from folder.window.event.state import PARTS, Clock, EventState
 from folder.window.event.view import LOOK_AGAIN_S
@@ -517,6 +518,19 @@ def test_the_room_does_not_read_what_was_noted(path, tmp_path):
     stage.keys("f6")
     stage.settle()
     assert "message" not in stage.ui.last
+
+
+def test_where_points_decide_they_are_read_out(path, tmp_path):
+    with EventFile(path) as event:
+        event.rule(replace(event.rules(), order=("points",), points=Points(1, -0.5, -5)))
+        event.note(next(r.team for r in event.results()), held=44, guess=41, sheets=2)
+    stage = opened(path, tmp_path)
+    stage.keys("f6")
+    stage.settle()
+    stage.press("places/read")
+    stage.press("places/next")
+    stage.settle()
+    assert stage.ui.shows("37.5 points: 44 × 2 cent coin, 134.6 g")  # 44 - 3 / 2 - 5
 
 
 def test_names_of_any_kind_stand_on_every_part(tmp_path, path):

@@ -21,6 +21,7 @@ from folder.window.widgets import Pane, Ui, button, button_w, label, scroll
 
 READ = "Read out, last first"
 ROW_H = 40.0
+HELD_SIZES: tuple[theme.Size, ...] = ("number", "title", "big", "body")
 
 
 def places_view(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
@@ -93,14 +94,22 @@ def _reading(ui: Ui, pane: Pane, editor: Editor, day: Day, count: int) -> None:
 def _one(ui: Ui, pane: Pane, day: Day, standing: Standing) -> None:
     """The place that is read out now."""
     place, rest = pane.cut_top(pane.h * 0.34, 4)
-    held, name = rest.cut_bottom(44, 6)
+    held, name = rest.cut_bottom(52, 6)
     shared = sum(s.place == standing.place for s in day.standings) > 1
     text = f"{ordinal(standing.place or 0)} place" + (", shared" if shared else "")
     team = standing.result.team.name
     ui.place("places/now", pane, "text", text=f"{text}: {team}", value=standing.place, stops=False, pointed=False)
     draw_large(ui, [text], place, 84.0, theme.SOFT_INK)
     draw_large(ui, [team], name, type_size(ui.page.w), theme.INK)
-    ui.display_list.text(held_words(day.rules, standing.result), held, "title", align="middle")
+    why = _why(day, standing)
+    size: theme.Size = next((size for size in HELD_SIZES if ui.display_list.text_w(why, size, True) <= held.w), "small")
+    ui.display_list.text(why, held, size, bold=True, align="middle", wrap=size == "small")
+
+
+def _why(day: Day, standing: Standing) -> str:
+    """What the place is for: the points where they decide, and what was held."""
+    held = held_words(day.rules, standing.result)
+    return held if standing.points is None or "points" not in day.rules.order else f"{standing.points:g} points: {held}"
 
 
 def _already(ui: Ui, pane: Pane, day: Day, read: tuple[Standing, ...]) -> None:
