@@ -6,7 +6,8 @@ crease    a line on the sheet that was folded or pinched, and on the table where
 It never looks at the turns of the pattern. What is folded flat is reflected; what is only creased waits until the walls come
 up. Then a line drawn as a valley bends toward the reader, one drawn as a mountain away (on the underside of a layer the other
 way round); the pinched lines and the hinges of the flaps that are laid flat are folded by half a turn; how far the rest
-turns is left to the sheet, which must close.
+turns is left to the sheet, which must close. Where all comes up at once, how steep the walls beside the floor stand is read
+from the picture of what it looks like then, the marked lines are pinched flat, and of every other line the sense alone is known.
 """
 
 from __future__ import annotations
@@ -74,7 +75,7 @@ class Machine:
         if "unfold" in said or said.startswith(("Pinch each", "Pinch the dashed", "Press")):
             for start, end in lines:
                 self.crease(start, end)
-        elif "walls up" in said or "wall up" in said:
+        elif "walls up" in said or "wall up" in said or "all at once" in said:
             self.raise_walls(panel)
         elif said.startswith("Fold the flap flat"):
             pass  # the hinges are the lines drawn as mountains beside the pinched ones: they were read with the picture before
@@ -130,6 +131,7 @@ class Machine:
         pinched = [panel_place(panel, act.at) for act in drawn.acts if act.kind == "pinch"]
         flaps = bool(pinched)
         crests = {made.line for made in self.creases if made.line and any(distance(p, *made.table) < NEAR_MM for p in pinched)}
+        at_once = "all at once" in " ".join(panel.words)
         straight = "stands straight" in " ".join(panel.words) or "stand straight" in " ".join(panel.words)
         self.creases = [part for made in self.creases for part in self.parted(made)]
         for k, made in enumerate(self.creases):
@@ -140,10 +142,12 @@ class Machine:
             style = min(strokes, key=lambda s: (off_line(made.table, s[1]) > NEAR_MM, distance(middle, *s[1])))[0]
             crest = made.line in crests
             # What is pinched points outward: seen from the inside it is a valley, in each of its layers.
-            style = "valley" if crest else style
+            style = "valley" if crest and not at_once else style
             sense: Sense = "valley" if (style == "valley") == made.up else "mountain"
-            half = crest or (flaps and style == "mountain")
+            half = crest or (flaps and style == "mountain" and not at_once)
             turn = math.pi if half else math.pi / 2.0 if straight else None
+            if at_once and not half:
+                turn = shown_turn(panel, middle)
             self.creases[k] = made._replace(sense=sense, turn_rad=turn)
 
     def parted(self, made: Folded) -> list[Folded]:
@@ -221,6 +225,17 @@ class Machine:
                 (ax, ay), (bx, by) = made.sheet.round(6).tolist()
                 creases.append(Crease((ax, ay), (bx, by), made.sense or "valley", made.turn_rad))
         return Pattern("By words", sheet=like.sheet, floor_at=like.floor_at, creases=tuple(creases))
+
+
+def shown_turn(panel: Panel, place: Floats) -> float | None:
+    """How far a wall stands up in the picture of what it looks like then, at a foot on the table; None at any other line."""
+    feet = [(np.array(line.start), np.array(line.end)) for line in panel.lines]
+    if min((distance(place, *ends) for ends in feet), default=math.inf) > NEAR_MM:
+        return None
+    shape = panel.after(BOX).scene.folded
+    beside = [shape.faces.face_at(tuple(place + off)) for off in ((0.1, 0.0), (-0.1, 0.0), (0.0, 0.1), (0.0, -0.1))]
+    up = min(float(shape.normals[face, 2]) for face in beside if face >= 0)
+    return math.acos(min(max(up, -1.0), 1.0))
 
 
 def panel_place(panel: Panel, at: tuple[float, float]) -> Floats:

@@ -139,7 +139,7 @@ def assert_sheet(pattern: Pattern) -> None:
         assert_told(panel)
     assert_states_differ(made)
     if any(panel.step.kind == "raise" for panel in made):
-        assert "rim is level" in " ".join(made[-1].words)
+        assert "rim is" in " ".join(made[-1].words)
 
 
 @pytest.mark.parametrize("name", READY)
@@ -160,7 +160,8 @@ def test_words_and_pictures_of_hulls_drawn_by_hand_agree(many):
 def test_the_state_after_the_walls_come_up_is_the_hull_where_there_is_no_flap_to_hold():
     made = panels_of(make("two-bend-tray", {"wall": 40, "bend": 20, "turn": 30, "upright": 90}))
     assert ["crease"] * 4 + ["raise", "crimp"] == [panel.step.kind for panel in made]
-    assert "points outward" not in " ".join(made[4].words)
+    # It is pinched, and laid down in the same step: the picture shows it lying.
+    assert "points outward. Lay it against its wall." in " ".join(made[4].words)
     assert_states_differ(made)
 
 
@@ -188,3 +189,40 @@ def test_what_is_under_3_mm_is_not_asked_for():
     assert not hem.before(BOX).sizes
     assert "too small to measure" in " ".join(hem.words)
     assert "the number 1" in " ".join(hem.words)
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("plain-tray", "level all round"),
+        ("leaning-tray", "level all round"),
+        ("fan-bowl", "level all round"),
+        ("usual-fan-bowl", "higher in some places"),
+        ("three-bend-tray", "higher in some places"),
+    ],
+)
+def test_the_rim_is_said_to_be_level_where_it_is(name, said):
+    """Walls end level with each other within 1.5 mm, or points and ears stand higher: heights of the sheet's corner and side."""
+    made = panels_of(ready(name))
+    assert said in " ".join(made[-1].words)
+    hull, sheet = made[-1].hull, made[-1].pattern.sheet
+    ends = np.array([[0.02, 0.02], [sheet.width_mm / 2.0, 0.02]])
+    motions = hull.motions[hull.faces.faces_at(ends)]
+    corner, side = np.einsum("nij,nj->ni", motions[:, :3, :2], ends)[:, 2] + motions[:, 2, 3]
+    if "bowl" in name:
+        assert (abs(corner - side) <= 1.5) == (said == "level all round")
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("diamond-bowl", ("At the marks in the middle of each side", "points outward", "Lay it against its wall")),
+        ("usual-fan-bowl", ("At the marks in the middle of each side", "points inward", "at the rim it stands off")),
+        ("two-bend-tray", ("At the marks at each corner", "points outward", "Lay it against its wall")),
+    ],
+)
+def test_spare_foil_too_small_to_hold_is_pinched_where_the_marks_are(name, words):
+    panel = next(panel for panel in panels_of(ready(name)) if panel.step.kind == "raise")
+    for phrase in words:
+        assert phrase in " ".join(panel.words)
+    assert 4 == sum(act.kind == "pinch" for act in panel.before(Box(0.0, 0.0, 60.0, 60.0)).acts)

@@ -20,6 +20,7 @@ from folder.draw.hull.scene import Scene
 from folder.draw.picture import Mark
 from folder.draw.sheet.mark import crimp_mark
 from folder.draw.steps.arrow import along_arrow, there_and_back, valley_arrow
+from folder.draw.steps.standing import crests_at_once
 from folder.findings import Point
 from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap
 from folder.fold.sequence.flat_fold import on_table
@@ -127,6 +128,8 @@ def crests(scene: Scene, step: FoldStep) -> list[tuple[Point, Point]]:
         start, end = on_table(was, edges)
         k = int(np.linalg.norm(end - start, axis=1).round(6).argmax())
         found.append(((float(start[k, 0]), float(start[k, 1])), (float(end[k, 0]), float(end[k, 1]))))
+    start, end = on_table(was, crests_at_once(step, was))
+    found += [((ax, ay), (bx, by)) for (ax, ay), (bx, by) in zip(start.tolist(), end.tolist(), strict=True)]
     return found
 
 

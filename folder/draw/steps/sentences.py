@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from folder.draw.steps.standing import how_many, laying_words, listed_words, raising_words
+from folder.draw.steps.standing import how_many, laying_words, listed_words, raising_words, rim_words
 from folder.findings import Point
 from folder.fold.place import Folded
 from folder.fold.sequence.steps import FoldStep
@@ -54,11 +54,9 @@ def step_words(step: FoldStep, number: int, was: Folded, lines: Sequence[TableLi
         case "lay":
             return StepWords(laying_words(step.flaps, was))
         case "crimp":
-            return StepWords(
-                ("Pinch the flap and its wall hard together at each mark.", "Check that the rim is level all round.")
-            )
+            return StepWords(("Pinch the flap and its wall hard together at each mark.", rim_words(was)))
         case "check":
-            return StepWords(("Look along the rim from the side.", "Check that the rim is level all round. Press it straight."))
+            return StepWords(("Look along the rim from the side.", f"{rim_words(was)} Press it straight."))
 
 
 def _folding(lines: Sequence[TableLine], where: tuple[str, ...]) -> tuple[str, ...]:
@@ -143,7 +141,8 @@ def _where(step: FoldStep, number: int, lines: Sequence[TableLine]) -> tuple[tup
         return tuple(_along(span, over=step.over) for span in spans), shown
     if len(shown) > MOST_SPANS:
         return (_from_template(number),), ()
-    return ("The picture shows where each line ends, in mm.",), shown
+    alike = ": once for all alike" if len(shown) < len(spans) else ""
+    return (f"The picture shows where each line ends, in mm{alike}.",), shown
 
 
 def _shown(spans: Sequence[Span]) -> tuple[Span, ...]:

@@ -12,9 +12,15 @@ from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap
 from folder.fold.sequence.flat_fold import on_table
 from folder.fold.sequence.steps import FoldStep
 from folder.geometry.plane import convex_hull
-from folder.geometry.space import Bools, Floats
+from folder.geometry.space import Bools, Floats, Ints
+from folder.hull.hull import hull_of
+from folder.hull.rim import corners, spill_elevations
 
 _UPRIGHT_RAD = 0.03
+_LEVEL_MM = 1.5
+"""What foil takes up: a rim that is out of level by no more is level to the eye."""
+_STRIP = 1.5
+"""Strips of spare foil beside its crest are alike, up to so many times; the walls are larger."""
 
 _ALL = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six", 7: "all seven", 8: "all eight"}
 _ROUND = ("right", "back right", "back", "back left", "left", "front left", "front", "front right")
@@ -42,15 +48,59 @@ def raising_words(step: FoldStep, was: Folded) -> tuple[str, ...]:
         if np.allclose(np.abs(step.turn[step.edges]), np.pi / 2, atol=_UPRIGHT_RAD):
             return (f"{first}, until {'they stand' if many else 'it stands'} straight.",)
         return (f"{first}.",)
-    first = "Fold up along the dashed lines, little by little, all at once."
-    if not flat.any():
-        return (first,)
+    first = "Fold up along the lines, little by little, all at once."
+    crests = crests_at_once(step, was)
+    return (first, *_pinching_words(step, was, crests)) if len(crests) else (first,)
+
+
+def _pinching_words(step: FoldStep, was: Folded, crests: Ints) -> tuple[str, ...]:
+    """What becomes of spare foil that is too small to hold, which is pinched at its crests (n,) while all comes up."""
     faces = was.faces
-    walls = np.zeros(faces.count, dtype=np.bool_)
-    walls[faces.sides[faces.joined & (faces.sides == faces.root).any(axis=1)].ravel()] = True
-    on_wall = bool(walls[faces.sides[flat]].any())
-    of = " of each corner" if _at_corners(was, flat) else ""
-    return (first, f"Press the spare foil{of} flat{' against its wall' if on_wall else ''}.")
+    here = np.zeros(faces.count, dtype=np.bool_)
+    here[faces.sides[crests].ravel()] = True
+    # Where the spare foil hangs on its wall at the rim: there it lies on it, or stands off.
+    hangs = step.edges & faces.joined & (here[faces.sides].sum(axis=1) == 1) & (faces.inner[faces.edges].sum(axis=1) < 2)
+    lies = np.abs(step.turn[hangs]).max(initial=0.0) > np.pi - HALF_TURN_RAD
+    ways = {bool(turn > 0) for turn in step.turn[crests]}
+    way = "" if len(ways) > 1 else f": it points {'outward' if ways == {True} else 'inward'}"
+    then = "Lay it against its wall." if lies else "Turn it toward its wall: at the rim it stands off."
+    return f"At the marks{_where(was, crests)}, pinch the spare foil flat{way}.", then
+
+
+def _where(was: Folded, crests: Ints) -> str:
+    """Where on what lies on the table some crests (n,) are, if they are alike all round."""
+    outline = convex_hull(was.corners.reshape(-1, 3)[:, :2].round(3), 1e-3)
+    ends = np.concatenate(on_table(was, crests))
+    near = float(np.linalg.norm(outline - np.roll(outline, 1, axis=0), axis=1).min()) / 6.0
+    for words, places in (
+        (" at each corner", outline),
+        (" in the middle of each side", (outline + np.roll(outline, 1, axis=0)) / 2),
+    ):
+        if bool((np.linalg.norm(ends[:, None] - places, axis=2) < near).any(axis=0).all()):
+            return words
+    return ""
+
+
+def crests_at_once(step: FoldStep, was: Folded) -> Ints:
+    """The edges (n,) along which spare foil that no flap holds is pinched: to the rim, between two strips of it."""
+    faces = was.faces
+    flat = step.edges & faces.joined & (np.abs(step.turn) > np.pi - HALF_TURN_RAD) & (faces.inner[faces.edges].sum(axis=1) < 2)
+    found = np.nonzero(flat)[0]
+    if step.flaps or not len(found):
+        return found[:0]
+    wide = faces.areas[faces.sides[found]].max(axis=1)
+    return found[wide < _STRIP * wide.min()]
+
+
+def rim_words(was: Folded) -> str:
+    """How the rim is to be, seen from the side."""
+    hull = hull_of(was, 0.0)
+    if hull is not None:
+        rim = spill_elevations(hull.skin.vertices[None, :, 2], hull.skin)[0][list(corners(hull.skin))]
+        rim = rim[np.isfinite(rim) & (rim > _LEVEL_MM)]
+        if len(rim) and np.ptp(rim) > _LEVEL_MM:
+            return "The rim is higher in some places: check it against the picture."
+    return "Check that the rim is level all round."
 
 
 def _at_corners(was: Folded, edges: Bools) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
@@ -32,6 +33,9 @@ START = (
     "The side that faces you becomes the inside. The dot is on the same edge in every picture: hollow where foil lies over it."
 )
 
+UNTRIED = "Not yet folded in foil by us"
+"""What the note of a pattern says that is known from reckoning alone."""
+
 
 def steps_pages(
     pattern: Pattern,
@@ -58,7 +62,7 @@ def steps_pages(
     page = Page(pattern.name, "Steps", paper, cautions=FOLDING, warning=warning, rules=rules)
     if not order.found:
         return (page.showing(_text_block(order.note, page.body)),)
-    start = _text_block(START, page.body)
+    start = _text_block(_start(pattern), page.body)
     body = page.body._replace(top=start.box.bottom - GAP_MM)
     made = made or list(panels(pattern, order, floor, folded, layering))
     rows = _rows(made, body)
@@ -78,6 +82,11 @@ def steps_pages(
     return tuple(pages)
 
 
+def _start(pattern: Pattern) -> str:
+    """What is said before the first step."""
+    return f"{START} {UNTRIED}." if UNTRIED in pattern.note else START
+
+
 def _text_block(text: str, body: Box) -> Picture:
     """Words at the top of a page."""
     lines = wrapped(text, PUPIL_MM, body.width)
@@ -86,9 +95,12 @@ def _text_block(text: str, body: Box) -> Picture:
 
 
 def _rows(made: Sequence[Panel], body: Box) -> int:
-    """How many rows of panels go on a page: as many as leave the pictures large."""
+    """How many rows of panels go on a page: as many as leave the pictures large, fewer where a last page would be all but blank."""
     need = max(len(_lines(panel, body)) for panel in made) * LEADING_MM + LEAST_MM
-    return min(MOST_ROWS, max(1, int((body.height + BETWEEN_MM) / (need + BETWEEN_MM))))
+    most = min(MOST_ROWS, max(1, int((body.height + BETWEEN_MM) / (need + BETWEEN_MM))))
+    pages = math.ceil(len(made) / (most * COLUMNS))
+    # With a place for what the signs mean.
+    return min(most, math.ceil((len(made) + 1) / (pages * COLUMNS)))
 
 
 def _wide(body: Box) -> float:
