@@ -48,6 +48,14 @@ def test_rules_go_out_and_come_back_in(told: Tell, tmp_path: Path) -> None:
     assert json.loads(rules_json(Rules(sheets=1))) == changed
 
 
+def test_a_long_name_pushes_no_number_off_the_terminal(told: Tell, tmp_path: Path) -> None:
+    day = str(tmp_path / "day.sqlite")
+    told("event", "new", day)
+    told("event", "team", day, "add", "W" * 300)
+    assert max(map(len, told("event", "rank", day)[1].splitlines())) < 100
+    assert "W" * 300 == json.loads(told("event", "rank", day, "--json")[1])[0]["team"]
+
+
 def test_teams_from_a_table(told: Tell, tmp_path: Path) -> None:
     day, table = str(tmp_path / "day.sqlite"), tmp_path / "teams.csv"
     told("event", "new", day)
@@ -103,6 +111,9 @@ def test_of_a_damaged_event_what_can_be_read_goes_on(told: Tell, tmp_path: Path)
         (("new", "DAY"), "cannot be begun"),
         (("rank", "nowhere.sqlite"), "no such event"),
         (("merge", "DAY", "nowhere.sqlite"), "no such event"),
+        (("merge", "DAY", "x" * 400), "no such event"),
+        (("new", "x" * 400), "cannot be begun"),
+        (("export", "DAY", "--to", "x" * 400), "cannot be written"),
         (("rnak", "DAY"), "rank"),
         (("export", "DAY", "--to", "DAY"), "something stands there already"),
         (("print", "DAY", "--what", "slip"), "slips"),

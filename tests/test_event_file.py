@@ -9,6 +9,7 @@ import sqlite3
 import subprocess
 import sys
 import time
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -255,6 +256,23 @@ def test_a_file_with_an_unsound_row_spoils_no_other(path: Path, tmp_path: Path, 
         event.merge(tmp_path / "saved.sqlite")
         assert (1, ()) == (len(event.teams()), event.entries())
         event.note(event.teams()[0], held=4)
+
+
+@pytest.mark.parametrize(("minutes", "told"), [(0, ""), (-600, ""), (90, "89 min ahead")])
+def test_a_clock_that_runs_ahead_is_told_for_its_entries_count_as_later(path: Path, tmp_path: Path, minutes: int, told: str):
+    begun(path, teams=1)
+    other = Path(shutil.copy(path, tmp_path / "tub-2.sqlite"))
+    with EventFile(other) as theirs, EventFile(path) as event:
+        theirs.note(theirs.teams()[0], held=4)
+        at = datetime.now(UTC) + timedelta(minutes=minutes)
+        theirs._db.execute("UPDATE entry SET at = ?", (at.isoformat(timespec="microseconds"),))
+        event.note(event.teams()[0], held=44)
+        said = event.merge(other).clock_words
+        assert told in said
+        assert bool(told) == bool(said)
+        assert (4 if told else 44) == event.results()[0].held
+        event.note(event.teams()[0], held=40)  # once both are here, what is noted later counts
+        assert 40 == event.results()[0].held
 
 
 def test_numbers_stay_when_teams_are_entered_after_a_merge(path: Path, tmp_path: Path):

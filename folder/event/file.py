@@ -43,6 +43,15 @@ class Merged(NamedTuple):
     teams: int
     entries: int
     rules: int
+    ahead_min: int = 0
+    """By how many whole minutes its newest time is ahead of this computer's clock: one of the two is set wrong."""
+
+    @property
+    def clock_words(self) -> str:
+        """What a clock set wrong means for the places; nothing where none is seen."""
+        if not self.ahead_min:
+            return ""
+        return f"Its times are {self.ahead_min} min ahead of this clock: look again at teams corrected elsewhere, the later time counts."
 
 
 class EventFile(OpenDatabase):
@@ -52,8 +61,8 @@ class EventFile(OpenDatabase):
     """
 
     def __init__(self, path: Path, wait_s: float = WAIT_S) -> None:
-        if not path.is_file():
-            found = "a directory" if path.is_dir() else ""
+        if not os.path.isfile(path):  # False for a name no system takes, where `is_file` raises
+            found = "a directory" if os.path.isdir(path) else ""
             raise UnreadableFile("there is no such event", where=str(path), found=found, remedy="folder event new begins one")
         if not path.stat().st_size:  # SQLite would take it for a new one and write its tables into it
             raise UnreadableFile("this event was never begun", where=str(path), found="an empty file")
@@ -77,7 +86,7 @@ class EventFile(OpenDatabase):
         try:
             os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644))
         except OSError as error:
-            remedy = "Choose another name" if path.exists() else ""
+            remedy = "Choose another name" if os.path.exists(path) else ""
             raise UnwritableFile(
                 "the event cannot be begun", where=str(path), found=error.strerror or "", remedy=remedy
             ) from error
@@ -171,9 +180,11 @@ class EventFile(OpenDatabase):
             if theirs.id != self.id:
                 raise BadRequest("this file is of another event", where=str(other), remedy="Merge copies of one event file")
             rows = {table: theirs._sound_rows(table) for table in TABLES}
+        newest = max((str(row[1]) for found in rows.values() for row in found), default="")
+        ahead = datetime.fromisoformat(newest) - datetime.now(UTC) if newest else timedelta()
         with transaction(EVENT, self._db, self.path):
             added = {table: self._add(table, rows[table]) for table in rows}
-        return Merged(added["team"], added["entry"], added["rules"])
+        return Merged(added["team"], added["entry"], added["rules"], max(int(ahead / timedelta(minutes=1)), 0))
 
     def _add(self, table: str, rows: Iterable[Sequence[Any]]) -> int:
         """Add rows that are not there yet; how many were new."""

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
-from folder.errors import BadRequest, FolderError
+from folder.errors import BadRequest, FolderError, one_line
 from folder.event.entry import Team
 from folder.event.exchange import read_names, standing_row, write_standings
 from folder.event.file import EventFile
 from folder.event.rescue import rescue
 from folder.event.rules import Rules, read_rules, rules_json
 from folder.paper.event.kinds import EVENT_KINDS
+
+LONGEST_SHOWN = 40
+"""A longer name of a team would push the numbers off the terminal; --json has it whole."""
 
 Answer = tuple[object, list[str]]
 """What is said: for machines, and in lines for people."""
@@ -137,7 +141,7 @@ def _rank(args: argparse.Namespace) -> Answer:
 
 def _rank_lines(rules: Rules, rows: Sequence[dict[str, object]]) -> Iterator[str]:
     def cell(value: object) -> str:
-        return "-" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+        return "-" if value is None else f"{value:g}" if isinstance(value, float) else one_line(str(value), LONGEST_SHOWN)
 
     heads = ["place", "number", "team", "held", "guess", "off", "sheets", *(["points"] if rules.points else [])]
     table = [heads, *([cell(row[head]) for head in heads] for row in rows)] if rows else []
@@ -153,7 +157,7 @@ def _merge(args: argparse.Namespace) -> Answer:
         for other in args.others:
             new = event.merge(other)
             found.append({"file": str(other), **new._asdict()})
-            lines.append(f"{other}: {new.entries} entries and {new.teams} teams were new.")
+            lines.append(f"{other}: {new.entries} entries and {new.teams} teams were new. {new.clock_words}".rstrip())
     return found, lines
 
 
@@ -169,7 +173,7 @@ def _print(args: argparse.Namespace) -> Answer:
 
 
 def _export(args: argparse.Namespace) -> Answer:
-    if args.to.exists():
+    if os.path.lexists(args.to):
         raise FolderError("something stands there already", where=str(args.to), remedy="Choose another name")
     with EventFile(args.event) as event:
         places = event.standings()

@@ -214,15 +214,11 @@ def import_teams(editor: Editor, path: Path) -> str:
 
 def merge_station(editor: Editor, path: Path) -> str:
     """Take over what another station noted."""
-
-    def doing(event: EventFile) -> str:
-        new = event.merge(path)
-        return f"{new.entries} entries and {new.teams} teams were new." if new.entries or new.teams else "Nothing in it was new."
-
     try:
         with EventFile(Path(editor.memory.event), WAIT_S) as event:
-            said = doing(event)
+            new = event.merge(path)
     except FolderError as error:
         return sentence(error)
-    editor.say(said, "good")
+    said = f"{new.entries} entries and {new.teams} teams were new." if new.entries or new.teams else "Nothing in it was new."
+    editor.say(f"{said} {new.clock_words}".rstrip(), "warn" if new.clock_words else "good")
     return ""
