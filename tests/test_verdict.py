@@ -14,7 +14,7 @@ from folder.pattern.file import write_pattern
 from folder.pattern.pattern import Pattern, Sheet
 from folder.studies import Study, study
 from folder.verdict import Verdict, design_of, verdict_of
-from folder.window.background.worker import studied
+from folder.window.background.worker import with_study
 from folder.window.compare.compared import measured
 from folder.window.verdict import verdict as seen
 from tests.drawings import crossing_creases, drawn, floor_corners, hand_rounded, line, slit_tray, tray, with_more
@@ -84,7 +84,7 @@ def test_command_line_window_and_paper_say_the_same(name: str, told: Callable[..
         code, json.loads(out)["verdict"],
     )  # fmt: skip
     assert expected.text == told("check", str(path))[1].splitlines()[1].strip()
-    assert (expected.text, {"neutral": "note"}.get(expected.level, expected.level)) == seen(studied(pattern))
+    assert (expected.text, {"neutral": "note"}.get(expected.level, expected.level)) == seen(with_study(pattern))
     result = study(pattern)
     assert expected == measured(result, first=True).verdict
     assert (expected.text, "" if expected.level == "good" else expected.text) == (

@@ -14,7 +14,7 @@ from folder.paper.sheets.card import design_card
 from folder.pattern.file import write_pattern
 from folder.studies import study
 from folder.verdict import design_of, level_sentence
-from folder.window.background.worker import studied
+from folder.window.background.worker import with_study
 from folder.window.verdict import place
 from tests.drawings import tray
 from tests.hulls import on_floor
@@ -44,7 +44,7 @@ def test_command_line_window_and_card_say_where_the_load_must_stand(
     path = tmp_path / "pattern.json"
     write_pattern(LEANING, path)
     result = study(LEANING)
-    assert WORDS == level_sentence(result) == place(studied(LEANING))
+    assert WORDS == level_sentence(result) == place(with_study(LEANING))
     assert f"  {WORDS}" in told("check", str(path))[1].splitlines()
     assert 6.772 == pytest.approx(json.loads(told("check", "--json", str(path))[1])["load"]["level_at_mm"][0], abs=1e-3)
     labels = [item.text for item in design_card(design_of(result)).picture.marks if isinstance(item, Label)]

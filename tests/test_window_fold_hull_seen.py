@@ -8,7 +8,7 @@ from folder.draw.hull.rough import MOST_AT_ONCE, takes_long
 from folder.draw.hull.view import View
 from folder.studies import study
 from folder.window.background import snapshot
-from folder.window.background.result import studied
+from folder.window.background.result import with_study
 from folder.window.background.worker import Worker
 from folder.window.fold import hull_seen as seen
 from folder.window.fold.hull_seen import hull_seen
@@ -39,13 +39,13 @@ class Later:
 @pytest.fixture(scope="module")
 def scribble():
     pattern = whole_lines(18, "at random")
-    known = studied(pattern)
+    known = with_study(pattern)
     assert 300 > known.study.folded.faces.count > MOST_AT_ONCE
     return known
 
 
 def test_a_small_hull_is_drawn_in_full_at_once():
-    known = studied(tray())
+    known = with_study(tray())
     in_full, picture = hull_seen(Worker(Later()), known, known.study, ASIDE, resting=True)
     assert in_full
     assert snapshot.hull_snapshot(known.study, ASIDE).picture == picture()

@@ -10,7 +10,7 @@ from folder.pattern.pattern import Crease, Pattern
 from folder.studies import study
 from folder.verdict import verdict_of
 from folder.window.tools import gesture
-from folder.window.tools.forgiving import led_on, meant
+from folder.window.tools.forgiving import extension, intended_line
 from folder.window.tools.straighten import straightened
 from folder.window.tools.tool import Setting, SheetPointer, Tool, ToolContext
 from tests.drawings import crossing_creases, line, tray, with_instead
@@ -117,9 +117,9 @@ def test_a_line_further_away_stays_another_line():
 
 def test_a_line_nearly_its_own_mirror_image_is_made_that():
     """An upright line 1.2 mm off the middle would have an image 2.4 mm beside it."""
-    even = meant(Pattern(), ((76.2, 0), (76.2, 150)), "left-right")
+    even = intended_line(Pattern(), ((76.2, 0), (76.2, 150)), "left-right")
     assert (((75, 0), (75, 150)), "the same on both sides") == (even.line, even.words)
-    assert ((76.2, 0), (76.2, 150)) == meant(Pattern(), ((76.2, 0), (76.2, 150)), "top-bottom").line
+    assert ((76.2, 0), (76.2, 150)) == intended_line(Pattern(), ((76.2, 0), (76.2, 150)), "top-bottom").line
 
 
 def test_the_other_side_s_wall_drawn_by_hand_lands_where_the_first_stands():
@@ -140,13 +140,13 @@ def test_a_diagonal_that_stops_short_is_led_on_to_the_corner_that_it_closes():
 def test_a_line_is_not_led_on_where_that_closes_nothing():
     """In the middle of a tray's floor: led on to the walls it would open two places more."""
     short = line((60, 70), (90, 70))
-    assert ((60, 70), (90, 70)) == led_on(tray(), short, "none")
+    assert ((60, 70), (90, 70)) == extension(tray(), short, "none")
 
 
 def test_a_line_between_two_places_of_the_drawing_is_meant():
     there = tray()
-    assert ((25, 25), (0, 0)) == meant(there, ((25, 25), (0, 0))).line
-    assert ((25, 25), (125, 125)) == meant(there, ((25, 25), (125, 125))).line
+    assert ((25, 25), (0, 0)) == intended_line(there, ((25, 25), (0, 0))).line
+    assert ((25, 25), (125, 125)) == intended_line(there, ((25, 25), (125, 125))).line
 
 
 def test_a_correction_keeps_the_line_as_drawn_one_undo_away():
