@@ -7,6 +7,7 @@ drawing     what a builder returns: creases, floor and crimps
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 
 from msgspec import Struct
@@ -16,6 +17,9 @@ from folder.findings import Point
 from folder.pattern.pattern import Crease, Sheet
 
 Value = float | str
+
+_LAST_DIGITS = 1e-9
+"""A limit that is meant to be round may miss it by rounding."""
 
 
 class Parameter(Struct, frozen=True):
@@ -94,6 +98,16 @@ class Family(Struct, frozen=True):
                     "no such parameter", where=self.name, found=name, remedy=nearest(name, sorted(names), among="It has")
                 )
         return {p.name: p.accepted(given[p.name], self.name) if p.name in given else p.default for p in self.parameters}
+
+
+def at_most(limit: float) -> str:
+    """The largest number of two decimals that is no more than a limit: what an error tells is taken when it is given."""
+    return f"{math.floor(limit * 100.0 + _LAST_DIGITS) / 100.0:.10g}"
+
+
+def at_least(limit: float) -> str:
+    """The smallest number of two decimals that is no less than a limit."""
+    return f"{math.ceil(limit * 100.0 - _LAST_DIGITS) / 100.0:.10g}"
 
 
 def number(values: Mapping[str, Value], name: str) -> float:
