@@ -144,6 +144,23 @@ def test_a_search_that_is_stopped_ends_with_the_best_so_far():
     assert found.tried < 120
 
 
+@pytest.mark.parametrize("moment", [3, 40])
+def test_ctrl_c_at_any_moment_ends_a_search_with_the_best_so_far(monkeypatch, moment):
+    """The press comes while a design is looked at, not while something is told."""
+    look, seen = Objective.score_of_volume, []
+
+    def interrupted(self, volume_mm3, sheet):
+        seen.append(look(self, volume_mm3, sheet))
+        if len(seen) == moment:
+            raise KeyboardInterrupt
+        return seen[-1]
+
+    monkeypatch.setattr(Objective, "score_of_volume", interrupted)
+    found = improve("leaning-tray")
+    assert max(seen[: moment - 1]) <= found.best.score + 1e-9
+    assert moment == found.tried
+
+
 def test_the_ready_fan_for_usual_hands_is_a_hull_whose_likely_load_no_other_ready_hull_has():
     loads = {name: study(read_pattern(path)).load.likely_g for name, path in ready_patterns().items()}
     assert "usual-fan-bowl" == max(loads, key=loads.get)

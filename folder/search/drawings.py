@@ -73,7 +73,7 @@ def improve_drawing(pattern: Pattern, objective: Objective | None = None, *, pro
     if first is None:
         raise BadRequest("this drawing is no hull yet, or passes a limit", where=pattern.name, remedy="Mend it first")
     steps, tried, plan = [ImprovementStep("As it is drawn.", pattern, first)], 1, reading.plan
-    with suppress(Stopped):
+    with suppress(Stopped, KeyboardInterrupt):
         for width_mm, turn_deg in zip(WIDTH_STEPS_MM, TURN_STEPS_DEG, strict=True):
             while len(steps) <= _MOST_STEPS:
                 best: tuple[float, str, WallPlan, Pattern] | None = None

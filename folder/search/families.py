@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import suppress
 from itertools import islice, product
 
 import numpy as np
@@ -49,7 +48,8 @@ _NEAR = 0.3
 """A design that is refused when a number is moved on by so much (mm or deg) has run into a limit."""
 
 Progress = Callable[[int, "DesignPoint"], None]
-"""Told how many designs were tried and the best so far, whenever there is a better one. It may raise Stopped."""
+"""Told how many designs were tried and the best so far, whenever there is a better one. It may raise Stopped; Ctrl-C does the
+same at any moment."""
 
 
 class Stopped(Exception):
@@ -116,17 +116,22 @@ class _Search:
         self.tried = 0
         self.is_careful = False
         """Every design is studied whole."""
+        self.is_stopped = False
         self.best: DesignPoint | None = None
         self.first: DesignPoint | None = None
 
     def searched(self, start: Mapping[str, Value] | None) -> DesignPoint | None:
         """The best of all combinations of words, or the best so far when the search is stopped."""
-        with suppress(Stopped):
+        try:
             self.first = self._looked_at(self.family.filled(self.sheet, {**self.base, **(start or {})}))
             starts = [point.values for point in map(self._looked_at, self._ready()) if point is not None]
             starts += [self.first.values] if self.first is not None else []
-            for words, known in self._combinations(starts):
+            for words, known in () if self.is_stopped else self._combinations(starts):
                 self._search(words, known)
+        except (Stopped, KeyboardInterrupt):
+            if self.best is None:
+                raise
+            self.is_stopped = True
         return self.best
 
     def checked(self, point: DesignPoint) -> DesignPoint | None:
@@ -224,9 +229,13 @@ class _Search:
                 try:
                     pattern = make(self.family.name, values, sheet=self.sheet)
                 except BadRequest as refusal:
-                    found[
-                        refusal.what if refusal.what != "the number is out of range" else f"{parameter.name}: {refusal.remedy}"
-                    ] = None
+                    bound = (
+                        f"{parameter.low:g} {parameter.unit} at least"
+                        if by < 0.0
+                        else f"{parameter.high:g} {parameter.unit} at most"
+                    )
+                    is_range = refusal.what == "the number is out of range"
+                    found[f"{parameter.name} of {bound}" if is_range else refusal.what] = None
                     continue
                 found.update(dict.fromkeys(self.objective.broken(pattern)))
         return list(found)

@@ -16,7 +16,7 @@ from folder.pattern.families.parameter import Value
 from folder.pattern.file import find_pattern, read_pattern, ready_patterns, write_pattern
 from folder.pattern.pattern import Pattern, Sheet
 from folder.search.drawings import improve_drawing
-from folder.search.families import DesignPoint, Improvement, Stopped, improve
+from folder.search.families import DesignPoint, Improvement, improve
 from folder.search.objective import Aim, Limits, Objective
 from folder.studies import study
 
@@ -120,16 +120,13 @@ def _kept(texts: Sequence[str]) -> dict[str, object]:
 
 
 def _progress(quiet: bool) -> Any:
-    """What is told while the search goes on, on a terminal; Ctrl-C ends the search with the best so far."""
+    """What is told while the search goes on, on a terminal."""
     if quiet or not sys.stderr.isatty():
         return None
 
     def told(tried: int, best: DesignPoint) -> None:
-        try:
-            sys.stderr.write(f"\r{tried} designs tried, best {best.score:.1f}  (Ctrl-C: enough)")
-            sys.stderr.flush()
-        except KeyboardInterrupt:
-            raise Stopped from None
+        sys.stderr.write(f"\r{tried} designs tried, best {best.score:.1f}  (Ctrl-C: enough)")
+        sys.stderr.flush()
 
     return told
 
