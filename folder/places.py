@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import re
+import time
+from contextlib import suppress
 from pathlib import Path
 
 from folder.errors import UnreadableFile, UnwritableFile
@@ -44,15 +46,24 @@ def read_whole(path: Path, most_bytes: int, what: str) -> bytes:
     return data
 
 
+HALF_WRITTEN = ".part"
+"""How the name of a file ends while it is written."""
+
+WRITTEN_S = 60.0
+"""A file is written within so long."""
+
+
 def write_whole(path: Path, data: bytes) -> None:
     """Put `data` in a file in one step: a temporary file beside it, flushed, then renamed over it.
 
-    Raises UnwritableFile; whatever stood there before is unharmed then, and nothing half written is left.
+    Raises UnwritableFile; whatever stood there before is unharmed then, and nothing half written is left. What a program that
+    was killed while it wrote has left of this file is taken away.
     """
     import tempfile  # only wanted where something is written
 
+    begin = f".{path.name[:40]}."
     try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=path.parent)
+        handle, temporary = tempfile.mkstemp(prefix=begin, suffix=HALF_WRITTEN, dir=path.parent)
     except OSError as error:
         raise _unwritable(path, error) from error
     try:
@@ -63,9 +74,24 @@ def write_whole(path: Path, data: bytes) -> None:
         # mkstemp makes files for the owner alone; a pattern is meant to be shared.
         os.chmod(temporary, 0o644)
         os.replace(temporary, path)
-    except OSError as error:
+    except BaseException as error:
         Path(temporary).unlink(missing_ok=True)
-        raise _unwritable(path, error) from error
+        if isinstance(error, OSError):
+            raise _unwritable(path, error) from error
+        raise
+    sweep(path.parent, begin)
+
+
+def sweep(directory: Path, begin: str) -> None:
+    """Take away half-written files whose names begin so, and that nobody can be writing any more."""
+    now = time.time()
+    with suppress(OSError), os.scandir(directory) as entries:
+        for entry in entries:
+            if entry.name.startswith(begin) and entry.name.endswith(HALF_WRITTEN):
+                with suppress(OSError):
+                    # A clock that was set back makes files of the future.
+                    if abs(now - entry.stat().st_mtime) > WRITTEN_S:
+                        os.unlink(entry.path)
 
 
 def _unwritable(path: Path, error: OSError) -> UnwritableFile:

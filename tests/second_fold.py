@@ -75,11 +75,17 @@ class SecondFold:
 
     @property
     def gap_mm(self) -> float:
-        """How far the two pieces at any line disagree about where its ends are."""
-        both = (
-            [self.place(piece, np.array([start, end])) for piece in (one, other)] for one, other, start, end, _ in self.joints
-        )
-        return max(float(np.linalg.norm(here - there, axis=1).max()) for here, there in both)
+        """How far the two pieces at any line disagree about its ends, and about a place as far beside it as it is long.
+
+        On the line itself nobody would see a turn that is not the one drawn.
+        """
+        most = 0.0
+        for one, other, start, end, turn in self.joints:
+            (x, y), rotation, shift = end - start, *_beyond(self.motions[one], start, end, turn)
+            places = np.array([start, end, start + np.array([-y, x])])
+            due = np.column_stack([places, np.zeros(3)]) @ rotation.T + shift
+            most = max(most, float(np.linalg.norm(due - self.place(other, places), axis=1).max()))
+        return most
 
 
 def _first_near(ends: list[tuple[float, float]], end: tuple[float, float]) -> tuple[float, float]:

@@ -8,6 +8,7 @@ import pytest
 import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from scipy.integrate import quad
 from scipy.optimize import minimize
 
@@ -150,6 +151,14 @@ def test_a_second_folding_program_finds_the_same_hull(family, values):
     for number, piece in enumerate(second.pieces):
         for corner in second.place(number, np.array(piece.exterior.coords)):
             assert 1e-6 > np.linalg.norm(ours - corner, axis=1).min()
+
+
+@pytest.mark.parametrize("wrong", range(16))
+def test_the_second_folding_program_sees_any_one_wrong_turn(wrong):
+    pattern = make("square-tray")
+    creases = [replace(c, turn_rad=c.turn_rad - (0.1 if k == wrong else 0.0)) for k, c in enumerate(pattern.creases)]
+    assert 16 == len(creases)
+    assert 1.0 < SecondFold(replace(pattern, creases=tuple(creases))).gap_mm
 
 
 def section_mm2(edges, level):

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy.optimize import differential_evolution, minimize, rosen
 
+from folder.cli.user_data import named_item
 from folder.errors import BadRequest
 from folder.pattern.families.catalogue import FAMILIES, make
 from folder.pattern.file import read_pattern, ready_patterns
@@ -67,6 +68,13 @@ def test_what_a_family_knows_in_closed_form_is_what_a_whole_study_finds(family):
     known = FAMILIES[family].volume(made.sheet, made.family.parameters)
     assert trip.measures.volume_mm3 == pytest.approx(known, rel=1e-9)
     assert trip.load.brim_g == pytest.approx(Objective().score_of_volume(known, made.sheet), rel=1e-9)
+
+
+@pytest.mark.parametrize("aim", ["brim", "likely", "count"])
+def test_a_score_without_a_study_is_that_of_a_study(aim):
+    objective = Objective(aim, named_item("us-cent"), "hurried")
+    pattern = make("two-bend-tray")
+    assert objective.score_of(study(pattern, hand="hurried")) == objective.score(pattern)
 
 
 def check_against_evolution(family):

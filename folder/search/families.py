@@ -185,7 +185,8 @@ class _Search:
             if d and score > -math.inf
         ]
         if found:
-            maximised(value, max(found, key=lambda each: each[1])[0], np.full(d, _WIDTH / 4.0), most=_VALUES * (d + 1))
+            best = max(found, key=lambda each: each[1])[0]
+            maximised(value, best, np.full(d, _WIDTH / 4.0), most=_VALUES * (d + 1), relative=self.objective.resolution)
 
     def _score(self, values: Mapping[str, Value]) -> float | None:
         """What a design scores: in closed form where the family has one and that is enough."""

@@ -14,7 +14,7 @@ import msgspec
 from folder.errors import FolderError
 from folder.pattern.file import pattern_bytes, read_pattern
 from folder.pattern.pattern import Pattern
-from folder.places import user_data, write_whole
+from folder.places import sweep, user_data, write_whole
 from folder.window.document import Document
 from folder.window.objects.state import FIRST_ITEM, ObjectChoice
 
@@ -56,7 +56,8 @@ class Autosave:
         drop_copy(self.file)
 
     def left_behind(self) -> list[Path]:
-        """Copies that other windows left behind when they ended without being closed, the newest first."""
+        """Copies that other windows left behind when they ended without being closed, the newest first; half-written ones go."""
+        sweep(self.directory, ".kept-")
         try:
             found = [(p.stat().st_mtime, p) for p in self.directory.glob("kept-*.json") if p != self.file]
         except OSError:
