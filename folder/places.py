@@ -79,10 +79,10 @@ def write_whole(path: Path, data: bytes) -> None:
         if isinstance(error, OSError):
             raise _unwritable(path, error) from error
         raise
-    sweep(path.parent, begin)
+    drop_half_written(path.parent, begin)
 
 
-def sweep(directory: Path, begin: str) -> None:
+def drop_half_written(directory: Path, begin: str) -> None:
     """Take away half-written files whose names begin so, and that nobody can be writing any more."""
     now = time.time()
     with suppress(OSError), os.scandir(directory) as entries:

@@ -14,7 +14,7 @@ import msgspec
 from folder.errors import FolderError
 from folder.pattern.file import pattern_bytes, read_pattern
 from folder.pattern.pattern import Pattern
-from folder.places import sweep, user_data, write_whole
+from folder.places import drop_half_written, user_data, write_whole
 from folder.window.document import Document
 from folder.window.objects.state import FIRST_ITEM, ObjectChoice
 
@@ -57,7 +57,7 @@ class Autosave:
 
     def left_behind(self) -> list[Path]:
         """Copies that other windows left behind when they ended without being closed, the newest first; half-written ones go."""
-        sweep(self.directory, ".kept-")
+        drop_half_written(self.directory, ".kept-")
         try:
             found = [(p.stat().st_mtime, p) for p in self.directory.glob("kept-*.json") if p != self.file]
         except OSError:
