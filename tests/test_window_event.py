@@ -267,7 +267,7 @@ def test_an_event_that_has_gone_is_a_sentence(path, tmp_path):
     path.unlink()
     stage.wait(LOOK_AGAIN_S + 0.1)
     stage.settle()
-    assert any("cannot be opened" in said.text for said in stage.ui.display_list.texts)
+    assert any("is not there any more" in said.text for said in stage.ui.display_list.texts)
     assert stage.ui.find("event/open")
 
 
@@ -518,6 +518,22 @@ def test_the_room_does_not_read_what_was_noted(path, tmp_path):
     stage.keys("f6")
     stage.settle()
     assert "message" not in stage.ui.last
+
+
+def test_a_file_that_went_away_is_waited_for_and_no_number_is_shortened(path, tmp_path):
+    with EventFile(path) as event:
+        event.note(next(r.team for r in event.results()), held=888888, guess=999999, sheets=1)
+    stage = opened(path, tmp_path)
+    assert [] == [text.text for text in stage.ui.display_list.texts if text.cut]
+    aside = path.rename(tmp_path / "aside.sqlite")
+    stage.wait(LOOK_AGAIN_S + 0.1)
+    stage.settle()
+    assert stage.ui.shows("is not there any more")
+    assert "event/rescue" not in stage.ui.last
+    aside.rename(path)
+    stage.wait(LOOK_AGAIN_S + 0.1)
+    stage.settle()
+    assert "station/keep" in stage.ui.last
 
 
 def test_where_points_decide_they_are_read_out(path, tmp_path):

@@ -18,6 +18,8 @@ from folder.window.widgets import Pane, Ui, button, button_w, choice, label, not
 LOOK_AGAIN_S = 2.0
 """How often the file is looked at for what other programs noted in it."""
 RESCUE = "Go on with what can be read"
+RESCUE_TIP = "Into a file of its own; the damaged one stays as it is"
+GONE = "“{}” is not there any more. Put its disk back, or open it where it is now."
 HELP = (
     "An event is one file: its rules, its teams, every guess and every result. Copy it to each tub, or let all tubs write"
     " into the one file; what they noted is put together afterwards, in any order."
@@ -97,11 +99,13 @@ def _closed(ui: Ui, pane: Pane, editor: Editor, day: Day | str | None) -> None:
     head, inside = inside.cut_top(44, 4)
     ui.display_list.text("Run an event", head, "title", bold=True)
     if isinstance(day, str):
-        used = notice(ui, inside, day, "stop")
+        gone = not Path(editor.memory.event).exists()
+        text = GONE.format(Path(editor.memory.event).name) if gone else day
+        used = notice(ui, inside, text, "stop")
         inside = inside.cut_top(used, 10)[1]
         row, inside = inside.cut_top(theme.PRESS_H, 14)
-        press, rest = row.cut_left(button_w(ui, RESCUE) + 10, 10)
-        if button(ui, "event/rescue", press, RESCUE, rank="main", tip="Into a file of its own; the damaged one stays as it is"):
+        press, rest = row.cut_left(0.0 if gone else button_w(ui, RESCUE) + 10, 0.0 if gone else 10.0)
+        if not gone and button(ui, "event/rescue", press, RESCUE, rank="main", tip=RESCUE_TIP):
             rescue_event(editor)
         if button(ui, "event/away", rest.cut_left(button_w(ui, "Put it away") + 10)[0], "Put it away"):
             close_event(editor)

@@ -10,7 +10,7 @@ from folder.window.widgets.ui import Ui
 
 READ = ("text", "number", "finding", "field")
 """Kinds of widget that a message does not lie on while it can lie elsewhere."""
-PRESSED = ("button", "check", "toggle", "box")
+PRESSED = ("button", "check", "toggle", "option", "box")
 """Kinds that it keeps off too, where there is room beside what is to be read."""
 READ_WEIGHT = 4.0
 

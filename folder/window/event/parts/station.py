@@ -143,7 +143,7 @@ def _box(ui: Ui, pane: Pane, editor: Editor, thing: Thing, result: Result, sheet
     _titled(ui, Pane(name.x, name.y + (6 if tall else 0), name.w, name.h), thing, on)
     usual = 1 if thing == "sheets" and value is None and state.draft.held is not None else None
     shown = value if value is not None else usual
-    sizes: tuple[theme.Size, ...] = (min(0.4 * pane.h, 76.0),) if tall else ("number", "title", "big")
+    sizes: tuple[theme.Size, ...] = (min(0.4 * pane.h, 76.0), 44.0, "title", "big") if tall else ("number", "title", "big")
     whole_name(ui, "…" if shown is None else str(shown), number, sizes, "body")
     for text, cell in zip(texts, keys.columns(len(texts), 8), strict=True):
         cell = Pane(cell.x - 8, cell.y, cell.w, cell.h)

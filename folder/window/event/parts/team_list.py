@@ -71,13 +71,19 @@ def _draw_row(ui: Ui, row: WidgetRecord, result: Result, on: bool, guesses: bool
     whole_name(ui, result.team.name, name, ("body",), "small")
     soft = theme.INK if on else theme.SOFT_INK
     if guesses and result.guess is not None:
-        draw.text(str(result.guess), guess, align="right")
+        _number(ui, result.guess, guess)
     if result.held is None:
         draw.text("waiting", held, "small", colour=soft, align="right")
     else:
-        draw.text(str(result.held), held, bold=True, align="right")
+        _number(ui, result.held, held, bold=True)
         if result.sheets is not None:
             draw.text(str(result.sheets), sheets, colour=soft, align="right")
+
+
+def _number(ui: Ui, value: int, pane: Pane, *, bold: bool = False) -> None:
+    """A number, smaller where it has many digits: it is never shortened."""
+    fits = ui.display_list.text_w(str(value), "body", bold) <= pane.w
+    ui.display_list.text(str(value), pane, "body" if fits else 12.0, bold=bold, align="right")
 
 
 def _headed(ui: Ui, pane: Pane, guesses: bool) -> None:
