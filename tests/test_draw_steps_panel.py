@@ -18,7 +18,9 @@ from folder.draw.steps.panel import Panel, panels
 from folder.draw.steps.sentences import LEAST_MM, folds_over, pinched
 from folder.draw.text import label_corners
 from folder.fold.place import folded
+from folder.fold.sequence.landmark import table_lines
 from folder.fold.sequence.steps import fold_sequence
+from folder.fold.sequence.table_line import rounded_alike
 from folder.pattern.faces.faces import faces_of
 from folder.pattern.families.catalogue import FAMILIES, find_family, make
 from folder.pattern.pattern import Pattern, Sheet
@@ -226,3 +228,14 @@ def test_spare_foil_too_small_to_hold_is_pinched_where_the_marks_are(name, words
     for phrase in words:
         assert phrase in " ".join(panel.words)
     assert 4 == sum(act.kind == "pinch" for act in panel.before(Box(0.0, 0.0, 60.0, 60.0)).acts)
+
+
+def test_sizes_that_differ_by_a_hands_rounding_are_said_alike():
+    """Nobody measures 25 mm here and 25.1 mm there."""
+    four = [line((25.0, 0.0), (25.0, 150.0)), line((124.9, 0.0), (124.9, 150.0))]
+    drawing = drawn([*four, line((0.0, 25.2), (150.0, 25.2)), line((0.0, 125.0), (150.0, 125.0))])
+    faces = faces_of(drawing)
+    flat = folded(faces, np.zeros(len(faces.turn)))
+    lines = rounded_alike(table_lines(flat, faces.joined, np.zeros_like(faces.joined)))
+    assert {25.1} == {round(span.size_mm, 6) for each in lines for span in each.spans}
+    assert {25.1} == {size for each in lines for size in each.sizes_mm}

@@ -17,6 +17,7 @@ from folder.draw.text import label_corners
 from folder.paper.design import Design
 from folder.paper.pages import CAUTIONS, PAPERS
 from folder.paper.sheets.card import MASSES, TRIALS, count_rows, design_card
+from folder.paper.sheets.load_map import loading_plan
 from folder.paper.svg import page_svg
 from folder.pattern.pattern import Pattern
 from folder.studies import study
@@ -38,6 +39,16 @@ def test_a_card_of_every_ready_pattern_has_nothing_in_the_way(name, paper):
     for item in ("us-cent", "golf-ball"):
         page = design_card(ready(name), ready_cargo(name, item), paper)
         assert not overlaps(page)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["two-bend-tray", "fan-bowl", "three-bend-tray"])
+def test_a_loading_plan_takes_one_page_and_numbers_every_object(name, paper):
+    cargo = ready_cargo(name, "us-cent")
+    (page,) = loading_plan(ready(name), cargo, paper)
+    assert not overlaps(page)
+    numbers = [int(item.text) for item in page.drawing().marks if isinstance(item, Label) and item.text.isdigit()]
+    assert list(range(1, cargo.count + 1)) == sorted(numbers)
 
 
 @pytest.mark.parametrize("name", ["plain-tray", "three-layer-trough"])

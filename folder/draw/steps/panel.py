@@ -33,7 +33,7 @@ from folder.fold.layers.order import Layering
 from folder.fold.place import Folded, folded
 from folder.fold.sequence.landmark import table_lines
 from folder.fold.sequence.steps import FoldSequence, FoldStep
-from folder.fold.sequence.table_line import Span, TableLine
+from folder.fold.sequence.table_line import Span, TableLine, rounded_alike
 from folder.geometry.space import Bools
 from folder.pattern.pattern import Pattern
 from folder.units import TOLERANCES
@@ -114,7 +114,7 @@ class Panel:
         self.lines: list[TableLine] = []
         """What is folded or creased on the table, or the foot of each wall that is brought up."""
         if self.step.kind in ("fold", "crease"):
-            self.lines = table_lines(was, self.step.edges, self.creased, now if self.step.kind == "fold" else None)
+            self.lines = rounded_alike(table_lines(was, self.step.edges, self.creased, now if self.step.kind == "fold" else None))
         elif self.step.kind == "raise":
             self.lines = table_lines(was, self.step.edges & self._wall_feet, self.creased)
 

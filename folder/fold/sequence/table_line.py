@@ -8,11 +8,17 @@ landmark  something on the sheet that a hand can find without a ruler: a corner,
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.findings import Point
+from folder.units import TOLERANCES
+
+_SAME_MM = 1e-3
+"""Sizes nearer to each other differ by nothing but the arithmetic."""
 
 Guide = Literal[
     "edge to edge",
@@ -44,11 +50,13 @@ class Span(Struct, frozen=True):
     """The ends of a line that is as far away all along: it may be measured anywhere between them."""
     side: Point | None = None
     """Unit: on which side of the sheet the edge lies along which is measured."""
+    rounded_mm: float | None = None
+    """What is said of it where others of the step differ by no more than the rounding of a hand."""
 
     @property
     def size_mm(self) -> float:
         """How long."""
-        return math.dist(self.start, self.end)
+        return math.dist(self.start, self.end) if self.rounded_mm is None else self.rounded_mm
 
 
 class TableLine(Struct, frozen=True):
@@ -84,3 +92,24 @@ class TableLine(Struct, frozen=True):
     def length_mm(self) -> float:
         """How long."""
         return math.dist(self.start, self.end)
+
+
+def rounded_alike(lines: Sequence[TableLine]) -> list[TableLine]:
+    """The lines with one size for all sizes that differ by less than foil takes up: nobody measures 25 here and 25.1 there."""
+    sizes = sorted({size for line in lines for size in (*line.sizes_mm, *(span.size_mm for span in line.spans))})
+    one: dict[float, float] = {}
+    while sizes:
+        near = [size for size in sizes if size - sizes[0] < TOLERANCES.closed_mm]
+        sizes = sizes[len(near) :]
+        if near[-1] - near[0] > _SAME_MM:
+            one |= dict.fromkeys(near, round(sum(near) / len(near), 1))
+    return [
+        replace(
+            line,
+            sizes_mm=tuple(one.get(size, size) for size in line.sizes_mm),
+            spans=tuple(replace(span, rounded_mm=one.get(span.size_mm)) for span in line.spans),
+        )
+        if one
+        else line
+        for line in lines
+    ]

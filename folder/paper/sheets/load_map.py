@@ -6,15 +6,18 @@ from collections.abc import Sequence
 
 from folder.cargo.predict import Cargo
 from folder.draw.afloat import DrawnCargo, cargo_outlines, loading_map
-from folder.draw.picture import PUPIL_MM, Box, Label, Mark, Picture, centred, overlaid
+from folder.draw.picture import PUPIL_MM, Box, Label, Mark, Picture, box_round, centred, overlaid
 from folder.draw.text import clean, shortened, wrapped
 from folder.hull.hull import Hull
 from folder.paper.design import Design
 from folder.paper.pages import GAP_MM, LEADING_MM, Page, PaperName
 
 MOST_LAYERS = 3
-"""Side by side on the card; more have a page of their own, so many in a row and so many rows."""
-PLAN_COLUMNS, PLAN_ROWS = 4, 2
+"""Side by side on the card; more have a page of their own."""
+PLANS = ((4, 2), (5, 2), (5, 3), (6, 3), (6, 4))
+"""Maps in a row and rows on a page of the loading plan: as many as save a page, while numbers can be read."""
+LEAST_OBJECT_MM = 8.0
+"""An object drawn smaller than this has hardly room for its number."""
 LEAST_MAP_MM = 36.0
 """With its words; in less room a map could not be read."""
 
@@ -81,7 +84,8 @@ def loading_plan(design: Design, cargo: Cargo | None, paper: PaperName = "a4", *
     if not objects or layers <= MOST_LAYERS:
         return ()
     pages = []
-    most = PLAN_COLUMNS * PLAN_ROWS
+    columns, rows = _plan_grid(design.hull, objects, Page("", "", paper, landscape=True, warning=warning).body)
+    most = columns * rows
     for first in range(0, layers, most):
         page = Page(design.pattern.name, "Loading plan", paper, landscape=True, warning=warning)
         body = page.body
@@ -91,9 +95,23 @@ def loading_plan(design: Design, cargo: Cargo | None, paper: PaperName = "a4", *
             weight="bold",
         )
         room = body._replace(top=body.top - 2 * LEADING_MM)
-        maps = layer_maps(design.hull, objects, range(first, min(first + most, layers)), room, PLAN_COLUMNS)
+        maps = layer_maps(design.hull, objects, range(first, min(first + most, layers)), room, columns)
         pages.append(page.showing(overlaid([Picture((words,), body), *maps])))
     return tuple(pages)
+
+
+def _plan_grid(hull: Hull, objects: Sequence[DrawnCargo], body: Box) -> tuple[int, int]:
+    """Maps in a row and rows on a page: the largest maps that take the fewest pages, an object never too small for its number."""
+    floor, thing = box_round(hull.cover.outline), box_round(objects[0].ring)
+    layers, room = layers_in(objects), body.height - 2 * LEADING_MM
+
+    def object_mm(columns: int, rows: int) -> float:
+        wide = (body.width - GAP_MM * (columns - 1)) / columns
+        high = (room - GAP_MM * (rows - 1)) / rows - LEADING_MM
+        return min(wide / floor.width, high / floor.height) * min(thing.width, thing.height)
+
+    fit = [grid for grid in PLANS if object_mm(*grid) >= LEAST_OBJECT_MM] or [PLANS[0]]
+    return min(fit, key=lambda grid: (-(-layers // (grid[0] * grid[1])), grid[0] * grid[1]))
 
 
 def _how(objects: Sequence[DrawnCargo], maps: Sequence[Picture]) -> str:
