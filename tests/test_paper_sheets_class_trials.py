@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import statistics
 
 import pytest
 from hypothesis import given
@@ -54,6 +55,14 @@ def test_a_quarter_of_the_values_lies_on_either_side_of_a_quartile(values):
     assert sum(v <= five.lower for v in values) >= len(values) // 4
     assert sum(v >= five.upper for v in values) >= len(values) // 4
     assert sum(v < five.lower for v in values) <= len(values) / 4.0
+    ordered, half = sorted(values), len(values) // 2
+    assert [statistics.median(part) for part in (ordered[:half], ordered, ordered[-half:])] == list(five[1:4])
+
+
+def test_an_object_of_the_list_is_one_however_its_name_is_written():
+    assert is_one_object([trial(1), trial(2, item="US cent"), trial(3, item="us_cent")])
+    assert not is_one_object([trial(1), trial(2, item="my cent")])
+    assert not is_one_object([trial(1), trial(2, each=3.1)])
 
 
 def test_an_attempt_is_told_by_the_pupil_however_the_name_is_written():

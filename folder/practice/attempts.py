@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from folder.cargo.item import find_item
+from folder.errors import BadRequest
 from folder.practice.trial import Trial
 
 
@@ -53,4 +55,12 @@ def attempts(trials: Sequence[Trial]) -> dict[int, list[Trial]]:
 
 def is_one_object(trials: Sequence[Trial]) -> bool:
     """Whether all trials were of one object of one mass, so that counts can be compared."""
-    return len({(trial.item, trial.mass_each_g) for trial in trials}) <= 1
+    return len({(_listed(trial.item), trial.mass_each_g) for trial in trials}) <= 1
+
+
+def _listed(item: str) -> str:
+    """The name an object has in the list, whichever of its writings was noted."""
+    try:
+        return find_item(item).name
+    except BadRequest:
+        return item
