@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import random
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
@@ -92,6 +93,25 @@ def test_a_sheet_turned_or_mirrored_is_mended_in_the_same_way(put) -> None:
         here, there = (mending(study(p), 1, budget_s=AMPLE_S)[0] for p in (drawing.pattern, moved(drawing.pattern, put)))
         assert (here.text, here.verdict, here.lost) == (there.text, there.verdict, there.lost), drawing.name
         assert here.brim_g == pytest.approx(there.brim_g, rel=1e-6), drawing.name
+
+
+def test_where_a_line_is_divided_and_which_comes_first_is_no_matter() -> None:
+    """The same hull comes out; a change of single lines may be told as one of the whole drawing."""
+    for seed, drawing in enumerate(TRIES[2::5]):
+        draw = random.Random(seed)
+        pieces = [p for c in drawing.pattern.creases for p in divided(c, draw.uniform(0.2, 0.8))]
+        draw.shuffle(pieces)
+        here = mended(study(drawing.pattern), 1, budget_s=AMPLE_S)[0]
+        there = mended(study(replace(drawing.pattern, creases=tuple(pieces))), 1, budget_s=AMPLE_S)[0]
+        assert (here.verdict, here.lost) == (there.verdict, there.lost), drawing.name
+        assert here.brim_g == pytest.approx(there.brim_g, rel=1e-3), drawing.name
+
+
+def divided(crease: Crease, share: float) -> tuple[Crease, Crease]:
+    """A line in two pieces."""
+    at = complex(*crease.start) * (1.0 - share) + complex(*crease.end) * share
+    place = (at.real, at.imag)
+    return replace(crease, end=place), replace(crease, start=place)
 
 
 def test_no_remedy_leaves_as_many_stops_and_those_that_give_up_a_wall_come_last() -> None:

@@ -91,6 +91,12 @@ def test_a_crooked_line_is_not_drawn_onto_an_image_that_is_there_already():
     assert ((0, 16), (150, 16)) == ends(hem)[-1]
 
 
+def test_a_crooked_line_begun_on_the_edge_or_by_it_is_laid_where_it_was_on_average():
+    """Straightened about its start it would be the edge itself, and no wall at all."""
+    assert [((0, 143), (150, 143))] == ends(stroke(Pattern(), (36, 150), (150, 136)).pattern)
+    assert [((0, 11), (150, 11))] == ends(stroke(Pattern(), (0, 3), (150, 19)).pattern)
+
+
 def test_with_shift_a_line_is_exactly_as_drawn():
     result = stroke(Pattern(), (3, 25), (149, 27.3), shift=True, grid_mm=5.0)
     assert [((3, 25), (149, 27.3))] == ends(result.pattern)
@@ -141,6 +147,12 @@ def test_a_line_is_not_led_on_where_that_closes_nothing():
     """In the middle of a tray's floor: led on to the walls it would open two places more."""
     short = line((60, 70), (90, 70))
     assert ((60, 70), (90, 70)) == extension(tray(), short, "none")
+
+
+def test_a_line_is_not_led_on_over_more_than_its_own_length():
+    """A corner line is no diagonal of the whole sheet, though that would end at the edge."""
+    assert ((0, 0), (35, 35)) == led_on(Pattern(), line((0, 0), (35, 35)), "none")
+    assert ((0, 0), (150, 150)) == led_on(Pattern(), line((0, 0), (100, 100)), "none")
 
 
 def test_a_line_between_two_places_of_the_drawing_is_meant():

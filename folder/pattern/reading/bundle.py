@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+from msgspec.structs import replace
+
 from folder.pattern.pattern import Crease, Sheet
 from folder.pattern.reading.intended import (
     ALL_THE_WAY_RAD,
@@ -26,6 +28,7 @@ CROOKED_RAD = math.radians(12.0)
 """A line this far from level or upright is still meant to be so: a child's hand on kitchen foil (judgement)."""
 DOUBLE_MM = 6.0
 """Lines along a side that are nearer to each other than this are one fold (judgement: no wall is so low)."""
+_GOES_ON_MM = 0.02
 
 
 def side_along(crease: Crease, floor: complex) -> Side | None:
@@ -36,6 +39,49 @@ def side_along(crease: Crease, floor: complex) -> Side | None:
     if lean >= math.pi / 2.0 - CROOKED_RAD:
         return 3 if middle.real < floor.real else 1
     return None
+
+
+def in_one(creases: Sequence[Crease]) -> list[Crease]:
+    """Lines that go on from each other as one, made one: where a fold is divided, and nothing else meets it, is no matter."""
+    lines = list(creases)
+    ends: dict[tuple[float, float], list[int]] = {}
+    for k, crease in enumerate(lines):
+        for p in (crease.start, crease.end):
+            ends.setdefault((round(p[0], 2) + 0.0, round(p[1], 2) + 0.0), []).append(k)
+    now = list(range(len(lines)))
+    for at, here in ends.items():
+        if len(here) != 2:
+            continue
+        a, b = (_of(now, k) for k in here)
+        joined = None if a == b else _go_on(lines[a], lines[b], complex(*at))
+        if joined is not None and not any(_passes(c, complex(*at)) for k, c in enumerate(creases) if k not in here):
+            lines[a], now[b] = joined, a
+    return [line for k, line in enumerate(lines) if now[k] == k]
+
+
+def _of(now: Sequence[int], k: int) -> int:
+    """Which line a piece has become a part of."""
+    while now[k] != k:
+        k = now[k]
+    return k
+
+
+def _go_on(a: Crease, b: Crease, at: complex) -> Crease | None:
+    """Both as one line, where one folds on in the direction of the other; else None."""
+    if (a.sense, a.turn_rad) != (b.sense, b.turn_rad):
+        return None
+    first, last = (max((complex(*c.start), complex(*c.end)), key=lambda p: abs(p - at)) for c in (a, b))
+    way = (last - first) / abs(last - first) if first != last else 0j
+    off = abs((way.conjugate() * (at - first)).imag)
+    between = 0.0 < (way.conjugate() * (at - first)).real < abs(last - first)
+    return replace(a, start=(first.real, first.imag), end=(last.real, last.imag)) if between and off < _GOES_ON_MM else None
+
+
+def _passes(crease: Crease, at: complex) -> bool:
+    """Whether a line runs through a place."""
+    start, along = complex(*crease.start), complex(*crease.end) - complex(*crease.start)
+    share = ((at - start) * along.conjugate()).real / abs(along) ** 2
+    return abs(start + min(max(share, 0.0), 1.0) * along - at) < _GOES_ON_MM
 
 
 def bundles_along(creases: Sequence[Crease], side: Side, sheet: Sheet) -> list[list[Crease]]:

@@ -16,7 +16,16 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.pattern.pattern import Crease, Pattern, Sheet
-from folder.pattern.reading.bundle import CROOKED_RAD, DOUBLE_MM, bundled, bundles_along, in_middle, side_along, spans_middle
+from folder.pattern.reading.bundle import (
+    CROOKED_RAD,
+    DOUBLE_MM,
+    bundled,
+    bundles_along,
+    in_middle,
+    in_one,
+    side_along,
+    spans_middle,
+)
 from folder.pattern.reading.corner_line import begins_at, corner_marks, corner_pointed_at, meetings, shared_ends
 from folder.pattern.reading.intended import (
     ALL_THE_WAY_RAD,
@@ -67,7 +76,7 @@ class Roles(Struct, frozen=True):
 def roles_of(pattern: Pattern) -> Roles:
     """What the lines of a drawing are meant to be."""
     sheet, floor = pattern.sheet, complex(*pattern.floor_at)
-    drawn = [c for c in pattern.creases if c.sense in ("valley", "mountain") and c.length_mm > 1.0 and turn_of(c) > 0.05]
+    drawn = in_one([c for c in pattern.creases if c.sense in ("valley", "mountain") and c.length_mm > 1.0 and turn_of(c) > 0.05])
     along: dict[Side, list[Crease]] = {side: [] for side in SIDES}
     slanted: list[Crease] = []
     for crease in drawn:

@@ -28,6 +28,8 @@ ONE_MM = 3.0
 """Lines nearer than this along their whole length are meant to be one: nearer than small hands can fold two."""
 _BESIDE_MM = 15.0
 """A line this near gives its direction to one drawn beside it."""
+_LEAST_WALL_MM = 10.0
+"""A line straightened nearer to the edge than this was not meant where the hand began (judgement)."""
 _ON_MM = 0.1
 _MOST_CLOSED = 60
 """In a drawing with more lines than this none is led on: finding out whether that closes something would take too long."""
@@ -120,7 +122,24 @@ def _straight(pattern: Pattern, line: SheetLine, by_hand: SheetLine) -> SheetLin
     along = (end[0] - start[0]) * ux + (end[1] - start[1]) * uy
     if firm[1]:
         return _rested(pattern, start, (end[0] - along * ux, end[1] - along * uy), end), end
-    return start, _rested(pattern, end, (start[0] + along * ux, start[1] + along * uy), start)
+    turned = (start, _rested(pattern, end, (start[0] + along * ux, start[1] + along * uy), start))
+    return turned if firm[0] else _off_the_edge(pattern, line, turned)
+
+
+def _off_the_edge(pattern: Pattern, line: SheetLine, turned: SheetLine) -> SheetLine:
+    """A line that came to lie on the sheet's edge, or by it, put through the middle of what was drawn: no wall is so low."""
+    (ax, ay), (bx, by) = turned
+    room = (pattern.sheet.width_mm, pattern.sheet.height_mm)
+    depth = min(
+        (min(p, most - p) for p, q, most in ((ax, bx, room[0]), (ay, by, room[1])) if abs(p - q) < _ON_MM), default=math.inf
+    )
+    x, y = middle_of(line)
+    on_x, on_y = foot(turned, (x, y))
+    dx, dy = x - on_x, y - on_y
+    if depth >= _LEAST_WALL_MM or math.hypot(dx, dy) <= ONE_MM / 2.0:
+        return turned
+    start, end = (ax + dx, ay + dy), (bx + dx, by + dy)
+    return _rested(pattern, line[0], start, end), _rested(pattern, line[1], end, start)
 
 
 def _rested(pattern: Pattern, was: Point, now: Point, other: Point) -> Point:
@@ -201,6 +220,8 @@ def extension(pattern: Pattern, crease: Crease, mirrors: Mirrors) -> SheetLine:
         if lines_near(pattern, line[k], _ON_MM) or _exact(pattern, line[k]):
             continue
         on = _next_met(pattern, line[1 - k], line[k])
+        if math.dist(on, line[k]) > math.dist(*line):
+            continue  # No hand that stops half way means the whole.
         longer = (on, line[1]) if k == 0 else (line[0], on)
         if _open_places(pattern, crease, longer, mirrors) < _open_places(pattern, crease, line, mirrors):
             line = longer
