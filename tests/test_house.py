@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import math
 import os
+import re
 import subprocess
 import sys
 import tomllib
@@ -205,3 +206,16 @@ def test_findings_that_say_the_same_are_one_with_their_places_and_one_remedy() -
 def test_of_remedies_that_take_one_line_away_only_the_first_is_carried_out() -> None:
     same = [Finding("c", "stop", (k, 0.0), "Here.", "", Remedy("Turn it.", (7,))) for k in range(2)]
     assert Remedy("Turn it.", (7,)) == Report.of(same).merged().findings[0].remedy
+
+
+@pytest.mark.parametrize("page", ["README.md", "TUTORIAL.md", "DEVELOPERS.md"])
+def test_every_picture_and_page_that_a_page_names_is_there(page: str) -> None:
+    named = re.findall(r"\]\(([^)#:]+)\)", (ROOT / page).read_text(encoding="utf-8"))
+    assert [] == [name for name in named if not (ROOT / name).is_file()]
+
+
+def test_the_modules_in_the_list_of_formulas_are_there() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("## Where each formula comes from")[1].split("\n## ")[0]
+    named = [name for row in text.splitlines() if row.startswith("|") for name in re.findall(r"`([a-z_.]+)`", row.split("|")[2])]
+    assert 25 < len(named)
+    assert [] == [name for name in named if not list((ROOT / "folder").rglob(f"{name.strip('.').replace('.', '/')}*"))]

@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 
 from folder.errors import BadRequest
-from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, at_least, at_most, number, word
+from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, no_less, no_more, number, word
 from folder.pattern.families.prefold import rectangle
 from folder.pattern.families.trays import LEAST_FLOOR_MM, LEAST_WALL_MM, TUCK, four_walls, no_floor
 from folder.pattern.pattern import Sheet
@@ -29,7 +29,7 @@ def _long_barge(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
                 else "a wall of this width lies down too far",
                 where=f"long-barge, parameter {name}",
                 found=f"{wall:g} mm for a rim {height:g} mm high",
-                remedy=f"Give {at_least(height)} to {at_most(height / math.sin(_LEAST_TURN_RAD))} mm, or change the height",
+                remedy=f"Give {no_less(height)} to {no_more(height / math.sin(_LEAST_TURN_RAD))} mm, or change the height",
             )
         turns[name] = math.asin(height / wall)
     left, right, bow, stern = (number(values, name) for name in ("left", "right", "bow", "stern"))

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from folder.errors import BadRequest
 from folder.findings import Point
 from folder.pattern.families.flat_stack import FlatStack
-from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, at_most, number
+from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, no_more, number
 from folder.pattern.families.prefold import folded_in
 from folder.pattern.families.trays import LEAST_FLOOR_MM, LEAST_WALL_MM, no_floor, walls_drawn
 from folder.pattern.pattern import Sheet
@@ -91,7 +91,7 @@ def _bevelled_tray(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
             "the bevels of two corners meet",
             where="bevelled-tray, parameter bevel",
             found=f"{number(values, 'bevel'):g} mm",
-            remedy=f"Give at most {at_most(max(0.0, number(values, 'bevel') + most - 1.0 - leg))} mm, or lower walls",
+            remedy=f"Give at most {no_more(max(0.0, number(values, 'bevel') + most - 1.0 - leg))} mm, or lower walls",
         )
     outline = _bevelled(0.0, 0.0, sheet.width_mm, sheet.height_mm, leg)
     return _bowl(folded_in(sheet, outline, [(1, 3, 5, 7)]), outline, values, "bevelled-tray")
@@ -113,7 +113,7 @@ def _pinched_barge(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
             "the two points meet in the middle",
             where="pinched-barge, parameter point",
             found=f"{point:g} mm",
-            remedy=f"Give at most {at_most(w / 2.0 - 1.0)} mm on this sheet",
+            remedy=f"Give at most {no_more(w / 2.0 - 1.0)} mm on this sheet",
         )
     if 0.0 < strip < _LEAST_STRIP_MM:
         raise BadRequest(
@@ -127,7 +127,7 @@ def _pinched_barge(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
             "the strips leave no sheet between them",
             where="pinched-barge, parameter strip",
             found=f"{strip:g} mm",
-            remedy=f"Give at most {at_most(h / 2.0 - LEAST_FLOOR_MM)} mm on this sheet",
+            remedy=f"Give at most {no_more(h / 2.0 - LEAST_FLOOR_MM)} mm on this sheet",
         )
     outline = ((0.0, h / 2.0), (point, strip), (w - point, strip), (w, h / 2.0), (w - point, h - strip), (point, h - strip))
     groups = [(1, 4), (0, 2, 3, 5)] if strip else [(0, 2, 3, 5)]

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 
 from folder.errors import BadRequest
-from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, at_least, at_most, number, word
+from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, no_less, no_more, number, word
 from folder.pattern.families.prefold import SIDES, hemmed, pleated, rolled
 from folder.pattern.families.trays import LEAST_FLOOR_MM, LEAST_WALL_MM, SQUARE, TUCK, WALL, four_walls, inset_floor
 from folder.pattern.pattern import Sheet
@@ -22,7 +22,7 @@ def _hemmed_tray(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
             "the hem is deeper than the wall that is left",
             where="hemmed-tray, parameter hem",
             found=f"{hem:g} mm on a wall of {wall:g} mm",
-            remedy=f"Give at most {at_most(min(wall / 2.0, wall - LEAST_WALL_MM))} mm, or a higher wall",
+            remedy=f"Give at most {no_more(min(wall / 2.0, wall - LEAST_WALL_MM))} mm, or a higher wall",
         )
     stack, outline = hemmed(sheet, hem, _HEMS[word(values, "edges")])
     # Sides without a hem get the same finished wall, so that the rim is level.
@@ -39,14 +39,14 @@ def _pleated_floor_tray(sheet: Sheet, values: Mapping[str, Value]) -> Drawing:
             "the pleat leaves no floor",
             where="pleated-floor-tray, parameter pleat",
             found=f"{pleat:g} mm",
-            remedy=f"Give at most {at_most(max(0.0, (sheet.width_mm - 2.0 * wall - LEAST_FLOOR_MM) / 3.0))} mm, or lower walls",
+            remedy=f"Give at most {no_more(max(0.0, (sheet.width_mm - 2.0 * wall - LEAST_FLOOR_MM) / 3.0))} mm, or lower walls",
         )
     if abs(shift) > room / 2.0 - 1.0:
         raise BadRequest(
             "the pleat runs into a wall",
             where="pleated-floor-tray, parameter shift",
             found=f"{shift:g} mm",
-            remedy=f"Give {at_least(1.0 - room / 2.0)} to {at_most(room / 2.0 - 1.0)} mm",
+            remedy=f"Give {no_less(1.0 - room / 2.0)} to {no_more(room / 2.0 - 1.0)} mm",
         )
     stack, outline = pleated(sheet, pleat, shift)
     floor = inset_floor(outline, wall, "pleated-floor-tray")

@@ -100,12 +100,12 @@ class Family(Struct, frozen=True):
         return {p.name: p.accepted(given[p.name], self.name) if p.name in given else p.default for p in self.parameters}
 
 
-def at_most(limit: float) -> str:
+def no_more(limit: float) -> str:
     """The largest number of two decimals that is no more than a limit: what an error tells is taken when it is given."""
     return f"{math.floor(limit * 100.0 + _LAST_DIGITS) / 100.0:.10g}"
 
 
-def at_least(limit: float) -> str:
+def no_less(limit: float) -> str:
     """The smallest number of two decimals that is no less than a limit."""
     return f"{math.ceil(limit * 100.0 - _LAST_DIGITS) / 100.0:.10g}"
 

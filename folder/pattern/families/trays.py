@@ -9,7 +9,7 @@ from contextlib import suppress
 from folder.errors import BadRequest
 from folder.findings import Point
 from folder.pattern.families.flat_stack import FlatStack
-from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, at_most, number, word
+from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, no_more, number, word
 from folder.pattern.families.prefold import rectangle
 from folder.pattern.families.walls import walled
 from folder.pattern.pattern import Sheet
@@ -60,7 +60,7 @@ def inset_floor(outline: Sequence[Point], wall_mm: float, family: str, hem_mm: f
 
 def no_floor(family: str, parameter: str, found_mm: float, most_mm: float) -> BadRequest:
     """The error of walls that take all the sheet there is."""
-    remedy = f"Give at most {at_most(most_mm)} mm with the other numbers as they are" if most_mm > 0 else "Take a larger sheet"
+    remedy = f"Give at most {no_more(most_mm)} mm with the other numbers as they are" if most_mm > 0 else "Take a larger sheet"
     return BadRequest(
         "the walls leave no floor", where=f"{family}, parameter {parameter}", found=f"{found_mm:g} mm", remedy=remedy
     )

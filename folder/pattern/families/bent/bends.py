@@ -12,7 +12,7 @@ from itertools import pairwise
 from folder.errors import BadRequest
 from folder.findings import Point
 from folder.pattern.families.bent.wall import BentWall, bent_wall, walls_in_strips
-from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, at_least, at_most, number, word
+from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, no_less, no_more, number, word
 from folder.pattern.families.trays import LEAST_WALL_MM, TUCK, WALL, frusta_mm3, inset_floor, tucked, tucks
 from folder.pattern.pattern import Sheet
 
@@ -45,7 +45,7 @@ def _floor_and_wall(
                 "each strip of the walls must stand up more than the one below it",
                 where=f"{family}, strip {k + 1} from the floor",
                 found=f"{upper:g} deg over {lower:g} deg",
-                remedy=f"Give at least {at_least(lower + _RISE_DEG)} deg, or take fewer bends",
+                remedy=f"Give at least {no_less(lower + _RISE_DEG)} deg, or take fewer bends",
             )
     for k, strip in enumerate(strips_mm, start=1):
         if strip < LEAST_WALL_MM:
@@ -107,7 +107,7 @@ def _two_strips(values: Mapping[str, Value]) -> _Strips:
             "the second bend lies too near the rim",
             where="two-bend-tray, parameter bend",
             found=f"{low:g} mm on a wall of {wall:g} mm",
-            remedy=f"Give at most {at_most(wall - LEAST_WALL_MM)} mm",
+            remedy=f"Give at most {no_more(wall - LEAST_WALL_MM)} mm",
         )
     return [low, wall - low], [number(values, "turn"), number(values, "upright")]
 

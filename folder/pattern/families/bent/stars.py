@@ -22,7 +22,7 @@ from folder.errors import BadRequest
 from folder.findings import Point
 from folder.geometry.space import Floats
 from folder.pattern.families.bent.ear import Ear, Ears
-from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, at_most, number, word
+from folder.pattern.families.parameter import Drawing, Family, Parameter, Value, no_more, number, word
 from folder.pattern.families.walls import signed_crease
 from folder.pattern.pattern import Crease, Sheet
 
@@ -208,7 +208,7 @@ def _bowl(sheet: Sheet, values: Mapping[str, Value], line: Sequence[complex], in
             "the floor leaves no room for the pleats",
             where=f"{family}, parameter floor",
             found=f"{floor:g} mm",
-            remedy=f"Give at most {at_most(max(0.0, half + min(p.real for p in line) - _LEAST_MM) * math.sqrt(2.0))} mm here",
+            remedy=f"Give at most {no_more(max(0.0, half + min(p.real for p in line) - _LEAST_MM) * math.sqrt(2.0))} mm here",
         )
     star = _star(half, floor, math.radians(turn), [half + place for place in line])
     if star is None:
