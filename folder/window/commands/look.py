@@ -15,11 +15,12 @@ from folder.window.tools.tool import SheetPointer, Tool
 from folder.window.view_state import PageName
 from folder.window.viewport import Viewport
 
-MARGIN_PX = 40.0
+MARGIN_PX, LITTLE_MARGIN_PX = 40.0, 16.0
+"""Round the whole sheet: for the numbers beside it, or for the half of a sign that stands on its edge."""
 ZOOM_PX = 42.0
 """At the right of the sheet's pane, for the zoom buttons: the whole sheet stays clear of them."""
 LITTLE_PX = 350.0
-"""In a pane smaller than this the whole sheet gets a quarter of the margin, and no numbers of steps."""
+"""In a pane smaller than this the whole sheet gets the little margin, and no numbers of steps."""
 LEAST_ZOOM, MOST_ZOOM = 0.4, 40.0
 LOWEST_RAD, HIGHEST_RAD = math.radians(-60.0), math.radians(89.0)
 KEY_TURN_RAD = math.radians(15.0)
@@ -39,7 +40,7 @@ def viewport_of(editor: Editor, size: tuple[float, float]) -> Viewport:
     if viewport is not None and viewport.is_sound:
         return viewport
     sheet = editor.pattern.sheet
-    margin = MARGIN_PX if is_roomy(size) else MARGIN_PX / 4
+    margin = MARGIN_PX if is_roomy(size) else LITTLE_MARGIN_PX
     return Viewport.fit(Box(0.0, 0.0, sheet.width_mm, sheet.height_mm), 0.0, 0.0, size[0] - ZOOM_PX, size[1], margin)
 
 

@@ -93,8 +93,8 @@ def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None, counts: Count
     """The honest number large; floor, wall and what perfect hands could small."""
     known = expected(editor.fresh, item, counts)
     floor, wall, perfect = measures(editor.result)
-    if pane.h < 40:  # nothing is carried yet
-        for number, cell in zip((floor, wall, perfect), pane.columns([1, 1, 1.4], 8), strict=True):
+    if pane.h < 40:  # nothing is carried yet, by perfect hands neither
+        for number, cell in zip((floor, wall), pane.columns(2, 8), strict=True):
             _measure(ui, cell, number, f"{number.words} {number.digits} {number.unit}" if number.digits != "–" else "")
         return
     could = known.perfect if known is not None else f"{perfect.digits} {perfect.unit}"
