@@ -458,6 +458,8 @@ def test_a_step_is_played_when_it_is_pressed_and_gives_the_hull_back_when_presse
 def test_the_film_runs_to_its_end_pauses_and_goes_by_steps(tmp_path):
     stage = EditorStage(tmp_path)
     tray(stage)
+    stage.wait(1.1)  # the objects are counted once the hand has rested
+    stage.settle()
     hull = stage.pixels()
     count = len(stage.editor.result.order.steps)
     stage.keys("f6")
