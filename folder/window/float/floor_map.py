@@ -27,6 +27,8 @@ from folder.window.widgets import Pane, Ui, button, button_w, touch_area
 PX_PER_MM = theme.SIZES["small"] / 4.2333
 """Logical px to a mm of the picture: its text of 12 pt is then as high as small text."""
 HEAD_H = 24.0
+MARGIN_MM = 0.8
+"""Round the floor, so that its outline is whole at the edge of the map."""
 
 
 def small_map(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
@@ -136,5 +138,6 @@ def _around(ui: Ui, known: Known, spots: tuple[Spot, ...]) -> Box:
     key = (IdentityKey(known.hull), IdentityKey(spots), known.item)
     if held.get("box", (None,))[0] != key:
         assert known.item is not None
-        held["box"] = (key, around_all(known.hull.cover.outline, known.item, spots))
+        box, m = around_all(known.hull.cover.outline, known.item, spots), MARGIN_MM
+        held["box"] = (key, Box(box.left - m, box.bottom - m, box.right + m, box.top + m))
     return held["box"][1]

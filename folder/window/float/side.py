@@ -57,7 +57,7 @@ def guess_card(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
     field, beside = row.cut_left(96, 10)
     guess = number_field(
         ui, "float/guess", field, loading.guess, low=0, high=MOST_COUNT, digits=0, empty="?", enabled=not loading.spots,
-        tip="Say it before the first one is aboard",
+        tip="Say it before the first one is aboard" if loading.guess is None else "",  # it would lie over the answer
     )  # fmt: skip
     whole = None if guess is None else int(guess)
     said: list[bool] = ui.memory("float/guess/said", list)

@@ -23,6 +23,10 @@ from folder.window.widgets import Pane, Ui, button, button_w, choice, label, num
 
 NO_HULL = "There is no hull to float yet: it must fold, with a floor and walls all round."
 HAND_WORDS = {"careful": "careful", "usual": "usual", "hurried": "hurried"}
+SIZE_WORDS = {"length": "long", "width": "wide", "wall": "high", "depth": "deep"}
+"""A size of the tub, behind its number; how deep the water is."""
+FIELD_W = 26.0
+"""What the frame of a field takes of its width."""
 WIDE = 760.0
 """From this width on the coach's settings have room in one row."""
 
@@ -142,7 +146,9 @@ def _tub_sizes(ui: Ui, pane: Pane, editor: Editor, tub: Tub) -> None:
         tip = {"depth": "How deep the water is, cm", "wall": "How high the tub's walls are, cm"}.get(
             name, f"The tub's {name}, cm"
         )
-        value = number_field(ui, f"float/tub/{name}", cell, now / 10.0, unit="cm", low=0.1, high=500, step=1, digits=1, tip=tip)
+        said = f"cm {SIZE_WORDS[name]}"
+        unit = said if ui.display_list.text_w(f"00.0 {said}") + FIELD_W <= cell.w else "cm"
+        value = number_field(ui, f"float/tub/{name}", cell, now / 10.0, unit=unit, low=0.1, high=500, step=1, digits=1, tip=tip)
         sizes[name] = 10.0 * (value or now / 10.0)
     if tuple(sizes.values()) != tuple(now for _, now in names):
         try:

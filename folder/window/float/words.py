@@ -27,7 +27,7 @@ WHY: dict[str, str] = {
     "mass": "the whole hull went down: it was full",
     "room": "there was no room for more",
     "tilt": "it leaned, and the low side let water in",
-    "tipping": "it was too high and tipped over",
+    "tipping": "it stood too tall and tipped over",
 }
 
 
