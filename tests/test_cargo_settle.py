@@ -5,10 +5,12 @@ import math
 import numpy as np
 import pytest
 import shapely
+from shapely import Polygon
 
 from folder.cargo.item import Item, find_item
 from folder.cargo.packing.room import room_of
-from folder.cargo.settle import interpenetrates, outline_at, settled
+from folder.cargo.settle import free_of, outline_at, settled
+from folder.cargo.spot import Spot
 from tests.rooms import straight_room
 from tests.studied import ready_study
 
@@ -87,7 +89,7 @@ def test_wherever_the_hand_points_nothing_lies_in_a_wall_or_in_another(item, nam
         spot = settled(room, item, lying, x, y, random.uniform(0, 3))
         if spot is None:
             continue
-        assert not [other for other in lying if interpenetrates(item, spot, other)]
+        assert free_of(item, [spot], lying)[0]
         middle = np.array([spot.centre])
         if item.shape == "ball":
             assert room.distance_mm(middle)[0] > item.size_mm[0] / 2 - 0.25
@@ -96,3 +98,27 @@ def test_wherever_the_hand_points_nothing_lies_in_a_wall_or_in_another(item, nam
             assert shapely.Polygon(outline_at(item, spot)).difference(foot.buffer(0.2)).area < 0.5
         lying.append(spot)
     assert len(lying) > 1
+
+
+@pytest.mark.parametrize("name", ["us-cent", "domino", "marble-16"])
+def test_what_is_free_is_what_the_outlines_say_pair_by_pair(name):
+    """Against shapely: both outlines drawn in by half of what still counts as lying side by side; balls by the distance of centres."""
+    item, random = find_item(name), np.random.default_rng(15)
+    half = item.extents_mm[2] / 2.0
+    spots = [
+        Spot(x, y, z + half, half, turn, 0)
+        for x, y, z, turn in random.uniform((-40, -40, 0, 0), (40, 40, 16 * half, math.pi), (60, 4)).tolist()
+    ]
+    wanted, lying = spots[:30], spots[30:]
+    free = free_of(item, wanted, lying)
+    assert {True, False} == set(free.tolist())
+    for spot, is_free in zip(wanted, free.tolist(), strict=True):
+        assert is_free == (not any(met(item, spot, other) for other in lying))
+
+
+def met(item, one, other):
+    if item.form.outline == "ball":
+        return math.dist(one.centre, other.centre) < item.size_mm[0] - 0.1
+    apart = abs(one.z_mm - other.z_mm) > one.half_mm + other.half_mm - 0.05
+    drawn_in = [Polygon(outline_at(item, spot)).buffer(-0.05, join_style="mitre") for spot in (one, other)]
+    return not apart and drawn_in[0].intersects(drawn_in[1])

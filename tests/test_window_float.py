@@ -5,12 +5,13 @@ import os
 import signal
 import subprocess
 import sys
+import time
 from itertools import pairwise
 
 import numpy as np
 import pytest
 
-from folder.cargo.item import find_item, items
+from folder.cargo.item import Item, find_item, items
 from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from folder.draw.tub.moment import picture_of
@@ -23,7 +24,7 @@ from folder.window.float.actions import add_at, again, enough, set_tub
 from folder.window.float.motion import FALL_S, FILL_S, MOVE_S, SINK_S, TURN_S
 from folder.window.float.state import Of, Shelf, TubLoading, keep_shelf, shelf_of
 from folder.window.float.tub_view import RIGHT
-from folder.window.objects.commands import choose_object, weigh_object
+from folder.window.objects.commands import choose_object, keep_object, weigh_object
 from tests import user_input
 from tests.editor_stage import EditorStage
 
@@ -480,6 +481,7 @@ def test_where_nothing_can_be_kept_the_loading_goes_on_and_that_is_said(tmp_path
 def test_killed_while_it_loads_what_was_confirmed_is_there(tmp_path):
     code = """
 import sys
+import time
 from pathlib import Path
 from tests.test_window_float import on_float
 stage = on_float(Path(sys.argv[1]))
@@ -589,3 +591,35 @@ def test_a_pupil_guesses_60_floods_it_mends_the_wall_and_beats_it(tmp_path):
     still(stage)
     assert stage.ui.shows("exactly right!")
     assert f"The hull before this one held {first}: 3 more now." in texts(stage)
+
+
+# room for words
+
+
+def test_a_long_reason_why_nothing_can_be_loaded_is_whole(stage):
+    keep_object(stage.editor, Item("own-brick", "brick", "block", (300.0, 300.0, 300.0), 900.0))
+    choose_object(stage.editor, "own-brick")
+    stage.ui.redraw()
+    still(stage)
+    assert said(stage).startswith("Not one of them fits")
+    assert [] == [text.text for text in stage.ui.display_list.texts if text.cut]
+
+
+def test_no_tip_lies_over_the_answer_while_the_hand_rests_on_the_guess(stage):
+    stage.field("float/guess", "60")
+    stage.wait(2.0)
+    assert "float/guess" == stage.ui.pointer.hot
+    assert "float/guess" != stage.ui.tip()
+
+
+def test_objects_off_the_plan_leave_the_next_place_quick_to_find(stage):
+    """Needles side by side: each outline is near to hundreds of others."""
+    keep_object(stage.editor, Item("own-needle", "needle", "block", (98.0, 0.1, 0.1), 0.01, stacks=True))
+    choose_object(stage.editor, "own-needle")
+    stage.ui.redraw()
+    still(stage)
+    add_at(stage.editor, (5.0, 5.0))
+    begun = time.process_time()
+    stage.keys("n", "n")
+    assert 3 == len(state(stage).loading.spots)
+    assert time.process_time() - begun < 5.0  # pair by pair it took 20

@@ -32,6 +32,8 @@ ROUND = 24
 RINGS, SIDES = 36, 16
 """How finely the neighbourhood is searched for a place where it lies still."""
 LEAST_STEP_MM = 0.02
+PAIRS = 4000
+"""So many pairs of outlines are held against each other at a time."""
 
 
 def settled(room: Room, item: Item, lying: Sequence[Spot], x_mm: float, y_mm: float, rotation_rad: float = 0.0) -> Spot | None:
@@ -59,29 +61,31 @@ def _tops(lying: Sequence[Spot]) -> list[Spot]:
     return list(found.values())
 
 
-def interpenetrates(item: Item, one: Spot, other: Spot) -> bool:
-    """Whether two objects would be in one another."""
-    if item.form.outline == "ball":
-        return math.dist(one.centre, other.centre) < item.size_mm[0] - 2.0 * TOUCH_MM
-    beside = math.hypot(one.x_mm - other.x_mm, one.y_mm - other.y_mm)
-    if abs(one.z_mm - other.z_mm) > one.half_mm + other.half_mm - TOUCH_MM or beside > _across_mm(item):
-        return False
-    if item.nests and item.nest_step_mm is not None and beside < TOUCH_MM:
-        return abs(one.z_mm - other.z_mm) < item.nest_step_mm - TOUCH_MM
-    return _overlap(outline_at(item, one), outline_at(item, other))
-
-
 def free_of(item: Item, wanted: Sequence[Spot], lying: Sequence[Spot]) -> Bools:
     """Which of the spots that are wanted (n,) are free of all that lies there."""
     free = np.ones(len(wanted), dtype=bool)
     if not wanted or not lying:
         return free
-    one, other = (np.array([spot.centre for spot in spots]) for spots in (wanted, lying))
-    near = ((one[:, None, :2] - other[None, :, :2]) ** 2).sum(axis=2) <= _across_mm(item) ** 2
-    for k, j in np.argwhere(near).tolist():
-        if free[k] and interpenetrates(item, wanted[k], lying[j]):
-            free[k] = False
+    (one, half), (other, others_half) = ((_centres(spots), np.array([s.half_mm for s in spots])) for spots in (wanted, lying))
+    away = np.abs(one[:, None] - other[None])
+    beside = np.hypot(away[..., 0], away[..., 1])
+    if item.form.outline == "ball":
+        return np.asarray((np.hypot(beside, away[..., 2]) >= item.size_mm[0] - 2.0 * TOUCH_MM).all(axis=1))
+    near = (away[..., 2] <= half[:, None] + others_half - TOUCH_MM) & (beside <= _across_mm(item))
+    if item.nests and item.nest_step_mm is not None:
+        inside_it = beside < TOUCH_MM
+        free &= ~(near & inside_it & (away[..., 2] < item.nest_step_mm - TOUCH_MM)).any(axis=1)
+        near &= ~inside_it
+    rows, columns = np.nonzero(near & free[:, None])
+    mine, theirs = (np.array([outline_at(item, spot) for spot in spots]) for spots in (wanted, lying))
+    for start in range(0, len(rows), PAIRS):
+        row, column = rows[start : start + PAIRS], columns[start : start + PAIRS]
+        free[row[_overlaps(mine[row], theirs[column])]] = False
     return free
+
+
+def _centres(spots: Sequence[Spot]) -> Floats:
+    return np.array([spot.centre for spot in spots])
 
 
 def outline_at(item: Item, spot: Spot) -> Floats:
@@ -153,14 +157,19 @@ def _balanced(centre: Floats, carriers: list[Floats]) -> bool:
 
 
 def _overlap(one: Floats, other: Floats) -> bool:
-    """Whether two convex outlines, counter-clockwise, share more than a touch: no side of either parts them (Gottschalk 1996)."""
-    for a, b in ((one, other), (other, one)):
-        ahead = np.roll(a, -1, axis=0) - a
-        out = np.column_stack([ahead[:, 1], -ahead[:, 0]]) / np.linalg.norm(ahead, axis=1)[:, None]
-        parted = (b @ out.T).min(axis=0) - (a * out).sum(axis=1)
-        if parted.max() > -2.0 * TOUCH_MM:
-            return False
-    return True
+    """Whether two convex outlines, counter-clockwise, share more than a touch."""
+    return bool(_overlaps(one[None], other[None])[0])
+
+
+def _overlaps(ones: Floats, others: Floats) -> Bools:
+    """The same of pairs (p, c, 2): no side of either parts them (Gottschalk 1996)."""
+    both = np.ones(len(ones), dtype=bool)
+    for a, b in ((ones, others), (others, ones)):
+        ahead = np.roll(a, -1, axis=1) - a
+        out = np.stack([ahead[..., 1], -ahead[..., 0]], axis=-1) / np.linalg.norm(ahead, axis=-1, keepdims=True)
+        parted = (out @ b.swapaxes(1, 2)).min(axis=2) - (a * out).sum(axis=2)
+        both &= parted.max(axis=1) <= -2.0 * TOUCH_MM
+    return both
 
 
 def _rolled(room: Room, radius: float, lying: Sequence[Spot], x: float, y: float) -> Spot | None:

@@ -13,6 +13,7 @@ from folder.window.compare.commands import fold_variant, put_beside, set_compari
 from folder.window.compare.curve import STEPS, Curve, curve_of, word_of
 from folder.window.editor import Editor
 from folder.window.paint.shown import PX_PER_MM, show_picture
+from folder.window.theme import Size
 from folder.window.widgets import Pane, Ui, button, choice, drop_down, label, slider
 
 LEAST_H, MOST_H = 228.0, 290.0
@@ -48,7 +49,9 @@ def _left(ui: Ui, pane: Pane, editor: Editor, curve: Curve) -> None:
             ui.redraw()
             return
     else:
-        ui.display_list.text(variable.text.capitalize(), row, bold=True)
+        text = variable.text.capitalize()
+        size: Size = "body" if ui.display_list.text_w(text, "body", True) <= row.w else "small"
+        ui.display_list.text(text, row, size, bold=True, wrap=True)
     track, pane = pane.cut_top(38, 4)
     value = slider(
         ui,

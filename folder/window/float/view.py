@@ -92,7 +92,7 @@ def _state(ui: Ui, pane: Pane, editor: Editor, known: Known, lying: Lying, still
     hold = math.ceil((known.study.stands_from_g or 0.0) / each - 1e-9)
     spoken = status_text(loading, lying, hold, RIGHT, known.wrong)
     area = Pane(pane.x + 16, pane.y + 10, min(pane.w - 32, 620.0), 1e6)
-    title_h = ui.display_list.text_h(spoken.title, area.w, "title", True)
+    title_h = ui.display_list.text_h(spoken.title, area.w - 46, "title", True)
     colour = theme.LEVEL_INK[spoken.level]
     lines = [spoken.line] if spoken.line else []
     if loading.ending and still and known.item is not None:

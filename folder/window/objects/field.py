@@ -10,9 +10,9 @@ from folder.window.objects.portrait import portrait
 from folder.window.objects.state import HEAVIEST_G
 from folder.window.widgets import Pane, Ui, focus_ring, number_field
 
-MASS_W = 118.0
+MASS_W, PICTURE_W = 118.0, 36.0
 LEAST_W = 250.0
-"""In less, the picture gives way to the name."""
+"""In less, and where a long name wants the room, the picture gives way to the name."""
 
 
 def object_field(ui: Ui, area: Pane, editor: Editor, name: str = "object") -> float:
@@ -25,13 +25,14 @@ def object_field(ui: Ui, area: Pane, editor: Editor, name: str = "object") -> fl
     if ui.drawing:
         edge = theme.INK if record.hovered else theme.EDGE
         ui.display_list.plate(card, record.ground, edge)
-        inner = card.inset(8, 3)
-        if item is not None and card.w >= LEAST_W - MASS_W:
-            picture, inner = inner.cut_left(36, 8)
-            portrait(ui, f"{name}/picture", picture, item, record.ground)
-        mark, words = inner.cut_right(20, 4)
+        mark, words = card.inset(8, 3).cut_right(20, 4)
         text = item.label if item is not None else "Choose an object"
-        ui.display_list.text(text, words, bold=True, colour=theme.INK if item is not None else theme.STOP)
+        small_w = ui.display_list.text_w(text, "small", True)
+        if item is not None and card.w >= LEAST_W - MASS_W and small_w <= words.w - PICTURE_W - 8:
+            picture, words = words.cut_left(PICTURE_W, 8)
+            portrait(ui, f"{name}/picture", picture, item, record.ground)
+        size: theme.Size = "body" if ui.display_list.text_w(text, "body", True) <= words.w else "small"
+        ui.display_list.text(text, words, size, bold=True, colour=theme.INK if item is not None else theme.STOP)
         ui.display_list.icon("down", mark.middle, theme.INK, 20)
         focus_ring(ui, record)
     if ui.fired(record):
