@@ -75,7 +75,7 @@ class Machine:
         if "unfold" in said or said.startswith(("Pinch each", "Pinch the dashed", "Press")):
             for start, end in lines:
                 self.crease(start, end)
-        elif "walls up" in said or "wall up" in said or "all at once" in said:
+        elif "walls up" in said or "wall up" in said or "all lines at once" in said:
             self.raise_walls(panel)
         elif said.startswith("Fold the flap flat"):
             pass  # the hinges are the lines drawn as mountains beside the pinched ones: they were read with the picture before
@@ -131,7 +131,7 @@ class Machine:
         pinched = [panel_place(panel, act.at) for act in drawn.acts if act.kind == "pinch"]
         flaps = bool(pinched)
         crests = {made.line for made in self.creases if made.line and any(distance(p, *made.table) < NEAR_MM for p in pinched)}
-        at_once = "all at once" in " ".join(panel.words)
+        at_once = "all lines at once" in " ".join(panel.words)
         straight = "stands straight" in " ".join(panel.words) or "stand straight" in " ".join(panel.words)
         self.creases = [part for made in self.creases for part in self.parted(made)]
         for k, made in enumerate(self.creases):

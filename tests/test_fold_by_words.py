@@ -13,7 +13,7 @@ from tests.test_fold_sequence_steps import READY
 
 ALIKE_MM = 0.5
 """Hulls whose places differ by less are the same: sizes are said to a tenth of a millimetre."""
-AT_ONCE = "all at once"
+AT_ONCE = "all lines at once"
 """Where all comes up at once, what each short line does is not said: the ready ones settle by the walls that are shown and
 the marks, while a member may leave more than one shape open."""
 

@@ -48,7 +48,7 @@ def raising_words(step: FoldStep, was: Folded) -> tuple[str, ...]:
         if np.allclose(np.abs(step.turn[step.edges]), np.pi / 2, atol=_UPRIGHT_RAD):
             return (f"{first}, until {'they stand' if many else 'it stands'} straight.",)
         return (f"{first}.",)
-    first = "Fold up along the lines, little by little, all at once."
+    first = "Fold up all lines at once, little by little."
     crests = crests_at_once(step, was)
     return (first, *_pinching_words(step, was, crests)) if len(crests) else (first,)
 
