@@ -261,3 +261,10 @@ def test_corners_are_hinted_at_only_where_folding_them_makes_a_hull(stage):
     assert stage.editor.offers
     assert not stage.editor.offers[0].remedy.good
     assert "corners" not in stage.ui.find("hint").text
+
+
+def test_a_wall_is_dragged_in_from_beside_the_sheet_too(stage):
+    """A hand that begins 12 mm below the edge means that edge: a wall of 25 mm, not a line drawn up the sheet."""
+    stage.draw((78, -12), (78, 25))
+    assert GOOD == verdict(stage)
+    assert 25.0 == measures_of_walls(stage.pattern).height_mm

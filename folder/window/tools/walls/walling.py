@@ -56,11 +56,11 @@ class Raised(Struct, frozen=True):
 
 
 def hold_of(reading: PlanReading, at: Point, near_mm: float) -> Grip:
-    """What a press takes hold of: a wall's line before the sheet's edge."""
+    """What a press takes hold of: a wall's line before the sheet's edge, which a press beside the sheet holds too."""
     wall = reading.wall_at(at, near_mm)
     if wall is not None:
         return Grip(wall=wall)
-    gap, side = min((abs(inward_mm(reading.pattern, side, at)), side) for side in range(4))
+    gap, side = min((inward_mm(reading.pattern, side, at), side) for side in range(4))
     return Grip(side=side) if gap <= near_mm else Grip()
 
 
