@@ -101,8 +101,8 @@ def test_where_a_line_is_divided_and_which_comes_first_is_no_matter() -> None:
         draw = random.Random(seed)
         pieces = [p for c in drawing.pattern.creases for p in divided(c, draw.uniform(0.2, 0.8))]
         draw.shuffle(pieces)
-        here = mended(study(drawing.pattern), 1, budget_s=AMPLE_S)[0]
-        there = mended(study(replace(drawing.pattern, creases=tuple(pieces))), 1, budget_s=AMPLE_S)[0]
+        here = mending(study(drawing.pattern), 1, budget_s=AMPLE_S)[0]
+        there = mending(study(replace(drawing.pattern, creases=tuple(pieces))), 1, budget_s=AMPLE_S)[0]
         assert (here.verdict, here.lost) == (there.verdict, there.lost), drawing.name
         assert here.brim_g == pytest.approx(there.brim_g, rel=1e-3), drawing.name
 

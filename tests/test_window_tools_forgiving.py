@@ -94,7 +94,8 @@ def test_a_crooked_line_is_not_drawn_onto_an_image_that_is_there_already():
 def test_a_crooked_line_begun_on_the_edge_or_by_it_is_laid_where_it_was_on_average():
     """Straightened about its start it would be the edge itself, and no wall at all."""
     assert [((0, 143), (150, 143))] == ends(stroke(Pattern(), (36, 150), (150, 136)).pattern)
-    assert [((0, 11), (150, 11))] == ends(stroke(Pattern(), (0, 3), (150, 19)).pattern)
+    assert [((0, 13), (150, 13))] == ends(stroke(Pattern(), (0, 5), (150, 21)).pattern)
+    assert [((0, 8), (150, 8))] == ends(stroke(Pattern(), (0, 0), (150, 16)).pattern)
 
 
 def test_with_shift_a_line_is_exactly_as_drawn():
@@ -151,8 +152,8 @@ def test_a_line_is_not_led_on_where_that_closes_nothing():
 
 def test_a_line_is_not_led_on_over_more_than_its_own_length():
     """A corner line is no diagonal of the whole sheet, though that would end at the edge."""
-    assert ((0, 0), (35, 35)) == led_on(Pattern(), line((0, 0), (35, 35)), "none")
-    assert ((0, 0), (150, 150)) == led_on(Pattern(), line((0, 0), (100, 100)), "none")
+    assert ((0, 0), (35, 35)) == extension(Pattern(), line((0, 0), (35, 35)), "none")
+    assert ((0, 0), (150, 150)) == extension(Pattern(), line((0, 0), (100, 100)), "none")
 
 
 def test_a_line_between_two_places_of_the_drawing_is_meant():

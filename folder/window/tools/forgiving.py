@@ -123,11 +123,12 @@ def _straight(pattern: Pattern, line: SheetLine, by_hand: SheetLine) -> SheetLin
     if firm[1]:
         return _rested(pattern, start, (end[0] - along * ux, end[1] - along * uy), end), end
     turned = (start, _rested(pattern, end, (start[0] + along * ux, start[1] + along * uy), start))
-    return turned if firm[0] else _off_the_edge(pattern, line, turned)
+    # From a corner or the end of a line only the edge itself is not meant.
+    return _off_the_edge(pattern, line, turned, _ON_MM if firm[0] else _LEAST_WALL_MM)
 
 
-def _off_the_edge(pattern: Pattern, line: SheetLine, turned: SheetLine) -> SheetLine:
-    """A line that came to lie on the sheet's edge, or by it, put through the middle of what was drawn: no wall is so low."""
+def _off_the_edge(pattern: Pattern, line: SheetLine, turned: SheetLine, least_mm: float) -> SheetLine:
+    """A line that came to lie nearer than that to the edge it runs along, put through the middle of what was drawn: no wall is so low."""
     (ax, ay), (bx, by) = turned
     room = (pattern.sheet.width_mm, pattern.sheet.height_mm)
     depth = min(
@@ -136,7 +137,7 @@ def _off_the_edge(pattern: Pattern, line: SheetLine, turned: SheetLine) -> Sheet
     x, y = middle_of(line)
     on_x, on_y = foot(turned, (x, y))
     dx, dy = x - on_x, y - on_y
-    if depth >= _LEAST_WALL_MM or math.hypot(dx, dy) <= ONE_MM / 2.0:
+    if depth >= least_mm or math.hypot(dx, dy) <= ONE_MM / 2.0:
         return turned
     start, end = (ax + dx, ay + dy), (bx + dx, by + dy)
     return _rested(pattern, line[0], start, end), _rested(pattern, line[1], end, start)
