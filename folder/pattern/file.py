@@ -21,6 +21,8 @@ from folder.places import PATTERNS, write_whole
 
 MOST_BYTES = 4 * 1024 * 1024
 FORMAT, VERSION = "foil-pattern", 1
+_FEW_LINES = 346
+"""Fewer cannot cross more often than is folded, each pair once."""
 
 _Side = Annotated[float, msgspec.Meta(ge=SHEET_SIDE_MM[0], le=SHEET_SIDE_MM[1])]
 # Ten times the largest sheet: far enough for any slip of the hand, near enough for exact arithmetic.
@@ -189,8 +191,24 @@ def _from_file(file: _File) -> Pattern:
         Crease(c.start, c.end, c.sense, None if c.turn_deg is None else math.radians(c.turn_deg), c.step)
         for c in file.creases or ()
     )
+    _refuse_tangles(creases)
     floor_at = file.floor_at or (sheet.width_mm / 2.0, sheet.height_mm / 2.0)
     return Pattern(file.name, file.note, sheet, floor_at, creases, tuple(file.crimps or ()))
+
+
+def _refuse_tangles(creases: tuple[Crease, ...]) -> None:
+    if len(creases) < _FEW_LINES:
+        return
+    from folder.pattern.crossings import MOST_CROSSINGS, crossings_about
+
+    count = crossings_about(creases)
+    if count > MOST_CROSSINGS:
+        raise BadRequest(
+            "the lines cross too often",
+            where="creases",
+            found=f"about {count:,} crossings",
+            remedy=f"Keep it under {MOST_CROSSINGS:,}: end lines where they meet others",
+        )
 
 
 def pattern_bytes(pattern: Pattern) -> bytes:
