@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 from msgspec.structs import replace
 
+from folder.event.rules import Rules
 from folder.findings import Point
 from folder.pattern.file import read_pattern, write_pattern
 from folder.pattern.pattern import Crease, Pattern
@@ -20,7 +21,7 @@ from folder.search.mend.rank import best_first
 from folder.studies import Study, study
 from folder.verdict import verdict_of
 from tests.drawings import crossing_creases, diagonal_off, drawn, line, moved, tray
-from tests.first_tries import FirstTry, bow, first_tries, random_try
+from tests.first_tries import FirstTry, bow, first_tries, random_try, rectangular_tray
 from tests.strategies import patterns, tried
 
 Tell = Callable[..., tuple[int, str, str]]
@@ -135,6 +136,16 @@ def test_no_drawing_is_left_without_a_remedy(pattern: Pattern) -> None:
 
 def test_a_hull_has_nothing_to_mend() -> None:
     assert () == remedies(study(tray()))
+
+
+def test_what_no_rule_of_an_event_lets_stand_is_begun_again_within_the_rules() -> None:
+    """Four uneven walls that no hem brings into the footprint of a published rule, 7.5 x 10 cm."""
+    rules = Rules(footprint_mm=(75.0, 100.0), wall_most_mm=25.0)
+    uneven = study(rectangular_tray(17.5, 37.0, 117.0, 123.0), rules=rules)
+    taken = mending(uneven, _PRESSES, budget_s=AMPLE_S)
+    assert "hull" == verdict_of(taken[-1].study).code
+    assert rules.footprint_mm is not None
+    assert sorted(taken[-1].study.measures.footprint_mm) == pytest.approx(sorted(rules.footprint_mm))
 
 
 def test_a_flat_sheet_is_offered_four_walls_of_a_sixth_of_its_side() -> None:

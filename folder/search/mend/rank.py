@@ -11,6 +11,7 @@ import time
 from collections.abc import Iterator
 from itertools import chain
 
+from folder.pattern.edit import apply_remedy
 from folder.pattern.pattern import Pattern
 from folder.pattern.reading.build import drawn_as
 from folder.pattern.reading.plans import plans_of
@@ -151,9 +152,14 @@ def _afresh(made: Study) -> list[StudiedRemedy]:
     for plan in plans_of(made.pattern, Roles()):
         drawn = drawn_as(made.pattern, plan)
         if drawn is not None:
-            return [
-                tried(made, "Begin again with four walls, and fold all corners.", drawn, max(1, lost_walls(made.pattern, drawn)))
-            ]
+            gone = max(1, lost_walls(made.pattern, drawn))
+            fresh = tried(made, "Begin again with four walls, and fold all corners.", drawn, gone)
+            within = (
+                [] if fresh.good else [apply_remedy(drawn, f.remedy) for f in fresh.study.report.stops if f.remedy is not None]
+            )
+            text = "Begin again with four walls as your event allows them, and fold all corners."
+            ruled = (tried(made, text, pattern, gone) for pattern in within)
+            return [next((r for r in ruled if r.good), fresh)]
     return []
 
 
