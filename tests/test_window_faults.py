@@ -64,7 +64,7 @@ def endless(*_):
     while True:
         {body}
 
-worker.studied = endless
+worker.with_study = endless
 
 def close():
     import pygame
@@ -91,7 +91,7 @@ def test_a_window_with_a_study_that_never_ends_is_closed_at_once(body):
 
 def test_stopping_waits_for_no_study_and_says_that_one_is_at_work(monkeypatch):
     go_on = threading.Event()
-    monkeypatch.setattr(module, "studied", lambda *_: go_on.wait(20))
+    monkeypatch.setattr(module, "with_study", lambda *_: go_on.wait(20))
     worker = Worker()
     worker.ask(SMALL)
     while not worker._thread("study").busy:
@@ -215,7 +215,7 @@ def test_the_last_good_state_stays_where_a_study_breaks_off(monkeypatch):
     worker.ask(SMALL)
     good = finished(worker, SMALL)
     with monkeypatch.context() as patch:
-        patch.setattr(module, "studied", broken)
+        patch.setattr(module, "with_study", broken)
         worker.ask(LARGE)
         while worker.result.failed is None:
             worker.poll()
@@ -232,7 +232,7 @@ def test_the_last_good_state_stays_where_a_study_breaks_off(monkeypatch):
     worker.stop()
 
 
-@pytest.mark.parametrize("job", ["ordered", "filmed", "loaded"])
+@pytest.mark.parametrize("job", ["with_order", "filmed", "with_load"])
 def test_what_follows_the_study_may_break_off_once_and_the_verdict_stands(job, monkeypatch):
     asked = []
 
@@ -255,7 +255,7 @@ def test_what_follows_the_study_may_break_off_once_and_the_verdict_stands(job, m
     assert worker.result.failed is None
     assert ("Folds from one sheet, no cut, no tape.", "good") == verdict(worker.result)
     assert isinstance(worker.result.order, FoldSequence)
-    assert (job != "ordered") == worker.result.order.found
+    assert (job != "with_order") == worker.result.order.found
     assert 1 == len(faults())
     worker.stop()
 
