@@ -101,7 +101,7 @@ def test_no_frame_breaks_off_and_undoing_all_gives_the_first_sheet_back(tmp_path
             used.append(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
     stage.window.surface = pygame.Surface((1280, 800))
     stage.keys("escape", "escape", "escape", "escape")
-    stage.editor.show(replace(stage.editor.state, dialog="", after_dialog=None))
+    stage.editor.show(replace(stage.editor.state, page="fold", dialog="", after_dialog=None))  # at an event nothing is undone
     stage.ui.focus_on("")
     stage.wait(0)
     for _ in range(len(stage.editor.document.past)):
