@@ -1,6 +1,7 @@
 """How often lines cross: against shapely, and what is too much for a file."""
 
 import json
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -40,7 +41,7 @@ def test_a_file_of_a_tangle_is_refused_in_a_line_before_it_takes_the_memory():
 def test_a_grid_of_thousands_of_short_lines_is_read():
     """Sixty lines each way, drawn piece by piece."""
     steps = [1000.0 * k / 60.0 for k in range(61)]
-    pieces = [((x, a), (x, b)) for x in steps[1:-1] for a, b in zip(steps, steps[1:], strict=False)][:2400]
+    pieces = [((x, a), (x, b)) for x in steps[1:-1] for a, b in pairwise(steps)][:2400]
     read = parse_pattern(pattern_bytes(Pattern(sheet=Sheet(1000.0, 1000.0), creases=tuple(Crease(a, b) for a, b in pieces))))
     assert len(pieces) == len(read.creases)
     assert MOST_CROSSINGS > crossings_about(read.creases)

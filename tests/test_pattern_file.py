@@ -15,10 +15,11 @@ from hypothesis import strategies as st
 from folder import places, read_pattern, write_pattern
 from folder.errors import UnreadableFile, UnwritableFile
 from folder.findings import Point
-from folder.pattern.edit import apply_remedy, with_creases
+from folder.pattern.edit import with_creases
 from folder.pattern.families.catalogue import make
 from folder.pattern.file import find_pattern, parse_pattern, pattern_bytes, ready_patterns
 from folder.pattern.pattern import Crease, FamilyRef, Pattern, Sheet
+from folder.search.mend import remedies
 from folder.studies import study
 from tests.drawings import crossing_creases, tray
 from tests.strategies import broken_files, kept_patterns, tried
@@ -206,9 +207,7 @@ def test_an_edited_family_pattern_is_kept_crease_by_crease() -> None:
 
 
 def test_a_mended_pattern_comes_back_from_its_file() -> None:
-    finding = study(crossing_creases()).report.stops[0]
-    assert finding.remedy is not None
-    mended = apply_remedy(crossing_creases(), finding.remedy)
+    mended = remedies(study(crossing_creases()))[0].pattern
     assert mended == parse_pattern(pattern_bytes(mended))
 
 
