@@ -124,3 +124,9 @@ def test_the_guess_comes_before_the_answer_in_every_problem_and_is_told_with_it(
         low, high, nearer = problem.working.low, problem.working.high, problem.working.nearer
         side = "right in the middle" if nearer is None else f"nearer to {nearer}"
         assert f"Guess: from {low} to {high}, {side}." in told
+
+
+def test_ten_answers_of_grade_4_fit_one_page():
+    """A page with one answer on it would be paper wasted."""
+    for seed in range(1, 6):
+        assert 2 == len(drill_pages(drill(4, 10, seed), 4, seed))

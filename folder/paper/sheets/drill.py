@@ -97,7 +97,7 @@ def _answers(problems: Sequence[Problem], grade: int, paper: PaperName, again: s
     used = 0.0
     for number, problem in enumerate(problems, 1):
         lines = [line for sentence in _working(problem) for line in _broken(sentence, wide - NUMBER_MM - 2.0)]
-        high = len(lines) * LEADING_MM + GAP_MM
+        high = (len(lines) - 1) * LEADING_MM + GAP_MM
         if used + high > room and columns[-1]:
             columns.append([])
             used = 0.0
@@ -135,7 +135,13 @@ def _column(column: Sequence[tuple[int, list[str]]], left: float, top: float) ->
     y = top
     for number, lines in column:
         yield from step_badge(number, (left + BADGE_MM / 2, y - BADGE_MM / 2))
-        for k, line in enumerate(lines):
+        x = left + NUMBER_MM + (2.0 if number > 99 else 0.0)
+        answer, beside, *rest = lines
+        y -= LEADING_MM
+        yield Label(answer, (x, y), weight="bold")
+        # What was asked stands beside the answer, so that more fit a page.
+        yield Label(beside, (x + width_mm(answer, PUPIL_MM, "bold") + 3.0, y))
+        for line in rest:
             y -= LEADING_MM
-            yield Label(line, (left + NUMBER_MM + (2.0 if number > 99 else 0.0), y), weight="regular" if k else "bold")
+            yield Label(line, (x, y))
         y -= GAP_MM
