@@ -126,6 +126,15 @@ def test_a_wall_no_higher_than_25_mm_is_kept_and_named_as_what_holds_it_back():
     assert "walls of 25 mm at most" in found.at_limit
 
 
+def test_a_limit_that_all_known_hulls_pass_is_kept_all_the_same():
+    """A barge with walls of no more than 20 mm: the ready one has 22; and what cannot be is said to be a matter of the limits."""
+    found = improve("long-barge", objective=Objective(limits=Limits(wall_most_mm=20.0)))
+    assert 20.0 + 1e-6 >= study(make("long-barge", found.best.values)).measures.wall_height_most_mm
+    assert 240.0 < found.best.score
+    with pytest.raises(BadRequest, match="within these limits"):
+        improve("fan-bowl", objective=Objective(limits=Limits(wall_most_mm=2.0)))
+
+
 def test_the_best_in_whole_millimetres_stands_beside_the_best():
     """No whole wall and turn near by carries more: each is tried here."""
     found = improve("leaning-tray")

@@ -20,8 +20,8 @@ from folder.pattern.families.catalogue import find_family, make
 from folder.pattern.families.parameter import Family, Parameter, Value
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Sheet
-from folder.search.objective import Objective
-from folder.search.simplex import maximised
+from folder.search.objective import Limits, Objective
+from folder.search.simplex import evenly_spread, maximised
 from folder.studies import study
 
 _SPREAD = 5
@@ -43,6 +43,9 @@ _MOST_LOOKED_AT, _MOST_COMBINATIONS = 64, 2
 """Combinations of words that are looked at, and how many of them are searched even if no start has them."""
 _FEW = 5
 """So many numbers are spread over, and rounded in all ways."""
+
+_PARTS = (0.85, 0.7, 0.5, 0.3)
+"""Of the lengths of what is known: where a search begins if no start keeps the limits."""
 
 _NEAR = 0.3
 """A design that is refused when a number is moved on by so much (mm or deg) has run into a limit."""
@@ -95,6 +98,10 @@ def improve(
         search.is_careful, search.best = True, None
         best = search.searched(start)
     if best is None:
+        if search.objective.limits != Limits():
+            raise BadRequest(
+                "no hull of this family was found within these limits", where=family, remedy="Give wider ones, or another family"
+            )
         raise BadRequest("no setting of this family makes a hull on this sheet", where=family, remedy="Keep fewer parameters")
     tried, search.progress = search.tried, None
     whole = search.in_whole(best)
@@ -177,8 +184,11 @@ class _Search:
         d = len(space.free)
         starts = [space.place(values) for values in (base, *known)]
         if d <= _FEW:
-            starts += list(_spread(_SPREAD * d, d))
+            starts += list(evenly_spread(_SPREAD * d, d))
         scored = sorted(((value(place), -k) for k, place in enumerate(starts)), reverse=True)
+        if scored[0][0] == -math.inf:  # what is known passes a limit: the same with smaller parts may keep it
+            starts = [space.place(_smaller(values, space.free, part)) for values in (base, *known) for part in _PARTS]
+            scored = sorted(((value(place), -k) for k, place in enumerate(starts)), reverse=True)
         found = [
             maximised(value, starts[-k], np.full(d, _WIDTH), most=_VALUES * (d + 1), relative=_COARSE)
             for score, k in scored[:_STARTS]
@@ -258,6 +268,11 @@ class _Search:
         return point
 
 
+def _smaller(values: Mapping[str, Value], free: Sequence[Parameter], part: float) -> dict[str, Value]:
+    """The values with all free lengths made smaller alike."""
+    return {**values, **{p.name: part * float(values[p.name]) for p in free if p.unit == "mm"}}
+
+
 class _Space(Struct, frozen=True):
     """The free numbers of a design as parts of their ranges."""
 
@@ -280,12 +295,3 @@ class _Space(Struct, frozen=True):
         """(d,) where a set of values lies."""
         ranges = [self._range(p) for p in self.free]
         return np.array([(float(values[p.name]) - low) / (high - low) for p, (low, high) in zip(self.free, ranges, strict=True)])
-
-
-def _spread(count: int, d: int) -> Floats:
-    """(count, d) places spread evenly over all ranges: multiples of the powers of one number (Roberts 2018, after Weyl 1916)."""
-    root = 2.0
-    for _ in range(32):
-        root = (1.0 + root) ** (1.0 / (d + 1.0))
-    powers = root ** -np.arange(1.0, d + 1.0)
-    return np.asarray((0.5 + np.arange(1.0, count + 1.0)[:, None] * powers) % 1.0)

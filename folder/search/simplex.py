@@ -78,3 +78,12 @@ def _rest(
         places[-1], costs[-1] = place, found
     k = int(np.argmin(costs))
     return places[k], costs[k]
+
+
+def evenly_spread(count: int, d: int) -> Floats:
+    """(count, d) places spread evenly over all ranges: multiples of the powers of one number (Roberts 2018, after Weyl 1916)."""
+    root = 2.0
+    for _ in range(32):
+        root = (1.0 + root) ** (1.0 / (d + 1.0))
+    powers = root ** -np.arange(1.0, d + 1.0)
+    return np.asarray((0.5 + np.arange(1.0, count + 1.0)[:, None] * powers) % 1.0)
