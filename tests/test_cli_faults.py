@@ -384,7 +384,7 @@ def test_long_work_is_told_on_a_terminal_and_the_line_is_gone_before_the_answer(
     told, _, answer = screen.getvalue().partition("Plain tray")
     assert "folder: working, 0 s ..." in told
     assert told.endswith("\r")
-    assert " " * len("folder: working, 0 s ...") == told.rstrip("\r").split("\r")[-1]
+    assert " " * len("folder: working, 0 s ... (Ctrl+C stops it)") == told.rstrip("\r").split("\r")[-1]
     assert "working" not in answer
 
 

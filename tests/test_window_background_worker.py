@@ -43,7 +43,7 @@ def test_of_many_asked_for_while_one_is_studied_only_the_newest_is_studied_next(
         gate.wait(10)
         return Progress(pattern, study(pattern))
 
-    monkeypatch.setattr(module, "studied", slow)
+    monkeypatch.setattr(module, "with_study", slow)
     worker = Worker()
     patterns = [Pattern(name=str(k)) for k in range(30)]
     for pattern in patterns:
@@ -71,7 +71,7 @@ def test_a_study_that_breaks_off_is_told_and_the_next_one_is_made(monkeypatch):
 
     worker = Worker()
     with monkeypatch.context() as patch:
-        patch.setattr(module, "studied", broken)
+        patch.setattr(module, "with_study", broken)
         bad = Pattern(name="bad")
         worker.ask(bad)
         result = finished(worker, bad)

@@ -36,7 +36,7 @@ class _Line:
         while not self._over.wait(wait_s):
             with self._lock:
                 if not self._over.is_set():
-                    share = f", {_told[0]} of {_told[1]} done" if _told[1] else ""
+                    share = f", {_told[0]} of {_told[1]} done" if _told[1] > 1 else ""
                     self._show(f"folder: working, {time.monotonic() - began:.0f} s{share} ... (Ctrl+C stops it)")
             wait_s = EVERY_S
 

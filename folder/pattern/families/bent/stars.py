@@ -229,6 +229,8 @@ def _bowl(sheet: Sheet, values: Mapping[str, Value], line: Sequence[complex], in
     return _drawn(star, ear)
 
 
+_MOST_TURN_DEG = 45.0
+"""From some 48 deg on pleats that stand inside run into each other (found by trying)."""
 _FLOOR_SIDE = "how long each side of the floor is; it stands on its corner"
 _TURN_TEXT = "how far the four corner triangles turn up from the floor"
 _PLEAT_TEXT = "half the width of each pleat at the sheet's edge"
@@ -239,7 +241,7 @@ DIAMOND_BOWL = Family(
     "A floor on its corner, four points, a pleat in each side: much load for few folds, on a small floor. Not yet folded in foil by us.",
     (
         Parameter("floor", _FLOOR_SIDE, 51.8, "mm", _SMALLEST, 400.0),
-        Parameter("turn", _TURN_TEXT, 26.0, "deg", 10.0, 60.0),
+        Parameter("turn", _TURN_TEXT, 26.0, "deg", 10.0, _MOST_TURN_DEG),
         Parameter("pleat", _PLEAT_TEXT, 3.4, "mm", _LEAST_MM, 100.0),
         Parameter(
             "side", "on which side of the hull the pleats lie: outside or inside", "outside", "", choices=("outside", "inside")
@@ -257,7 +259,7 @@ FAN_BOWL = Family(
     "A diamond bowl whose sides are bent too: the most load we know of, and 48 folds. Not yet folded in foil by us.",
     (
         Parameter("floor", _FLOOR_SIDE, 44.1, "mm", _SMALLEST, 400.0),
-        Parameter("turn", _TURN_TEXT, 26.9, "deg", 10.0, 60.0),
+        Parameter("turn", _TURN_TEXT, 26.9, "deg", 10.0, _MOST_TURN_DEG),
         Parameter("kink", "how far the bend of each pleat lies from the sheet's edge", 21.7, "mm", _LEAST_MM, 400.0),
         Parameter("spare", "half the width of each pleat at its bend", 2.9, "mm", 0.2, 100.0),
         Parameter("pleat", _PLEAT_TEXT, 4.2, "mm", _LEAST_MM, 100.0),
