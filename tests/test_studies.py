@@ -384,7 +384,7 @@ def test_small_misses_that_add_up_across_the_sheet_do_not_fold(turn_deg: float) 
 
 
 @given(patterns())
-@tried(40)
+@tried(8)
 def test_any_drawing_gets_a_report_and_none_is_said_to_fold_that_gapes(pattern: Pattern) -> None:
     before = Pattern(**{f.name: getattr(pattern, f.name) for f in fields(pattern)})
     result = study(pattern)

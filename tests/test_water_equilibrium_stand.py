@@ -250,3 +250,12 @@ def random_members(count: int) -> Iterator[Pattern]:
         if pattern is not None and study(pattern).stands_from_g is not None and study(pattern).load.likely_g:
             count -= 1
             yield pattern
+
+
+def test_a_hull_heavier_than_the_water_it_can_push_away_never_stands_and_nothing_is_divided_by_nothing():
+    """A small tray of plate a millimetre thick."""
+    sheet = Sheet(20.0, 20.0, 1000.0)
+    trip = study(make("square-tray", {"wall": 3.0}, sheet=sheet))
+    assert trip.brim is not None
+    assert 0.0 == trip.brim.load_g
+    assert trip.stands_from_g is None

@@ -106,6 +106,8 @@ def stands_from(skin: Skin, own: Weight, water: Water, place: Triple) -> float |
         return (least_stiffness(m, righting) > 0.0) & standing(skin, own_mm3, own_centre, loads, centres).stands
 
     low, high, parts = 0.0, float(volumes(skin, np.array([level_rim(skin)[0]]))[0]) - own_mm3, _FINE
+    if high <= 0.0:  # it sinks by its own weight
+        return None
     for _ in range(1 + _ROUNDS):
         loads = np.linspace(low, high, parts + 1)
         stands = upright(loads)
