@@ -19,6 +19,14 @@ def pytest_addoption(parser):
     parser.addoption("--whole", action="store_true", help="try every case, not the sample: minutes, not seconds")
 
 
+def pytest_collection_modifyitems(config, items):
+    """Cases marked `whole` are left out of the suite: a sample of their kind is in it."""
+    if not config.getoption("--whole"):
+        left = [item for item in items if item.get_closest_marker("whole")]
+        config.hook.pytest_deselected(items=left)
+        items[:] = [item for item in items if not item.get_closest_marker("whole")]
+
+
 @pytest.fixture(scope="session")
 def many(request) -> Callable[[int, int], int]:
     """How many cases to try: `many(few, whole)` is `few` in the suite, `whole` with --whole."""

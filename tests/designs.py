@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
+import pytest
 
 from folder.cargo.item import find_item
 from folder.cargo.order.order import Loading
@@ -12,6 +13,7 @@ from folder.cargo.packing.packing import Packing
 from folder.cargo.packing.stack import Stack
 from folder.cargo.predict import Cargo
 from folder.paper.design import Design
+from folder.paper.pages import PAPERS
 from folder.places import PATTERNS
 from folder.studies import study
 from folder.water.brim_load import BrimLoad
@@ -69,3 +71,13 @@ def hand_cargo(count: int = 15) -> Cargo:
     stack = Stack("column", first, places, layer, np.ones(18), np.zeros(18), 18, "")
     loading = Loading(places[:count], np.linspace(20.0, 10.0, count), ("floats",) * count, np.zeros(count))
     return Cargo(find_item("us-cent"), stack, loading, count - 3, count, count + 3, "tilt", (), count + np.arange(-3, 4))
+
+
+ON_BOTH = ("plain-tray", "screw-box", "two-bend-tray", "fan-bowl", "eight-sided-bowl")
+"""Of these the suite looks at pages on both papers; of all others on A4, and with --whole on both."""
+
+ON_PAPERS = [
+    pytest.param(name, paper, marks=() if paper == "a4" or name in ON_BOTH else pytest.mark.whole, id=f"{name}-{paper}")
+    for name in READY
+    for paper in PAPERS
+]

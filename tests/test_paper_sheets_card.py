@@ -22,7 +22,7 @@ from folder.paper.svg import page_svg
 from folder.pattern.pattern import Pattern
 from folder.studies import study
 from folder.verdict import design_of
-from tests.designs import READY, hand_cargo, hand_design, held, ready, ready_cargo
+from tests.designs import ON_PAPERS, hand_cargo, hand_design, held, ready, ready_cargo
 from tests.drawings import crossing_creases, slit_tray
 from tests.overlap import overlaps
 from tests.studied import family_study
@@ -33,8 +33,7 @@ def words(page) -> str:
     return " ".join(item.text for item in page.drawing().marks if isinstance(item, Label))
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("name", READY)
+@pytest.mark.parametrize(("name", "paper"), ON_PAPERS)
 def test_a_card_of_every_ready_pattern_has_nothing_in_the_way(name, paper):
     for item in ("us-cent", "golf-ball"):
         page = design_card(ready(name), ready_cargo(name, item), paper)
@@ -70,8 +69,7 @@ def test_nothing_crosses_the_fold(paper):
     assert "mountain" == line.style
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("name", READY)
+@pytest.mark.parametrize(("name", "paper"), ON_PAPERS)
 def test_all_text_is_12_pt_but_for_the_numbers_in_objects_on_the_map(name, paper):
     """12 pt and up on what a pupil reads."""
     labels = [i for i in design_card(ready(name), ready_cargo(name), paper).drawing().marks if isinstance(i, Label)]

@@ -15,13 +15,14 @@ from folder.draw.steps.panel import panels
 from folder.draw.text import label_corners
 from folder.fold.place import folded
 from folder.fold.sequence.steps import fold_sequence
-from folder.paper.pages import PAPERS, Page
+from folder.paper.pages import Page
 from folder.paper.pdf import pdf_bytes, render_png
 from folder.paper.sheets.steps import START, steps_pages
 from folder.paper.svg import page_svg
 from folder.pattern.faces.faces import faces_of
 from folder.pattern.families.catalogue import FAMILIES, make
 from folder.pattern.pattern import Pattern, Sheet
+from tests.designs import ON_PAPERS
 from tests.drawings import drawn, hand_rounded, line, tray
 from tests.overlap import overlaps
 from tests.papers import grey, pdf_text
@@ -48,8 +49,7 @@ def numbers(pages: tuple[Page, ...]) -> list[int]:
     return [int(label.text) for page in pages for label in labels(page) if label.text.isdigit() and label.weight == "bold"]
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("name", READY)
+@pytest.mark.parametrize(("name", "paper"), ON_PAPERS)
 def test_every_step_of_a_ready_pattern_has_a_panel_and_nothing_is_in_the_way(name, paper):
     pattern = ready(name)
     pages = pages_of(pattern, paper)

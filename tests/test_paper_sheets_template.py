@@ -17,11 +17,11 @@ from folder.paper.pdf import pdf_bytes, render_png
 from folder.paper.sheets.template import OVERLAP_MM, SIDE_UP, template
 from folder.paper.svg import page_svg
 from folder.pattern.pattern import Crease, Pattern, Sheet
+from tests.designs import ON_PAPERS
 from tests.overlap import overlaps
 from tests.papers import from_browser, from_poppler, grey, pdf_paths
 from tests.studied import ready_study
 from tests.test_draw_sheet_flat import tray
-from tests.test_fold_sequence_steps import READY
 from tests.test_paper_svg import GOLDEN, SVG, same
 
 DPI = 300
@@ -141,8 +141,7 @@ def test_ticks_are_in_line_with_their_creases_within_a_pixel_at_300_dpi(paper):
         assert pytest.approx(middle(x, edge.bottom + 27.0, edge.bottom + 60.0), abs=1.0) == outside
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("name", READY)
+@pytest.mark.parametrize(("name", "paper"), ON_PAPERS)
 def test_every_step_stands_on_a_template_that_is_easy_to_read(name, paper):
     """Also where several creases end in one point; what is measured on a folded packet stands on that one's own page."""
     job = job_of(name, paper)

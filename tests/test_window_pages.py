@@ -226,7 +226,8 @@ STATES = (
 
 OVER_COMPARE = (objects_page, own_object, work_out, note_trial, all_trials, sweep)
 TIGHT = ("1024x700", "1280x800 at 150 %")
-"""Where what lies over the page Compare has least room."""
+"""Where there is least room."""
+EVERY_KIND = (tray, dragged, step, help_words, water_loaded, compare, paper)
 
 
 def at_home(directory, patch):
@@ -251,10 +252,11 @@ def sized(request):
 @pytest.fixture(
     scope="module",
     params=[
-        *((size, state) for size in SIZES if size != "1920x1080" for state in STATES),
-        *((size, state) for size in TIGHT for state in OVER_COMPARE),
+        pytest.param((size, state), id=f"{state.__name__} {size}", marks=() if size in TIGHT else pytest.mark.whole)
+        for size in SIZES
+        if size != "1920x1080"
+        for state in (*STATES, *(OVER_COMPARE if size in TIGHT else ()))
     ],
-    ids=lambda p: f"{p[1].__name__} {p[0]}",
 )
 def shown(request, tmp_path_factory):
     """A state at a size, only to be looked at. How the pages lie on a large screen is tried in `test_window_layout`."""
@@ -303,7 +305,7 @@ def test_every_text_stands_out_from_its_ground(tmp_path, state):
     assert [] == poor
 
 
-@pytest.mark.parametrize("state", STATES)
+@pytest.mark.parametrize("state", [pytest.param(s, marks=() if s in EVERY_KIND else pytest.mark.whole) for s in STATES])
 def test_two_runs_give_the_same_picture(tmp_path, state):
     first, second = EditorStage(tmp_path / "one"), EditorStage(tmp_path / "two")
     for stage in (first, second):
