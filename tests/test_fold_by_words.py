@@ -53,7 +53,8 @@ def test_a_machine_that_knows_the_words_alone_folds_random_members(many):
     assert len(told) >= many(2, 30)
     missed = [member for member in told if apart_mm(study(member).folded, by_words(member)) > ALIKE_MM]
     # Known: a pinched barge on which a line ends under a folded corner, and the machine cannot tell on which layer.
-    assert len(missed) <= len(told) // 30
+    assert {"pinched-barge"} >= {member.family.name for member in missed}
+    assert len(missed) <= max(1, len(told) // 30)
 
 
 def test_a_machine_that_knows_the_words_alone_folds_trays_drawn_by_hand(many):
