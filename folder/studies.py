@@ -256,7 +256,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         return () if made.working is None else made.working.held_g
 
     @cached_property
-    def expected(self) -> Working | None:
+    def joined_load(self) -> Working | None:
         """The working load as it is told: the model's, with what trials taught."""
         if self.working is None or self.joined is None:
             return self.working

@@ -101,7 +101,7 @@ def design_of(study: Study) -> Design:
 
     verdict = verdict_of(study)
     return Design(
-        study.pattern, study.folded, study.hull, study.expected, study.folds,
+        study.pattern, study.folded, study.hull, study.joined_load, study.folds,
         verdict.text, verdict.level == "good", level_sentence(study), stand_sentence(study),
         study.joined, study.working, study.layering,
     )  # fmt: skip

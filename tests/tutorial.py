@@ -1,4 +1,4 @@
-"""The pictures of TUTORIAL.md, made by the program: `python -m tests.tutorial` writes them anew into assets/.
+"""The pictures of assets/tutorial.md, made by the program: `python -m tests.tutorial` writes them anew into assets/.
 
 Each is a window after the presses and drags that the text tells, in the order of the text.
 """

@@ -38,7 +38,7 @@ class Design(Struct, frozen=True, eq=False):
     """Till when a hand must hold it, in words; nothing where it stands by itself."""
     joined: Joined | None = None
     """What trials taught; None without any. `load` then has it in its low, likely and high."""
-    modelled: WorkingLoad | None = None
+    model_load: WorkingLoad | None = None
     """The load as the model alone has it, by which objects are laid; that is `load` where it is not given."""
 
     layering: Layering | None = None

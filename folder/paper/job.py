@@ -47,7 +47,7 @@ class PrintJob(Struct, frozen=True, dict=True):
     @cached_property
     def cargo(self) -> Cargo | None:
         """The likely cargo of the object; None where the design carries nothing."""
-        hull, load = self.design.hull, self.design.modelled or self.design.load
+        hull, load = self.design.hull, self.design.model_load or self.design.load
         if hull is None or load is None:
             return None
         return joined_prediction(vessel_of(hull, self.water, load), self.item, self.design.joined)[0]

@@ -75,11 +75,11 @@ def contender(study: Study, item: Item | None = None, *, first: bool = False) ->
     """
     verdict = verdict_of(study)
     base = Contender(study.pattern.name, study.pattern, verdict, study.measures, standing=stand_sentence(study))
-    if study.hull is None or study.brim is None or study.expected is None or study.working is None:
+    if study.hull is None or study.brim is None or study.joined_load is None or study.working is None:
         return base
     basis = "" if study.joined is None or not study.joined.evidence.n else study.load.basis or ""
     if item is None:
-        load = study.expected
+        load = study.joined_load
         return replace(
             base,
             low=load.low_g,

@@ -153,7 +153,7 @@ def key_of(editor: Editor, pattern: Pattern) -> tuple[Hashable, ...]:
 def _made(pattern: Pattern, hand: str) -> tuple[Study, Picture]:
     """The study of a pattern with its load, and its picture."""
     made = study(pattern, trials=trials_now(), hand=hand)
-    _ = made.expected
+    _ = made.joined_load
     return made, _drawn(made)
 
 

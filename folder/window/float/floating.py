@@ -55,11 +55,11 @@ def first_count(study: Study, hand: str, item: Item | None, each_g: float | None
 @lru_cache(maxsize=KEPT)
 def _predicted(study: Study, hand: str, item: Item | None, each_g: float | None, first: bool) -> CountPrediction | None:
     made = study if study.hand == hand else replace(study, hand=hand)
-    if made.hull is None or made.working is None or made.expected is None:
+    if made.hull is None or made.working is None or made.joined_load is None:
         return None
     vessel = vessel_of(made.hull, made.water, made.working)
     if item is None:
-        return CountPrediction(made.expected, vessel, basis="" if made.joined is None else made.joined.in_grams.text)
+        return CountPrediction(made.joined_load, vessel, basis="" if made.joined is None else made.joined.in_grams.text)
     mass, each = mass_text(each_g), each_g or item.mass_g or 0.0
     if first:
         alone = predict(vessel, item, mass_each=mass, rounds=0)
@@ -73,7 +73,7 @@ def _predicted(study: Study, hand: str, item: Item | None, each_g: float | None,
         cargo, estimate = joined_prediction(vessel, item, made.joined, mass)
     plan = plan_of_cargo(cargo, vessel, each, sought=0 if first else SOUGHT)
     text = "" if estimate is None else estimate.text
-    return CountPrediction(made.expected, vessel, cargo, text, plan)
+    return CountPrediction(made.joined_load, vessel, cargo, text, plan)
 
 
 def mass_text(each_g: float | None) -> str | None:
