@@ -24,14 +24,7 @@ TEAMS = ["Heron", "Otter", "Pike", "Tern"]
 CENT = EventObject("2 cent coin", 3.06)
 
 
-@pytest.fixture(autouse=True)
-def home(tmp_path, monkeypatch):
-    home = tmp_path / "home"
-    home.mkdir()
-    monkeypatch.setenv("HOME", str(home))
-    monkeypatch.setenv("USERPROFILE", str(home))
-    monkeypatch.chdir(home)
-    return home
+pytestmark = pytest.mark.usefixtures("home")
 
 
 @pytest.fixture

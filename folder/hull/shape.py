@@ -13,8 +13,9 @@ from folder.geometry.soup import moments_below
 from folder.hull.footprint import outline_of, smallest_rectangle
 from folder.hull.hull import Hull
 from folder.hull.wall import OPEN_MM
+from folder.hull.weight import foil_mass_g
 from folder.pattern.pattern import Pattern
-from folder.units import FOIL_DENSITY_G_PER_CM3, MM3_PER_CM3, TOLERANCES
+from folder.units import TOLERANCES
 
 LEAST_FLOOR_MM2 = 25.0
 """A floor smaller than a small button carries nothing (common practice)."""
@@ -53,7 +54,6 @@ class Measures(Struct, frozen=True):
 def measures_of(pattern: Pattern, folded: Folded, hull: Hull | None, *, folds: bool = True) -> Measures:
     """The measures of a hull, as far as there is one. What does not fold has no walls, no rim and no volume."""
     sheet = pattern.sheet
-    volume = sheet.width_mm * sheet.height_mm * sheet.thickness_um / 1000.0
     walls = hull.wall_heights if hull and folds else np.empty((0, 3))
     return Measures(
         floor_area_mm2=hull.cover.area_mm2 if hull else 0.0,
@@ -61,7 +61,7 @@ def measures_of(pattern: Pattern, folded: Folded, hull: Hull | None, *, folds: b
         wall_height_most_mm=float(walls[:, 2].max(initial=0.0)),
         rim_height_mm=hull.rim_height_mm if hull and folds else 0.0,
         volume_mm3=max(0.0, hull.volume_mm3) if hull and folds else 0.0,
-        foil_mass_g=volume * FOIL_DENSITY_G_PER_CM3 / MM3_PER_CM3,
+        foil_mass_g=foil_mass_g(sheet.width_mm * sheet.height_mm, sheet.thickness_um),
         floor_layers=hull.cover.layers_least if hull else 0,
         floor_layers_most=hull.cover.layers_most if hull else 0,
         faces=folded.faces.count,

@@ -42,8 +42,13 @@ class Weight(Struct, frozen=True):
         return Weight(mass, (x, y, z))
 
 
+def foil_mass_g(area_mm2: float, thickness_um: float, density_g_per_cm3: float = FOIL_DENSITY_G_PER_CM3) -> float:
+    """What foil of an area weighs."""
+    return area_mm2 * thickness_um / 1000.0 * density_g_per_cm3 / MM3_PER_CM3
+
+
 def foil_weight(skin: Skin, thickness_um: float, density_g_per_cm3: float = FOIL_DENSITY_G_PER_CM3) -> Weight:
     """The hull's own weight: every layer of the skin weighs."""
     area, centroid = surface(skin.vertices[skin.triangles])
     x, y, z = centroid.tolist()
-    return Weight(area * thickness_um / 1000.0 * density_g_per_cm3 / MM3_PER_CM3, (x, y, z))
+    return Weight(foil_mass_g(area, thickness_um, density_g_per_cm3), (x, y, z))

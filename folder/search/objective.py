@@ -19,11 +19,11 @@ from folder.event.check import rule_findings
 from folder.event.rules import Rules
 from folder.fold.place import folded
 from folder.hull.hull import Hull, hull_of
+from folder.hull.weight import foil_mass_g
 from folder.pattern.faces.faces import faces_of
 from folder.pattern.pattern import Pattern, Sheet
 from folder.pattern.planar import close_parallels
 from folder.studies import Study
-from folder.units import FOIL_DENSITY_G_PER_CM3, MM3_PER_CM3
 from folder.water.brim_load import brim_load
 from folder.water.fluid import Water
 from folder.water.working_load import WorkingLoad, working_load
@@ -78,8 +78,7 @@ class Objective(Struct, frozen=True):
 
     def score_of_volume(self, volume_mm3: float, sheet: Sheet) -> float:
         """The brim load, g, of a hull that holds so much up to its rim."""
-        foil_g = sheet.width_mm * sheet.height_mm * sheet.thickness_um / 1000.0 * FOIL_DENSITY_G_PER_CM3 / MM3_PER_CM3
-        return Water.of().density_g_per_mm3 * volume_mm3 - foil_g
+        return Water.of().density_g_per_mm3 * volume_mm3 - foil_mass_g(sheet.width_mm * sheet.height_mm, sheet.thickness_um)
 
     def score(self, pattern: Pattern) -> float | None:
         """Grams; or objects, with a thousandth of what many builds hold in the mean behind the point.

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
 from typing import Literal
 
 import numpy as np
@@ -142,8 +141,3 @@ def laying_act(scene: Scene, flap: Flap, tip: Floats) -> Act:
     way = flap.at + along + np.cos(angles)[:, None] * across + np.sin(angles)[:, None] * up
     path = tuple(scene.at(way))
     return Act("lay", path[0], path[-1], path[len(path) // 2], along_arrow(path))
-
-
-def path_mm(path: Sequence[Point]) -> float:
-    """How long a way is in the picture."""
-    return sum(math.dist(a, b) for a, b in pairwise(path))

@@ -16,6 +16,7 @@ from folder.draw.tub.moment import Facet, Mark, Moment, picture_of
 from folder.draw.tub.tone import BOTTOM, DEEP
 from folder.geometry.plane import convex_hull
 from folder.geometry.space import Floats
+from folder.water.tub import Tub
 
 STREAM_MM = 25.0
 """So far down and inward the water that runs in is drawn."""
@@ -78,35 +79,36 @@ def _grown(ring: Floats, by_mm: float) -> Floats:
     return moved
 
 
+def _wall_corners(tub: Tub) -> Floats:
+    """(4, 2) mm: the tub's corners, from its middle."""
+    return np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * np.array([tub.length_mm, tub.width_mm]) / 2.0
+
+
+def _wall(corners: Floats, k: int, high: float, low: float, axes: Floats) -> Floats:
+    """(4, 2) mm: the wall after corner k from one height down to another, as it is seen along axes (3, 3)."""
+    one, other = corners[k], corners[(k + 1) % 4]
+    return np.array([(*one, high), (*other, high), (*other, low), (*one, low)]) @ axes[:2].T
+
+
 def tub_behind(moment: Moment) -> Iterator[Mark]:
     """The tub: its bottom through the water, its walls, the line the water stood at before."""
     tub = moment.tub
     if tub is None:
         return
-    half = np.array([tub.length_mm, tub.width_mm]) / 2.0
-    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half
-    axes, deep = moment.view.axes, -(tub.depth_mm + moment.rise_mm)
-    high = tub.wall_mm + deep
+    corners, axes, deep = _wall_corners(tub), moment.view.axes, -(tub.depth_mm + moment.rise_mm)
 
-    def at(z: float) -> Floats:
-        return np.column_stack([corners, np.full(4, z)])
+    def level(z: float) -> Floats:
+        return np.column_stack([corners, np.full(4, z)]) @ axes[:2].T
 
-    levels = {"top": at(high), "water": at(0.0), "bottom": at(deep)}
-    inward = axes[2, :2]
-    for k in range(4):
-        after = (k + 1) % 4
-        out = (corners[k] + corners[after]) / 2.0
-        if out @ inward < 0.0:  # the inside of a far wall
-            wall = np.array([levels["top"][k], levels["top"][after], levels["water"][after], levels["water"][k]])
-            yield Facet(wall @ axes[:2].T, "#F1F3F5" if abs(out[0]) < abs(out[1]) else "#E3E7EB", "#C3CAD2")
-    yield Facet(levels["water"] @ axes[:2].T, WATER)
-    for k in range(4):
-        after = (k + 1) % 4
-        out = (corners[k] + corners[after]) / 2.0
-        if out @ inward < 0.0:
-            wall = np.array([levels["water"][k], levels["water"][after], levels["bottom"][after], levels["bottom"][k]])
-            yield Facet(wall @ axes[:2].T, mixed(mixed(WATER, DEEP, 0.3), WATER, 0.45))
-    yield Facet(levels["bottom"] @ axes[:2].T, mixed(BOTTOM, WATER, 0.45))
+    outward = corners + np.roll(corners, -1, axis=0)
+    far = [k for k in range(4) if outward[k] @ axes[2, :2] < 0.0]  # of these the inside is seen
+    for k in far:
+        is_end = abs(outward[k, 0]) >= abs(outward[k, 1])
+        yield Facet(_wall(corners, k, tub.wall_mm + deep, 0.0, axes), "#E3E7EB" if is_end else "#F1F3F5", "#C3CAD2")
+    yield Facet(level(0.0), WATER)
+    for k in far:
+        yield Facet(_wall(corners, k, 0.0, deep, axes), mixed(mixed(WATER, DEEP, 0.3), WATER, 0.45))
+    yield Facet(level(deep), mixed(BOTTOM, WATER, 0.45))
 
 
 def tub_in_front(moment: Moment) -> Iterator[Facet]:
@@ -114,11 +116,7 @@ def tub_in_front(moment: Moment) -> Iterator[Facet]:
     tub = moment.tub
     if tub is None:
         return
-    half = np.array([tub.length_mm, tub.width_mm]) / 2.0
-    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half
-    axes, deep = moment.view.axes, -(tub.depth_mm + moment.rise_mm)
+    corners, axes, deep = _wall_corners(tub), moment.view.axes, -(tub.depth_mm + moment.rise_mm)
     for k in range(4):
-        after = (k + 1) % 4
-        if (corners[k] + corners[after]) @ axes[2, :2] > 0.0:
-            ring = [(*corners[i], z) for i, z in ((k, tub.wall_mm + deep), (after, tub.wall_mm + deep), (after, deep), (k, deep))]
-            yield Facet(np.array(ring) @ axes[:2].T, "#E3E7EB", "#C3CAD2", 0.35)
+        if (corners[k] + corners[(k + 1) % 4]) @ axes[2, :2] > 0.0:
+            yield Facet(_wall(corners, k, tub.wall_mm + deep, deep, axes), "#E3E7EB", "#C3CAD2", 0.35)

@@ -13,7 +13,6 @@ from folder.window.editor import Editor
 from folder.window.tools.mirror import MIRRORS, Mirrors
 from folder.window.tools.slide import hangs_together, slide
 from folder.window.tools.tool import Tool, ToolName, Typed
-from folder.window.tools.walls.hemming import hem_rim
 from folder.window.tools.walls.measures import lean_walls, on_sheet_of, picked_walls, push_walls, raise_walls, take_walls_away
 from folder.window.tools.words import GRIDS
 
@@ -144,11 +143,6 @@ def lean_to(editor: Editor, lean_rad: float) -> None:
     """The walls that are picked, or all, lean out by an angle from upright."""
     picked, mirrors = editor.document.picked, editor.state.setting.mirrors
     editor.edit(lambda p: lean_walls(p, lean_rad, _walls_in(p, picked), mirrors))
-
-
-def hem_to(editor: Editor, depth_mm: float) -> None:
-    """The rim hemmed all round; 0 takes the hem away."""
-    editor.edit(lambda p: hem_rim(p, depth_mm), frozenset())
 
 
 def set_sheet(editor: Editor, sheet: Sheet) -> None:

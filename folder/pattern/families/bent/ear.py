@@ -19,6 +19,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import cached_property
 from itertools import pairwise
 
 from msgspec import Struct
@@ -45,7 +46,7 @@ class Ear(Struct, frozen=True):
     kinks: tuple[Kink, ...]
 
 
-class Ears(Struct, frozen=True):
+class Ears(Struct, frozen=True, dict=True):
     """All ears that close along one line: they differ by how far the last piece swings.
 
     sheet_rad, space_rad   direction of each piece on the sheet and in the mirror plane in space, turning left positive
@@ -58,16 +59,18 @@ class Ears(Struct, frozen=True):
     flat_rad: tuple[float, ...]
     inside: bool = False
 
+    @cached_property
     def bends(self) -> list[tuple[float, float]]:
         """By how much the line turns at each bend on the sheet, and in space."""
         lines = (self.sheet_rad, self.space_rad)
         eps, delta = ([after - before for before, after in pairwise(line)] for line in lines)
         return list(zip(eps, delta, strict=True))
 
+    @cached_property
     def _laws(self) -> list[tuple[float, int]] | None:
         """For each piece the factor and the power that give its tan(t / 2) from the last one's; None where no ear passes."""
         laws = [(1.0, 1)]
-        for eps, delta in reversed(self.bends()):
+        for eps, delta in reversed(self.bends):
             above, below = math.sin((delta - eps) / 2.0), math.sin((delta + eps) / 2.0)
             if above * below <= 0.0:
                 return None
@@ -77,7 +80,7 @@ class Ears(Struct, frozen=True):
 
     def limits(self) -> tuple[float, float] | None:
         """The least and largest tan(t / 2) of the last piece at which all keep to their sides; None where there is none."""
-        laws = self._laws()
+        laws = self._laws
         if laws is None:
             return None
         highest, lowest = [math.inf], [0.0]
@@ -88,14 +91,14 @@ class Ears(Struct, frozen=True):
 
     def at(self, last: float) -> Ear:
         """The ear whose last piece has this tan(t / 2), which lies within the limits."""
-        angles = [2.0 * math.atan(factor * last**power) for factor, power in self._laws() or ()]
+        angles = [2.0 * math.atan(factor * last**power) for factor, power in self._laws or ()]
         half_turn = math.pi if self.inside else -math.pi
         return Ear(
             tuple(angles),
             tuple(flat - angle + half_turn for flat, angle in zip(self.flat_rad, angles, strict=True)),
             tuple(flat + angle - math.pi for flat, angle in zip(self.flat_rad, angles, strict=True)),
             -half_turn,
-            tuple(_kink(eps, delta, angle) for (eps, delta), angle in zip(self.bends(), angles, strict=False)),
+            tuple(_kink(eps, delta, angle) for (eps, delta), angle in zip(self.bends, angles, strict=False)),
         )
 
     def farthest(self, is_sound: Callable[[Ear], bool]) -> Ear | None:
