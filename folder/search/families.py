@@ -94,9 +94,10 @@ def improve(
     """
     search = _Search(find_family(family), dict(keep or {}), sheet or Sheet(), objective or Objective(), progress)
     best = search.searched(start)
-    if best is not None and search.checked(best) is None:  # what the quick score does not see is in its way
+    studied = best and search.checked(best)
+    if best is not None and studied is None:  # what the quick score does not see is in its way
         search.is_careful, search.best = True, None
-        best = search.searched(start)
+        best = studied = search.searched(start)
     if best is None:
         if search.objective.limits != Limits():
             raise BadRequest(
@@ -106,8 +107,9 @@ def improve(
     tried, search.progress = search.tried, None
     whole = search.in_whole(best)
     if search.objective.limits.whole_mm and whole is not None:
-        best = whole
-    best, whole = search.checked(best) or best, whole and search.checked(whole)
+        best, studied = whole, search.checked(whole)
+    best = studied or best
+    whole = whole and (best if whole.values == best.values else search.checked(whole))
     return Improvement(family, best, search.first, tried, whole, tuple(search.limits_at(best)))
 
 

@@ -43,6 +43,11 @@ class Limits(Struct, frozen=True):
     rules: Rules | None = None
     """Of an event."""
 
+    @property
+    def hold_nothing(self) -> bool:
+        """Nothing of a hull is limited."""
+        return replace(self, whole_mm=False) == Limits()
+
     def broken(self, pattern: Pattern, hull: Hull) -> list[str]:
         """Which of them a folded hull passes, in words."""
         found = []
@@ -74,7 +79,7 @@ class Objective(Struct, frozen=True):
     @property
     def needs_volume_alone(self) -> bool:
         """What a family knows in closed form is enough."""
-        return self.aim == "brim" and replace(self.limits, whole_mm=False) == Limits()
+        return self.aim == "brim" and self.limits.hold_nothing
 
     def score_of_volume(self, volume_mm3: float, sheet: Sheet) -> float:
         """The brim load, g, of a hull that holds so much up to its rim."""
@@ -96,7 +101,9 @@ class Objective(Struct, frozen=True):
         return self._carried(hull, water, working_load(hull.skin, hull.weight, water, self.hand, top=top))
 
     def broken(self, pattern: Pattern) -> list[str]:
-        """Which limits a pattern passes, in words."""
+        """Which limits a pattern passes, in words; it is folded only where there are any."""
+        if self.limits.hold_nothing:
+            return []
         hull = hull_of(folded(faces_of(pattern)), pattern.sheet.thickness_um)
         return self.limits.broken(pattern, hull) if hull is not None else []
 
