@@ -14,6 +14,7 @@ from folder.pattern.file import read_pattern, write_pattern
 from folder.pattern.walls.reading import read_plan
 from folder.search.drawings import improve_drawing
 from folder.search.families import Stopped
+from folder.search.mend import remedies
 from folder.search.objective import Limits, Objective
 from folder.studies import study
 from folder.verdict import verdict_of
@@ -45,9 +46,14 @@ def test_no_step_passes_a_limit_and_a_search_that_is_stopped_keeps_the_best_so_f
     assert stopped.best.score > stopped.start.score
 
 
-def test_what_is_no_hull_is_to_be_mended_first() -> None:
+def test_what_is_no_hull_begins_as_its_first_remedy_and_what_passes_a_limit_is_refused() -> None:
+    found = improve_drawing(crossing_creases(), Objective("likely", limits=Limits(whole_mm=True)))
+    first = next(r for r in remedies(study(crossing_creases())) if r.good)
+    assert (0.0, first.text) == (found.start.score, found.steps[1].text)
+    assert first.likely_g == pytest.approx(found.steps[1].score)
+    assert found.best.score >= found.steps[1].score
     with pytest.raises(BadRequest, match="Mend it first"):
-        improve_drawing(crossing_creases())
+        improve_drawing(tray(20.0), Objective(limits=Limits(wall_most_mm=15.0)))
 
 
 def test_a_drawing_is_improved_on_the_command_line(told: Callable[..., tuple[int, str, str]], tmp_path: Path) -> None:

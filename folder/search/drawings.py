@@ -1,31 +1,34 @@
-"""A drawing made better step by step: its walls move and lean, their corners are folded anew, and what is alike stays alike.
+"""A pattern made better step by step: lines and turns move, corners are folded anew, and what is alike stays alike.
 
-group    walls of one width and one turn: they change together, so that a symmetry that is there is kept
-step     the one change of a group, in width, turn or both at once, that wins most; ever smaller ones follow
+step     the one change, of walls or of a number of its family, that wins most; ever smaller ones follow
+mended   what is no hull yet begins as its first remedy that is one
+kept     the symmetries of the walls: no step gives one up
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.errors import BadRequest
 from folder.pattern.pattern import Pattern
-from folder.pattern.walls.change import with_turn, with_width
-from folder.pattern.walls.plan import WallPlan
-from folder.pattern.walls.reading import read_plan
+from folder.search.changes import Change, Stride, joint_changes, single_changes
 from folder.search.families import Stopped
-from folder.search.objective import Objective
-from folder.studies import study
+from folder.search.mend import remedies
+from folder.search.mend.rank import meant_hulls
+from folder.search.objective import Limits, Objective, narrowest_mm
+from folder.search.symmetry import symmetries
+from folder.studies import Study, study
 
-WIDTH_STEPS_MM = (8.0, 4.0, 2.0, 1.0, 0.5)
-TURN_STEPS_DEG = (8.0, 4.0, 2.0, 1.0, 0.5)
-"""From what a hand sees at once to what it can just fold."""
-_LEAST_GAIN = 1e-3
+STEPS = (8.0, 4.0, 2.0, 1.0, 0.5)
+"""Of widths (mm) and turns (deg): from what a hand sees at once to what it can just fold."""
+LEAST_GAIN = 1e-3
 _MOST_STEPS = 60
+_MOST_CREASES = 400
+"""Each study of a drawing with more lines takes seconds."""
 
 Progress = Callable[[int, float], None]
 
@@ -56,75 +59,98 @@ class ImprovedDrawing(Struct, frozen=True, eq=False):
 
 
 def improve_drawing(pattern: Pattern, objective: Objective | None = None, *, progress: Progress | None = None) -> ImprovedDrawing:
-    """The drawing improved as far as steps of a half millimetre and half a degree go.
+    """The drawing improved as far as steps of a half millimetre and half a degree go, or of whole ones.
 
     `progress` is told how many designs were tried and the best score; it may raise `Stopped`: the best so far is the
-    answer. BadRequest for a drawing that is no hull with one ring of walls, or passes a limit of the objective.
+    answer. BadRequest for a drawing of which no hull can be made, or that passes a limit of the objective.
     """
-    objective = objective or Objective()
-    reading = read_plan(pattern)
-    if reading is None or not reading.known or not reading.plan.walls:
-        raise BadRequest("only a floor with a ring of walls can be improved", where=pattern.name, remedy="Mend it first")
-
-    def score_of(drawn: Pattern) -> float | None:
-        return objective.score_of(study(drawn, hand=objective.hand))
-
-    first = score_of(pattern)
-    if first is None:
-        raise BadRequest("this drawing is no hull yet, or passes a limit", where=pattern.name, remedy="Mend it first")
-    steps, tried, plan = [ImprovementStep("As it is drawn.", pattern, first)], 1, reading.plan
+    search = improving(pattern, objective)
+    found = next(search)
     with suppress(Stopped, KeyboardInterrupt):
-        for width_mm, turn_deg in zip(WIDTH_STEPS_MM, TURN_STEPS_DEG, strict=True):
-            while len(steps) <= _MOST_STEPS:
-                best: tuple[float, str, WallPlan, Pattern] | None = None
-                for text, changed in _changes(plan, width_mm, math.radians(turn_deg)):
-                    with suppress(BadRequest):
-                        drawn = reading.redrawn(changed)
-                        score = score_of(drawn)
-                        tried += 1
-                        if score is not None and score > (best[0] if best else steps[-1].score + _LEAST_GAIN):
-                            best = score, text, changed, drawn
-                    if progress is not None:
-                        progress(tried, best[0] if best else steps[-1].score)
-                if best is None:
+        for found in search:
+            if progress is not None:
+                progress(found.tried, found.best.score)
+    return found
+
+
+def improving(
+    pattern: Pattern, objective: Objective | None = None, *, least_gain: float = LEAST_GAIN
+) -> Iterator[ImprovedDrawing]:
+    """The way as far as it has come, told after every design that is tried. BadRequest as `improve_drawing`."""
+    objective = objective or Objective()
+    steps = _begun(pattern, objective)
+    objective = replace(objective, limits=_reachable(objective.limits, study(steps[-1].pattern)))
+    kept, tried, whole = symmetries(steps[-1].pattern), len(steps), objective.limits.whole_mm
+    seen = {_key(step.pattern) for step in steps}
+    yield ImprovedDrawing(tuple(steps), tried)
+    for size in STEPS[: -1 if whole else None]:
+        stride = Stride(size, size, whole)
+        while len(steps) <= _MOST_STEPS:
+            now, best = steps[-1], None
+            for changes in (single_changes, joint_changes, _meant):
+                for text, drawn in changes(now.pattern, stride):
+                    if _key(drawn) in seen or not kept <= symmetries(drawn):
+                        continue
+                    bar = best.score if best is not None else now.score + least_gain
+                    score = _score_above(bar, drawn, objective)
+                    tried += 1
+                    if score is not None:
+                        best = ImprovementStep(text, drawn, score)
+                    else:
+                        seen.add(_key(drawn))  # a bar only rises
+                    yield ImprovedDrawing(tuple(steps), tried)
+                if best is not None:
                     break
-                plan = best[2]
-                steps.append(ImprovementStep(best[1], best[3], best[0]))
-    return ImprovedDrawing(tuple(steps), tried)
+            if best is None:
+                break
+            steps.append(best)
+            seen.add(_key(best.pattern))
+            yield ImprovedDrawing(tuple(steps), tried)
 
 
-def _changes(plan: WallPlan, width_mm: float, turn_rad: float) -> Iterator[tuple[str, WallPlan]]:
-    """Every group of like walls made wider or narrower, turned up more or less, or both at once; and all made like one group."""
-    groups, every = _groups(plan), range(len(plan.walls))
-    for group in groups:
-        width, turn = plan.width_mm(group[0]), plan.walls[group[0]].turn_rad
-        if len(groups) > 1:
-            with suppress(BadRequest):
-                yield _told(every, plan, width, turn), _changed(plan, every, width, turn)
-        for more in (0.0, width_mm, -width_mm):
-            for further in (0.0, turn_rad, -turn_rad):
-                if more or further:
-                    with suppress(BadRequest):
-                        yield (
-                            _told(group, plan, width + more, turn + further),
-                            _changed(plan, group, width + more, turn + further),
-                        )
+def _begun(pattern: Pattern, objective: Objective) -> list[ImprovementStep]:
+    """The drawing as it is; after it, where that is no hull, the first remedy that is one."""
+    if len(pattern.creases) > _MOST_CREASES:
+        raise BadRequest("a drawing with so many lines takes too long", where=pattern.name, found=f"{len(pattern.creases)} lines")
+    made = study(pattern, hand=objective.hand, rules=objective.limits.rules)
+    relaxed = replace(objective, limits=_reachable(objective.limits, made))
+    score = relaxed.score_of(made)
+    if score is not None and made.measures.rim_height_mm > 0.0:
+        return [ImprovementStep("As it is drawn.", pattern, score)]
+    for remedy in remedies(made):
+        score = relaxed.score_of(remedy.study) if remedy.good else None
+        if score is not None:
+            return [
+                ImprovementStep("As it is drawn: no hull yet.", pattern, 0.0),
+                ImprovementStep(remedy.text, remedy.pattern, score),
+            ]
+    raise BadRequest("this drawing is no hull yet, or passes a limit", where=pattern.name, remedy="Mend it first")
 
 
-def _changed(plan: WallPlan, group: Sequence[int], width_mm: float, turn_rad: float) -> WallPlan:
-    """BadRequest for a turn that no wall has."""
-    for k in group:
-        plan = with_turn(with_width(plan, k, width_mm), k, turn_rad)
-    return plan
+def _reachable(limits: Limits, made: Study) -> Limits:
+    """The limits, but for a floor or a fold that is narrower already: it need not grow, only not shrink further."""
+    floor, fold = limits.floor_least_mm2, limits.fold_least_mm
+    if floor is not None and made.hull is not None:
+        floor = min(floor, made.hull.cover.area_mm2)
+    if fold is not None:
+        fold = min(fold, narrowest_mm(made.pattern, fold))
+    return replace(limits, floor_least_mm2=floor, fold_least_mm=fold)
 
 
-def _groups(plan: WallPlan) -> list[list[int]]:
-    groups: dict[tuple[float, float], list[int]] = {}
-    for k, wall in enumerate(plan.walls):
-        groups.setdefault((round(plan.width_mm(k), 2), round(wall.turn_rad, 4)), []).append(k)
-    return list(groups.values())
+def _score_above(bar: float, drawn: Pattern, objective: Objective) -> float | None:
+    """What a design scores, where that is above the bar; what holds less at the brim is not asked what hands make of it."""
+    trip = study(drawn, hand=objective.hand)
+    if objective.aim != "count" and (trip.brim is None or trip.brim.load_g <= bar):
+        return None
+    score = objective.score_of(trip)
+    return score if score is not None and score > bar else None
 
 
-def _told(group: Sequence[int], plan: WallPlan, width_mm: float, turn_rad: float) -> str:
-    which = "All walls" if len(group) == len(plan.walls) else f"{len(group)} walls" if len(group) > 1 else "One wall"
-    return f"{which}: {width_mm:.1f} mm wide, turned up to {math.degrees(turn_rad):.1f} degrees."
+def _meant(pattern: Pattern, _: Stride) -> Iterator[Change]:
+    """The hulls that a drawing may mean which cannot be read as it is: drawn straight its walls can be moved."""
+    if pattern.family is None:
+        yield from meant_hulls(pattern)
+
+
+def _key(pattern: Pattern) -> object:
+    return pattern.creases, pattern.crimps

@@ -124,10 +124,9 @@ class Objective(Struct, frozen=True):
 
 
 def narrowest_mm(pattern: Pattern, below_mm: float) -> float:
-    """The least distance between two parallel folds, mm, where it is below so much; else that."""
-    ends = np.array([(c.start, c.end) for c in pattern.creases if c.sense != "guide"])
-    return (
-        min((gap for _, _, gap in zip(*close_parallels(ends, below_mm), strict=True)), default=below_mm)
-        if len(ends)
-        else below_mm
-    )
+    """The narrowest strip between two parallel folds, or a fold and the sheet's edge, mm, where it is below so much; else that."""
+    width, height = pattern.sheet.width_mm, pattern.sheet.height_mm
+    corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
+    edges = list(zip(corners, (*corners[1:], corners[0]), strict=True))
+    ends = np.array([*((c.start, c.end) for c in pattern.creases if c.sense != "guide"), *edges])
+    return min((gap for _, _, gap in zip(*close_parallels(ends, below_mm), strict=True)), default=below_mm)

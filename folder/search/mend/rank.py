@@ -147,6 +147,15 @@ def _plans(made: Study, roles: Roles) -> list[Try]:
     return out
 
 
+def meant_hulls(pattern: Pattern) -> Iterator[tuple[str, Pattern]]:
+    """The hulls that a drawing may mean without giving up a wall or a point of it, in words and drawn exactly."""
+    roles = roles_of(pattern)
+    for plan in plans_of(pattern, roles)[:_MOST_PLANS]:
+        drawn = drawn_as(pattern, plan) if not plan.lost and not plan.blunted else None
+        if drawn is not None:
+            yield plan_text(pattern, roles, plan), drawn
+
+
 def _afresh(made: Study) -> list[StudiedRemedy]:
     """What is left when nothing else helps: a tray, and the drawing begun again."""
     for plan in plans_of(made.pattern, Roles()):

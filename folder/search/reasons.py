@@ -1,0 +1,70 @@
+"""Why one hull carries more than another, in a sentence a child of nine follows.
+
+cause    a measure that differs: how high the walls stand, how far they lean out, how large the floor is
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from folder.hull.hull import Hull
+from folder.studies import Study
+from folder.units import DEG_PER_RAD
+
+_LEAST_MM, _LEAST_DEG, _LEAST_FLOOR = 0.5, 1.0, 0.03
+"""A smaller difference (mm, deg, part of the floor) is none that a hand can see."""
+_WHOLE_LEAN_DEG = 30.0
+"""So much lean changes a hull as much as a wall of twice the height or half the floor (judgement)."""
+_LITTLE_G = 0.5
+
+
+def lean_deg(hull: Hull) -> float:
+    """How far the walls lean out from upright on average, deg, by their length at the floor."""
+    faces = hull.folded.faces
+    turns = np.abs(hull.folded.turn[hull.wall_edges])
+    lines = faces.vertices[faces.edges[hull.wall_edges]]
+    lengths = np.hypot(*(lines[:, 1] - lines[:, 0]).T)
+    return 90.0 - float((turns * lengths).sum() / max(lengths.sum(), 1e-9)) * DEG_PER_RAD
+
+
+def reason(before: Study, after: Study, gain_g: float) -> str:
+    """What differs most, and what it wins: "Walls 3 mm higher: it carries 12 g more.\""""
+    more = "more" if gain_g >= 0.0 else "less"
+    gain = f"it carries {abs(gain_g):.0f} g {more}." if abs(gain_g) >= _LITTLE_G else f"it carries a little {more}."
+    causes = _causes(before, after)
+    if not causes:
+        return gain[0].upper() + gain[1:]
+    what = causes[0]
+    if len(causes) > 1 and what.startswith("walls") and causes[1].startswith("walls"):
+        what += f" and {causes[1].replace('walls lean', 'lean', 1).replace('walls', 'are', 1)}"
+    elif len(causes) > 1:
+        what += f" and {causes[1]}"
+    return f"{what[0].upper()}{what[1:]}: {gain}"
+
+
+def _causes(before: Study, after: Study) -> list[str]:
+    """The measures that differ, what differs most first; nothing where one of the two is no hull."""
+    if before.hull is None or after.hull is None or not before.folds or not after.folds:
+        return []
+    found: list[tuple[float, str]] = []
+    was, now = before.measures, after.measures
+    higher = now.rim_height_mm - was.rim_height_mm
+    if abs(higher) >= _LEAST_MM:
+        part = abs(higher) / max(was.rim_height_mm, 1.0)
+        found.append((part, f"walls {_whole(higher)} mm {'higher' if higher > 0.0 else 'lower'}"))
+    further = lean_deg(after.hull) - lean_deg(before.hull)
+    if abs(further) >= _LEAST_DEG:
+        way = "out" if lean_deg(after.hull) > -_LEAST_DEG else "in"
+        words = f"walls lean {way} {_whole(further)}° {'more' if further > 0.0 else 'less'}"
+        found.append((abs(further) / _WHOLE_LEAN_DEG, words))
+    wider = now.floor_area_mm2 - was.floor_area_mm2
+    if abs(wider) >= _LEAST_FLOOR * was.floor_area_mm2:
+        words = f"the floor {_whole(wider / 100.0)} cm² {'larger' if wider > 0.0 else 'smaller'}"
+        found.append((abs(wider) / max(was.floor_area_mm2, 1.0), words))
+    return [words for _, words in sorted(found, reverse=True)]
+
+
+def _whole(value: float) -> str:
+    """A difference in whole numbers; a half below two."""
+    size = abs(value)
+    return f"{round(size * 2.0) / 2.0:g}" if size < 2.0 else f"{size:.0f}"
