@@ -2,10 +2,12 @@
 
 python -m tests         everything
 python -m tests quick   the tests of the modules that were changed since the main branch, and the house's rules
-python -m tests bench   all benches, one after another; what they report stays in tests/bench/RESULTS.md
+python -m tests bench   all benches, one after another, some four minutes: ratios and growth, kept in tests/bench/RESULTS.md
+python -m tests slowest all tests; the slowest 20 are kept in tests/bench/SLOWEST.md
 python -m tests freeze DIR   a directory that runs without Python, see freeze.py
 """
 
+import os
 import subprocess
 import sys
 import sysconfig
@@ -29,11 +31,14 @@ RULES = [
     ("format", [sys.executable, "-m", "ruff", "format", "--check", "--quiet", "."]),
     ("types", [sys.executable, "-m", "mypy"]),
 ]
-PYTEST = [sys.executable, "-m", "pytest", "-n", "auto", "--durations", "20", "--durations-min", "1"]
+PYTEST = [sys.executable, "-m", "pytest", "-n", "auto", "-p", "tests.slowest"]
+SLOWEST = [*PYTEST, "--keep-slowest", str(TESTS / "bench" / "SLOWEST.md")]
 BENCHES = [
-    sys.executable, "-m", "pytest", "-n", "0", "-p", "no:cacheprovider", "-o", "addopts=-q --benchmark-disable",
+    sys.executable, "-m", "pytest", "-n", "0", "-p", "no:cacheprovider", "-o", "addopts=-q", "--tb=line",
     "--results", str(TESTS / "bench" / "RESULTS.md"), *map(str, sorted((TESTS / "bench").glob("bench_*.py"))),
 ]  # fmt: skip
+ONE_THREAD = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
+"""While times are compared no library takes the other core."""
 
 
 def changed_files() -> list[str]:
@@ -74,11 +79,13 @@ def _git(*words: str) -> list[str]:
 def main(argv: list[str]) -> int:
     if argv[:1] == ["freeze"] and len(argv) == 2:
         return freeze(Path(argv[1]))
-    if argv not in ([], ["quick"], ["bench"]):
-        print("python -m tests [quick | bench | freeze DIR]", file=sys.stderr)
+    if argv not in ([], ["quick"], ["bench"], ["slowest"]):
+        print("python -m tests [quick | bench | slowest | freeze DIR]", file=sys.stderr)
         return 2
     if argv == ["bench"]:
-        return subprocess.run(BENCHES, cwd=ROOT, check=False).returncode
+        return subprocess.run(BENCHES, cwd=ROOT, env=os.environ | ONE_THREAD, check=False).returncode
+    if argv == ["slowest"]:
+        return subprocess.run(SLOWEST, cwd=ROOT, check=False).returncode
     chosen = chosen_for(changed_files(), (path.name for path in TESTS.glob("test_*.py"))) if argv else []
     if chosen:
         print(f"Quick: {', '.join(chosen)}")

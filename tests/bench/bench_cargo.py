@@ -5,10 +5,6 @@ Run `python -m pytest tests/bench/bench_cargo.py`; it writes the ratios. The pla
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
-from typing import Any
-
 import numpy as np
 import pytest
 import shapely
@@ -25,6 +21,8 @@ from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from folder.hull.weight import Weight
 from folder.water.equilibrium.rest import rest
+from tests.bench.clock import timed
+from tests.bench.conftest import Report
 from tests.discs import widest_discs
 from tests.prisms import FLOORS, afloat
 from tests.rooms import stack_item
@@ -33,16 +31,6 @@ from tests.studied import ready_study
 DISCS, STARTS = 40, 20
 HEXAGON = np.array(FLOORS["hexagon"][0])
 TRAY = np.array(FLOORS["square"][0], dtype=float)
-
-
-def timed(work: Callable[[], Any], times: int = 1) -> tuple[Any, float]:
-    """What it returns and the processor seconds it takes, the best of some tries: what else runs here does not count."""
-    best, result = np.inf, None
-    for _ in range(times):
-        start = time.process_time()
-        result = work()
-        best = min(best, time.process_time() - start)
-    return result, best
 
 
 def plain(floor: np.ndarray, count: int, starts: int) -> float:
@@ -89,35 +77,41 @@ def plain(floor: np.ndarray, count: int, starts: int) -> float:
     return best
 
 
-def test_packing_forty_discs_against_slsqp_from_twenty_starts(report: Callable[[str], None]) -> None:
+def test_packing_forty_discs_against_slsqp_from_twenty_starts(report: Report) -> None:
     """At least 20 times as fast, and no worse. The plain way is given its slopes, which makes it far faster than without."""
     ours, our_s = timed(lambda: widest_discs(HEXAGON, DISCS, rounds=2), 3)
     theirs, their_s = timed(lambda: plain(HEXAGON, DISCS, STARTS))
-    report(f"{DISCS} discs: ours {ours.size_mm[0]:.4f} mm in {our_s:.2f} s, SLSQP {theirs:.4f} mm in {their_s:.1f} s")
-    report(f"ratio {their_s / our_s:.0f} (wanted: 20)")
+    report(
+        f"{DISCS} discs: ours {ours.size_mm[0]:.4f} mm in {our_s:.2f} s, SLSQP {theirs:.4f} mm in {their_s:.1f} s",
+        against="SLSQP, 20 starts",
+        ratio=our_s / their_s,
+        aim=1 / 20,
+    )
     assert ours.size_mm[0] >= theirs * (1 - 1e-9)
     assert their_s >= 20 * our_s
 
 
 @pytest.mark.parametrize(("diameter", "count"), [(19.05, 27), (20.3, 23), (17.91, 30)])
-def test_packing_coins_while_a_pupil_waits(report: Callable[[str], None], diameter: float, count: int) -> None:
+def test_packing_coins_while_a_pupil_waits(report: Report, diameter: float, count: int) -> None:
     """Rows in 20 ms, the search in 1 s."""
     _, rows_s = timed(lambda: pack_rows(TRAY, diameter / 2), 10)
     packing, search_s = timed(lambda: pack_discs(TRAY, diameter / 2), 3)
-    report(f"{diameter} mm: rows {1000 * rows_s:.1f} ms (limit 20), search {1000 * search_s:.0f} ms (limit 1000)")
+    report.limit(f"{diameter} mm: rows {1000 * rows_s:.1f} ms (limit 20)", rows_s, 0.02)
+    report.limit(f"{diameter} mm: search {1000 * search_s:.0f} ms (limit 1000)", search_s, 1.0)
     assert packing.count >= count
     assert rows_s < 0.02
     assert search_s < 1.0
 
 
 @pytest.mark.parametrize("name", ["square", "hexagon"])
-def test_ordering_sixty_objects(report: Callable[[str], None], name: str) -> None:
+def test_ordering_sixty_objects(report: Report, name: str) -> None:
     """A loading order of 60 objects under 500 ms, the water asked after every one."""
     floor, height, lie, level_at, _ = afloat(name)
     cent = find_item("us-cent")
     stack = stack_item(floor, cent, wall_height_mm=height, rounds=0, enough=60)
     loading, order_s = timed(lambda: load_order(stack.places_mm, stack.layer, 60, 2.5, lie, level_at), 3)
-    report(f"60 objects on a {name}: {1000 * order_s:.0f} ms (limit 500), least freeboard {loading.least_mm:.2f} mm")
+    told = f"60 objects on a {name}: {1000 * order_s:.0f} ms (limit 500), least freeboard {loading.least_mm:.2f} mm"
+    report.limit(told, order_s, 0.5)
     assert order_s < 0.5
 
 
@@ -130,20 +124,19 @@ SLOW = [
 
 
 @pytest.mark.parametrize(("name", "item"), SLOW)
-def test_the_first_places_while_a_pupil_waits_and_better_ones_after(report: Callable[[str], None], name: str, item: str) -> None:
+def test_the_first_places_while_a_pupil_waits_and_better_ones_after(report: Report, name: str, item: str) -> None:
     """Rows in the room of a hull under 0.3 s and the search under 2 s, room and all; never fewer than rows."""
     hull, thing = ready_study(name).hull, find_item(item)
     first, first_s = timed(lambda: fill(room_of(hull), thing, enough=400, rounds=0), 3)
     better, better_s = timed(lambda: fill(room_of(hull), thing, enough=400))
-    report(
-        f"{item} in {name}: {1000 * first_s:.0f} ms (limit 300), searched {better_s:.2f} s (limit 2), ratio {better_s / first_s:.0f}"
-    )
+    report.limit(f"{item} in {name}: first {1000 * first_s:.0f} ms (limit 300)", first_s, 0.3)
+    report.limit(f"{item} in {name}: searched {better_s:.2f} s (limit 2)", better_s, 2.0)
     assert better.first.count >= first.first.count
     assert first_s < 0.3
     assert better_s < 2.0
 
 
-def test_the_room_is_sliced_faster_than_by_trimesh(report: Callable[[str], None]) -> None:
+def test_the_room_is_sliced_faster_than_by_trimesh(report: Report) -> None:
     """Against trimesh's cut of the same sheet and shapely's polygons of its lines, in the same run."""
     hull = ready_study("six-sided-bowl").hull
     heights = np.linspace(0.5, hull.rim_height_mm - 0.5, 20).tolist()
@@ -156,7 +149,8 @@ def test_the_room_is_sliced_faster_than_by_trimesh(report: Callable[[str], None]
 
     theirs, their_s = timed(lambda: [plain_area(z) for z in heights], 3)
     ours, our_s = timed(lambda: [room_of(hull).section(z).area for z in heights])  # once: sections are kept
-    report(f"20 slices: ours {1000 * our_s:.0f} ms, trimesh {1000 * their_s:.0f} ms, ratio {their_s / our_s:.1f} (wanted: 0.5)")
+    told = f"20 slices: ours {1000 * our_s:.0f} ms, trimesh {1000 * their_s:.0f} ms"
+    report(told, against="trimesh", ratio=our_s / their_s, aim=2.0)
     assert ours == pytest.approx(theirs, rel=1e-6)
     assert their_s >= 0.5 * our_s
 
@@ -165,9 +159,7 @@ def test_the_room_is_sliced_faster_than_by_trimesh(report: Callable[[str], None]
     ("name", "item", "each"),
     [("six-sided-bowl", "washer-m5", None), ("six-sided-bowl", "letter-tile", "1.9"), ("plain-tray", "nut-m3", None)],
 )
-def test_many_small_objects_are_counted_while_a_pupil_waits(
-    report: Callable[[str], None], name: str, item: str, each: str | None
-) -> None:
+def test_many_small_objects_are_counted_while_a_pupil_waits(report: Report, name: str, item: str, each: str | None) -> None:
     """At least 20 times as fast as to follow every build object by object, pose by pose; refined under 2 s.
 
     One build is followed so and counted for all. These pairs took 15, 14 and 6 s once.
@@ -183,9 +175,11 @@ def test_many_small_objects_are_counted_while_a_pupil_waits(
     _, plain_s = timed(
         lambda: [rest(hull.skin, hull.weight + Weight(grams * n, tuple(at)), known.water) for n, at in enumerate(places, 1)]
     )
-    report(f"{first.count} {item} in {name}: first {first_s:.2f} s (limit 0.3), refined {better_s:.2f} s (limit 2)")
     plain_s *= len(first.counts)
-    report(f"{len(first.counts)} builds pose by pose {plain_s:.0f} s, ratio {plain_s / first_s:.0f} (wanted: 20)")
+    told = f"{first.count} {item} in {name}: first {first_s:.2f} s, {len(first.counts)} builds pose by pose {plain_s:.0f} s"
+    report(told, against="pose by pose", ratio=first_s / plain_s, aim=1 / 20)
+    report.limit(f"{item} in {name}: first {first_s:.2f} s (limit 0.3)", first_s, 0.3)
+    report.limit(f"{item} in {name}: refined {better_s:.2f} s (limit 2)", better_s, 2.0)
     assert plain_s >= 20.0 * first_s
     assert first_s < 0.3
     assert better_s < 2.0
@@ -213,7 +207,7 @@ LONG = [
 
 @pytest.mark.parametrize(("name", "item", "each", "once_s"), LONG)
 def test_the_first_count_is_there_at_once_and_near_the_refined_one(
-    report: Callable[[str], None], name: str, item: str, each: str | None, once_s: float
+    report: Report, name: str, item: str, each: str | None, once_s: float
 ) -> None:
     """Within an object or 5 % of the refined one, likely and either end, in 0.3 s; refined in 2 s."""
     known, thing = ready_study(name), find_item(item)
@@ -222,10 +216,9 @@ def test_the_first_count_is_there_at_once_and_near_the_refined_one(
     vessel = vessel_of(known.hull, known.water, known.working)
     first, first_s = timed(lambda: predict(vessel, thing, mass_each=each, rounds=0), 3)
     better, better_s = timed(lambda: predict(vessel, thing, mass_each=each), 2)
-    report(
-        f"{item} in {name}: first {first_s:.2f} s (limit 0.3), refined {better_s:.2f} s (limit 2), ratio {better_s / first_s:.1f}"
-    )
-    report(f"once {once_s:.2f} s, {once_s / first_s:.1f} times the first")
+    told = f"{item} in {name}: first {first_s:.2f} s (limit 0.3), once {once_s:.2f} s"
+    report.limit(told, first_s, 0.3)
+    report.limit(f"{item} in {name}: refined {better_s:.2f} s (limit 2)", better_s, 2.0)
     assert [better.count_low, better.count, better.count_high] == pytest.approx(
         [first.count_low, first.count, first.count_high], rel=0.05, abs=1.0
     )

@@ -19,6 +19,7 @@ from folder.pattern.file import find_pattern, read_pattern
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from tests import user_input
+from tests.bench.conftest import Report
 from tests.studied import ready_study
 
 SIZE = (1280, 800)
@@ -52,18 +53,19 @@ def _frames(window: Window, count: int, events: Callable[[int], list]) -> list[f
 
 
 @pytest.mark.parametrize("name", HULLS)
-def test_a_frame_of_turning_the_hull(name, report, tmp_path):
+def test_a_frame_of_turning_the_hull(name, report: Report, tmp_path):
     window = _opened(name, tmp_path)
     x, y = user_input.middle(window.ui, "hull")
     window.frame([user_input.move(window.ui, (x, y)), user_input.down(window.ui, (x, y))], 0.01)
     spent = _frames(window, 90, lambda k: [user_input.move(window.ui, (x + 2 * k, y + k % 7), 1)])
     window.editor.worker.stop()
-    report(f"turning {name}: {1e3 * statistics.median(spent):.1f} ms median, {1e3 * sorted(spent)[85]:.1f} ms at 95 %")
+    told = f"turning {name}: {1e3 * statistics.median(spent):.1f} ms median, {1e3 * sorted(spent)[85]:.1f} ms at 95 % (aim 20)"
+    report.limit(told, statistics.median(spent), FRAME_S)
     assert statistics.median(spent) < FRAME_S
 
 
 @pytest.mark.parametrize("name", HULLS)
-def test_a_frame_of_the_film(name, report, tmp_path):
+def test_a_frame_of_the_film(name, report: Report, tmp_path):
     window = _opened(name, tmp_path)
     window.frame(user_input.press(window.ui, "film/play"), 0.01)
     for _ in range(200):
@@ -74,12 +76,13 @@ def test_a_frame_of_the_film(name, report, tmp_path):
     spent = _frames(window, 200, lambda _: [])
     assert window.editor.state.player.runs
     window.editor.worker.stop()
-    report(f"film of {name}: {1e3 * statistics.median(spent):.1f} ms median, {1e3 * sorted(spent)[190]:.1f} ms at 95 %")
+    told = f"film of {name}: {1e3 * statistics.median(spent):.1f} ms median, {1e3 * sorted(spent)[190]:.1f} ms at 95 % (aim 20)"
+    report.limit(told, statistics.median(spent), FRAME_S)
     assert statistics.median(spent) < FRAME_S
 
 
 @pytest.mark.parametrize("name", HULLS)
-def test_a_picture_of_the_hull(name, report):
+def test_a_picture_of_the_hull(name, report: Report):
     made = ready_study(name)
     foil(made.folded, View(), layering=made.layering)
     spent = []
@@ -87,5 +90,7 @@ def test_a_picture_of_the_hull(name, report):
         began = time.thread_time()
         foil(made.folded, View(0.3 * k, 0.6), layering=made.layering)
         spent.append(time.thread_time() - began)
-    report(f"picture of {name}: {1e3 * statistics.median(spent):.1f} ms median")
+    report.limit(
+        f"picture of {name}: {1e3 * statistics.median(spent):.1f} ms median (aim 10)", statistics.median(spent), PICTURE_S
+    )
     assert statistics.median(spent) < PICTURE_S

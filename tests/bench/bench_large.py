@@ -21,6 +21,8 @@ from folder.pattern.families.catalogue import make
 from folder.pattern.file import write_pattern
 from folder.pattern.pattern import Crease, Pattern
 from folder.studies import study
+from tests.bench.clock import growth, timed
+from tests.bench.conftest import Report
 
 
 def pleated(count: int) -> Pattern:
@@ -49,27 +51,26 @@ def scribbled(count: int) -> Pattern:
 
 def trip_s(pattern: Pattern) -> float:
     """Processor time of report, measures and brim load, the best of three."""
-    spent = []
-    for _ in range(3):
-        began = time.process_time()
+
+    def trip() -> object:
         made = study(pattern)
-        _ = made.report, made.measures, made.brim
-        spent.append(time.process_time() - began)
-    return min(spent)
+        return made.report, made.measures, made.brim
+
+    return timed(trip, 3)[1]
 
 
 @pytest.mark.parametrize(("drawn", "most"), [(pleated, 1.5), (scribbled, 1.5)], ids=["grids that fold", "scribbles that do not"])
-def test_growth_of_the_whole_trip(report: Callable[[str], None], drawn: Callable[[int], Pattern], most: float) -> None:
+def test_growth_of_the_whole_trip(report: Report, drawn: Callable[[int], Pattern], most: float) -> None:
     """From 100 to 3,000 creases; the exponent is that of the last tenfold."""
     times: dict[int, float] = {}
     for count in (100, 300, 1000, 3000):
         pattern = drawn(count)
         times[len(pattern.creases)] = trip_s(pattern)
     sizes = sorted(times)
-    growth = math.log(times[sizes[-1]] / times[sizes[-3]]) / math.log(sizes[-1] / sizes[-3])
+    power = growth({n: times[n] for n in sizes[-3:]})
     told = ", ".join(f"{n} creases {1000 * times[n]:.0f} ms" for n in sizes)
-    report(f"whole trip: {told}; grows like n^{growth:.2f} (aim n^{most})")
-    assert growth < most
+    report(f"{told}; the last tenfold grows like n^{power:.2f} (aim n^{most})", growth=power)
+    assert power < most
 
 
 WHOLE_LIFE = """
@@ -82,7 +83,7 @@ print("codes", codes, "MB", resource.getrusage(resource.RUSAGE_SELF).ru_maxrss /
 
 
 @pytest.mark.parametrize("drawn", [pleated, scribbled], ids=["a grid that folds", "a scribble"])
-def test_five_thousand_creases(report: Callable[[str], None], drawn: Callable[[int], Pattern], tmp_path: Path) -> None:
+def test_five_thousand_creases(report: Report, drawn: Callable[[int], Pattern], tmp_path: Path) -> None:
     """Read, checked and printed in one process: under 500 MB, under two minutes."""
     path = tmp_path / "large.json"
     pattern = drawn(5000)
@@ -92,5 +93,6 @@ def test_five_thousand_creases(report: Callable[[str], None], drawn: Callable[[i
         [sys.executable, "-c", WHOLE_LIFE, str(path), str(tmp_path)], capture_output=True, text=True, timeout=300, check=False
     )
     codes, _, megabytes = done.stderr.split("codes")[-1].partition("MB")
-    report(f"5,000 creases: {time.perf_counter() - began:.1f} s, {megabytes.strip()} MB (aim 500), exit codes {codes.strip()}")
+    told = f"5,000 creases: {time.perf_counter() - began:.1f} s, {megabytes.strip()} MB (aim 500), exit codes {codes.strip()}"
+    report(told, against="500 MB", ratio=int(megabytes) / 500, aim=1.0)
     assert int(megabytes) < 500

@@ -1,18 +1,14 @@
 """How long pages and solid pictures take, against their limits: all pages of a pattern 1 s, hidden lines of 300 faces 200 ms.
 
-Run `python -m pytest tests/bench/bench_paper.py --benchmark-enable`; it prints the times as shares of their limits.
+Run `python -m pytest tests/bench/bench_paper.py`; it tells the times as shares of their limits.
 """
 
 from __future__ import annotations
 
 import math
-import statistics
-import time
-from collections.abc import Callable
 
 import numpy as np
 import pytest
-from pytest_benchmark.fixture import BenchmarkFixture
 
 from folder.draw.hull.lift import layer_lifts
 from folder.draw.hull.solid import View, good_view, solid
@@ -26,20 +22,11 @@ from folder.paper.svg import page_svg
 from folder.pattern.faces.faces import faces_of
 from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Crease, Pattern
+from tests.bench.clock import growth, seconds, timed
+from tests.bench.conftest import Report
 from tests.test_fold_sequence_steps import READY, ready
 
 PAGES_S, HIDDEN_S, TRAY_S = 1.0, 0.2, 0.005
-
-
-def median_s(job: Callable[[], object], rounds: int) -> float:
-    """The middle of some timings, the first run left out."""
-    job()
-    times = []
-    for _ in range(rounds):
-        start = time.perf_counter()
-        job()
-        times.append(time.perf_counter() - start)
-    return statistics.median(times)
 
 
 def written(pattern: Pattern) -> tuple[list[str], bytes]:
@@ -61,29 +48,33 @@ def accordion(strips: int) -> Folded:
 
 
 @pytest.mark.parametrize("name", READY)
-def test_all_pages_of_a_pattern(benchmark: BenchmarkFixture, report: Callable[[str], None], name: str) -> None:
+def test_all_pages_of_a_pattern(report: Report, name: str) -> None:
     pattern = ready(name)
-    svgs, pdf = benchmark.pedantic(written, args=(pattern,), rounds=3, warmup_rounds=1)
+    (svgs, pdf), taken = timed(lambda: written(pattern), 3)
     assert svgs
     assert pdf
-    if benchmark.stats:  # None while benchmarks are switched off
-        report(f"{name}: {benchmark.stats.stats.median / PAGES_S:.2f} of the limit")
-        assert benchmark.stats.stats.median < PAGES_S
+    report.limit(f"{name}: {taken:.2f} s (limit 1)", taken, PAGES_S)
+    assert taken < PAGES_S
 
 
-@pytest.mark.parametrize("kind", ["accordion", "box"])
-def test_hidden_lines_of_a_large_hull(benchmark: BenchmarkFixture, report: Callable[[str], None], kind: str) -> None:
-    shape = accordion(300) if kind == "accordion" else folded(faces_of(make("tall-box", {"across": 4, "along": 4, "wall": 10})))
+def hidden_s(shape: Folded) -> float:
     lifts = layer_lifts(shape)
-    picture = benchmark(solid, shape, View(0.4, 0.5), lifts=lifts)
-    assert picture.marks
-    if benchmark.stats:
-        report(f"{kind}, {shape.faces.count} faces: {benchmark.stats.stats.median / HIDDEN_S:.2f} of the limit")
-        assert benchmark.stats.stats.median < HIDDEN_S
+    assert solid(shape, View(0.4, 0.5), lifts=lifts).marks
+    return seconds(lambda: solid(shape, View(0.4, 0.5), lifts=lifts), 5)
+
+
+def test_hidden_lines_of_a_large_hull(report: Report) -> None:
+    taken = {count: hidden_s(accordion(count)) for count in (75, 300)}
+    told = f"accordion, 300 faces: {1e3 * taken[300]:.0f} ms (limit 200)"
+    report(told, against="its limit", ratio=taken[300] / HIDDEN_S, aim=1.0, growth=growth(taken))
+    shape = folded(faces_of(make("tall-box", {"across": 4, "along": 4, "wall": 10})))
+    box_s = hidden_s(shape)
+    report.limit(f"box, {shape.faces.count} faces: {1e3 * box_s:.0f} ms (limit 200)", box_s, HIDDEN_S)
+    assert max(box_s, taken[300]) < HIDDEN_S
 
 
 @pytest.mark.parametrize("share", [0.5, 1.0])
-def test_a_tray_in_the_window(benchmark: BenchmarkFixture, report: Callable[[str], None], share: float) -> None:
+def test_a_tray_in_the_window(report: Report, share: float) -> None:
     """While a hand turns or folds it: the order of layers is worked out anew for each state, and kept while it is turned."""
     faces = faces_of(make("square-tray"))
     turn = partway(faces, folded(faces).turn, share).turn
@@ -91,15 +82,15 @@ def test_a_tray_in_the_window(benchmark: BenchmarkFixture, report: Callable[[str
     def drawn() -> object:
         return solid(folded(faces, turn.copy()), View())
 
-    assert benchmark(drawn)
-    if benchmark.stats:
-        report(f"share {share}: {benchmark.stats.stats.median / TRAY_S:.2f} of the limit")
+    taken = seconds(drawn, 20)
+    report.limit(f"folded by a share of {share}: {1e3 * taken:.1f} ms (aim 5)", taken, TRAY_S)
+    assert taken < 2 * TRAY_S
 
 
-def test_turning_a_hull_costs_less_than_folding_it(benchmark: BenchmarkFixture, report: Callable[[str], None]) -> None:
+def test_turning_a_hull_costs_less_than_folding_it(report: Report) -> None:
     shape = folded(faces_of(make("hemmed-tray")))
     layer_lifts(shape)
-    assert benchmark(solid, shape, good_view(shape))
-    if benchmark.stats:
-        anew = median_s(lambda: solid(folded(shape.faces, shape.turn.copy()), good_view(shape)), 5)
-        report(f"turned: {benchmark.stats.stats.median / anew:.2f} of folded anew")
+    turned = seconds(lambda: solid(shape, good_view(shape)), 10)
+    anew = seconds(lambda: solid(folded(shape.faces, shape.turn.copy()), good_view(shape)), 5)
+    report(f"turned {1e3 * turned:.1f} ms, folded anew {1e3 * anew:.1f} ms", against="folded anew", ratio=turned / anew, aim=1.0)
+    assert turned < anew

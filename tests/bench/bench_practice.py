@@ -1,6 +1,6 @@
 """How long a summary of 100,000 trials takes, and an estimate from 1,000 and from 100,000: the limits are 200 and 50 ms.
 
-Run `python -m pytest tests/bench/bench_practice.py --benchmark-enable`; its table prints the times.
+Run `python -m pytest tests/bench/bench_practice.py`.
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from pytest_benchmark.fixture import BenchmarkFixture
 
 from folder.pattern.pattern import Sheet
 from folder.practice.estimate import Estimate, Joined
@@ -20,6 +19,8 @@ from folder.practice.identity import Identity
 from folder.practice.log import TrialLog, read_trials
 from folder.practice.summary import summarise
 from folder.practice.trial import Trial
+from tests.bench.clock import growth, timed
+from tests.bench.conftest import Report
 
 LIMIT_S = 0.2
 ESTIMATE_LIMIT_S = 0.05
@@ -44,33 +45,40 @@ def trials() -> list[Trial]:
     ]
 
 
-def test_summary_of_100_000_trials(benchmark: BenchmarkFixture, trials: list[Trial]) -> None:
-    assert 100_000 == benchmark(summarise, trials).n
-    if benchmark.stats:  # None while benchmarks are switched off
-        assert benchmark.stats.stats.median < LIMIT_S
+def test_summary_of_100_000_trials(report: Report, trials: list[Trial]) -> None:
+    times = {n: timed(lambda n=n: summarise(trials[:n]), 3)[1] for n in (1_000, 10_000)}  # type: ignore[misc]
+    made, times[100_000] = timed(lambda: summarise(trials), 3)
+    assert 100_000 == made.n
+    told = f"summary of 100,000: {1e3 * times[100_000]:.0f} ms (limit 200)"
+    report(told, against="its limit", ratio=times[100_000] / LIMIT_S, aim=1.0, growth=growth(times))
+    assert times[100_000] < LIMIT_S
 
 
 def estimated(trials: list[Trial]) -> Estimate:
     return Joined(250.0, "usual", {"usual": MODEL_G}, evidence(trials, TRAY)).in_grams
 
 
-def test_estimate_from_1_000_trials_of_40_designs(benchmark: BenchmarkFixture, trials: list[Trial]) -> None:
-    assert benchmark(estimated, trials[:1000]).n_others > 400
-    if benchmark.stats:
-        assert benchmark.stats.stats.median < ESTIMATE_LIMIT_S
+def test_estimate_from_1_000_and_from_100_000_trials_of_40_designs(report: Report, trials: list[Trial]) -> None:
+    few, few_s = timed(lambda: estimated(trials[:1000]), 5)
+    all_of_them, all_s = timed(lambda: estimated(trials), 2)
+    assert few.n_others > 400
+    assert all_of_them.n_own > 1000
+    told = f"1,000 trials {1e3 * few_s:.0f} ms (limit 50), 100,000 {1e3 * all_s:.0f} ms"
+    report(told, against="its limit", ratio=few_s / ESTIMATE_LIMIT_S, aim=1.0, growth=growth({1_000: few_s, 100_000: all_s}))
+    assert few_s < ESTIMATE_LIMIT_S
 
 
-def test_estimate_from_100_000_trials(benchmark: BenchmarkFixture, trials: list[Trial]) -> None:
-    assert benchmark(estimated, trials).n_own > 1000
-
-
-def test_reading_100_000_trials_from_the_log(benchmark: BenchmarkFixture, trials: list[Trial], tmp_path: Path) -> None:
+def test_reading_100_000_trials_from_the_log(report: Report, trials: list[Trial], tmp_path: Path) -> None:
     path = tmp_path / "trials.sqlite"
     with TrialLog(path) as log:
         log.add_all(trials)
-    assert trials == list(benchmark.pedantic(read_trials, args=(path,), rounds=3))
+    read, taken = timed(lambda: read_trials(path), 3)
+    assert trials == list(read)
+    report(f"from the log: {taken:.2f} s")
 
 
-def test_reading_100_000_trials_from_csv(benchmark: BenchmarkFixture, trials: list[Trial]) -> None:
+def test_reading_100_000_trials_from_csv(report: Report, trials: list[Trial]) -> None:
     table = format_csv(trials)
-    assert trials == list(benchmark.pedantic(parse_csv, args=(table, "table.csv"), rounds=2).trials)
+    read, taken = timed(lambda: parse_csv(table, "table.csv"), 2)
+    assert trials == list(read.trials)
+    report(f"from CSV: {taken:.2f} s")

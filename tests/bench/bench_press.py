@@ -5,7 +5,6 @@ Aim: under 100 ms at 95 %. Where other programs take the processor the wall cloc
 
 from __future__ import annotations
 
-import sys
 import time
 
 import pygame
@@ -16,6 +15,7 @@ from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from folder.window.view_state import PAGES
 from tests import user_input
+from tests.bench.conftest import Report
 
 SIZE = (1280, 800)
 LEFT_ALONE = ("open", "save", "start", "sheet", "findings", "strip", "palette", "page", "name")
@@ -42,15 +42,15 @@ def pressed(window: Window, name: str, before: list[float], work: list[float]) -
     work.append(time.thread_time() - spent)
 
 
-def told(capsys, what: str, taken: list[float], work: list[float]) -> float:
+def told(report: Report, what: str, taken: list[float], work: list[float]) -> float:
     """At 95 %: the wall clock and the work are told; the work is the answer."""
     at_95 = [sorted(times)[int(0.95 * (len(times) - 1))] for times in (taken, work)]
-    with capsys.disabled():
-        sys.stdout.write(f"\n  {what}: {1e3 * at_95[0]:.0f} ms at 95 % of {len(taken)}, work {1e3 * at_95[1]:.0f} ms (aim 100)\n")
+    text = f"{what}: {1e3 * at_95[0]:.0f} ms at 95 % of {len(taken)}, work {1e3 * at_95[1]:.0f} ms (aim 100)"
+    report.limit(text, at_95[1], 0.1)
     return at_95[1]
 
 
-def test_from_a_press_to_its_effect(capsys, tmp_path):
+def test_from_a_press_to_its_effect(report: Report, tmp_path):
     pygame.display.init()
     pygame.font.init()
     window = Window(pygame.display.set_mode(SIZE), memory=Memory(), autosave=Autosave(tmp_path), wake=True)
@@ -70,18 +70,18 @@ def test_from_a_press_to_its_effect(capsys, tmp_path):
         window.frame(user_input.key("escape"), 0.01)
         settled(window)
     assert len(taken) > 15
-    fold = told(capsys, "a press on Fold", taken, work)
+    fold = told(report, "a press on Fold", taken, work)
     taken, work = [], []
     for page in (*PAGES, *PAGES, "fold"):
         pressed(window, f"page/{page}", taken, work)
         settled(window)
-    turned = told(capsys, "a page turned to", taken, work)
+    turned = told(report, "a page turned to", taken, work)
     window.editor.worker.stop()
     assert fold < 0.1
     assert turned < 0.1
 
 
-def test_from_an_unfinished_drawing_to_its_first_remedy(capsys, tmp_path):
+def test_from_an_unfinished_drawing_to_its_first_remedy(report: Report, tmp_path):
     """Aim: under 300 ms from the drawing to the card with the hull that comes of it."""
     pygame.display.init()
     pygame.font.init()
@@ -106,7 +106,5 @@ def test_from_an_unfinished_drawing_to_its_first_remedy(capsys, tmp_path):
     window.editor.worker.stop()
     # The first loads what remedies need.
     median, most, mine = (1e3 * sorted(times[1:])[k] for times, k in ((taken, len(taken) // 2 - 1), (taken, -1), (work, -1)))
-    with capsys.disabled():
-        sys.stdout.write(
-            f"\n  first remedy shown: {median:.0f} ms median, {most:.0f} at most, work of all threads {mine:.0f} (aim 300)\n"
-        )
+    text = f"first remedy shown: {median:.0f} ms median, {most:.0f} at most, work of all threads {mine:.0f} (aim 300)"
+    report.limit(text, mine, 300.0)

@@ -6,11 +6,6 @@ the same lines by shapely; for remedies among free turns it is one whole search 
 
 from __future__ import annotations
 
-import gc
-import math
-import time
-from collections.abc import Callable
-
 import pytest
 import shapely
 from msgspec.structs import replace
@@ -21,7 +16,8 @@ from folder.fold.remedy import with_remedies
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Pattern
 from folder.studies import study
-from tests.bench.clock import seconds
+from tests.bench.clock import growth, seconds, timed
+from tests.bench.conftest import Report
 from tests.drawings import with_instead
 from tests.scribbles import whole_lines
 
@@ -33,18 +29,6 @@ def noded(pattern: Pattern) -> int:
     return len(shapely.get_parts(shapely.polygonize([shapely.unary_union([edge, *lines])])))
 
 
-def cpu_s(work: Callable[[], object], times: int = 3) -> float:
-    """The least processor time: the runs are so long that a busy machine would disturb every one."""
-    spent = []
-    gc.disable()  # as timeit does: its rounds are no work of ours
-    for _ in range(times):
-        began = time.process_time()
-        work()
-        spent.append(time.process_time() - began)
-    gc.enable()
-    return min(spent)
-
-
 def told(pattern: Pattern) -> None:
     made = study(pattern)
     assert not made.folds
@@ -53,36 +37,40 @@ def told(pattern: Pattern) -> None:
 
 
 @pytest.mark.parametrize("kind", ["at random", "grid"])
-def test_a_report_of_300_lines_that_do_not_fold(kind: str, report: Callable[[str], None]) -> None:
+def test_a_report_of_300_lines_that_do_not_fold(kind: str, report: Report) -> None:
     """Nothing superlinear in the faces beside the noding itself, and no hull of what is none: it took two minutes."""
     times = {}
     for count in (75, 300):
         pattern = whole_lines(count, kind)
-        times[count] = cpu_s(lambda p=pattern: told(p)), cpu_s(lambda p=pattern: noded(p))  # type: ignore[misc]
+        times[count] = timed(lambda p=pattern: told(p), 3)[1], timed(lambda p=pattern: noded(p), 3)[1]  # type: ignore[misc]
     ours, bare = times[300]
-    growth = math.log(ours / times[75][0]) / math.log(16.0)
+    power = growth({1: times[75][0], 16: ours})  # four times the lines cut sixteen times the faces
     report(
-        f"300 whole lines, {kind}: report {ours:.2f} s, {ours / bare:.1f} times bare noding and polygons ({bare:.2f} s); "
-        f"grows like faces^{growth:.2f}"
+        f"300 whole lines, {kind}: report {ours:.2f} s, {ours / bare:.1f} times bare noding and polygons ({bare:.2f} s)",
+        against="bare shapely",
+        ratio=ours / bare,
+        aim=9.0,
+        growth=power,
     )
     assert ours < 9.0 * bare
-    assert growth < 1.3
+    assert power < 1.3
 
 
 @pytest.mark.parametrize("kind", ["at random", "grid"])
-def test_a_picture_of_300_lines_that_do_not_fold(kind: str, report: Callable[[str], None]) -> None:
+def test_a_picture_of_300_lines_that_do_not_fold(kind: str, report: Report) -> None:
     """Linear in its faces: four times the faces take about four times as long."""
-    per_face = []
+    times = {}
     for count in (150, 300):
         shape = study(whole_lines(count, kind)).folded
-        taken = cpu_s(lambda s=shape: solid(s))  # type: ignore[misc]
-        per_face.append(1e6 * taken / shape.faces.count)
-    report(f"picture of whole lines, {kind}: {per_face[0]:.1f} us a face for 150 lines, {per_face[1]:.1f} us for 300")
-    assert per_face[1] < 2.0 * per_face[0]
+        times[shape.faces.count] = timed(lambda s=shape: solid(s), 3)[1]  # type: ignore[misc]
+    few, much = (1e6 * taken / faces for faces, taken in times.items())
+    told = f"picture of whole lines, {kind}: {few:.1f} us a face for 150 lines, {much:.1f} us for 300"
+    report(told, against="a face of the half", ratio=much / few, aim=2.0, growth=growth(times))
+    assert much < 2.0 * few
 
 
 @pytest.mark.parametrize("name", ["six-sided-bowl", "pinched-barge", "leaning-hemmed-tray"])
-def test_remedies_among_free_turns(name: str, report: Callable[[str], None]) -> None:
+def test_remedies_among_free_turns(name: str, report: Report) -> None:
     """Every second turn is left open and a line is missing: up to thirty remedies are tried, each by a few starts."""
     ready = read_pattern(ready_patterns()[name])
     gone = len(ready.creases) - 2
@@ -94,5 +82,6 @@ def test_remedies_among_free_turns(name: str, report: Callable[[str], None]) -> 
     found = list(made.report.findings)
     ours = seconds(lambda: with_remedies(pattern, made.folded, found), 3)
     whole = seconds(lambda: solved(made.faces, pattern.creases), 3)
-    report(f"remedies of {name}, {int(made.faces.free.sum())} free edges: {ours:.2f} s, {ours / whole:.1f} whole searches")
+    text = f"remedies of {name}, {int(made.faces.free.sum())} free edges: {ours:.2f} s, {ours / whole:.1f} whole searches"
+    report(text, against="one whole search", ratio=ours / whole, aim=25.0)
     assert ours < 25.0 * whole

@@ -21,7 +21,6 @@ from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
-import pytest
 import shapely
 
 from folder.fold.check import fold_report
@@ -39,7 +38,9 @@ from folder.studies import study
 from folder.water.brim_load import brim_load
 from folder.water.fluid import Water
 from folder.water.working_load import working_load
-from tests.drawings import crossing_creases, drawn, line, tray
+from tests.bench.clock import growth
+from tests.bench.conftest import Report
+from tests.drawings import drawn, line, tray
 
 SLACK = 1.5
 WATER = Water.of(20.0)
@@ -49,12 +50,12 @@ Seconds = tuple[float, float]
 """The least time of ours and of the bare way."""
 
 
-def ratio(what: str, spent: Seconds, aim: float) -> str:
-    """A ratio beside its aim, in words; fails far above the aim."""
+def tell(report: Report, what: str, spent: Seconds, aim: float, power: float | None = None) -> None:
+    """A ratio beside its aim; fails far above the aim."""
     ours, bare = spent
-    text = f"{what}: {ours / bare:.2f} times the bare way, aim {aim:g} ({1e3 * ours:.2f} ms against {1e3 * bare:.2f} ms)"
-    assert ours / bare < aim * SLACK, text
-    return text
+    text = f"{what}: {1e3 * ours:.2f} ms against {1e3 * bare:.2f} ms"
+    report(text, against="the bare way", ratio=ours / bare, aim=aim, growth=power)
+    assert ours / bare < aim * SLACK, f"{ours / bare:.2f} < {aim * SLACK:g}"
 
 
 def timed(ours: Callable[[], object], bare: Callable[[], object], times: int) -> Seconds:
@@ -83,23 +84,25 @@ def grid(count: int) -> Pattern:
     )
 
 
-PATTERNS_NODED = {"plain tray": tray(), "60 lines, 961 faces": grid(60), "200 lines, 10,201 faces": grid(200)}
-
-
-@pytest.mark.parametrize("name", PATTERNS_NODED)
-def test_noding_and_faces_take_at_most_twice_as_long_as_bare_shapely(name: str, report: Callable[[str], None]) -> None:
-    pattern = PATTERNS_NODED[name]
+def noding_s(pattern: Pattern, times: int) -> Seconds:
+    """Noding and faces, and as bare shapely cuts the same lines."""
     lines = strings(pattern)
 
     def bare() -> shapely.GeometryCollection:
         return shapely.polygonize([shapely.unary_union(lines)])
 
     assert shapely.get_num_geometries(bare()) == faces_of(pattern).count
-    spent = timed(lambda: faces_of(pattern), bare, 400 if len(lines) < 50 else 12)
-    report(ratio(f"noding and faces, {name}", spent, 2.0))
+    return timed(lambda: faces_of(pattern), bare, times)
 
 
-def test_the_whole_trip_of_the_plain_tray_takes_under_15_nodings_of_its_lines(report: Callable[[str], None]) -> None:
+def test_noding_and_faces_take_at_most_twice_as_long_as_bare_shapely(report: Report) -> None:
+    few, many = noding_s(grid(60), 12), noding_s(grid(200), 12)
+    tell(report, "noding and faces, plain tray", noding_s(tray(), 400), 2.0)
+    tell(report, "noding and faces, 60 lines, 961 faces", few, 2.0)
+    tell(report, "noding and faces, 200 lines, 10,201 faces", many, 2.0, growth({961: few[0], 10_201: many[0]}))
+
+
+def test_the_whole_trip_of_the_plain_tray_takes_under_15_nodings_of_its_lines(report: Report) -> None:
     """From creases to report, measures and brim load; and the same without the search for clashes and loose flaps."""
     pattern = tray()
 
@@ -118,11 +121,11 @@ def test_the_whole_trip_of_the_plain_tray_takes_under_15_nodings_of_its_lines(re
     def bare() -> object:
         return shapely.unary_union(strings(pattern))
 
-    report(ratio("the trip of the plain tray without clashes", timed(without_clashes, bare, 300), 15.0))
-    report(ratio("the whole trip of the plain tray", timed(trip, bare, 300), 15.0))
+    tell(report, "the trip of the plain tray without clashes", timed(without_clashes, bare, 300), 15.0)
+    tell(report, "the whole trip of the plain tray", timed(trip, bare, 300), 15.0)
 
 
-def test_where_the_trip_spends_its_time(report: Callable[[str], None]) -> None:
+def test_where_the_trip_spends_its_time(report: Report) -> None:
     """No ratio to hold: the stages of the plain tray, for whoever makes them faster."""
     pattern = tray()
     result = study(pattern)
@@ -144,24 +147,16 @@ def test_where_the_trip_spends_its_time(report: Callable[[str], None]) -> None:
     assert max(spent.values()) < 0.1
 
 
-def test_four_corners_that_will_not_close_are_given_remedies_while_one_waits(report: Callable[[str], None]) -> None:
-    """Each remedy is tried out: the slowest thing a pupil's drawing asks."""
-    crossed, plain = crossing_creases(), tray()
-    ours, bare = timed(lambda: study(crossed).report, lambda: study(plain).report, 12)
-    report(f"crossing creases with their remedies: {ours / bare:.0f} plain trays ({1e3 * ours:.1f} ms)")
-    assert ours < 0.5
-
-
-def test_reading_a_file_is_a_small_part_of_the_trip(tmp_path: Path, report: Callable[[str], None]) -> None:
+def test_reading_a_file_is_a_small_part_of_the_trip(tmp_path: Path, report: Report) -> None:
     path = tmp_path / "tray.json"
     path.write_bytes(pattern_bytes(tray()))
     ours, trip = timed(lambda: read_pattern(path), lambda: study(tray()).brim, 100)
-    report(f"reading a file: {100 * ours / trip:.0f} % of the trip ({1e6 * ours:.0f} us)")
+    report(f"reading a file: {1e6 * ours:.0f} us", against="the trip", ratio=ours / trip, aim=0.5)
     assert ours < 0.5 * trip
 
 
 def test_checking_as_a_process_takes_at_most_half_as_long_again_as_importing_numpy_and_shapely(
-    tmp_path: Path, report: Callable[[str], None]
+    tmp_path: Path, report: Report
 ) -> None:
     """With bytecode in place on both sides, as after an install; the first, slower run writes it."""
     command = [str(Path(sysconfig.get_path("scripts")) / "folder"), "check", str(PATTERNS / "plain-tray.json")]
@@ -171,4 +166,4 @@ def test_checking_as_a_process_takes_at_most_half_as_long_again_as_importing_num
     def process(argv: list[str]) -> Callable[[], object]:
         return lambda: subprocess.run(argv, check=True, capture_output=True, env=env)
 
-    report(ratio("folder check plain-tray as a process", timed(process(command), process(importing), 15), 1.5))
+    tell(report, "folder check plain-tray as a process", timed(process(command), process(importing), 15), 1.5)

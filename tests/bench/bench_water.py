@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 import tracemalloc
-from collections.abc import Callable
 
 import numpy as np
 import trimesh
@@ -22,7 +21,8 @@ from folder.water.equilibrium.rest import rest
 from folder.water.flooding.load import flooding_loads
 from folder.water.fluid import Water
 from folder.water.working_load import working_load
-from tests.bench.clock import seconds
+from tests.bench.clock import growth, seconds
+from tests.bench.conftest import Report
 from tests.boxes import folded_box
 from tests.skins import bowl
 
@@ -52,7 +52,7 @@ def sliced_and_capped(mesh: trimesh.Trimesh, height: float) -> trimesh.Trimesh:
     return trimesh.Trimesh(**trimesh.triangles.to_kwargs(np.concatenate([under.triangles, lid])))
 
 
-def test_volumes_at_200_drafts_of_1000_triangles_against_slicing_and_capping(report: Callable[[str], None]) -> None:
+def test_volumes_at_200_drafts_of_1000_triangles_against_slicing_and_capping(report: Report) -> None:
     skin = LARGE
     levels = np.linspace(0.05, 0.99, 200) * spill(skin.vertices[:, 2], skin)[0]
     mesh = trimesh.Trimesh(np.array(skin.vertices), np.array(skin.triangles), process=False)
@@ -62,11 +62,14 @@ def test_volumes_at_200_drafts_of_1000_triangles_against_slicing_and_capping(rep
 
     assert np.allclose(volumes(skin, levels), sliced(), rtol=1e-9)
     ours, theirs = seconds(lambda: volumes(skin, levels), 10), seconds(sliced, 1)
-    report(f"volumes, {len(skin.triangles)} triangles, 200 drafts: {theirs / ours:.0f} times as fast, {ours * 1e3:.1f} ms")
+    small = seconds(lambda: volumes(MIDDLING, levels), 10)
+    told = f"volumes, {len(skin.triangles)} triangles, 200 drafts: {theirs / ours:.0f} times as fast, {ours * 1e3:.1f} ms"
+    power = growth({len(MIDDLING.triangles): small, len(skin.triangles): ours})
+    report(told, against="trimesh", ratio=ours / theirs, aim=1 / 50, growth=power)
     assert theirs / ours >= 50
 
 
-def test_one_pose_at_rest_of_300_triangles_against_trimesh_and_fsolve(report: Callable[[str], None]) -> None:
+def test_one_pose_at_rest_of_300_triangles_against_trimesh_and_fsolve(report: Report) -> None:
     skin, weight = MIDDLING, Weight(60.0, (3.0, 2.0, 6.0))
 
     def solved() -> np.ndarray:
@@ -86,19 +89,25 @@ def test_one_pose_at_rest_of_300_triangles_against_trimesh_and_fsolve(report: Ca
     assert pose is not None
     assert np.allclose([pose.draft_mm, pose.heel_rad, pose.trim_rad], solved(), atol=1e-6)
     ours, theirs = seconds(lambda: rest(skin, weight, FRESH), 50), seconds(solved, 3)
-    report(f"rest, {len(skin.triangles)} triangles: {theirs / ours:.0f} times as fast, {ours * 1e3:.2f} ms")
+    told = f"rest, {len(skin.triangles)} triangles: {theirs / ours:.0f} times as fast, {ours * 1e3:.2f} ms"
+    report(told, against="trimesh, fsolve", ratio=ours / theirs, aim=1 / 100)
     assert theirs / ours >= 100
 
 
-def test_the_rim_of_a_plain_tray_and_of_1000_triangles(report: Callable[[str], None]) -> None:
-    for skin, limit in ((folded_box(100, 100, 25).skin, 200e-6), (LARGE, 5e-3)):
+def test_the_rim_of_a_plain_tray_and_of_1000_triangles(report: Report) -> None:
+    taken = {}
+    for skin in (folded_box(100, 100, 25).skin, LARGE):
         heights = skin.vertices @ np.array([0.05, 0.03, 0.998])
-        ours = seconds(lambda heights=heights, skin=skin: spill(heights, skin), 50)
-        report(f"rim, {len(skin.triangles)} triangles: {ours * 1e6:.0f} microseconds")
-        assert ours < limit
+        taken[len(skin.triangles)] = seconds(lambda heights=heights, skin=skin: spill(heights, skin), 50)
+    small, large = taken.values()
+    report.limit(f"rim, {min(taken)} triangles: {small * 1e6:.0f} microseconds (limit 200)", small, 200e-6)
+    told = f"rim, {max(taken):,} triangles: {large * 1e6:.0f} microseconds (limit 5,000)"
+    report(told, against="its limit", ratio=large / 5e-3, aim=1.0, growth=growth(taken))
+    assert small < 200e-6
+    assert large < 5e-3
 
 
-def test_2000_draws_of_the_working_load(report: Callable[[str], None]) -> None:
+def test_2000_draws_of_the_working_load(report: Report) -> None:
     for hand in ("careful", "usual", "hurried"):
         tray = folded_box(100, 100, 25)
         ours = seconds(lambda hand=hand, tray=tray: working_load(tray.skin, tray.weight, FRESH, hand, count=2000), 3)
@@ -106,15 +115,21 @@ def test_2000_draws_of_the_working_load(report: Callable[[str], None]) -> None:
         working_load(tray.skin, tray.weight, FRESH, hand, count=2000)
         peak = tracemalloc.get_traced_memory()[1] / 1e6
         tracemalloc.stop()
-        report(f"working load, 2000 draws, {hand}: {ours * 1e3:.0f} ms, {peak:.0f} MB at most")
+        many = seconds(lambda hand=hand, tray=tray: working_load(tray.skin, tray.weight, FRESH, hand, count=20_000), 3)
+        told = f"working load, 2000 draws, {hand}: {ours * 1e3:.0f} ms (limit 100), {peak:.0f} MB at most"
+        report(told, against="its limit", ratio=ours / 0.1, aim=1.0, growth=growth({2_000: ours, 20_000: many}))
         assert ours < 0.1
         assert peak < 20
 
 
-def test_the_flooding_load_in_36_directions(report: Callable[[str], None]) -> None:
+def test_the_flooding_load_in_36_directions(report: Report) -> None:
+    taken = {}
     for skin in (folded_box(100, 100, 25).skin, MIDDLING):
         own, turns = foil_weight(skin, 16.0), np.radians(np.arange(0.0, 360.0, 10.0))
         places = np.column_stack([10.0 * np.cos(turns), 10.0 * np.sin(turns), np.full(36, 5.0)])
         ours = seconds(lambda skin=skin, own=own, places=places: flooding_loads(skin, own, places, FRESH), 5)
-        report(f"flooding load, {len(skin.triangles)} triangles, 36 directions: {ours * 1e3:.1f} ms")
+        taken[len(skin.triangles)] = ours
+        told = f"flooding load, {len(skin.triangles)} triangles, 36 directions: {ours * 1e3:.1f} ms (limit 100)"
+        power = growth(taken) if len(taken) > 1 else None
+        report(told, against="its limit", ratio=ours / 0.1, aim=1.0, growth=power)
         assert ours < 0.1

@@ -54,14 +54,15 @@ def foil(
     over = faults or FaultMarks()
     if over.plates:  # where the sheet gapes its layers lie far apart: under what shows the gape
         lifts = lifts * min(1.0, _UNDER_MM / max(float(np.abs(lifts).max()), _UNDER_MM))
-    bias = lifts * np.sign(folded.normals @ view.axes[2])
+    axes = view.axes
+    bias = lifts * np.sign(folded.normals @ axes[2])
     origin = np.array([*folded.faces.floor_at, 0.0])
     plates = layer_plates(folded, lifts)
-    cast = [] if ground is None else list(shadow([(p.rings[0] - origin) @ view.axes.T for p in plates], view, ground=ground))
+    cast = [] if ground is None else list(shadow([(p.rings[0] - origin) @ axes.T for p in plates], view, ground=ground))
     areas: list[Mark] = []
     for plate, area in painted([*plates, *over.plates], view, origin):
         areas.append(area)
-        normal = view.axes @ plate.normal
+        normal = axes @ plate.normal
         if plate.face >= 0 and area.fill is not None:
             areas += glint(area.rings, area.fill, normal, shiny=bool(normal[2] > 0.0))
     lines = seen_lines(folded, view, bias, [(rim_edges(folded), "thick"), *edge_marks], over.lines, over.triangles)

@@ -82,18 +82,13 @@ def _narrow(low: Floats, high: Floats, at_start: Floats, at_end: Floats) -> Bool
 
 def _left_over(edge: Ints, spans: Floats, lengths: Floats) -> tuple[Ints, Floats]:
     """What is left of each edge, as shares, when the hidden spans are taken out; slivers are dropped."""
-    order = np.lexsort((spans[:, 0], edge))
-    hidden: dict[int, list[tuple[float, float]]] = {}
-    for e, (a, b) in zip(edge[order].tolist(), spans[order].tolist(), strict=True):
-        hidden.setdefault(e, []).append((a, b))
-    kept: list[int] = []
-    shares: list[tuple[float, float]] = []
-    for e, length in enumerate(lengths.tolist()):
-        least = 0.01 / max(length, 1e-9)
-        at = 0.0
-        for a, b in [*hidden.get(e, []), (1.0, 1.0)]:
-            if a - at > least:
-                kept.append(e)
-                shares.append((at, a))
-            at = max(at, b)
-    return np.array(kept, dtype=np.int64), np.array(shares).reshape(-1, 2)
+    count = len(lengths)
+    edge = np.concatenate([edge, np.arange(count)])
+    start, end = np.concatenate([spans, np.ones((count, 2))]).T  # the end of each edge, as a span of no length
+    order = np.lexsort((start, edge))
+    edge, start, end = edge[order], start[order], end[order]
+    # How far an edge is hidden so far; edges lie two apart, so that none reaches into the next.
+    reached = np.maximum.accumulate(2 * edge + end)
+    before = np.maximum(np.concatenate([[0.0], reached[:-1]])[: len(edge)] - 2 * edge, 0.0)
+    seen = start - before > (0.01 / np.maximum(lengths, 1e-9))[edge]
+    return edge[seen], np.stack([before[seen], start[seen]], axis=1)
