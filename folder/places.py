@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import time
+import unicodedata
 from contextlib import suppress
 from pathlib import Path
 
@@ -18,6 +19,10 @@ PATTERNS = _ROOT / "patterns"
 
 ASSETS = _ROOT / "assets"
 """Fonts, the object list, the icon."""
+
+
+_PLAIN = str.maketrans({"ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th"})
+"""Letters that are no plain letter with an accent."""
 
 
 def user_data() -> Path:
@@ -100,5 +105,7 @@ def _unwritable(path: Path, error: OSError) -> UnwritableFile:
 
 
 def slug(name: str) -> str:
-    """A name as part of a file name: plain letters, digits and hyphens, short."""
-    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "pattern"
+    """A name as part of a file name: plain letters without their accents, digits and hyphens, short."""
+    plain = unicodedata.normalize("NFKD", name.lower().translate(_PLAIN))
+    kept = "".join(c for c in plain if not unicodedata.combining(c))
+    return re.sub(r"[^a-z0-9]+", "-", kept).strip("-")[:60] or "pattern"

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from reportlab.pdfbase.ttfonts import TTFont
 
 from folder.draw.picture import Label
-from folder.draw.text import FILES, clean, font, label_corners, printable, shortened, width_mm, wrapped
+from folder.draw.text import FILES, TO_WRITE, clean, font, label_corners, printable, shortened, width_mm, wrapped
 
 
 @pytest.mark.parametrize("weight", ["regular", "bold"])
@@ -54,8 +54,19 @@ def test_wrapped_lines_fit_their_room_and_keep_the_words_in_order(text, room):
     assert whole == [word for word in " ".join(lines).split() if word in whole]
 
 
-def test_a_character_the_font_has_not_becomes_a_lozenge_and_an_unseen_one_nothing():
+def test_a_number_keeps_its_unit_on_its_line():
+    words = "one to each edge, 6.5 mm from the corner."
+    for room in range(15, 90, 5):
+        lines = wrapped(words, 4.0, float(room))
+        assert any("6.5 mm" in line for line in lines)
+        assert words == " ".join(lines)
+
+
+def test_a_character_the_font_has_not_is_left_out_and_a_name_without_one_letter_left_becomes_a_line_to_write_on():
     assert "Boot é" == printable("Boot 🚢\ufe0f é")
+    assert TO_WRITE == printable("小明…")
+    assert "" == printable("\ufe0f")
+    assert "–" == printable("–")
 
 
 def test_a_label_stands_on_its_baseline_where_its_anchor_says():

@@ -129,7 +129,10 @@ def test_pages_are_alike_every_time(tmp_path):
     assert [p.read_bytes() for p in one] == [p.read_bytes() for p in two]
 
 
-@pytest.mark.parametrize(("name", "expected"), [("My Hull!", "my-hull"), ("../../x", "x"), ("", "pattern"), ("é" * 9, "pattern")])
+@pytest.mark.parametrize(
+    ("name", "expected"),
+    [("My Hull!", "my-hull"), ("../../x", "x"), ("", "pattern"), ("Žluť Ærø Łódź", "zlut-aero-lodz"), ("小明", "pattern")],
+)
 def test_a_name_is_a_plain_part_of_a_file_name(name, expected):
     assert expected == slug(name)
 

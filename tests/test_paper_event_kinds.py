@@ -8,7 +8,7 @@ import pytest
 from lxml import etree
 
 from folder.draw.picture import PUPIL_MM, Label
-from folder.draw.text import clean
+from folder.draw.text import TO_WRITE, clean, printable
 from folder.errors import BadRequest
 from folder.event.entry import Result, Team
 from folder.event.places import standings
@@ -75,6 +75,16 @@ def test_the_places_are_read_from_the_last_to_the_first_and_shared_ones_are_mark
     said = texts(list(EVENT_KINDS["places"].maker(EventJob(rules, places))))
     told = [text for text in said if re.match(r"\d(st|nd|rd|th)|no result", text)]
     assert ["4th", "2nd =", "2nd =", "1st", "no result"] == told
+
+
+def test_a_name_the_font_has_no_letters_for_is_a_number_to_read_out_and_a_line_on_the_certificate():
+    places = standings(RULES, [Result(Team("a", "", 7, "الزوارق"), 49, 50, 1)])
+    said = {
+        kind: [printable(clean(text)) for text in texts(EVENT_KINDS[kind].maker(EventJob(RULES, places)))] for kind in EVENT_KINDS
+    }
+    assert "Team 7" in said["places"]
+    assert TO_WRITE in said["certificates"]
+    assert {"7", TO_WRITE} <= set(said["slips"]) & set(said["stations"])
 
 
 def test_a_certificate_says_team_place_and_what_was_held_in_grams_too():

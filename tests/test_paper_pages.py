@@ -161,6 +161,11 @@ def test_a_long_title_runs_on_a_second_line_and_is_shortened_only_there():
     longer = Page("Wavebreaker " * 25, "Template 1:1, 150 × 150 mm")
     assert [i.text for i in longer.drawing().marks if isinstance(i, Label)][1].endswith("…")
     assert not overlaps(longer)
+    word = "Donaudampfschifffahrtsgesellschaftskapitaenskajuetenboot-two"
+    broken = Page(word, "Template 1:1, 150 × 150 mm")
+    first, second, _ = (i.text for i in broken.drawing().marks if isinstance(i, Label))
+    assert word == first.removesuffix("-") + second
+    assert not overlaps(broken)
 
 
 def test_the_margin_is_more_than_printers_leave_blank_and_leaves_room_for_the_sheet():

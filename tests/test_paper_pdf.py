@@ -139,7 +139,11 @@ def test_a_sign_the_font_has_not_is_left_out_with_a_word():
     assert "Boat one" in text
     assert LEFT_OUT in text
     assert LEFT_OUT not in pdf_text(pdf_bytes([Page("Boat one é", "Test")]))
-    assert "–" in pdf_text(pdf_bytes([Page("قارب", "Test")]))
+    for name in ("قارب", "סירה", "🚢", "小明 …"):
+        pdf = pdf_bytes([Page(name, "Test")])
+        assert pdf_text(pdf).startswith("Test\nSome letters")
+        # A line to write it on, from the left margin of 12 mm, where the title's baseline is.
+        assert grey(render_png(pdf, 0, 150))[80:110, 75:200].min(axis=0).max() < 128
 
 
 def test_the_viewer_is_asked_for_no_scaling_and_told_title_and_language():

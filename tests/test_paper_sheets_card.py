@@ -38,6 +38,7 @@ def test_a_card_of_every_ready_pattern_has_nothing_in_the_way(name, paper):
     for item in ("us-cent", "golf-ball"):
         page = design_card(ready(name), ready_cargo(name, item), paper)
         assert not overlaps(page)
+        assert "Trial 2: guess" in words(page)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -48,6 +49,8 @@ def test_a_loading_plan_takes_one_page_and_numbers_every_object(name, paper):
     assert not overlaps(page)
     numbers = [int(item.text) for item in page.drawing().marks if isinstance(item, Label) and item.text.isdigit()]
     assert list(range(1, cargo.count + 1)) == sorted(numbers)
+    assert CAUTIONS["small"] in words(page)
+    assert CAUTIONS["water"] in words(page)
 
 
 @pytest.mark.parametrize("name", ["plain-tray", "three-layer-trough"])

@@ -1,13 +1,14 @@
 """The template is true to size, on both papers, and says what the pupils need to know."""
 
 import math
+from itertools import chain
 
 import numpy as np
 import pytest
 from lxml import etree
 
 from folder.cargo.item import find_item
-from folder.draw.picture import Box, Label, Line, box_round
+from folder.draw.picture import Area, Box, Label, Line, box_round
 from folder.draw.sheet.numbers import TICK_WEIGHT
 from folder.paper.design import Design
 from folder.paper.job import PrintJob
@@ -151,6 +152,10 @@ def test_every_step_stands_on_a_template_that_is_easy_to_read(name, paper):
     assert made <= numbers
     for page in pages:
         assert not overlaps(page)
+        edge = box_round(edges_of(page)[0].points)
+        pinches = [box_round(chain(*m.rings)) for m in page.picture.marks if isinstance(m, Area) and len(m.rings) == 2]
+        on_sheet = [pinch for pinch in pinches if pinch.top > edge.bottom]
+        assert all(edge.holds((pinch.left, pinch.bottom)) and edge.holds((pinch.right, pinch.top)) for pinch in on_sheet)
         assert SIDE_UP in words(page).lower()
         assert "whole sheet" not in words(page)
 
@@ -160,6 +165,11 @@ def test_a_packet_is_printed_for_each_folded_state_that_is_measured_in():
     sizes = [round(box_round(p for line in edges_of(page) for p in line.points).width) for page in pages_of_kind("screw-box")]
     assert [150, 75, 75] == sizes
     assert 1 == len(pages_of_kind("plain-tray")) == len(pages_of_kind("hemmed-tray"))
+    # The edge with the dot lies under the other half from step 1 on.
+    assert ["always this edge", *["this edge, under foil"] * 2] == [
+        next(m.text for m in page.picture.marks if isinstance(m, Label) and "this edge" in m.text)
+        for page in pages_of_kind("screw-box")
+    ]
 
 
 def pages_of_kind(name: str):

@@ -26,6 +26,10 @@ FILES: dict[FontWeight, Path] = {
 ASCENT, DESCENT = 0.76, 0.24
 """Highest and lowest ink of a line over its text size (accents on capitals aside)."""
 
+TO_WRITE = "____"
+"""Stands for a line to write a name on by hand."""
+
+_UNITS = ("mm", "g")
 _UNSEEN = ("Mn", "Me", "Cf")
 _DIRECTION_MARKS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
@@ -93,10 +97,12 @@ def _stands(char: str) -> bool:
 
 
 def printable(text: str, weight: FontWeight = "regular") -> str:
-    """The text without what the font has no letter for, for a painter with no other font to turn to; a dash if nothing is left."""
-    held = font(weight)
-    kept = "".join(c for c in text if ord(c) in held.advances)
-    return " ".join(kept.split()) if kept.strip() or not text.strip() else "–"
+    """The text without what the font has no letter for, for a painter with no other font to turn to.
+
+    Where no letter or figure is left of it there is a line to write it on by hand: a certificate is somebody's.
+    """
+    kept = " ".join("".join(c for c in text if ord(c) in font(weight).advances).split())
+    return kept if any(map(str.isalnum, kept)) or not leaves_out(text, weight) else TO_WRITE
 
 
 def leaves_out(text: str, weight: FontWeight = "regular") -> bool:
@@ -127,15 +133,24 @@ def shortened(text: str, size_mm: float, room_mm: float, weight: FontWeight = "r
     return cut.rstrip(" \u200d") + "…"
 
 
+def unwritable(text: str, weight: FontWeight = "regular") -> bool:
+    """Whether nothing can be read of a text in this font."""
+    return printable(text, weight) == TO_WRITE
+
+
 def wrapped(text: str, size_mm: float, room_mm: float, weight: FontWeight = "regular") -> tuple[str, ...]:
-    """The text in lines no wider than the room; a word that is wider by itself is shortened."""
+    """The text in lines no wider than the room; a word that is wider by itself is shortened. A number keeps its unit."""
     lines: list[str] = []
     for word in text.split():
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and width_mm(longer, size_mm, weight) <= room_mm:
             lines[-1] = longer
-        else:
-            lines.append(shortened(word, size_mm, room_mm, weight))
+            continue
+        if lines and word.strip(".,;:") in _UNITS and lines[-1][-1].isdigit() and " " in lines[-1]:
+            before, number = lines[-1].rsplit(" ", 1)
+            if width_mm(f"{number} {word}", size_mm, weight) <= room_mm:
+                lines[-1], word = before, f"{number} {word}"
+        lines.append(shortened(word, size_mm, room_mm, weight))
     return tuple(lines)
 
 

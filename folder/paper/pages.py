@@ -31,7 +31,7 @@ LEADING_MM = 5.2
 """From one baseline of 12 pt text to the next."""
 TITLE_MM = 7.2
 LONG_TITLE_MM = 5.4
-TWO_LINES_MM = 4.8
+TWO_LINES_MM = 4.5
 HEAD_MM = 14.0
 NOTCH_MM = 26.0
 """How much of the rule under the head is folded into a hull, at its right."""
@@ -80,6 +80,8 @@ class Page(Struct, frozen=True):
     """Whose page it is: written under the head."""
     rules: str = ""
     """The rules of the event it is for, in the place of the caution that they come first."""
+    title_mm: float = math.inf
+    """How far the title may run: what crosses a fold cannot be read."""
 
     @property
     def width_mm(self) -> float:
@@ -124,9 +126,9 @@ class Page(Struct, frozen=True):
         """Title, kind of page and warning."""
         left, right, top = MARGIN_MM, self.width_mm - MARGIN_MM, self.height_mm - MARGIN_MM
         kind = clean(self.kind)
-        room = right - left - width_mm(kind, PUPIL_MM) - 3 * GAP_MM
+        room = min(self.title_mm, right - left - width_mm(kind, PUPIL_MM) - 3 * GAP_MM)
         rule = top - HEAD_MM + GAP_MM
-        titles = self._title_lines(left, right, top, room)
+        titles = self._title_lines(left, top, room, min(self.title_mm, right - left))
         marks: list[Mark] = [
             *titles,
             Label(kind, (right, top - 0.72 * (TITLE_MM if len(titles) == 1 else TWO_LINES_MM)), PUPIL_MM, "end", colour=GUIDE),
@@ -148,21 +150,20 @@ class Page(Struct, frozen=True):
             marks += [Area((band.corners,), STOP), centred(text, band.middle, 5.0, "bold", PAPER)]
         return marks
 
-    def _title_lines(self, left: float, right: float, top: float, room: float) -> list[Mark]:
+    def _title_lines(self, left: float, top: float, room: float, below: float) -> list[Mark]:
         """The title in a line beside the kind of page, smaller where it is long, and on two lines where it is longer still."""
         title = clean(self.title)
         for size in (TITLE_MM, LONG_TITLE_MM):
             if width_mm(title, size, "bold") <= room:
                 return [Label(title, (left, top - 0.72 * TITLE_MM), size, weight="bold")]
         first = wrapped(title, TWO_LINES_MM, room, "bold")[0]
-        if not title.startswith(first):  # one word wider than the room
-            return [
-                Label(shortened(title, LONG_TITLE_MM, room, "bold"), (left, top - 0.72 * TITLE_MM), LONG_TITLE_MM, weight="bold")
-            ]
-        rest = shortened(title[len(first) :].strip(), TWO_LINES_MM, right - left, "bold")
+        rest = title[len(first) :].strip()
+        if not title.startswith(first):  # one word wider than the room is broken
+            kept = first.removesuffix("…")
+            first, rest = f"{kept}-", title[len(kept) :]
         return [
             Label(first, (left, top - 0.72 * TWO_LINES_MM), TWO_LINES_MM, weight="bold"),
-            Label(rest, (left, top - 1.76 * TWO_LINES_MM), TWO_LINES_MM, weight="bold"),
+            Label(shortened(rest, TWO_LINES_MM, below, "bold"), (left, top - 1.76 * TWO_LINES_MM), TWO_LINES_MM, weight="bold"),
         ]
 
     @property

@@ -16,13 +16,15 @@ from msgspec.structs import replace
 
 from folder.draw.picture import MM_PER_PT, SMALL_MM, Area, FontWeight, Label, Line, Mark
 from folder.draw.style import GUIDE, dash_phase_mm
-from folder.draw.text import FILES, clean, leaves_out, printable
+from folder.draw.text import FILES, TO_WRITE, clean, leaves_out, printable
 from folder.errors import BadRequest, UnreadableFile
 from folder.paper.pages import MARGIN_MM, Page
 from folder.places import write_whole
 from folder.units import DEG_PER_RAD
 
-LEFT_OUT = "Some letters on this page are not in its font and are left out."
+LEFT_OUT = "Some letters are not in the font of this page and are left out: write them in by hand."
+WRITE_SHARE, MOST_WRITE_MM = 7.0, 12.0
+"""How long a line to write on is, over the size of the text it stands for, which counts up to so much."""
 DPI = (20, 1200)
 """Resolutions a preview may have: below nothing is seen, above A4 takes half a gigabyte."""
 
@@ -187,6 +189,13 @@ def _write(label: Label, canvas: Any) -> None:
     canvas.setFillColor(_colour(label.colour))
     canvas.translate(label.at[0] / MM_PER_PT, label.at[1] / MM_PER_PT)
     canvas.rotate(label.rotation_rad * DEG_PER_RAD)
-    draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
-    draw[label.anchor](0, 0, printable(clean(label.text), label.weight))
+    words = printable(clean(label.text), label.weight)
+    if words == TO_WRITE:
+        wide = WRITE_SHARE * min(label.size_mm, MOST_WRITE_MM) / MM_PER_PT
+        left = {"start": 0.0, "middle": -wide / 2, "end": -wide}[label.anchor]
+        canvas.setLineWidth(0.25 / MM_PER_PT)
+        canvas.line(left, 0, left + wide, 0)
+    else:
+        draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
+        draw[label.anchor](0, 0, words)
     canvas.restoreState()

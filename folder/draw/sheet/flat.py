@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from folder.draw.clip import holds, part_inside
 from folder.draw.picture import Area, Box, Line, Mark, Picture, box_round
-from folder.draw.sheet.mark import BADGE_MM, badge_box, crimp_mark, cut_mark, finding_mark, step_badge
+from folder.draw.sheet.mark import BADGE_MM, CRIMP_REACH_MM, badge_box, crimp_mark, cut_mark, finding_mark, step_badge
 from folder.draw.style import PAPER, SHADE, StyleName
 from folder.findings import Finding, Level, Point
 from folder.pattern.faces.faces import Faces
@@ -170,9 +170,10 @@ def _outward(point: Point, pattern: Pattern) -> Point:
 
 
 def _along_edge(point: Point, pattern: Pattern) -> float:
-    """The direction of the sheet's edge at a place on it, else 0."""
-    out = _outward(point, pattern)
-    return math.pi / 2 if out[0] and not out[1] else 0.0
+    """The direction of the sheet's edge near a place, else 0: a mark there stays on the sheet."""
+    beside = min(point[0], pattern.sheet.width_mm - point[0])
+    over = min(point[1], pattern.sheet.height_mm - point[1])
+    return math.pi / 2 if beside < min(over, CRIMP_REACH_MM) else 0.0
 
 
 def _marked(level: Level, at: Point, room: Box, taken: list[Box]) -> tuple[Mark, ...]:

@@ -30,6 +30,7 @@ WORDS = {
     "pinch": "pinch here",
     "step": "fold in this order",
     "dot": "always this edge",
+    "under": "this edge, under foil",
     "dimple": "dimple",
 }
 """Every line and mark that can be explained, in the order it is."""
@@ -76,8 +77,8 @@ def _sample(name: str, x: float, y: float) -> tuple[Mark, ...]:
             return (crimp_mark(middle),)
         case "step":
             return step_badge(1, middle)
-        case "dot":
-            return Line(ends, "edge"), *side_dot(middle)
+        case "dot" | "under":
+            return Line(ends, "edge"), *side_dot(middle, hidden=name == "under")
         case "dimple":
             return (disc(middle, 1.5, None, "thin"),)
         case "tick":

@@ -11,6 +11,8 @@ from folder.findings import Level, Point
 
 BADGE_MM = 7.2
 """Height of a step's number in its ring."""
+CRIMP_REACH_MM = 4.5
+"""A pinch mark reaches nearly so far to both sides of its place."""
 DOT_MM = 1.2
 """Radius of the dot on one edge."""
 

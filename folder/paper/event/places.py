@@ -6,21 +6,20 @@ from collections.abc import Iterator, Sequence
 
 from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, FontWeight, Label, Line, Mark, Picture
 from folder.draw.style import SHADE
-from folder.draw.text import clean, shortened, width_mm, wrapped
+from folder.draw.text import clean, shortened, unwritable, wrapped
 from folder.event.places import Standing
 from folder.event.rules import Rules
 from folder.event.words import objects_words, order_words, ordinal, title_of
 from folder.paper.event.kinds import EventJob
 from folder.paper.pages import LEADING_MM, Page
 
-ROW_MM = 8.4
+ROWS_MM = (8.4, 10.2, 14.9)
+"""Height of the rows where a name needs one line, two, three."""
 HEAD_MM = 8.0
 PLACE_MM = 24.0
 NUMBERS = (("Guess", 18.0), ("Held", 16.0), ("Off", 14.0), ("Sheets", 20.0))
 POINTS_MM = 24.0
 NAME_GAP_MM = 3.0
-LONG_ROW_MM = 10.2
-"""A row where a name needs two lines."""
 TIGHT_MM = 4.7
 """From line to line of such a name."""
 
@@ -35,8 +34,8 @@ def places_pages(job: EventJob) -> Sequence[Page]:
     notes += wrapped(clean(objects_words(job.rules)), PUPIL_MM, body.width)[:2]
     top = body.top - len(notes) * LEADING_MM - 2.0
     room = _name_room(job.rules, body.width)
-    long = any(width_mm(clean(s.result.team.name), PUPIL_MM, "bold") > room for s in ordered)
-    row_mm = LONG_ROW_MM if long else ROW_MM
+    most = max((len(wrapped(clean(s.result.team.name), PUPIL_MM, room, "bold")) for s in ordered), default=1)
+    row_mm = ROWS_MM[min(most, len(ROWS_MM)) - 1]
     rows = int((top - HEAD_MM - body.bottom) / row_mm)
     sheets = [ordered[k : k + rows] for k in range(0, len(ordered), rows)] or [[]]
     shared = {place for place in (s.place for s in placed) if sum(s.place == place for s in placed) > 1}
@@ -80,7 +79,11 @@ def _table(standings: Sequence[Standing], rules: Rules, shared: set[int | None],
         if standing.place in shared:
             place += " ="
         yield Label(place, (box.left + 1.5, y), weight="regular" if standing.place is None else "bold")
-        yield from row_name(team.name, box.left + PLACE_MM, y, room - NAME_GAP_MM, "bold")
+        # Who reads out must know who it is.
+        name = clean(team.name)
+        if unwritable(name, "bold"):
+            name = shortened(f"Team {team.number} {name}", PUPIL_MM, room - NAME_GAP_MM, "bold")
+        yield from row_name(name, box.left + PLACE_MM, y, room - NAME_GAP_MM, "bold", len(ROWS_MM))
         right = box.left + PLACE_MM + room
         for heading, width in numbers:
             right += width
@@ -89,11 +92,11 @@ def _table(standings: Sequence[Standing], rules: Rules, shared: set[int | None],
     yield Line(((box.left, box.bottom), (box.right, box.bottom)), "thin")
 
 
-def row_name(name: str, left: float, y: float, room_mm: float, weight: FontWeight) -> Iterator[Label]:
-    """A name in a row of a table, on one line or on two; `y` is where a single line stands."""
+def row_name(name: str, left: float, y: float, room_mm: float, weight: FontWeight, most: int = 2) -> Iterator[Label]:
+    """A name in a row of a table, on so many lines at most; `y` is where a single line stands."""
     lines = wrapped(clean(name), PUPIL_MM, room_mm, weight)
-    if len(lines) > 2:
-        lines = (lines[0], shortened(" ".join(lines[1:]), PUPIL_MM, room_mm, weight))
+    if len(lines) > most:
+        lines = (*lines[: most - 1], shortened(" ".join(lines[most - 1 :]), PUPIL_MM, room_mm, weight))
     for k, line in enumerate(lines):
         yield Label(line, (left, y + TIGHT_MM * ((len(lines) - 1) / 2 - k)), weight=weight)
 

@@ -18,6 +18,8 @@ DOWN = 4
 PAD_MM = 5.0
 NAME_MM = 5.4
 NUMBER_MM = 9.0
+RAISED_MM = 3.0
+"""How much higher a name of three lines begins."""
 WRITE_MM = 13.5
 """From one line to write on to the next."""
 
@@ -51,8 +53,9 @@ def _slip(team: Team | None, rules: Rules, box: Box) -> Iterator[Mark]:
         yield Label(number, (inner.left, y), NUMBER_MM, weight="bold")
         left = inner.left + width_mm(number, NUMBER_MM, "bold") + 4.0
         size, lines = sized_name(team.name, inner.right - left, ((NAME_MM, 2), (PUPIL_MM, 3)))
+        first = y + (RAISED_MM if len(lines) > 2 else 0.0)
         for k, line in enumerate(lines):
-            yield Label(line, (left, y - k * 1.2 * size), size, weight="bold")
+            yield Label(line, (left, first - k * 1.2 * size), size, weight="bold")
     y -= 1.2 * NAME_MM + LEADING_MM + 3.0
     if rules.objects:
         yield Label(shortened(clean(objects_words(rules)), PUPIL_MM, inner.width), (inner.left, y))

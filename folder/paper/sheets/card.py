@@ -30,10 +30,10 @@ from folder.draw.picture import (
 )
 from folder.draw.sheet.size import sized_hull, sized_sheet
 from folder.draw.style import GUIDE, SHADE
-from folder.draw.text import clean, shortened, width_mm, wrapped
+from folder.draw.text import width_mm, wrapped
 from folder.hull.shape import measures_of
 from folder.paper.design import Design
-from folder.paper.pages import FLOATING, GAP_MM, HEAD_MM, LEADING_MM, MARGIN_MM, TITLE_MM, Page, PaperName, caution
+from folder.paper.pages import FLOATING, GAP_MM, HEAD_MM, LEADING_MM, MARGIN_MM, Page, PaperName, caution
 from folder.paper.sheets.blank import BLANK_MM, blank
 from folder.paper.sheets.load_map import card_map
 from folder.units import rounded_down
@@ -52,6 +52,8 @@ BRIM = "brim load"
 BIG_MM = 7.0
 """Text size of the large numbers."""
 TRIALS = 3
+LEAST_BLANKS, TIGHT_MM = 4, 7.4
+"""So many lines to write on are wanted, and how near to each other they may stand then."""
 
 LIMITS: dict[Limit, str] = {
     "rim": "The rim limits it: water comes in where the edge is lowest.",
@@ -64,11 +66,10 @@ def design_card(
     design: Design, cargo: Cargo | None = None, paper: PaperName = "a4", *, warning: str = "", rules: str = ""
 ) -> Page:
     """The card of a design, with a loading map when there is a cargo; `warning` is said across it, the event's rules at its foot."""
-    page = Page("", KIND, paper, landscape=True, warning=warning)
+    page = Page(design.pattern.name, KIND, paper, landscape=True, warning=warning)
     middle = page.width_mm / 2
     # The title belongs to the front alone: what crosses the fold cannot be read.
-    room = middle - MARGIN_MM - FOLD_MM
-    page = replace(page, title=shortened(clean(design.pattern.name), TITLE_MM, room, "bold"))
+    page = replace(page, title_mm=middle - MARGIN_MM - FOLD_MM)
     body = page.body
     front = Box(body.left, MARGIN_MM, middle - FOLD_MM, body.top)
     back = Box(middle + FOLD_MM, MARGIN_MM, body.right, body.top)
@@ -169,11 +170,13 @@ def _blanks(box: Box) -> Picture:
     """Lines for name and trials, from the bottom of the box upward, as many as have room."""
     rows = [("Name", ""), ("Object", "each, g")]
     rows += [(f"Trial {k}: guess", "held") for k in range(1, TRIALS + 1)]
-    fit = min(len(rows), int(box.height / BLANK_MM))
+    fit, apart = min(len(rows), int(box.height / BLANK_MM)), BLANK_MM
+    if fit < LEAST_BLANKS and box.height >= LEAST_BLANKS * TIGHT_MM:  # two trials rather than wide lines
+        fit, apart = LEAST_BLANKS, box.height / LEAST_BLANKS
     marks: list[Mark] = []
     split = box.left + 0.62 * box.width
     for k, (one, other) in enumerate(rows[:fit]):
-        y = box.bottom + 1.0 + (fit - 1 - k) * BLANK_MM
+        y = box.bottom + 1.0 + (fit - 1 - k) * apart
         marks += blank(one, box.left, y, split - GAP_MM if other else box.right)
         marks += blank(other, split, y, box.right) if other else ()
     return Picture(tuple(marks), box)

@@ -84,11 +84,12 @@ def loading_plan(design: Design, cargo: Cargo | None, paper: PaperName = "a4", *
     if not objects or layers <= MOST_LAYERS:
         return ()
     pages = []
-    columns, rows = _plan_grid(design.hull, objects, Page("", "", paper, landscape=True, warning=warning).body)
+    cautions = ("sharp", "small", "water") if cargo.item.sharp else ("small", "water")
+    blank = Page(design.pattern.name, "Loading plan", paper, landscape=True, warning=warning, cautions=cautions)
+    columns, rows = _plan_grid(design.hull, objects, blank.body)
     most = columns * rows
     for first in range(0, layers, most):
-        page = Page(design.pattern.name, "Loading plan", paper, landscape=True, warning=warning)
-        body = page.body
+        body = blank.body
         words = Label(
             _cut(cargo, body.width),
             (body.left, body.top - 0.75 * LEADING_MM),
@@ -96,7 +97,7 @@ def loading_plan(design: Design, cargo: Cargo | None, paper: PaperName = "a4", *
         )
         room = body._replace(top=body.top - 2 * LEADING_MM)
         maps = layer_maps(design.hull, objects, range(first, min(first + most, layers)), room, columns)
-        pages.append(page.showing(overlaid([Picture((words,), body), *maps])))
+        pages.append(blank.showing(overlaid([Picture((words,), body), *maps])))
     return tuple(pages)
 
 

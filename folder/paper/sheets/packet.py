@@ -107,16 +107,17 @@ def packet_pages(name: str, state: State, floor: Bools | None, paper: PaperName,
     hull = convex_hull(np.array([p for ring in rings for p in ring]).round(3), 1e-3)
     outline = tuple((x, y) for x, y in hull.tolist())
     bare = Picture((*marks, *lines, *(fold.line for fold in folds)), edge)
-    dot = None
-    if (one := state.panels[0].dot) and not one.hidden(was, view):
+    dot, under = None, False
+    if one := state.panels[0].dot:
         x, y = view.project(was, one.at(was))[:2].tolist()
-        dot = (x, y)
-    sheet = numbered_sheet(bare, folds, edge, partial(_on, triangles, edge), patch, (0.0, 0.0), (), dot, outline)
+        dot, under = (x, y), one.hidden(was, view)
+    sheet = numbered_sheet(bare, folds, edge, partial(_on, triangles, edge), patch, (0.0, 0.0), (), dot, outline, under=under)
     size = f"{edge.width:.0f} × {edge.height:.0f} mm"
     page = Page(
         name, f"Template 1:1, folded, after step {state.after}: {size}", paper, scale="both", cautions=FOLDING, warning=warning
     )
-    return true_size_pages(page, sheet, tuple(_names(bare, dot, patched=bool(patch))))
+    names = set({"under" if under else "dot"} if dot else ()) | ({"floor"} if patch else set())
+    return true_size_pages(page, sheet, tuple(_names(bare, names)))
 
 
 def _on(triangles: Floats, edge: Box, place: Point) -> bool:
@@ -128,12 +129,9 @@ def _on(triangles: Floats, edge: Box, place: Point) -> bool:
     return bool(((turns >= 0.0).all(axis=1) | (turns <= 0.0).all(axis=1)).any())
 
 
-def _names(bare: Picture, dot: Point | None, *, patched: bool) -> Iterator[str]:
-    """What its key explains."""
-    used: set[str] = (
-        {mark.style for mark in bare.marks if isinstance(mark, Line)} | {"tick", "step"} | ({"dot"} if dot else set())
-    )
-    used |= {"floor"} if patched else set()
+def _names(bare: Picture, more: set[str]) -> Iterator[str]:
+    """What its key explains: its lines, and what is more."""
+    used: set[str] = {mark.style for mark in bare.marks if isinstance(mark, Line)} | {"tick", "step"} | more
     yield from (name for name in WORDS if name in used)
 
 

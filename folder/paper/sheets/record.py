@@ -8,9 +8,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, Label, Line, Mark, Picture
+from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, SMALL_MM, Area, Box, Label, Line, Mark, Picture
 from folder.draw.style import PAPER, SHADE
-from folder.draw.text import clean, shortened, wrapped
+from folder.draw.text import clean, shortened, unwritable, width_mm, wrapped
 from folder.paper.pages import FLOATING, LEADING_MM, Page, PaperName
 from folder.paper.sheets.blank import blank
 from folder.practice.trial import HAPPENED, HEADINGS
@@ -53,7 +53,7 @@ def record_page(name: str = "", paper: PaperName = "a4", *, warning: str = "", n
         marks.append(Label(heading, (x + 1.5, head.bottom + 2.0), weight="bold"))
         column = {"Name": list(names[:rows]), "Pattern": [name] * rows if name else []}.get(heading, [])
         for text, y in zip(column, _baselines(head, rows, high), strict=False):
-            marks.append(Label(shortened(clean(text), PUPIL_MM, width - 3.0), (x + 1.5, y)))
+            marks += _entry(text, x + 1.5, y, width - 3.0)
         x += width
         marks.append(Line(((x, body.bottom), (x, head.bottom)), "thin"))
     marks.append(Line(((x, head.bottom), (x, head.top)), "thin"))
@@ -82,6 +82,17 @@ def _day(box: Box) -> Iterator[Mark]:
     yield from blank(DAY[0], box.left, y, box.left + 0.4 * box.width)
     yield from blank(DAY[2], box.left + 0.4 * box.width + 4.0, y, box.right)
     yield from blank(DAY[1], box.left, y - WRITE_MM, box.right)
+
+
+def _entry(text: str, x: float, y: float, room_mm: float) -> Iterator[Label]:
+    """What stands in a row already: a long name on two lines, smaller."""
+    text = clean(text)
+    if width_mm(text, PUPIL_MM) <= room_mm or unwritable(text):
+        yield Label(shortened(text, PUPIL_MM, room_mm), (x, y))
+        return
+    first, *rest = wrapped(text, SMALL_MM, room_mm)
+    yield Label(first, (x, y + 2.3), SMALL_MM)
+    yield Label(shortened(" ".join(rest), SMALL_MM, room_mm), (x, y - 1.0), SMALL_MM)
 
 
 def _baselines(head: Box, rows: int, high: float) -> list[float]:

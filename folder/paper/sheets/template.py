@@ -17,7 +17,7 @@ from folder.draw.clip import clipped
 from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, Mark, Picture, box_round, centred, disc
 from folder.draw.sheet.flat import FaceRing, crease_sheet, crease_style, face_rings, free_spot
 from folder.draw.sheet.key import key, names_used
-from folder.draw.sheet.mark import DOT_MM, side_dot
+from folder.draw.sheet.mark import CRIMP_REACH_MM, DOT_MM, side_dot
 from folder.draw.sheet.numbers import Fold, Inside, edge_ticks, number_marks
 from folder.draw.text import width_mm, wrapped
 from folder.findings import Point
@@ -95,7 +95,9 @@ def _sheet(pattern: Pattern, floor: Sequence[FaceRing], dimples: Sequence[Point]
     bare = crease_sheet(pattern, floor=floor, steps=False)
     edge = box_round(pattern.sheet.corners)
     marks = [disc(at, DIMPLE_MM, None, "thin") for at in dimples]
-    taken = [box_round([crimp]).grown(3.5) for crimp in pattern.crimps] + [box_round([at]).grown(DIMPLE_MM) for at in dimples]
+    taken = [box_round([crimp]).grown(CRIMP_REACH_MM) for crimp in pattern.crimps] + [
+        box_round([at]).grown(DIMPLE_MM) for at in dimples
+    ]
     return numbered_sheet(Picture((*bare.marks, *marks), bare.box), folds, edge, edge.holds, floor, pattern.floor_at, taken, dot)
 
 
@@ -109,17 +111,19 @@ def numbered_sheet(
     taken: Sequence[Box] = (),
     dot: Point | None = None,
     outline: FaceRing = (),
+    *,
+    under: bool = False,
 ) -> Picture:
     """A drawn sheet with ticks, numbers, the dot, and the words that say which side is up, in the floor where they fit.
 
     edge is the box the sheet fills, inside tells whether a place is on it, taken are boxes that must stay free.
-    Words stand within the outline, by default that box.
+    Words stand within the outline, by default that box. `under`: foil lies over the dot.
     """
     room = edge.grown(NUMBERS_MM)
     kept = [*taken, *([box_round([dot]).grown(1.6 * DOT_MM)] if dot else [])]
     outside = [line for _, line in edge_ticks(folds, inside)]
     numbers = list(number_marks(folds, inside, room, kept))
-    marks: list[Mark] = [*bare.marks, *outside, *(side_dot(dot) if dot else ()), *numbers]
+    marks: list[Mark] = [*bare.marks, *outside, *(side_dot(dot, hidden=under) if dot else ()), *numbers]
     lines = [mark for mark in marks if isinstance(mark, Line)]
     lines += [line for mark in marks if isinstance(mark, Area) for line in mark.outlines]
     within = max(floor, key=lambda ring: box_round(ring).width * box_round(ring).height) if floor else outline or edge.corners
@@ -158,10 +162,15 @@ def _overview(page: Page, sheet: Picture, names: Sequence[str]) -> Page:
     page = replace(page, kind="Template, the whole sheet", scale="none")
     below = _below(names, page.body.width, False)
     room = page.body.grown(-2 * GAP_MM)
-    # Numbers and words keep their size: on a small sheet they would hide it. The lines and the edge tell enough.
-    plain = Picture(tuple(m for m in sheet.marks if isinstance(m, Line) or (isinstance(m, Area) and m.edge is None)), sheet.box)
+    # Numbers and words keep their size: on a small sheet they would hide it. The lines, the edge and its dot tell enough.
+    plain = Picture(tuple(m for m in sheet.marks if isinstance(m, Line) or (isinstance(m, Area) and _on_overview(m))), sheet.box)
     small = plain.fitted(Box(0.0, 0.0, room.width, room.height - below.box.height), 1.0)
     return _stacked(page, small, below)
+
+
+def _on_overview(mark: Area) -> bool:
+    """The ground, the floor and the dot: what is more is too large for a small sheet."""
+    return mark.edge is None or box_round(mark.rings[0]).width < 2.5 * DOT_MM
 
 
 def _tiles(page: Page, sheet: Picture) -> Iterator[Page]:
