@@ -13,7 +13,13 @@ import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-START = "import sys\nfrom folder.cli import main\nsys.exit(main())\n"
+START = """import sys
+from multiprocessing import freeze_support
+if __name__ == "__main__":
+    freeze_support()  # the second process starts here too
+    from folder.cli import main
+    sys.exit(main())
+"""
 
 
 def freeze(directory: Path) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from functools import cache
+from multiprocessing import get_context
 
 import pypdf
 import pytest
@@ -15,6 +16,7 @@ from folder.draw.picture import Label
 from folder.errors import BadRequest
 from folder.event.rules import Rules
 from folder.event.words import rules_line
+from folder.paper import hand_out as hand_out_module
 from folder.paper.hand_out import hand_out, stem_of, write_class, write_designs
 from folder.paper.job import CARD_ITEM, PrintJob
 from folder.paper.kinds import KINDS
@@ -101,6 +103,23 @@ def test_several_hulls_are_one_book_and_the_chart_stands_in_it_once(tmp_path):
     assert "plain-tray-hemmed-tray-a4.pdf" == names[-1]
     assert {"plain-tray-template-a4.svg", "hemmed-tray-template-a4.svg"} < set(names)
     assert len(names) == 3 + count_of("notation")
+
+
+def test_another_process_makes_the_same_files_byte_for_byte(tmp_path, monkeypatch):
+    """All that makes up a design is sent there, and pages come back: names, order, SVGs and the PDF are as if made here."""
+    made, written = [job(), job("screw-box")], []
+    for place in ("here", "there"):
+        (tmp_path / place).mkdir()
+        files = write_designs(made, ["template", "card", "notation"], tmp_path / place)
+        written.append({path.name: path.read_bytes() for path in files})
+        monkeypatch.setattr(hand_out_module, "worked_through", worked_elsewhere)
+    assert list(written[0]) == list(written[1])
+    assert written[0] == written[1]
+
+
+def worked_elsewhere(work, tasks, _told):
+    with get_context("spawn").Pool(1) as pool:
+        return pool.map(work, tasks)
 
 
 def test_two_designs_of_one_name_do_not_lie_over_one_another(tmp_path):

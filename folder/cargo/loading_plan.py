@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.cargo.item import Item
-from folder.cargo.order.arrange import greedy_start
+from folder.cargo.order.by_pose import greedy_start
 from folder.cargo.packing.stack import SLENDER
 from folder.cargo.predict import Cargo
 from folder.cargo.spot import Spot, spots_of

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from decimal import Decimal
+from functools import cached_property
 
 import numpy as np
 from msgspec import Struct
@@ -18,6 +19,7 @@ from msgspec.structs import replace
 
 from folder.cargo.builds import BuildCounts, held_by_builds, standing_rad
 from folder.cargo.item import Item
+from folder.cargo.order.by_pose import GreedyOrder
 from folder.cargo.order.few import Sets
 from folder.cargo.order.free import FREE, free_layouts, shifted
 from folder.cargo.order.order import MORE_TILT_RAD, ROLLS_RAD, SAME_MM, Loading, best_of, follow, load_order
@@ -40,7 +42,7 @@ ENDING = 0.1
 """Where so many of the builds tip before the first layer is full, a tower is tried too: the low count is theirs."""
 
 
-class Plan(Struct, frozen=True, eq=False):
+class Plan(Struct, frozen=True, eq=False, dict=True):
     """An item of some mass that is to fill a vessel, with places for at most so many."""
 
     vessel: Vessel
@@ -60,11 +62,24 @@ class Plan(Struct, frozen=True, eq=False):
         """From so many on the hull stands by itself."""
         return math.ceil((self.vessel.stands_from_g or 0.0) / self.each_g - 1e-9)
 
+    @cached_property
+    def _greedy_order(self) -> GreedyOrder:
+        """The greedy order on the places: it begins the same way however many objects are to be loaded."""
+        return GreedyOrder(self.stack.places_mm, self.stack.layer, self.each_g, self.vessel.lie)
+
     def loaded(self, count: int) -> Loading:
         """The order on places of the stack; of a few heavy ones freely placed where that is better."""
         vessel, stack, rolls = self.vessel, self.stack, self.item.rolls
         loading = load_order(
-            stack.places_mm, stack.layer, count, self.each_g, vessel.lie, vessel.level_at_mm, rolls, self.searched
+            stack.places_mm,
+            stack.layer,
+            count,
+            self.each_g,
+            vessel.lie,
+            vessel.level_at_mm,
+            rolls,
+            self.searched,
+            self._greedy_order,
         )
         if not (0 < count <= FREE and (loading.held < count or FEW * self.each_g > vessel.brim_g)):
             return loading

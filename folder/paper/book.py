@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from folder.errors import UnwritableFile
@@ -15,7 +15,7 @@ from folder.paper.job import PrintJob
 from folder.paper.kinds import KINDS
 from folder.paper.pages import Page, PaperName
 from folder.paper.pdf import Told, write_pdf, write_png
-from folder.paper.svg import write_svg
+from folder.paper.svg import page_svg, write_svg
 from folder.places import slug
 
 MOST_BOOKS = 10_000
@@ -49,14 +49,16 @@ def write_book(
     *,
     png: bool = False,
     svg: bool = True,
+    drawn: Callable[[Page], str] = page_svg,
     replace: bool = False,
     told: Told | None = None,
 ) -> list[Path]:
     """Write pages: one SVG each, named by its part and the paper, then the PDF of all, named by the book; the files, in order.
 
-    `png` adds a preview of each page; without `svg` there is the PDF alone. What stands there already stays: the new
-    names get a number, all the same one, unless `replace` says that the old may go. All are made beside one another first
-    and then moved to their names: where one of them cannot be written, none is, and what stood there before is unharmed.
+    `png` adds a preview of each page; without `svg` there is the PDF alone. `drawn` has a page as SVG. What stands there
+    already stays: the new names get a number, all the same one, unless `replace` says that the old may go. All are made beside
+    one another first and then moved to their names: where one of them cannot be written, none is, and what stood there before
+    is unharmed.
     """
     try:
         with tempfile.TemporaryDirectory(prefix=".pages-", dir=directory) as held:
@@ -65,7 +67,7 @@ def write_book(
                 for number, page in enumerate(pages, 1):
                     ending = f"-{paper}-{number}" if len(pages) > 1 else f"-{paper}"
                     made = Path(held, f"{len(ends)}.svg")
-                    write_svg(page, made)
+                    write_svg(page, made, drawn)
                     ends[made] = (part, f"{ending}.svg")
                     if png:
                         made = Path(held, f"{len(ends)}.png")

@@ -6,7 +6,7 @@ for all    what a class needs once: the record, the wall chart
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from msgspec.structs import replace
@@ -17,7 +17,9 @@ from folder.paper.job import PrintJob
 from folder.paper.kinds import KINDS
 from folder.paper.pages import Page
 from folder.paper.pdf import Told
+from folder.paper.svg import page_svg
 from folder.places import slug
+from folder.second_process import worked_through
 
 MOST_PUPILS = 1000
 SIGNS = "notation"
@@ -36,7 +38,12 @@ def write_designs(
     told: Told | None = None,
 ) -> list[Path]:
     """The pages of several designs, one set of each: an SVG a page, and the PDF of all in this order."""
-    return write_book(stem_of(jobs), _parts(jobs, kinds), directory, jobs[0].paper, png=png, replace=replace, told=told)
+    made = _parts(jobs, kinds, told, drawn=True)
+    drawn = {id(page): svg for pages in made.values() for page, svg in pages}
+    parts = {part: [page for page, _ in pages] for part, pages in made.items()}
+    return write_book(
+        stem_of(jobs), parts, directory, jobs[0].paper, png=png, drawn=lambda page: drawn[id(page)], replace=replace, told=told
+    )
 
 
 def write_class(
@@ -50,15 +57,15 @@ def write_class(
 ) -> list[Path]:
     """The pages of a class as one PDF: set by set in the order of the names (nameless ones are ''), then what is for all."""
     stem = book_name([job.design.pattern.name for job in jobs], len(names))
-    pages = hand_out(jobs, kinds, names)
+    pages = hand_out(jobs, kinds, names, told)
     return write_book(stem, {stem: pages}, directory, jobs[0].paper, svg=False, replace=replace, told=told)
 
 
-def hand_out(jobs: Sequence[PrintJob], kinds: Sequence[str], names: Sequence[str]) -> list[Page]:
+def hand_out(jobs: Sequence[PrintJob], kinds: Sequence[str], names: Sequence[str], told: Told | None = None) -> list[Page]:
     """The pages of a class. Pages that differ in the name alone share their picture."""
     checked_number(len(names), "names")
     own = [kind for kind in kinds if not KINDS[kind].for_class]
-    one_set = [page for pages in _parts(jobs, own).values() for page in pages]
+    one_set = [page for pages in _parts(jobs, own, told).values() for page, _ in pages]
     for_all = [page for kind in kinds if KINDS[kind].for_class for page in _for_all(jobs, kind, names)]
     return [*(replace(page, name=name) for name in names for page in one_set), *for_all]
 
@@ -81,19 +88,34 @@ def _for_all(jobs: Sequence[PrintJob], kind: str, names: Sequence[str]) -> Itera
         yield from KINDS[kind].maker(jobs[0])
 
 
-def _parts(jobs: Sequence[PrintJob], kinds: Sequence[str]) -> Mapping[str, Sequence[Page]]:
-    """The pages by what they are called: design by design, and at the end what no design has of its own."""
-    parts: dict[str, Sequence[Page]] = {}
-    taken = set[str]()
-    for job in jobs:
+Made = tuple[Page, str]
+"""A page, and as an SVG; that is empty where none is wanted."""
+
+
+def _parts(
+    jobs: Sequence[PrintJob], kinds: Sequence[str], told: Told | None = None, *, drawn: bool = False
+) -> dict[str, list[Made]]:
+    """The pages by what they are called: design by design, and at the end what no design has of its own.
+
+    Several designs are worked out side by side where that is quicker.
+    """
+    own = [kind for kind in kinds if kind != SIGNS or len(jobs) == 1]
+    made = worked_through(_made, [(job, own, drawn) for job in jobs], told if len(jobs) > 1 else None)
+    parts: dict[str, list[Made]] = {}
+    for job, pages in zip(jobs, made, strict=True):
         stem = slug(job.design.pattern.name)
-        while stem in taken:  # two designs of one name
+        while any(f"{stem}-{kind}" in parts for kind in kinds):  # two designs of one name
             stem += "-b"
-        taken.add(stem)
-        parts |= {f"{stem}-{kind}": KINDS[kind].maker(job) for kind in kinds if kind != SIGNS or len(jobs) == 1}
+        parts |= {f"{stem}-{kind}": some for kind, some in zip(own, pages, strict=True)}
     if SIGNS in kinds and len(jobs) > 1:
-        parts[SIGNS] = KINDS[SIGNS].maker(jobs[0])
+        parts[SIGNS] = _made((jobs[0], [SIGNS], drawn))[0]
     return parts
+
+
+def _made(task: tuple[PrintJob, Sequence[str], bool]) -> list[list[Made]]:
+    """The pages of a design, kind by kind, as SVGs too where they are to be drawn."""
+    job, kinds, drawn = task
+    return [[(page, page_svg(page) if drawn else "") for page in KINDS[kind].maker(job)] for kind in kinds]
 
 
 def stem_of(jobs: Sequence[PrintJob]) -> str:

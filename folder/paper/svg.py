@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -18,14 +18,14 @@ from folder.units import DEG_PER_RAD
 FONTS = f"{FAMILY}, Verdana, 'DejaVu Sans', sans-serif"
 
 
-def write_svg(page: Page, path: Path) -> None:
-    """Write a page to a file, in one step: a half file is never seen."""
-    write_whole(path, page_svg(page).encode())
-
-
 def page_svg(page: Page, *, checked: bool = False) -> str:
     """The page as one SVG document the size of its paper."""
     return picture_svg(page.drawing(), f"{clean(page.title)}, {clean(page.kind)}", checked=checked)
+
+
+def write_svg(page: Page, path: Path, drawn: Callable[[Page], str] = page_svg) -> None:
+    """Write a page to a file, in one step: a half file is never seen. `drawn` has it as SVG."""
+    write_whole(path, drawn(page).encode())
 
 
 def picture_svg(picture: Picture, title: str, *, checked: bool = False) -> str:

@@ -222,26 +222,6 @@ def greedy(
     return np.array(order, dtype=int)
 
 
-def greedy_start(
-    places_mm: Floats, layer: Ints, count: int, mass_each_g: float, lie: Lie, begun: Sequence[int] = ()
-) -> list[int]:
-    """The first objects of the greedy order, each place asked of the hull: nearly empty it tilts most.
-
-    `begun` are those that lie there already. Places (n, 3) mm, layers (n,).
-    """
-    order = list(begun)
-    total = places_mm[order].sum(axis=0) if order else np.zeros(3)
-    for level in np.unique(layer):
-        open_ = np.setdiff1d(np.nonzero(layer == level)[0], order)
-        while len(open_) and len(order) < count:
-            poses = lie(np.full(len(open_), mass_each_g * (len(order) + 1)), (total + places_mm[open_]) / (len(order) + 1))
-            k = int(np.where(poses.floats, poses.least_mm - 1e-3 * poses.tilt_rad, -np.inf).argmax())
-            total = total + places_mm[open_[k]]
-            order.append(int(open_[k]))
-            open_ = np.delete(open_, k)
-    return order
-
-
 def _from_the_end(offset: Places, layer: Ints, response: Response, weight: float) -> Ints:
     """The order (n,) built backwards: of the topmost layer the object goes that leaves the rest at the least cost."""
     left = offset.sum()

@@ -16,7 +16,8 @@ import numpy as np
 from msgspec import Struct
 
 from folder.cargo.order import few
-from folder.cargo.order.arrange import Lie, Response, arrangements, corners_inward, greedy, greedy_start, place_choices
+from folder.cargo.order.arrange import Lie, Response, arrangements, corners_inward, greedy, place_choices
+from folder.cargo.order.by_pose import GreedyOrder, greedy_starts
 from folder.cargo.order.few import Sets
 from folder.cargo.packing.stack import centres
 from folder.errors import BadRequest
@@ -92,11 +93,13 @@ def load_order(
     level_at_mm: tuple[float, float] = (0.0, 0.0),
     rolls: bool = False,
     searched: bool = True,
+    greedy_order: GreedyOrder | None = None,
 ) -> Loading:
     """The order for `count` objects on some of the places (n, 3) mm; each layer (n,), from below, is filled before the next.
 
     `level_at_mm` is where the load's centre must be for the hull to lie level.
-    If it is not to be `searched` for, the plain greedy order is taken.
+    If it is not to be `searched` for, the plain greedy order is taken. `greedy_order` is that on all places, asked of the hull,
+    where some of it may be known.
     """
     if not 0 <= count <= len(places_mm):
         raise BadRequest("there are not that many places", where="count", found=f"{count}", remedy=f"Give 0 to {len(places_mm)}")
@@ -108,27 +111,27 @@ def load_order(
         return follow(places_mm[rings], mass_each_g, lie)
     top = np.nonzero(layer <= layer[count - 1])[0]
     by_pose = min(count, GREEDY if searched else FIRST)
-    first = greedy_start(places_mm[top], layer[top], by_pose, mass_each_g, lie)
+    known = (greedy_order or GreedyOrder(places_mm, layer, mass_each_g, lie)).first(by_pose)
     if by_pose == count and not searched:
-        return follow(places_mm[top[first]], mass_each_g, lie)
+        return follow(places_mm[known], mass_each_g, lie)
     begun = 1 if searched else by_pose
     response = Response.of(places_mm[top[:count]], layer[top[:count]], mass_each_g, lie, level_at_mm, begun)
-    plain = top[greedy(offset[top], layer[top], count, response, begun=first)]
+    plain = top[greedy(offset[top], layer[top], count, response, begun=np.searchsorted(top, known).tolist())]
     if count > BUILT or not searched:
         return follow(places_mm[plain], mass_each_g, lie)
     level = top[greedy(offset[top], layer[top], count, response, LEVEL_WEIGHT)]
     sets, found = [plain, level, *place_choices(offset, layer, count)], []
-    for number, chosen in enumerate(sets):
-        if count <= few.MOST:
+    if count <= few.MOST:
+        for chosen in sets:
             asked = Sets.of(places_mm[chosen], layer[chosen], mass_each_g, lie)
             found.append([chosen[asked.order(SAME_MM, MORE_TILT_RAD, ROLLS_RAD if rolls else math.inf)]])
-            continue
-        spots, layers = offset[chosen], layer[chosen]
+    else:
+        firsts = greedy_starts([(places_mm[chosen], layer[chosen]) for chosen in sets[1:]], FIRST, mass_each_g, lie)
         # The plain choice stands in its order already.
-        known = list(range(min(count, GREEDY)))
-        first = greedy_start(places_mm[chosen], layers, FIRST, mass_each_g, lie) if number else known
-        orders = *arrangements(spots, layers, response, first), corners_inward(spots, layers)
-        found.append([chosen[order] for order in orders])
+        for chosen, first in zip(sets, [list(range(len(known))), *firsts], strict=True):
+            spots, layers = offset[chosen], layer[chosen]
+            orders = *arrangements(spots, layers, response, first), corners_inward(spots, layers)
+            found.append([chosen[order] for order in orders])
     return best_of([[follow(places_mm[order], mass_each_g, lie) for order in one] for one in found], rolls)
 
 
