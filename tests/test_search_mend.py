@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from folder.event.rules import Rules
 from folder.findings import Point
-from folder.pattern.file import read_pattern, write_pattern
+from folder.pattern.file import find_pattern, read_pattern, write_pattern
 from folder.pattern.pattern import Crease, Pattern
 from folder.search.mend import StudiedRemedy, mending, remedies
 from folder.search.mend.rank import best_first
@@ -122,7 +122,21 @@ def test_no_remedy_leaves_as_many_stops_and_those_that_give_up_a_wall_come_last(
         offered = remedies(made, budget_s=AMPLE_S)
         assert offered
         assert all(r.good or sum(f.count for f in study(r.pattern).report.stops) < before for r in offered), drawing.name
-        assert sorted(r.lost > 0 for r in offered) == [r.lost > 0 for r in offered]
+        order = [(not r.good, r.lost > 0) for r in offered]
+        assert sorted(order) == order
+
+
+@pytest.mark.parametrize("name", ["hemmed-tray", "two-bend-tray"])
+def test_with_crooked_lines_over_a_hull_the_first_remedy_offered_folds(name: str) -> None:
+    """A line from (88.7, 0) to (127.1, 150) and its three mirror images, left as they are drawn."""
+    ready = read_pattern(find_pattern(name))
+    crooked = [
+        Crease((x, y), (x + dx, 150.0 - y))
+        for x, dx, y in ((88.7, 38.4, 0), (61.3, -38.4, 0), (127.1, -38.4, 0), (22.9, 38.4, 0))
+    ]
+    offered = remedies(study(replace(ready, creases=(*ready.creases, *crooked), family=None)))
+    assert "hull" == offered[0].verdict.code
+    assert sorted(not r.good for r in offered) == [not r.good for r in offered]
 
 
 @given(patterns(most=12))

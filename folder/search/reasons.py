@@ -1,6 +1,7 @@
 """Why one hull carries more than another, in a sentence a child of nine follows.
 
-cause    a measure that differs: how high the walls stand, how far they lean out, how large the floor is
+cause    a measure that differs: how high the walls stand, how far they lean out, how large the floor is. What had to
+         be given up for it is no cause
 """
 
 from __future__ import annotations
@@ -28,40 +29,43 @@ def lean_deg(hull: Hull) -> float:
 
 
 def reason(before: Study, after: Study, gain_g: float) -> str:
-    """What differs most, and what it wins: "Walls 3 mm higher: it carries 12 g more.\""""
+    """What helped most, and what it wins: "Walls 3 mm higher: it carries 12 g more.\""""
     more = "more" if gain_g >= 0.0 else "less"
     gain = f"it carries {abs(gain_g):.0f} g {more}." if abs(gain_g) >= _LITTLE_G else f"it carries a little {more}."
     causes = _causes(before, after)
-    if not causes:
+    helps = [words for _, words, helps in causes if helps == (gain_g >= 0.0)] or [words for _, words, _ in causes]
+    if not helps:
         return gain[0].upper() + gain[1:]
-    what = causes[0]
-    if len(causes) > 1 and what.startswith("walls") and causes[1].startswith("walls"):
-        what += f" and {causes[1].replace('walls lean', 'lean', 1).replace('walls', 'are', 1)}"
-    elif len(causes) > 1:
-        what += f" and {causes[1]}"
+    what = helps[0]
+    if len(helps) > 1 and what.startswith("walls") and helps[1].startswith("walls"):
+        what += f" and {helps[1].replace('walls lean', 'lean', 1).replace('walls', 'are', 1)}"
+    elif len(helps) > 1:
+        what += f" and {helps[1]}"
     return f"{what[0].upper()}{what[1:]}: {gain}"
 
 
-def _causes(before: Study, after: Study) -> list[str]:
-    """The measures that differ, what differs most first; nothing where one of the two is no hull."""
+def _causes(before: Study, after: Study) -> list[tuple[float, str, bool]]:
+    """The measures that differ, by how much, in words, and whether that makes more room for water outside; what differs most first.
+
+    Nothing where one of the two is no hull.
+    """
     if before.hull is None or after.hull is None or not before.folds or not after.folds:
         return []
-    found: list[tuple[float, str]] = []
+    found: list[tuple[float, str, bool]] = []
     was, now = before.measures, after.measures
     higher = now.rim_height_mm - was.rim_height_mm
     if abs(higher) >= _LEAST_MM:
         part = abs(higher) / max(was.rim_height_mm, 1.0)
-        found.append((part, f"walls {_whole(higher)} mm {'higher' if higher > 0.0 else 'lower'}"))
+        found.append((part, f"walls {_whole(higher)} mm {'higher' if higher > 0.0 else 'lower'}", higher > 0.0))
     further = lean_deg(after.hull) - lean_deg(before.hull)
     if abs(further) >= _LEAST_DEG:
-        way = "out" if lean_deg(after.hull) > -_LEAST_DEG else "in"
-        words = f"walls lean {way} {_whole(further)}° {'more' if further > 0.0 else 'less'}"
-        found.append((abs(further) / _WHOLE_LEAN_DEG, words))
+        words = f"walls lean out {_whole(further)}° {'more' if further > 0.0 else 'less'}"
+        found.append((abs(further) / _WHOLE_LEAN_DEG, words, further > 0.0))
     wider = now.floor_area_mm2 - was.floor_area_mm2
     if abs(wider) >= _LEAST_FLOOR * was.floor_area_mm2:
         words = f"the floor {_whole(wider / 100.0)} cm² {'larger' if wider > 0.0 else 'smaller'}"
-        found.append((abs(wider) / max(was.floor_area_mm2, 1.0), words))
-    return [words for _, words in sorted(found, reverse=True)]
+        found.append((abs(wider) / max(was.floor_area_mm2, 1.0), words, wider > 0.0))
+    return sorted(found, reverse=True)
 
 
 def _whole(value: float) -> str:

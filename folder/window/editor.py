@@ -20,12 +20,15 @@ from folder.window.background.result import Progress
 from folder.window.background.worker import Worker
 from folder.window.document import EMPTY, Document
 from folder.window.event.day import open_event_rules
+from folder.window.fold.better.state import BetterState
 from folder.window.fold.film.player import Player
 from folder.window.theme import MessageLevel
 from folder.window.tools import gesture, laying
 from folder.window.tools.tool import Preview, Tool, ToolContext, ToolName, ToolResult, sentence
 from folder.window.view_state import ViewState
 
+BETTER = "better"
+"""The search for a better hull."""
 NO_PREVIEW = Preview((0.0, 0.0), "")
 
 
@@ -172,9 +175,16 @@ class Editor:
         """The drawing may be another one: have it studied, and show the whole hull again."""
         if self.worker.result is None or self.pattern is not self.worker.result.pattern:
             self._state = structs.replace(self._state, player=Player())
+        if self._state.better.of is not None and self.pattern is not self._state.better.of:
+            self.drop_better()
         self.worker.resting = self._state.drag_pattern is None
         self.worker.rules = open_event_rules(self.memory)
         self.worker.ask(self.pattern, self._state.camera)
+
+    def drop_better(self) -> None:
+        """No better hull is looked for any more, nor offered."""
+        self.worker.stop_aside(BETTER)
+        self._state = structs.replace(self._state, better=BetterState())
 
     def study_again(self) -> None:
         """Have the same drawing studied anew: what real builds did has changed."""

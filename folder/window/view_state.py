@@ -22,6 +22,7 @@ from folder.window.compare.state import CompareState
 from folder.window.count.state import CountState
 from folder.window.event.state import EventState
 from folder.window.float.state import FloatState
+from folder.window.fold.better.state import BetterState
 from folder.window.fold.film.player import Player
 from folder.window.help.state import HelpState
 from folder.window.objects.state import ObjectChoice
@@ -81,6 +82,8 @@ class ViewState(Struct, frozen=True):
     player: Player = Player()
     finding: int | None = None
     """The finding that is pointed at."""
+    better: BetterState = BetterState()
+    """A better hull that is looked for, or offered."""
     is_closing: bool = False
     """The window is to close."""
 

@@ -1,6 +1,7 @@
 """Remedies for a whole drawing, best first.
 
-A remedy that gives up a wall stands behind every one that does not; then the one with the fewest stops comes first, then
+A remedy that ends in a hull stands before every one that does not: what is pressed first must fold. Of these, and of the
+others, one that gives up a wall stands behind every one that does not; then the one with the fewest stops comes first, then
 the one that carries most (loads that differ by little are alike), then the one that changes least. A bow keeps its point
 where that carries well enough: the idea is the pupil's. All are tried out: none is offered that leaves as many stops as there are.
 """
@@ -60,10 +61,7 @@ def remedies(made: Study, *, budget_s: float = BUDGET_S, most: int = MOST_OFFERE
             found.append(remedy)
     if not any(r.good for r in found):
         found += _afresh(made)
-    told = _told_once(best_first(found))
-    # One that ends in a hull is always among them, if only as the last.
-    way_out = [r for r in told[most:] if r.good][:1] if most > 1 and not any(r.good for r in told[:most]) else []
-    return (*told[: most - len(way_out)], *way_out)
+    return _told_once(best_first(found))[:most]
 
 
 def _ends_well(found: list[StudiedRemedy]) -> bool:
@@ -83,9 +81,9 @@ def _told_once(found: tuple[StudiedRemedy, ...]) -> tuple[StudiedRemedy, ...]:
 
 def best_first(found: list[StudiedRemedy]) -> tuple[StudiedRemedy, ...]:
     """The best first."""
-    groups: dict[tuple[int, int], list[StudiedRemedy]] = {}
+    groups: dict[tuple[bool, int, int], list[StudiedRemedy]] = {}
     for r in found:
-        groups.setdefault((r.lost, r.stops), []).append(r)
+        groups.setdefault((not r.good, r.lost, r.stops), []).append(r)
     return tuple(r for key in sorted(groups) for r in _point_kept(_by_load(groups[key])))
 
 

@@ -1,5 +1,6 @@
 """The worker: finds out about the newest pattern, and answers other questions, away from the drawing thread. No pygame.
 
+aside    a long search in a process of its own, of each kind one, which tells how far it has come
 job      a question answered in a thread of its own kind, the newest alone (`latest`); begun when nothing is being drawn
 stages   study, order of folds, their film: one job after another in one thread; the load of a real build,
          which takes long, has a thread of its own, so that the next study need not wait for it
@@ -20,6 +21,7 @@ from folder.draw.hull.view import View
 from folder.event.rules import Rules
 from folder.fold.sequence.steps import FoldSequence
 from folder.pattern.pattern import Pattern
+from folder.window.background.aside import Aside, InPlace, Job, OtherProcess
 from folder.window.background.daemon import Daemon
 from folder.window.background.identity import IdentityKey
 from folder.window.background.latest import JobAnswer, LatestOnly
@@ -50,6 +52,11 @@ class Worker:
         self._given, self._wake, self._held = executor, wake, False
         self._threads: dict[str, Executor] = {}
         self._jobs: dict[str, LatestOnly] = {}
+        self._asides: dict[str, Aside] = {}
+        self._told: dict[str, list[object]] = {}
+        """By kind, the messages of a search that nobody has taken yet."""
+        self._at_work: set[str] = set()
+        """Searches whose end has not been told."""
         self._stages = self._new_job("study", "a study in the window")
         self._load = self._new_job("load", "a real build's load, in the window")
         self._wanted: Pattern | None = None
@@ -96,6 +103,13 @@ class Worker:
         if sum(job.poll() for job in others):  # a sum, not any: each must take what it has
             self._go_on()
             news = self.result
+        for name, aside in self._asides.items():
+            messages = aside.poll()
+            self._told.setdefault(name, []).extend(messages)
+            if messages or (name in self._at_work and not aside.busy):
+                news = self.result
+            if not aside.busy:
+                self._at_work.discard(name)
         return news
 
     def _after_stage(self, answer: JobAnswer) -> Progress:
@@ -172,6 +186,27 @@ class Worker:
         answer = None if job is None else job.answer_to(key)
         return None if answer is None else answer.value
 
+    def begin_aside(self, name: str, job: Job, *arguments: object) -> None:
+        """Begin a search of a kind, in place of the one before."""
+        self.stop_aside(name)
+        given = self._given is not None
+        self._at_work.add(name)
+        self._asides[name] = InPlace(job, *arguments) if given else OtherProcess(self._wake, name, job, *arguments)
+
+    def told_aside(self, name: str) -> tuple[list[object], bool]:
+        """What a search has told since the last asking, and whether it is still at work."""
+        aside = self._asides.get(name)
+        busy = aside is not None and aside.busy
+        return self._told.pop(name, []), busy
+
+    def stop_aside(self, name: str) -> None:
+        """End a search at once; what it has told and nobody has taken is forgotten."""
+        aside = self._asides.pop(name, None)
+        if aside is not None:
+            aside.stop()
+        self._told.pop(name, None)
+        self._at_work.discard(name)
+
     def errand(self, job: Callable[[], T], thread: str = "study") -> Future[T]:
         """Do something else in the thread of the studies, or in another, when it has the time."""
         future = self._thread(thread).submit(job)
@@ -190,6 +225,11 @@ class Worker:
 
     def stop(self) -> bool:
         """Let the threads end; only pages that are being written are waited for, a while. Whether one is still at work."""
+        asides = list(self._asides.values())
+        for name in list(self._asides):
+            self.stop_aside(name)
+        for aside in asides:
+            aside.join()
         for name, executor in self._threads.items():
             executor.shutdown(wait=False, cancel_futures=name != LOG_THREAD)
         for name in ("write", LOG_THREAD):

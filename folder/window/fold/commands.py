@@ -8,7 +8,7 @@ from functools import partial
 from folder.window.commands import change, look
 from folder.window.commands.command import Command
 from folder.window.commands.look import KEY_TURN_RAD
-from folder.window.editor import Editor
+from folder.window.fold.better.actions import go_home, make_better, walk
 from folder.window.tools.tool import TOOLS, ToolName
 from folder.window.tools.words import SENSE_WORDS, TOOL_WORDS
 from folder.window.view_state import PageName
@@ -31,7 +31,8 @@ FOLD_COMMANDS = (
     Command("next-line", "Pick the next line", ("e",), "Change", change.pick_next, HERE),
     Command("mend", "Do the first remedy", ("f3",), "Change", change.mend_first, HERE),
     Command("next-finding", "Read the next finding", ("f2",), "Change", change.next_finding, HERE),
-    Command("home", "Put down, unpick", ("escape",), "Tools", Editor.home, HERE),
+    Command("better", "Make this better, or stop looking", ("j",), "Change", make_better, HERE),
+    Command("home", "Put down, unpick", ("escape",), "Tools", go_home, HERE),
     *(
         Command(f"tool-{name}", TOOL_WORDS[name][0], (TOOL_KEYS[name],), "Tools", partial(change.take_up_by_key, name=name), HERE)
         for name in TOOLS
@@ -60,8 +61,8 @@ FOLD_COMMANDS = (
     Command("quarter-left", "A quarter turn to the left", ("comma",), "Look", lambda d: look.quarter_turn(d, 1), HERE),
     Command("quarter-right", "A quarter turn to the right", ("period",), "Look", lambda d: look.quarter_turn(d, -1), HERE),
     Command("play", "Play the folding, or pause", ("space",), "Steps", look.play, HERE),
-    Command("step-back", "One step back", ("pageup",), "Steps", lambda d: look.step_by(d, -1), HERE),
-    Command("step-on", "One step on", ("pagedown",), "Steps", lambda d: look.step_by(d, 1), HERE),
+    Command("step-back", "One step back", ("pageup",), "Steps", lambda d: walk(d, -1), HERE),
+    Command("step-on", "One step on", ("pagedown",), "Steps", lambda d: walk(d, 1), HERE),
     Command("closer", "Closer", ("+",), SHEET, lambda d: look.zoom(d, 1.25), HERE),
     Command("further", "Further away", ("-",), SHEET, lambda d: look.zoom(d, 0.8), HERE),
     Command("whole", "The whole sheet", ("0",), SHEET, lambda d: look.look_through(d, None), HERE),

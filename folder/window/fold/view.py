@@ -7,6 +7,7 @@ from folder.window.editor import Editor
 from folder.window.fold.at_hand.note import HAND_NOTE
 from folder.window.fold.beside.counted import full_counts
 from folder.window.fold.beside.panels import right_half
+from folder.window.fold.better.actions import follow_search
 from folder.window.fold.film.strip_view import run_player, strip_view
 from folder.window.fold.hint import hint_row, row_h
 from folder.window.fold.hull_seen import HULL_PICTURE
@@ -27,6 +28,9 @@ SHEET_SHARE, MORE_SHARE = 0.56, 0.66
 def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     """The page."""
     run_player(ui, editor)
+    next_s = follow_search(editor, ui.now_s)
+    if next_s is not None:
+        ui.redraw_in(max(next_s, 0.0))
     below, pane = pane.cut_bottom(STRIP_H if pane.h > LOW else LOW_STRIP_H, 8)
     tools, pane = pane.cut_left(palette_w(editor), 10)
     sheet_w = min(pane.w * (MORE_SHARE if editor.state.more else SHEET_SHARE), pane.h + BESIDE_SHEET_W)
@@ -45,6 +49,18 @@ def fold_page(ui: Ui, pane: Pane, editor: Editor) -> None:
     # A wall is leaned in the picture of the hull: there stands the note at the hand.
     note = IdentityKey(editor.worker.last_answer(HAND_NOTE) if drag_pattern and state.pointer is None else None)
     counts, chosen = full_counts(ui, editor), state.object_choice
-    shown = (right, *known, load, counts, state.camera, state.finding, chosen, IdentityKey(editor.offers), picture, note)
+    shown = (
+        right,
+        *known,
+        load,
+        counts,
+        state.camera,
+        state.finding,
+        chosen,
+        IdentityKey(editor.offers),
+        picture,
+        note,
+        IdentityKey(state.better),
+    )
     memo(ui, "right", shown, lambda: right_half(ui, right, editor, counts))
     memo(ui, "strip", (below, *(known if not drag_pattern else known[2:])), lambda: strip_view(ui, below, editor))

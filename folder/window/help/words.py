@@ -41,6 +41,10 @@ HELP_WORDS = (
     ),
     HelpWord("rim", "The top edge of the hull. Water can only come in over it, at its lowest place.", "rim"),
     HelpWord("likely", "What hands like yours will probably reach. Half of all builds hold less, half hold more.", "icon:load"),
+    HelpWord(
+        "make this better", "The program moves lines and turns a little, again and again, and keeps what carries more. You see each step, "
+        "and take what you like.", "icon:better",
+    ),
     HelpWord("perfect hands", "What the hull would carry if every fold and every object were exactly in its place.", "icon:load"),
     HelpWord("freeboard", "How much rim still stands above the water. At zero the water comes in.", "afloat"),
     HelpWord("trial", "One test of one real hull in real water, noted down.", "icon:tick", ("trials",)),

@@ -17,6 +17,7 @@ from folder.pattern.walls.plan import SQUARE_RAD
 from folder.pattern.walls.reading import PlanReading, wall_crease
 from folder.window.commands import change, look
 from folder.window.editor import Editor
+from folder.window.fold.better.actions import make_better
 from folder.window.tools.corner_folds import CORNER_NEAR_MM, corners_folded
 from folder.window.tools.snap import creases_near
 from folder.window.tools.tool import Tool
@@ -119,6 +120,8 @@ def _place_rows(editor: Editor, at: Point) -> Iterator[MenuRow]:
         yield MenuRow("paste", "Paste here", change.paste)
     if reading is None and math.dist(at, pattern.floor_at) > CORNER_NEAR_MM:
         yield MenuRow("floor", "This part is the floor", _edit(lambda p: edit.name_floor(p, at)))
+    if pattern.creases and editor.state.better.of is None:
+        yield MenuRow("better", "Make this better", make_better)
     if editor.document.past:
         yield MenuRow("undo", "Undo", change.undo)
     yield MenuRow("whole", "See the whole sheet", lambda d: look.look_through(d, None))

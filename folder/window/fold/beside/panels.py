@@ -10,11 +10,12 @@ from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
 from folder.window.fold.beside.counted import Counts
 from folder.window.fold.beside.finding_cards import findings, findings_h
+from folder.window.fold.better.view import WORDS, better_button, better_panel
 from folder.window.fold.hull_view import hull_view
 from folder.window.help.worded import worded
 from folder.window.theme import Size
 from folder.window.verdict import Expected, Number, expected, known_load, log_fault, measures, place, verdict, worth_most
-from folder.window.widgets import Pane, Ui, focus_ring, scroll
+from folder.window.widgets import Pane, Ui, button_w, focus_ring, scroll
 
 SIZES: tuple[Size, ...] = ("number", "title", "big", "body")
 """A big number is as big as it fits."""
@@ -23,6 +24,8 @@ SCROLL_W = 28.0
 """What a roll takes of the width."""
 BESIDE_W = 560.0
 """From this width on the measures stand beside the number; narrower, below it."""
+WORDS_W = 440.0
+"""From this width on there is room for a button with words beside a note."""
 LOW = 440.0
 """In a lower column number and measures are two lines, to leave the hull its room."""
 
@@ -37,7 +40,13 @@ class _Layout(Struct):
 
 
 def right_half(ui: Ui, pane: Pane, editor: Editor, counts: Counts | None = None) -> None:
-    """The column beside the sheet, from top to bottom; with the objects counted one by one, where that is known."""
+    """The column beside the sheet, from top to bottom; with the objects counted one by one, where that is known.
+
+    While a better hull is looked for or offered, that has the column.
+    """
+    if editor.state.better.of is not None:
+        better_panel(ui, pane, editor)
+        return
     layout = ui.memory("fold/column", _Layout)
     if editor.state.drag_pattern is None and editor.result is not None:
         study = editor.result.study
@@ -47,13 +56,22 @@ def right_half(ui: Ui, pane: Pane, editor: Editor, counts: Counts | None = None)
     item = editor.state.object_choice.item
     chip_h = max(_chip_h(ui, pane.w, verdict(editor.result)[0]), theme.PRESS_H)
     lines = [text for text in (worth_most(editor.fresh, item), place(editor.fresh), log_fault(editor.result)) if text]
+    # "Make this better" stands beside what would win most, else below it, and where room is short beside the number.
+    word_w = button_w(ui, WORDS, "better") + 8.0
+    small = pane.h < LOW or (pane.w < WORDS_W and layout.found_h > 0.0)
+    aside = layout.numbers and not small and pane.w >= WORDS_W
+    lines_w = pane.w - (word_w if aside else 0.0)
     if editor.state.drag_pattern is None and (known_load(editor.fresh) is not None or not layout.numbers):
-        layout.lines_h = sum(ui.display_list.text_h(text, pane.w - 24, "small") + 4 for text in lines) + 12 if lines else 0.0
-    lines_h = layout.lines_h
+        layout.lines_h = sum(ui.display_list.text_h(text, lines_w - 24, "small") + 4 for text in lines) + 12 if lines else 0.0
+    below = layout.numbers and not small and not aside
+    lines_h = max(layout.lines_h, theme.PRESS_H) if aside else layout.lines_h
+    button_h = theme.PRESS_H if below else 0.0
     numbers_h = 64.0 if pane.h < LOW else 76.0 if pane.w >= BESIDE_W else 98.0
     if not layout.numbers:
         numbers_h = 24.0 if layout.measured else 0.0
-    room = pane.h - chip_h - (numbers_h + 8 if numbers_h else 0) - (lines_h + 8 if lines_h else 0)
+    room = (
+        pane.h - chip_h - (numbers_h + 8 if numbers_h else 0) - (lines_h + 8 if lines_h else 0) - (button_h + 8 if below else 0)
+    )
     found_h = min(layout.found_h, max(room - max(room * 0.58, LEAST_HULL_H), LEAST_FOUND_H), room)
     picture, rest = pane.cut_top(max(room - found_h, LEAST_HULL_H) + chip_h, 8)
     chip, hull = picture.cut_top(chip_h)
@@ -61,10 +79,20 @@ def right_half(ui: Ui, pane: Pane, editor: Editor, counts: Counts | None = None)
     _chip(ui, chip, editor)
     if numbers_h:
         row, rest = rest.cut_top(numbers_h, 8)
-        numbers(ui, row, editor, item, counts)
+        aside_w = theme.PRESS_H + 8.0 if layout.numbers and small else 0.0
+        if aside_w:
+            better_button(ui, row.cut_right(theme.PRESS_H)[0].cut_top(theme.PRESS_H)[0], editor, small=True)
+        numbers(ui, row, editor, item, counts, aside_w)
     if lines_h:
         note, rest = rest.cut_top(lines_h, 8)
-        _lines(ui, note, editor, lines)
+        if aside:
+            spot, note = note.cut_right(word_w - 8.0, 8)
+            better_button(ui, spot.centred(spot.w, theme.PRESS_H), editor)
+        if lines:
+            _lines(ui, note, editor, lines)
+    if below:
+        spot, rest = rest.cut_top(button_h, 8)
+        better_button(ui, spot, editor)
     if found_h:
         with scroll(ui, "findings", rest) as inside:
             findings(ui, inside, editor)
@@ -89,8 +117,10 @@ def _chip(ui: Ui, pane: Pane, editor: Editor) -> None:
     worded(ui, "verdict", room, text, editor, bold=True, colour=colour)
 
 
-def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None, counts: Counts | None = None) -> None:
-    """The honest number large; floor, wall and what perfect hands could small."""
+def numbers(
+    ui: Ui, pane: Pane, editor: Editor, item: Item | None, counts: Counts | None = None, aside_w: float = 0.0
+) -> None:  # fmt: skip
+    """The honest number large, with so much room left beside it; floor, wall and what perfect hands could small."""
     known = expected(editor.fresh, item, counts)
     floor, wall, perfect = measures(editor.result)
     if pane.h < 40:  # nothing is carried yet, by perfect hands neither
@@ -100,7 +130,7 @@ def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None, counts: Count
     could = known.perfect if known is not None else f"{perfect.digits} {perfect.unit}"
     if pane.h < 70:
         small, large = pane.cut_bottom(22)
-        _likely(ui, large, editor, known, flat=True)
+        _likely(ui, large.cut_left(large.w - aside_w)[0], editor, known, flat=True)
         texts = [f"{number.words} {number.digits} {number.unit}" for number in (floor, wall)]
         texts.append(f"most {could.partition(',')[0]}")
         widths = [ui.display_list.text_w(text, "small") for text in texts]
@@ -115,7 +145,7 @@ def numbers(ui: Ui, pane: Pane, editor: Editor, item: Item | None, counts: Count
         small, large = pane.cut_bottom(42, 0)
         upper, lower = small.rows(2)
         cells = [*upper.columns(2, 8), lower]
-    _likely(ui, large, editor, known)
+    _likely(ui, large.cut_left(large.w - aside_w)[0], editor, known)
     for number, cell in zip((floor, wall), cells, strict=False):
         _measure(ui, cell, number, f"{number.words} {number.digits} {number.unit}")
     _measure(ui, cells[2], perfect, could, perfect.words)

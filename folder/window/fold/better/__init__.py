@@ -1,0 +1,1 @@
+"""“Make this better” on the page Fold."""
