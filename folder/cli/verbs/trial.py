@@ -12,14 +12,11 @@ from typing import Any
 
 from msgspec.structs import asdict, replace
 
-from folder.cargo.division.arithmetic import read_mass
 from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
 from folder.cli.trial_text import trial_line
 from folder.cli.user_data import named_item
 from folder.errors import BadRequest, FolderError
-from folder.practice.doubts import doubts, noted_before
-from folder.practice.exchange import export_csv, read_csv
 from folder.practice.log import LogEntry, TrialLog, read_history, read_trials
 from folder.practice.trial import HAND_NAMES, HAPPENED, Trial
 
@@ -123,6 +120,8 @@ def _fields_given(args: argparse.Namespace) -> dict[str, Any]:
     }  # fmt: skip
     fields = {name: value for name, value in plain.items() if value is not None}
     if args.each is not None:
+        from folder.cargo.division.arithmetic import read_mass
+
         fields["mass_each_g"] = float(read_mass(args.each, "the mass of one object"))
     elif args.item is not None:
         mass = named_item(args.item).mass_g
@@ -149,6 +148,8 @@ def _design(name: str) -> dict[str, Any]:
 
 def _ask(args: argparse.Namespace, trials: Sequence[Trial], where: str = "") -> None:
     """BadRequest where something can hardly be true and the call does not say that it is."""
+    from folder.practice.doubts import doubts
+
     today = datetime.date.today().isoformat()
     found = [] if args.anyway else [doubt for trial in trials if (doubt := doubts(trial, today))]
     if found:
@@ -157,6 +158,8 @@ def _ask(args: argparse.Namespace, trials: Sequence[Trial], where: str = "") -> 
 
 
 def _import(args: argparse.Namespace) -> Answer:
+    from folder.practice.doubts import noted_before
+    from folder.practice.exchange import read_csv
     from folder.trial_designs import with_designs
 
     table = read_csv(args.file)
@@ -201,6 +204,8 @@ def _print(args: argparse.Namespace) -> Answer:
 
 
 def _export(args: argparse.Namespace) -> Answer:
+    from folder.practice.exchange import export_csv
+
     trials = read_trials(args.log)
     export_csv(trials, args.file)
     return {"exported": len(trials)}, [f"{len(trials)} trials written to {args.file}."]
