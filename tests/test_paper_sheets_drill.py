@@ -1,6 +1,7 @@
 """The drill sheet: every problem with room to write, answers on pages of their own, and the way to make it again."""
 
 import json
+import re
 
 import pytest
 from lxml import etree
@@ -46,7 +47,7 @@ def test_every_problem_stands_once_and_in_order_and_no_answer_is_on_its_page():
     text = " ".join(words(page) for page in asked)
     places = [text.index(problem.question) for problem in problems]
     assert sorted(places) == places
-    assert "So the hull takes" not in text
+    assert "Guess: from" not in text
 
 
 def test_every_answer_stands_on_a_later_page_with_its_working():
@@ -57,7 +58,6 @@ def test_every_answer_stands_on_a_later_page_with_its_working():
     text = " ".join(words(page) for page in pages if page.kind.startswith("Answers"))
     for problem in problems:
         assert f"{problem.answer} {problem.held_g} g to carry, {problem.each_g} g each." in text
-        assert f"So the hull takes {problem.answer}." in text
 
 
 def test_ten_problems_stand_on_a_page_with_a_line_to_write_on_below_each():
@@ -126,7 +126,22 @@ def test_the_guess_comes_before_the_answer_in_every_problem_and_is_told_with_it(
         assert f"Guess: from {low} to {high}, {side}." in told
 
 
-def test_ten_answers_of_grade_4_fit_one_page():
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("grade", GRADES)
+def test_ten_answers_fit_one_page(grade, paper, many):
     """A page with one answer on it would be paper wasted."""
-    for seed in range(1, 6):
-        assert 2 == len(drill_pages(drill(4, 10, seed), 4, seed))
+    for seed in range(1, many(4, 60)):
+        assert 2 == len(drill_pages(drill(grade, 10, seed), grade, seed, paper))
+
+
+def test_what_is_said_shorter_to_fit_keeps_every_number():
+    """The answers of a page, against the working they are made from."""
+    for grade in GRADES:
+        problems = drill(grade, 10, 6)
+        told = words(drill_pages(problems, grade, 6)[-1])
+        for problem in problems:
+            (way,) = (step for step in problem.working.steps if step.way == problem.working.suggestion)
+            numbers = [re.findall(r"[\d.]*\d", line) for line in way.lines]
+            assert [str(problem.answer)] == numbers[-1]
+            for line in numbers[:-1]:
+                assert re.search(r"[^\d]*".join(map(re.escape, line)), told), (line, told)

@@ -22,6 +22,9 @@ PER_PAGE = 10
 READ_MM = 4.4
 """Text size of a problem: the youngest read it."""
 READ_LEADING_MM = 5.5
+NEAREST = "Nearest table fact: "
+SHORTER = ((", which is ", ": "), (": then ", ": "), (" is left over", " left"), (", and ", ", "))
+"""What the working does without where that keeps it on one line: the sums say it."""
 NUMBER_MM = BADGE_MM + GAP_MM
 NAMES_MM = 12.0
 COLUMNS = 2
@@ -96,7 +99,7 @@ def _answers(problems: Sequence[Problem], grade: int, paper: PaperName, again: s
     columns: list[list[tuple[int, list[str]]]] = [[]]
     used = 0.0
     for number, problem in enumerate(problems, 1):
-        lines = [line for sentence in _working(problem) for line in _broken(sentence, wide - NUMBER_MM - 2.0)]
+        lines = [line for sentence in _working(problem, wide) for line in _broken(sentence, wide)]
         high = (len(lines) - 1) * LEADING_MM + GAP_MM
         if used + high > room and columns[-1]:
             columns.append([])
@@ -111,18 +114,27 @@ def _answers(problems: Sequence[Problem], grade: int, paper: PaperName, again: s
         yield Page(TITLE, _kind("Answers", grade, k, count), paper).showing(Picture(tuple(marks), body))
 
 
-def _working(problem: Problem) -> Iterator[str]:
+def _working(problem: Problem, room_mm: float) -> Iterator[str]:
     """The answer, then the guess that comes first, then the way that is least work."""
     working = problem.working
     yield f"{problem.answer}"
     yield f"{plain(problem.held_g)} g to carry, {plain(problem.each_g)} g each."
     guess = next(step.lines[-1] for step in working.steps if step.way == ROUND)
     yield guess.replace("So it is", "Guess:")
-    yield from next(step.lines for step in working.steps if step.way == working.suggestion)
+    # The last line says the answer once more, which stands above in bold.
+    lines = next(step.lines for step in working.steps if step.way == working.suggestion)[:-1]
+    long = any(line.startswith(NEAREST) and width_mm(line, PUPIL_MM) > room_mm for line in lines)
+    yield from (line.removeprefix(NEAREST) for line in lines) if long else lines
 
 
 def _broken(line: str, room_mm: float) -> Iterator[str]:
-    """A line of working in the room it has: broken between its two sums rather than within one."""
+    """A line of working in the room it has: said shorter, or broken between its two sums rather than within one."""
+    shorter = line
+    for words, instead in SHORTER:
+        if width_mm(shorter, PUPIL_MM) > room_mm:
+            shorter = shorter.replace(words, instead)
+    if width_mm(shorter, PUPIL_MM) <= room_mm:
+        line = shorter
     for end, begin in ((":", "guess with "), (",", "about "), (", and", ""), (",", "and ")):
         first, joint, second = line.partition(f"{end} {begin}")
         if joint and width_mm(line, PUPIL_MM) > room_mm >= width_mm(f"{first}{end}", PUPIL_MM):
@@ -136,12 +148,14 @@ def _column(column: Sequence[tuple[int, list[str]]], left: float, top: float) ->
     for number, lines in column:
         yield from step_badge(number, (left + BADGE_MM / 2, y - BADGE_MM / 2))
         x = left + NUMBER_MM + (2.0 if number > 99 else 0.0)
-        answer, beside, *rest = lines
+        answer, beside, guess, *rest = lines
         y -= LEADING_MM
         yield Label(answer, (x, y), weight="bold")
         # What was asked stands beside the answer, so that more fit a page.
         yield Label(beside, (x + width_mm(answer, PUPIL_MM, "bold") + 3.0, y))
-        for line in rest:
+        y -= LEADING_MM
+        yield Label(guess, (x, y))
+        for line in rest:  # under the number, so that a sum seldom breaks
             y -= LEADING_MM
-            yield Label(line, (x, y))
+            yield Label(line, (left, y))
         y -= GAP_MM
