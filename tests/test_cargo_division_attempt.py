@@ -55,7 +55,7 @@ def test_a_solved_problem_counts_once() -> None:
 def test_after_the_last_problem_another_drill_begins() -> None:
     state = CountState(page="drill", index=DRILL_LENGTH - 1, solved=7, right_at_once=5)
     state = state.with_try(state.problem.answer)
-    assert state.is_done
+    assert state.may_go_on
     again = state.with_next()
     assert (0, 0, 0) == (again.index, again.solved, again.right_at_once)
     assert again.problem != CountState(page="drill").problem

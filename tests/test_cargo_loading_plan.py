@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from folder.cargo.item import Item, find_item
-from folder.cargo.loading_plan import plan_of_cargo, plan_places
+from folder.cargo.loading_plan import plan_of_cargo
 from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from tests.studied import ready_study
@@ -24,17 +24,22 @@ def planned(name, item):
     return vessel, cargo, plan_of_cargo(cargo, vessel, item.mass_g)
 
 
+def places_of(plan):
+    """The centres (n, 3) mm in loading order."""
+    return np.array([spot.centre for spot in plan.spots])
+
+
 @pytest.mark.parametrize(("name", "item"), CASES)
 def test_it_begins_with_the_order_that_cargo_tells(name, item):
     _, cargo, plan = planned(name, find_item(item))
     assert plan.likely == len(cargo.loading.places_mm) == cargo.count
-    assert plan_places(plan)[: plan.likely] == pytest.approx(cargo.loading.places_mm, abs=0)
+    assert places_of(plan)[: plan.likely] == pytest.approx(cargo.loading.places_mm, abs=0)
 
 
 @pytest.mark.parametrize(("name", "item"), CASES)
 def test_every_place_comes_once_and_no_layer_before_the_one_below(name, item):
     _, cargo, plan = planned(name, find_item(item))
-    places = plan_places(plan)
+    places = places_of(plan)
     assert len(np.unique(places.round(6), axis=0)) == len(places) >= cargo.count_high - 1
     layers = [spot.layer for spot in plan.spots]
     assert sorted(layers) == layers
@@ -43,7 +48,7 @@ def test_every_place_comes_once_and_no_layer_before_the_one_below(name, item):
 def test_after_the_likely_count_it_keeps_the_hull_as_level_as_another_place_would():
     """Each further object goes where the hull then has the most freeboard: no other place of its layer leaves more."""
     vessel, _, plan = planned("plain-tray", find_item("us-cent"))
-    places = plan_places(plan)
+    places = places_of(plan)
     for count in (plan.likely, plan.likely + 5):
         layer = plan.spots[count].layer
         others = [k for k in range(count, len(places)) if plan.spots[k].layer == layer]

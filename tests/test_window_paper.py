@@ -10,7 +10,7 @@ from folder.cli.pages import print_job, write_pages
 from folder.draw.picture import Label
 from folder.errors import FolderError, UnwritableFile
 from folder.paper import book, job
-from folder.paper.kinds import KINDS
+from folder.paper.kinds import KINDS, USUAL
 from folder.window.objects.state import FIRST_ITEM
 from folder.window.print.state import PrintState, Writing
 from tests.editor_stage import EditorStage
@@ -64,7 +64,8 @@ def test_nothing_ticked_nothing_written(stage):
 
 
 def test_the_wall_shows_every_page_as_it_will_come_out(stage):
-    stage.press("paper/notation")
+    for kind in {*KINDS} - {*USUAL}:
+        stage.press(f"paper/{kind}")
     stage.press("paper/card")
     stage.settle()
     made = print_job(ready_study("plain-tray"), "a4")

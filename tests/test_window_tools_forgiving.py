@@ -9,19 +9,19 @@ from hypothesis import strategies as st
 from folder.pattern.pattern import Crease, Pattern
 from folder.studies import study
 from folder.verdict import verdict_of
-from folder.window.tools import gesture
 from folder.window.tools.forgiving import extension, intended_line
 from folder.window.tools.straighten import straightened
 from folder.window.tools.tool import Setting, SheetPointer, Tool, ToolContext
 from tests.drawings import crossing_creases, line, tray, with_instead
 from tests.first_tries import crooked
+from tests.strokes import whole_stroke
 
 REACH_MM = 4.0
 
 
 def stroke(pattern, *places, tool="line", shift=False, mirrors="none", grid_mm=0.0, **setting):
     context = ToolContext(pattern, setting=Setting(mirrors=mirrors, grid_mm=grid_mm, **setting))
-    return gesture.whole_stroke(Tool(tool), context, [SheetPointer(place, REACH_MM, shift) for place in places])
+    return whole_stroke(Tool(tool), context, [SheetPointer(place, REACH_MM, shift) for place in places])
 
 
 def ends(pattern):

@@ -27,6 +27,7 @@ from folder.window.tools.walls.measures import (
     take_walls_away,
 )
 from tests.drawings import crossing_creases, line, tray, with_more
+from tests.strokes import whole_stroke
 
 REACH_MM = 4.0
 
@@ -34,7 +35,7 @@ REACH_MM = 4.0
 def stroked(pattern, tool, *places, shift=False, **setting):
     """The drawing after one gesture."""
     context = ToolContext(pattern, setting=Setting(**setting))
-    result = gesture.whole_stroke(Tool(tool), context, [SheetPointer(place, REACH_MM, shift) for place in places])
+    result = whole_stroke(Tool(tool), context, [SheetPointer(place, REACH_MM, shift) for place in places])
     return result.pattern
 
 
@@ -141,7 +142,7 @@ def test_corners_that_were_only_crossing_lines_fold_when_a_wall_is_moved():
 
 def test_a_drawing_without_a_ring_of_walls_is_left_alone_with_a_sentence():
     odd = with_more(crossing_creases(), line((50, 60), (90, 100)))
-    result = gesture.whole_stroke(Tool("wall"), ToolContext(odd), [SheetPointer(p, REACH_MM) for p in ((75, 0), (75, 30))])
+    result = whole_stroke(Tool("wall"), ToolContext(odd), [SheetPointer(p, REACH_MM) for p in ((75, 0), (75, 30))])
     assert odd is result.pattern
     assert "Take Line" in result.message
 
@@ -162,7 +163,7 @@ def test_a_hem_is_as_deep_as_the_drag_and_on_one_side_without_the_mirror():
 
 def test_a_hem_deeper_than_its_wall_is_refused_and_nothing_changes():
     before = tray(12)
-    result = gesture.whole_stroke(Tool("hem"), ToolContext(before), [SheetPointer(p, REACH_MM) for p in ((75, 0), (75, 20))])
+    result = whole_stroke(Tool("hem"), ToolContext(before), [SheetPointer(p, REACH_MM) for p in ((75, 0), (75, 20))])
     assert before is result.pattern
     assert "deeper than the wall" in result.message
 
@@ -221,7 +222,7 @@ def test_what_is_done_all_round_is_the_same_on_all_sides(gestures):
 @given(PLACES, PLACES, st.sampled_from(["wall", "hem", "line", "pick", "corner"]))
 def test_a_gesture_never_breaks_off_and_leaves_no_tool_half_done(start, end, tool):
     context = ToolContext(tray(), setting=Setting())
-    result = gesture.whole_stroke(Tool(tool), context, [SheetPointer(p, REACH_MM) for p in (start, end)])
+    result = whole_stroke(Tool(tool), context, [SheetPointer(p, REACH_MM) for p in (start, end)])
     settled = replace(context, pattern=result.pattern, picked=result.picked)
     assert not gesture.home(result.tool, settled).tool.busy
     assert all(i < len(result.pattern.creases) for i in result.picked)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -78,8 +77,3 @@ def _stacked(spots: Sequence[Spot], item: Item) -> tuple[Spot, ...]:
     step = item.nest_step_mm or height
     more = max(1, int((SLENDER["nest" if item.nests else "column"] * min(length, width) - height) / step + 1e-9) + 1)
     return tuple(replace(spot, z_mm=spot.z_mm + k * step, half_mm=height / 2.0, layer=k) for k in range(more) for spot in spots)
-
-
-def plan_places(plan: LoadingPlan) -> Floats:
-    """The centres (n, 3) mm in loading order."""
-    return np.array([spot.centre for spot in plan.spots]).reshape(-1, 3)

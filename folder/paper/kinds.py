@@ -28,8 +28,6 @@ class Kind(Struct, frozen=True):
     maker: PageMaker
     usual: bool = True
     """Ticked at first in the window."""
-    for_item: bool = False
-    """It is made for one object."""
     for_class: bool = False
     """A class needs it once, and not each pupil."""
 
@@ -111,7 +109,7 @@ KINDS: dict[str, Kind] = {
     for kind in (
         Kind("template", "Template", _template),
         Kind("steps", "Steps to fold", _steps),
-        Kind("card", "Design card", _card, for_item=True),
+        Kind("card", "Design card", _card),
         Kind("record", "Trial record", _record, for_class=True),
         Kind("notation", "Signs of folds", _notation, usual=False, for_class=True),
     )

@@ -3,7 +3,6 @@
 K, B, G, M    the floor's middle; centre of buoyancy; centre of mass; metacentre: KM = KB + BM, GM = KM - KG
 righting arm  how far, seen level, the buoyancy pulls up on the low side of the weight: positive, the hull comes back
 toward        the way a hull is tilted: the side that goes down, as an angle from the x axis
-loll          the tilt at which a hull rests that will not stand upright though its weight is in the middle
 """
 
 from __future__ import annotations
@@ -20,7 +19,6 @@ from folder.hull.skin import Skin
 from folder.hull.weight import Weight
 from folder.units import RAD_PER_DEG
 from folder.water.displace import UPRIGHT, Pose, displacement, drafts, frames, pose_moments
-from folder.water.equilibrium.rest import rest
 from folder.water.fluid import Water
 
 STEEPEST_RAD = 80.0 * RAD_PER_DEG
@@ -138,19 +136,6 @@ def _weak_side(skin: Skin, weight: Weight, water: Water) -> float:
     dry = np.where(there > 0.0, 1.0, dry) * np.cumprod(here > 0.0, axis=1)
     work = ((arm[:, :-1] + dry / 2.0 * np.diff(arm, axis=1)) * dry).sum(axis=1)
     return float(_SIDES_RAD[np.argmin(np.round(work, 6))])
-
-
-def loll(skin: Skin, weight: Weight, water: Water) -> float | None:
-    """The angle of loll, rad: how far the hull leans at rest with its weight brought over its own middle.
-
-    None when it stands upright, or when water comes in before it finds a rest.
-    """
-    depth = metacentre(skin, weight, water).draft_mm
-    x, y, _ = displacement(skin, Pose(depth)).centre_mm
-    pose = rest(skin, Weight(weight.mass_g, (x, y, weight.centre_mm[2])), water)
-    if pose.pose is None or pose.pose.tilt_rad < 1e-6:
-        return None
-    return pose.pose.tilt_rad
 
 
 def tilted_ups(toward_rad: Floats, heel_rad: Floats) -> Floats:

@@ -14,7 +14,8 @@ from folder.event.entry import Team
 from folder.event.exchange import read_names, standing_row, write_standings
 from folder.event.file import EventFile
 from folder.event.rescue import rescue
-from folder.event.rules import Rules, read_rules, rules_json
+from folder.event.rules import Rules, read_rules
+from folder.event.words import rule_lines
 from folder.paper.event.kinds import EVENT_KINDS
 
 LONGEST_SHOWN = 40
@@ -76,7 +77,7 @@ def _new(args: argparse.Namespace) -> Answer:
         return {"event": str(args.event), **found._asdict()}, [line]
     rules = read_rules(args.rules) if args.rules else Rules()
     with EventFile.new(args.event, rules):
-        return {"event": str(args.event), "rules": rules}, [f"{args.event}: begun.", *_rule_lines(rules)]
+        return {"event": str(args.event), "rules": rules}, [f"{args.event}: begun.", *_rule_lines(args, rules)]
 
 
 def _rules(args: argparse.Namespace) -> Answer:
@@ -84,11 +85,12 @@ def _rules(args: argparse.Namespace) -> Answer:
         if args.source:
             event.rule(read_rules(args.source))
         rules = event.rules()
-    return rules, _rule_lines(rules)
+    return rules, _rule_lines(args, rules)
 
 
-def _rule_lines(rules: Rules) -> list[str]:
-    return rules_json(rules).decode().splitlines()
+def _rule_lines(args: argparse.Namespace, rules: Rules) -> list[str]:
+    change = f"To change them: folder event rules {args.event} --json > rules.json, edit that file, then --from rules.json."
+    return [*rule_lines(rules), change]
 
 
 def _team(args: argparse.Namespace) -> Answer:

@@ -34,11 +34,10 @@ BROKEN = "too much for the program"
 
 
 class Measured(Struct, frozen=True, eq=False):
-    """What is shown of a hull. `is_first` while only a first count is known."""
+    """What is shown of a hull."""
 
     contender: Contender
     drawn: Picture
-    is_first: bool = False
 
     @property
     def verdict(self) -> Verdict:
@@ -58,7 +57,7 @@ class Measured(Struct, frozen=True, eq=False):
 
 def measured(made: Study, item: Item | None = None, *, first: bool = False, drawn: Picture | None = None) -> Measured:
     """What there is to show of a study, with an object; without one in g. `drawn` is its picture, where there is one already."""
-    return Measured(contender(made, item, first=first), drawn or _drawn(made), first)
+    return Measured(contender(made, item, first=first), drawn or _drawn(made))
 
 
 def _drawn(made: Study) -> Picture:
@@ -129,7 +128,7 @@ def _known(editor: Editor, counts: Counts, pattern: Pattern) -> tuple[Measured |
         return None, BROKEN
     quick: Measured = first.result()
     if item is None or quick.contender.likely is None:
-        return replace(quick, is_first=False), ""
+        return quick, ""
     full = counts.ask(editor.worker, ("full", *key), partial(_counted, *found, item, first=False))
     if not full.done() or full.cancelled() or full.exception() is not None:
         return quick, ""

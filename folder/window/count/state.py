@@ -83,11 +83,6 @@ class CountState(Struct, frozen=True):
         return self.tried is not None and self.tried.side == "right"
 
     @property
-    def is_done(self) -> bool:
-        """The last problem of the drill is solved or worked through."""
-        return self.page == "drill" and self.index == DRILL_LENGTH - 1 and self.may_go_on
-
-    @property
     def may_go_on(self) -> bool:
         """The problem is solved, or all of a way has been shown."""
         steps = self.steps

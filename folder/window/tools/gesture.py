@@ -6,9 +6,7 @@ Escape (`home`) drops what the tool was given, then the tool, then what is picke
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-
-from msgspec.structs import replace
+from collections.abc import Callable
 
 from folder.errors import BadRequest
 from folder.window.tools import laying, picking
@@ -62,17 +60,6 @@ def release(tool: Tool, context: ToolContext, pointer: SheetPointer) -> ToolResu
         "pick": picking.release_to_pick, "wall": walling.release_to_wall, "hem": hemming.release_to_hem,
     }  # fmt: skip
     return _answered(tool, context, pointer, own.get(tool.name, laying.release_to_lay))
-
-
-def whole_stroke(tool: Tool, context: ToolContext, places: Sequence[SheetPointer]) -> ToolResult:
-    """A whole gesture: down at the first place, along the others, up at the last. What a script or a test draws with."""
-    result = press(tool, context, places[0])
-    said = [result.message]
-    for answer, place in (*((drag, place) for place in places[1:]), (release, places[-1])):
-        now = replace(context, pattern=result.pattern, picked=result.picked, drag_pattern=result.drag_pattern)
-        result = answer(result.tool, now, place)
-        said.append(result.message)
-    return replace(result, message=" ".join(dict.fromkeys(part for part in said if part)))
 
 
 def _answered(tool: Tool, context: ToolContext, pointer: SheetPointer, answer: ToolAnswer) -> ToolResult:
