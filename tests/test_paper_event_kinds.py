@@ -13,7 +13,8 @@ from folder.errors import BadRequest
 from folder.event.entry import Result, Team
 from folder.event.places import standings
 from folder.event.rules import EventObject, Points, Rules
-from folder.paper.event.kinds import EVENT_KINDS, EventJob, write_event
+from folder.paper.event.job import EventJob
+from folder.paper.event.kinds import EVENT_KINDS, write_event
 from folder.paper.pages import PAPERS, Page
 from folder.paper.svg import page_svg
 from tests.overlap import overlaps

@@ -165,7 +165,8 @@ def _merge(args: argparse.Namespace) -> Answer:
 
 def _print(args: argparse.Namespace) -> Answer:
     from folder.cli.pages import ensure_directory, parse_kinds, parse_paper
-    from folder.paper.event.kinds import EventJob, write_event
+    from folder.paper.event.job import EventJob
+    from folder.paper.event.kinds import write_event
 
     kinds = parse_kinds(args.what, EVENT_KINDS)
     with EventFile(args.event) as event:

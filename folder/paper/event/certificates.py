@@ -13,7 +13,7 @@ from folder.event.places import Standing
 from folder.event.rules import Rules
 from folder.event.words import held_words, ordinal, title_of
 from folder.findings import Point
-from folder.paper.event.kinds import EventJob
+from folder.paper.event.job import EventJob
 from folder.paper.event.slips import sized_name
 from folder.paper.pages import Page
 from folder.paper.sheets.blank import blank

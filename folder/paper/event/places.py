@@ -10,7 +10,7 @@ from folder.draw.text import clean, shortened, unwritable, wrapped
 from folder.event.places import Standing
 from folder.event.rules import Rules
 from folder.event.words import objects_words, order_words, ordinal, title_of
-from folder.paper.event.kinds import EventJob
+from folder.paper.event.job import EventJob
 from folder.paper.pages import LEADING_MM, Page
 
 ROWS_MM = (8.4, 10.2, 14.9)

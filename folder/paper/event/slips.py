@@ -9,7 +9,7 @@ from folder.draw.text import clean, shortened, width_mm, wrapped
 from folder.event.entry import Team
 from folder.event.rules import Rules
 from folder.event.words import objects_words, title_of
-from folder.paper.event.kinds import EventJob
+from folder.paper.event.job import EventJob
 from folder.paper.pages import LEADING_MM, Page
 from folder.paper.sheets.blank import blank
 

@@ -10,7 +10,7 @@ from folder.draw.text import clean, shortened, wrapped
 from folder.event.entry import Team
 from folder.event.rules import Rules
 from folder.event.words import COUNT_RULE, objects_words, title_of
-from folder.paper.event.kinds import EventJob
+from folder.paper.event.job import EventJob
 from folder.paper.event.places import row_name
 from folder.paper.pages import FLOATING, LEADING_MM, Page
 

@@ -6,9 +6,20 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
+from msgspec.structs import replace
+
+from folder.window.commands.files import open_dialog
 from folder.window.dialogs.files import any_file_page
 from folder.window.editor import Editor
-from folder.window.event.writing import EVENT_ENDINGS, TABLE_ENDINGS, import_rules, import_teams, merge_station, open_event
+from folder.window.event.writing import (
+    EVENT_ENDINGS,
+    TABLE_ENDINGS,
+    import_rules,
+    import_teams,
+    merge_station,
+    open_event,
+    set_event,
+)
 from folder.window.widgets import Ui
 
 ASKED: dict[str, tuple[str, str, tuple[str, ...], Callable[[Editor, Path], str]]] = {
@@ -18,6 +29,12 @@ ASKED: dict[str, tuple[str, str, tuple[str, ...], Callable[[Editor, Path], str]]
     "rules": ("Take rules from a file", "rules", (".json",), import_rules),
 }
 """By what is asked for: title, what such a file is called, how it ends, what is done with it."""
+
+
+def ask_file(editor: Editor, what: str) -> None:
+    """Ask for a file: one of `ASKED`."""
+    set_event(editor, replace(editor.state.eventing, asked=what))
+    open_dialog(editor, "event-file")
 
 
 def choose_page(ui: Ui, editor: Editor) -> None:

@@ -6,11 +6,11 @@ from pathlib import Path
 
 from folder.event.words import title_of
 from folder.window import theme
-from folder.window.commands.files import open_dialog
 from folder.window.editor import Editor
+from folder.window.event.choose import ask_file
 from folder.window.event.day import Day, day_of
 from folder.window.event.state import PARTS
-from folder.window.event.writing import begin_event, close_event, rescue_event, set_event, show_part
+from folder.window.event.writing import begin_event, close_event, rescue_event, show_part
 from folder.window.opening import RULES
 from folder.window.print.printing import directory_of
 from folder.window.widgets import Pane, Ui, button, button_w, choice, label, notice, text_field
@@ -133,14 +133,6 @@ def _closed(ui: Ui, pane: Pane, editor: Editor, day: Day | str | None) -> None:
     if button(ui, "event/open", opening, "Open an event", icon="open"):
         ask_file(editor, "open")
     label(ui, inside, RULES, "small", colour=theme.SOFT_INK)
-
-
-def ask_file(editor: Editor, what: str) -> None:
-    """Ask for a file: an event, a table of teams, what another station noted, rules."""
-    from msgspec.structs import replace
-
-    set_event(editor, replace(editor.state.eventing, asked=what))
-    open_dialog(editor, "event-file")
 
 
 def _short(ui: Ui, directory: Path, w: float) -> str:

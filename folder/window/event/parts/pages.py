@@ -9,7 +9,8 @@ from pathlib import Path
 from msgspec.structs import replace
 
 from folder.event.words import title_of
-from folder.paper.event.kinds import EVENT_KINDS, EventJob, write_event
+from folder.paper.event.job import EventJob
+from folder.paper.event.kinds import EVENT_KINDS, write_event
 from folder.paper.pages import PaperName
 from folder.window import theme
 from folder.window.editor import Editor

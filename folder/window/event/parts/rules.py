@@ -13,8 +13,8 @@ from folder.event.rules import Criterion, EventObject, Points, Rules
 from folder.event.words import DECIDES, order_words
 from folder.window import theme
 from folder.window.editor import Editor
+from folder.window.event.choose import ask_file
 from folder.window.event.day import Day
-from folder.window.event.view import ask_file
 from folder.window.event.writing import set_rules, show_part
 from folder.window.widgets import Pane, Ui, button, button_w, check, drop_down, label, number_field, scroll, text_field
 

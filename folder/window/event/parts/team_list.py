@@ -5,9 +5,9 @@ from __future__ import annotations
 from folder.event.entry import Result
 from folder.window import theme
 from folder.window.editor import Editor
+from folder.window.event.choose import ask_file
 from folder.window.event.commands import take_team
 from folder.window.event.day import Day
-from folder.window.event.view import ask_file
 from folder.window.event.writing import show_part
 from folder.window.widgets import Pane, Ui, button, scroll
 from folder.window.widgets.record import WidgetRecord

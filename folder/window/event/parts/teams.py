@@ -6,9 +6,9 @@ from folder.errors import FolderError
 from folder.event.entry import LONGEST_NAME, plain_name
 from folder.window import theme
 from folder.window.editor import Editor
+from folder.window.event.choose import ask_file
 from folder.window.event.commands import take_team
 from folder.window.event.day import Day
-from folder.window.event.view import ask_file
 from folder.window.event.writing import add_teams, merge_station, paste_teams, show_part
 from folder.window.tools.tool import sentence
 from folder.window.widgets import Column, Pane, Ui, button, label, table, text_field
