@@ -81,12 +81,12 @@ class Scene(Struct, frozen=True, eq=False):
         """The picture with more on top of it."""
         return Picture((*self.picture.marks, *marks), self.picture.box)
 
-    def inset(self, middle: Point, half_mm: float, *, within: bool = True) -> tuple[Mark, ...]:
+    def inset(self, middle: Point, half_mm: float, lens: Box | None = None) -> tuple[Mark, ...]:
         """What lies within `half_mm` on paper of a place in the picture, once more and larger, in a frame where there is room.
 
-        `within`: in the middle of the sheet too, where there is none beside it.
+        `lens`: the frame, where room has been left for it; else it may stand in the middle of the sheet.
         """
-        to, size_mm = self._room_for_inset(within=within)
+        to, size_mm = (lens.middle, lens.width) if lens else self._room_for_inset()
         if not size_mm:
             return ()
         (x, y), (to_x, to_y), half = middle, to, size_mm / 2
@@ -97,7 +97,7 @@ class Scene(Struct, frozen=True, eq=False):
         around = Line(source.corners, "thin", closed=True)
         return (around, link, Area((frame.corners,), PAPER), *part.marks, Line(frame.corners, closed=True))
 
-    def _room_for_inset(self, *, within: bool) -> tuple[Point, float]:
+    def _room_for_inset(self) -> tuple[Point, float]:
         """The middle and the size of an inset: below or beside a narrow sheet, else in the middle of it."""
         size = _INSET * self.frame.width
         x, y = self.whole.middle
@@ -108,7 +108,7 @@ class Scene(Struct, frozen=True, eq=False):
         if beside > 0.6 * size:
             size = min(size, beside - 1.0)
             return (self.frame.right - size / 2, y), size
-        return (x, y), min(size, 0.6 * self.whole.height) if within else 0.0
+        return (x, y), min(size, 0.6 * self.whole.height)
 
 
 def _thinner(mark: Mark) -> Mark:

@@ -16,7 +16,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.draw.hull.scene import Scene
-from folder.draw.picture import Mark
+from folder.draw.picture import Box, Mark
 from folder.draw.sheet.mark import crimp_mark
 from folder.draw.steps.arrow import along_arrow, there_and_back, valley_arrow
 from folder.draw.steps.standing import crests_at_once
@@ -32,12 +32,19 @@ ActKind = Literal["fold", "crease", "raise", "pinch", "lay"]
 ARROW_MM = (5.5, 17.0)
 """Shortest and longest reach of an arrow to each side of its fold."""
 LEAST_INWARD_MM = 2.5
+FEW, SHORT_TAIL_MM, SMALL_PINCH_MM = 4, 3.0, 2.3
+LEAST_ARROW_MM = 6.5
+"""Where more than so many walls come up, their arrows begin nearer and pinch marks are smaller: else they would run into each other."""
 APART_MM = 8.0
 """Arrows nearer to each other than this would be read as one."""
 SLIDES = (0.5, 0.36, 0.64, 0.25, 0.75, 0.43, 0.57, 0.15, 0.85)
 """Where along its line an arrow may stand, the best first."""
 PINCH_GAP_MM, PINCH_MM = 0.8, 3.2
 """How far a pinch mark's wedges keep from what they press on, and how long they are."""
+PINCH_SHARES = (0.5, 0.6, 0.4, 0.7, 0.3)
+"""Where along its line a pinch mark may stand, the best first."""
+TAIL_CLEAR_MM, CLEAR_MM = 3.2, 5.8
+"""Nearer to the dot than this an arrow's tail, or a pinch mark, would cover it."""
 LEAST_WEDGE_MM = 1.8
 LEAST_PINCH_MM = 3.0
 """Pinch marks whose places are nearer to each other would be read as one."""
@@ -56,28 +63,41 @@ class Act(Struct, frozen=True):
     marks: tuple[Mark, ...]
 
 
-def folding_acts(scene: Scene, lines: Sequence[TableLine], kind: Literal["fold", "crease", "raise"]) -> Iterator[Act]:
-    """An arrow over each line, so placed that each can be told from the next."""
+def folding_acts(
+    scene: Scene, lines: Sequence[TableLine], kind: Literal["fold", "crease", "raise"], dot: Point | None = None
+) -> Iterator[Act]:
+    """An arrow over each line, so placed that each can be told from the next, and none covers the dot."""
     placed: list[Point] = []
     middle = scene.on_table([scene.folded.faces.floor_at])[0]
     longest = ARROW_MM[1] if len(lines) == 1 else 0.2 * max(scene.whole.width, scene.whole.height)
     for line in lines:
-        foot, at = _foot(scene, line, placed)
-        placed.append(at)
-        (x, y), (bx, by) = at, scene.on_table([(foot[0] + line.beyond[0], foot[1] + line.beyond[1])])[0]
-        bx, by = (bx - x) / scene.scale, (by - y) / scene.scale
+        out = (line.middle[0] + line.beyond[0], line.middle[1] + line.beyond[1])
+        (mx, my), (bx, by) = scene.on_table([line.middle, out])
+        bx, by = (bx - mx) / scene.scale, (by - my) / scene.scale
         reach = line.reach_mm if kind == "fold" else min(line.reach_mm, line.length_mm / 2)
         half = max(min(reach * scene.scale, longest), ARROW_MM[0])
+        at = _foot(scene, line, placed, (half * bx, half * by), dot)
+        placed.append(at)
+        x, y = at
         inward = half if len(lines) == 1 else max(min(half, 0.6 * math.dist((x, y), middle)), ARROW_MM[0])
         if kind == "raise":  # so that arrows from all round do not meet in the middle
             inward = max(min(half, 0.45 * math.dist((x, y), middle)), LEAST_INWARD_MM)
-        start, end = (x + half * bx, y + half * by), (x - inward * bx, y - inward * by)
+        outward = min(half, max(SHORT_TAIL_MM, LEAST_ARROW_MM - inward)) if kind == "raise" and len(lines) > FEW else half
+        if kind == "fold":  # an arrow keeps to its own picture
+            inward = max(min(inward, _way_to_edge(scene.picture.box, (x, y), (-bx, -by))), ARROW_MM[0])
+        start, end = (x + outward * bx, y + outward * by), (x - inward * bx, y - inward * by)
         drawn = there_and_back if kind == "crease" else valley_arrow
         yield Act(kind, start, end, at, drawn(start, end))
 
 
-def _foot(scene: Scene, line: TableLine, placed: Sequence[Point]) -> tuple[Point, Point]:
-    """Where the arrow of a line crosses it, on the table and in the picture: away from the arrows there are."""
+def _way_to_edge(box: Box, at: Point, along: Point) -> float:
+    """How far it is from a place in a box to its edge, in a direction of length 1."""
+    ends = ((box.right - at[0], at[0] - box.left, along[0]), (box.top - at[1], at[1] - box.bottom, along[1]))
+    return min((after if step > 0 else before) / abs(step) for after, before, step in ends if abs(step) > 1e-9)
+
+
+def _foot(scene: Scene, line: TableLine, placed: Sequence[Point], tail: Point, dot: Point | None) -> Point:
+    """Where the arrow of a line crosses it in the picture: away from the arrows there are, with its tail away from the dot."""
     along = (line.end[0] - line.start[0], line.end[1] - line.start[1])
     shares: tuple[float, ...] = SLIDES
     if line.corner:
@@ -89,22 +109,24 @@ def _foot(scene: Scene, line: TableLine, placed: Sequence[Point]) -> tuple[Point
     def apart(at: Point) -> float:
         return min((math.dist(at, other) for other in placed), default=math.inf)
 
-    for foot, at in zip(feet, places, strict=True):
-        if apart(at) >= APART_MM:
-            return foot, at
-    return max(zip(feet, places, strict=True), key=lambda pair: apart(pair[1]))
+    clear = [at for at in places if dot is None or math.dist((at[0] + tail[0], at[1] + tail[1]), dot) >= TAIL_CLEAR_MM] or places
+    return next((at for at in clear if apart(at) >= APART_MM), max(clear, key=apart))
 
 
-def pinching_acts(scene: Scene, lines: Sequence[tuple[Point, Point]]) -> Iterator[Act]:
-    """Two facing marks, one on each side of each line on the table, in the middle of it."""
+def pinching_acts(scene: Scene, lines: Sequence[tuple[Point, Point]], dot: Point | None = None) -> Iterator[Act]:
+    """Two facing marks, one on each side of each line on the table, in the middle of it, or aside where the dot is there."""
     placed: list[Point] = []
     for start, end in lines:
         (ax, ay), (bx, by) = scene.on_table([start, end])
-        x, y = (ax + bx) / 2, (ay + by) / 2
+        places = [(ax + t * (bx - ax), ay + t * (by - ay)) for t in PINCH_SHARES]
+        if dot is None:
+            x, y = places[0]
+        else:
+            x, y = max(places, key=lambda at: min(round(math.dist(at, dot), 3), CLEAR_MM))
         if any(math.dist((x, y), other) < LEAST_PINCH_MM for other in placed):
             continue
         placed.append((x, y))
-        size = min(PINCH_MM, max(0.4 * math.dist((ax, ay), (bx, by)), LEAST_WEDGE_MM))
+        size = min(PINCH_MM if len(lines) <= FEW else SMALL_PINCH_MM, max(0.4 * math.dist((ax, ay), (bx, by)), LEAST_WEDGE_MM))
         yield facing_marks((x, y), math.atan2(by - ay, bx - ax) + math.pi / 2, size_mm=size)
 
 

@@ -37,7 +37,7 @@ def signs_in(pictures: Iterable[Drawn], *, over: bool) -> tuple[str, ...]:
         used |= {mark.style for mark in drawn.picture.marks if isinstance(mark, Line) and mark.style in WORDS}
         used |= {{"crease": "back", "pinch": "pinch"}.get(act.kind, "fold") for act in drawn.acts}
         used |= {"size"} if drawn.sizes else set()
-        used |= {"under" if drawn.dot_hidden else "dot"} if drawn.dot else set()
+        used |= {"under"} if drawn.dot_hidden else {"dot"} if drawn.dot else set()
     return tuple(name for name in WORDS if name in used)
 
 

@@ -25,6 +25,7 @@ from folder.draw.steps.arrow import turn_over
 from folder.draw.steps.close_up import CloseUp, crimp_acts, crimping, laying, locator
 from folder.draw.steps.dimension import Dimension, Measure, dimensions, room_within
 from folder.draw.steps.dot import Dot, dot_on
+from folder.draw.steps.lens import SHORT_MM, larger, lens_in, short_folds
 from folder.draw.steps.sentences import StepWords, folds_over, pinched, step_words
 from folder.draw.style import PAPER
 from folder.draw.text import label_corners
@@ -38,8 +39,6 @@ from folder.geometry.space import Bools
 from folder.pattern.pattern import Pattern
 from folder.units import TOLERANCES
 
-SMALL_MM = 2.0
-"""A fold that reaches less than this on paper is shown once more, larger."""
 ROOM_MM = 4.5
 """Room round a hull for what is drawn about it."""
 LOW_RAD = math.radians(6.0)
@@ -161,11 +160,21 @@ class Panel:
                 room.left + 1.0, room.bottom + (5.0 if self.step.kind == "turn over" else 1.0), room.right - 1.0, room.top - 1.0
             )
         edge_marks: list[EdgeMark] = [(self.creased & (np.abs(self.was.turn) < 0.1), "crease"), *self._new_folds(over=over)]
-        for _ in range(2):
+        lens = None
+        for _ in range(3):
             scene = self._scene(self.was, view, box, edge_marks=edge_marks, room=room)
+            if self.step.kind == "crease" and lens is None and short_folds(scene, self.lines, SHORT_MM):
+                # The sheet stands aside for what is too short to be seen on it.
+                lens = lens_in(box)
+                room = room._replace(right=min(room.right, lens.left - 1.0))
+                continue
             acts = tuple(self._acts(scene))
             measures = [self._measure(span, scene.on_table) for span in self.told.spans]
-            sizes = tuple(dimensions(measures, scene.whole, list(self._strokes(scene, acts)), self._taken(scene)))
+            sizes = tuple(
+                dimensions(
+                    measures, scene.whole, list(self._strokes(scene, acts)), [*self._taken(scene), *([lens] if lens else ())]
+                )
+            )
             around = box_round([*box.grown(-0.5).corners, *(p for size in sizes for p in label_corners(size.label))])
             if around == box.grown(-0.5):
                 break
@@ -174,7 +183,7 @@ class Panel:
                 room.left + max(0.0, box.left + 0.5 - around.left), room.bottom + max(0.0, box.bottom + 0.5 - around.bottom),
                 room.right - max(0.0, around.right - box.right + 0.5), room.top - max(0.0, around.top - box.top + 0.5),
             )  # fmt: skip
-        marks: list[Mark] = list(_inset(scene, self.lines, within=self.step.kind == "fold")) if self.step.kind != "raise" else []
+        marks: list[Mark] = list(larger(scene, self.lines, lens)) if lens or self.step.kind == "fold" else []
         labels = [box_round(label_corners(size.label)) for size in sizes]
         if any(
             part_inside(a, b, box.corners) for m in marks if isinstance(m, Line) for a, b in pairwise(m.path) for box in labels
@@ -208,10 +217,11 @@ class Panel:
     def _acts(self, scene: Scene) -> Iterator[Act]:
         """What the hands do on the table."""
         kind = self.step.kind
+        dot = scene.at(self.dot.at(scene.folded)[None])[0] if self.dot else None
         if kind == "fold" or (kind == "crease" and folds_over(self.lines)) or kind == "raise":
-            yield from folding_acts(scene, self.lines, kind)
+            yield from folding_acts(scene, self.lines, kind, dot)
         if kind == "crease" and pinched(self.lines):
-            yield from pinching_acts(scene, [(line.start, line.end) for line in self.lines])
+            yield from pinching_acts(scene, [(line.start, line.end) for line in self.lines], dot)
         if kind == "raise":
             yield from pinching_acts(scene, crests(scene, self.step))
 
@@ -264,7 +274,8 @@ class Panel:
         """A picture of a part of the hull: a small one of all of it has the dot."""
         layering = self._layering(close.scene.folded)
         marks = [*locator(close, self.dot, layering), *(mark for act in close.acts for mark in act.marks)]
-        return Drawn(close.scene.with_marks(marks), close.scene, close.acts)
+        hidden = self.dot is not None and self.dot.hidden(close.scene.folded, close.scene.view, layering)
+        return Drawn(close.scene.with_marks(marks), close.scene, close.acts, dot_hidden=hidden)
 
     def _new_folds(self, *, over: bool) -> list[EdgeMark]:
         """The step's edges as valleys and mountains, as they are seen on the layers where they lie."""
@@ -274,18 +285,3 @@ class Panel:
         up = np.sign(self.was.normals[self.order.faces.sides.max(axis=1), 2]) * (-1.0 if over else 1.0)
         sense = np.sign(self.order.steps[-1].turn) * up
         return [(edges & (sense > 0), "valley"), (edges & (sense < 0), "mountain")]
-
-
-def _inset(scene: Scene, lines: Sequence[TableLine], *, within: bool) -> tuple[Mark, ...]:
-    """The smallest fold once more, larger, where it is too small to see; `within` the sheet too, if there is no room beside it."""
-    if not lines:
-        return ()
-    line = min(lines, key=lambda each: (min(each.reach_mm, each.length_mm), sum(each.middle)))
-    small = min(line.reach_mm, line.length_mm)
-    if small * scene.scale >= SMALL_MM:
-        return ()
-    at = line.corner or min((line.start, line.end), key=lambda p: p[0] + p[1])
-    half = max(2.0 * small, 5.0) * scene.scale
-    place, middle = scene.on_table([at, scene.folded.faces.floor_at])
-    x, y = (a + math.copysign(0.6 * half, b - a) for a, b in zip(place, middle, strict=True))
-    return scene.inset((x, y), half, within=within)

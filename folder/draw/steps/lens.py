@@ -1,0 +1,52 @@
+"""What is too small to be seen in a picture of a step is shown once more, larger.
+
+lens   the frame for it, at the right of the picture, where the sheet stands aside for it
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from folder.draw.hull.scene import Scene
+from folder.draw.picture import Box, Mark
+from folder.fold.sequence.table_line import TableLine
+
+SMALL_MM = 2.0
+"""A fold that reaches less than this on paper is shown once more, larger."""
+SHORT_MM = 3.0
+"""A crease shorter than this on paper has no room for its dashes."""
+LENS_MM = 17.0
+
+
+def short_folds(scene: Scene, lines: Sequence[TableLine], least_mm: float = SMALL_MM) -> list[TableLine]:
+    """The smallest folds, where they are smaller on paper."""
+    small = min((min(line.reach_mm, line.length_mm) for line in lines), default=math.inf)
+    if small * scene.scale >= least_mm:
+        return []
+    return [line for line in lines if min(line.reach_mm, line.length_mm) < 1.05 * small]
+
+
+def lens_in(box: Box) -> Box:
+    """Where the lens is in the box of a picture."""
+    y = box.middle[1]
+    return Box(box.right - LENS_MM, y - LENS_MM / 2, box.right, y + LENS_MM / 2)
+
+
+def larger(scene: Scene, lines: Sequence[TableLine], lens: Box | None) -> tuple[Mark, ...]:
+    """The smallest fold once more: in the lens the one nearest to it, whole; without a lens its corner, where there is room."""
+    short = short_folds(scene, lines, SHORT_MM if lens else SMALL_MM)
+    if not short:
+        return ()
+    if lens:
+        places = scene.on_table([line.middle for line in short])
+        k = min(range(len(short)), key=lambda k: round(math.dist(places[k], lens.middle), 3))
+        small = min(short[k].reach_mm, short[k].length_mm)
+        return scene.inset(places[k], max(1.2 * small, 3.0) * scene.scale, lens)
+    line = min(short, key=lambda each: (min(each.reach_mm, each.length_mm), sum(each.middle)))
+    small = min(line.reach_mm, line.length_mm)
+    at = line.corner or min((line.start, line.end), key=lambda p: p[0] + p[1])
+    half = max(2.0 * small, 5.0) * scene.scale
+    place, middle = scene.on_table([at, scene.folded.faces.floor_at])
+    x, y = (a + math.copysign(0.6 * half, b - a) for a, b in zip(place, middle, strict=True))
+    return scene.inset((x, y), half)
