@@ -107,6 +107,13 @@ class TestStars:
         assert 1e-9 > study.folded.closure_gap_mm
         assert 0 == len(study.clashes.pairs)
 
+    @pytest.mark.parametrize("side_mm", [60.0, 300.0])
+    @pytest.mark.parametrize("family", ["diamond-bowl", "fan-bowl"])
+    def test_on_another_sheet_it_is_the_same_bowl_smaller_or_larger(self, family, side_mm):
+        """Similar shapes: volumes as the cubes of the sides, to the rounding of lengths."""
+        usual, other = (hull(make(family, sheet=Sheet(side, side))).volume_mm3 for side in (150.0, side_mm))
+        assert usual * (side_mm / 150.0) ** 3 == pytest.approx(other, rel=2e-3)
+
     def test_the_fan_passes_the_bound_of_hulls_with_square_level_lines(self):
         """327.3 cm3 for walls that bend freely over a square (Paulsen 1994)."""
         assert 327.3 < hull(make("fan-bowl", FAN)).volume_mm3 / 1000.0

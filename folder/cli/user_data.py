@@ -7,6 +7,9 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
+from folder.errors import BadRequest
 from folder.places import user_data
 
 if TYPE_CHECKING:
@@ -32,6 +35,23 @@ def named_item(name: str) -> Item:
 
     say_own_fault()
     return find_item(name)
+
+
+def weighed_item(name: str | None, each: str | None) -> Item | None:
+    """The object that is counted, with the mass that is given; None where all is in g."""
+    if name is None:
+        if each is not None:
+            raise BadRequest("a mass of one needs an object", where="--each", found=each, remedy="Give --item too")
+        return None
+    from folder.cargo.division.arithmetic import read_mass
+
+    item = named_item(name)
+    if each is not None:
+        return replace(item, mass_g=float(read_mass(each, "--each")))
+    if item.mass_g is None:
+        remedy = "Weigh yours and give --each"
+        raise BadRequest("this object's mass varies", where="--item", found=name, remedy=remedy)
+    return item
 
 
 def say_own_fault() -> None:

@@ -26,9 +26,13 @@ from folder.pattern.planar import close_parallels
 from folder.studies import Study
 from folder.water.brim_load import brim_load
 from folder.water.fluid import Water
-from folder.water.working_load import WorkingLoad, working_load
+from folder.water.working_load import WorkingLoad, middling_load, working_load
 
 Aim = Literal["brim", "likely", "count"]
+
+
+_MEAN = 1e6
+"""What many builds hold in the mean stands behind a count's point as a part of this; no hull holds as many."""
 
 
 class Limits(Struct, frozen=True):
@@ -73,8 +77,8 @@ class Objective(Struct, frozen=True):
 
     @property
     def resolution(self) -> float:
-        """Scores nearer than this part are alike: what hands make of a hull is known from 2,000 draws, not to six digits."""
-        return 1e-6 if self.aim == "brim" else 1e-4
+        """Scores nearer than this part are alike: what hands make of a hull is known from some thousand draws, not to six digits."""
+        return {"brim": 1e-6, "likely": 2e-5, "count": 5e-4}[self.aim]
 
     @property
     def needs_volume_alone(self) -> bool:
@@ -86,19 +90,39 @@ class Objective(Struct, frozen=True):
         return Water.of().density_g_per_mm3 * volume_mm3 - foil_mass_g(sheet.width_mm * sheet.height_mm, sheet.thickness_um)
 
     def score(self, pattern: Pattern) -> float | None:
-        """Grams; or objects, with a thousandth of what many builds hold in the mean behind the point.
+        """Grams; or objects, with a millionth of what many builds hold in the mean behind the point.
 
         None where the pattern is no hull or passes a limit. Only what the score needs is worked out: of a pattern that a
         family made it is known that it folds.
         """
-        hull = hull_of(folded(faces_of(pattern)), pattern.sheet.thickness_um)
-        if hull is None or not 0.0 < hull.rim_height_mm < np.inf or self.limits.broken(pattern, hull):
+        hull = self._within(pattern)
+        if hull is None:
             return None
         water = Water.of()
         top = brim_load(hull.skin, hull.weight, water)
         if self.aim == "brim":
             return top.load_g
         return self._carried(hull, water, working_load(hull.skin, hull.weight, water, self.hand, top=top))
+
+    def rough(self, pattern: Pattern) -> float | None:
+        """The brim load, g, if that is what is asked for, else what a middling build carries."""
+        hull = self._within(pattern)
+        if hull is None:
+            return None
+        water = Water.of()
+        top = brim_load(hull.skin, hull.weight, water)
+        return top.load_g if self.aim == "brim" else middling_load(hull.skin, hull.weight, water, self.hand, top)
+
+    def smooth(self, score: float) -> float:
+        """A score without the steps of whole objects: what many builds hold in the mean."""
+        return score % 1.0 * _MEAN if self.aim == "count" else score
+
+    def _within(self, pattern: Pattern) -> Hull | None:
+        """The hull that a pattern folds to; None where it is none or passes a limit."""
+        hull = hull_of(folded(faces_of(pattern)), pattern.sheet.thickness_um)
+        if hull is None or not 0.0 < hull.rim_height_mm < np.inf or self.limits.broken(pattern, hull):
+            return None
+        return hull
 
     def broken(self, pattern: Pattern) -> list[str]:
         """Which limits a pattern passes, in words; it is folded only where there are any."""
@@ -120,7 +144,7 @@ class Objective(Struct, frozen=True):
         if self.aim == "likely" or self.item is None:
             return working.likely_g
         held = predict(vessel_of(hull, water, working), self.item, rounds=0)
-        return held.count + float(held.counts.mean()) / 1000.0
+        return held.count + float(held.counts.mean()) / _MEAN
 
 
 def narrowest_mm(pattern: Pattern, below_mm: float) -> float:

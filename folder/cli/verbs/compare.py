@@ -7,16 +7,15 @@ from pathlib import Path
 
 from msgspec.structs import asdict, replace
 
-from folder.cargo.division.arithmetic import read_mass
 from folder.cargo.item import Item
 from folder.cargo.words import noun
 from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
 from folder.cli.pages import ensure_directory, parse_paper, write_book
-from folder.cli.user_data import named_item, trials_or_warning
+from folder.cli.user_data import trials_or_warning, weighed_item
 from folder.draw.chart import spread_chart
 from folder.draw.picture import Picture
-from folder.errors import BadRequest, one_line
+from folder.errors import one_line
 from folder.paper.design import Design
 from folder.paper.sheets.compare import check_number, compare_sheet
 from folder.paper.svg import picture_svg
@@ -50,7 +49,7 @@ def run(argv: Sequence[str]) -> int:
     args = parser.parse_args(argv)
     paper = parse_paper(args.paper)
     check_number(len(args.files))
-    item = _item(args.item, args.each)
+    item = weighed_item(args.item, args.each)
     trials = trials_or_warning()
     studies = [study(read_pattern(find_pattern(file)), trials=trials, hand=args.hand) for file in args.files]
     details = [f"wall {one.measures.wall_height_mm:.0f}" for one in studies]
@@ -87,21 +86,6 @@ def run(argv: Sequence[str]) -> int:
                 print(f"{one_line(named.name, LONGEST)}: {one.load.basis}")
         print("\n".join(map(str, written)), end="\n" if written else "")
     return int(any(one.report.stops for one in studies))
-
-
-def _item(name: str | None, each: str | None) -> Item | None:
-    """The object that is counted, with the mass that is given; None where all is in g."""
-    if name is None:
-        if each is not None:
-            raise BadRequest("a mass of one needs an object", where="--each", found=each, remedy="Give --item too")
-        return None
-    item = named_item(name)
-    if each is not None:
-        return replace(item, mass_g=float(read_mass(each, "--each")))
-    if item.mass_g is None:
-        remedy = "Weigh yours and give --each"
-        raise BadRequest("this object's mass varies", where="--item", found=name, remedy=remedy)
-    return item
 
 
 def _json(study: Study, design: Design, found: Contender) -> dict[str, object]:

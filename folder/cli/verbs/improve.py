@@ -9,14 +9,16 @@ from typing import Any
 from folder.cargo.item import Item
 from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
-from folder.cli.user_data import named_item, named_rules
+from folder.cli.user_data import named_rules, weighed_item
 from folder.errors import BadRequest
 from folder.pattern.families.catalogue import FAMILIES, find_family, make
 from folder.pattern.families.parameter import Value
 from folder.pattern.file import find_pattern, read_pattern, ready_patterns, write_pattern
 from folder.pattern.pattern import Pattern, Sheet
 from folder.search.drawings import improve_drawing
-from folder.search.families import DesignPoint, Improvement, improve
+from folder.search.families import Improvement, improve
+from folder.search.family.designs import DesignPoint
+from folder.search.family.workers import cores
 from folder.search.objective import Aim, Limits, Objective
 from folder.studies import study
 
@@ -30,6 +32,7 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("family", metavar="FAMILY|FILE", help="a family (folder make --list), or a pattern of one to begin with")
     parser.add_argument("--for", dest="aim", choices=("brim", "likely", "count"), help="what is to be large; brim by default")
     parser.add_argument("--item", metavar="NAME", help="the object whose count is to be large")
+    parser.add_argument("--each", metavar="G", help="mass of one object, g; without it, that of the object list")
     parser.add_argument("--hand", default="usual", help="careful, usual or hurried, for likely and count")
     parser.add_argument("--keep", action="append", default=[], metavar="PARAM=V", help="a parameter that stays as it is")
     parser.add_argument("--wall-most", type=float, metavar="MM", help="no wall higher")
@@ -44,7 +47,7 @@ def run(argv: Sequence[str]) -> int:
     drawing = _drawing(args.family)
     if drawing is None:
         family, start, sheet = _begun_with(args.family)
-    item = named_item(args.item) if args.item else None
+    item = weighed_item(args.item, args.each)
     aim: Aim = args.aim or ("count" if item else "brim")
     if aim == "count" and item is None:
         raise BadRequest("a count is of some object", where="--for count", remedy="Add --item NAME")
@@ -59,7 +62,15 @@ def run(argv: Sequence[str]) -> int:
                 "a drawing has no parameters to keep", where="--keep", found=args.keep[0], remedy="Leave --keep away"
             )
         return _improved_drawing(drawing, objective, args.to, args.json)
-    found = improve(family, _kept(args.keep), sheet=sheet, objective=objective, start=start, progress=_progress(args.json))
+    found = improve(
+        family,
+        _kept(args.keep),
+        sheet=sheet,
+        objective=objective,
+        start=start,
+        progress=_progress(args.json),
+        processes=cores(),
+    )
     if args.to:
         write_pattern(make(family, found.best.values, sheet=sheet), args.to)
     data = _as_json(found, objective, sheet)

@@ -62,7 +62,7 @@ def make(
     """A pattern of a family. Numbers in mm and degrees, as in files. BadRequest when the parameters make no hull."""
     kind = find_family(family)
     sheet = sheet or Sheet()
-    values = kind.values(parameters or {})
+    values = kind.values({**kind.usual(sheet), **(parameters or {})})
     drawing = kind.build(sheet, values)
     fine = too_fine(drawing.creases, sheet)
     if fine:

@@ -80,10 +80,21 @@ class Family(Struct, frozen=True):
     has_flat_flaps: bool = True
     """Each flap lies flat on a wall; ears may stand off."""
 
+    has_scaled_lengths: bool = False
+    """Its lengths are those for a sheet of 150 mm, and where none are given they grow with the sheet: few others would fold."""
+
     volume: Callable[[Sheet, Mapping[str, Value]], float] | None = None
     """What it holds up to its rim, mm3, in closed form; it refuses what cannot be built, flaps in each other's way aside."""
     fill: Callable[[Sheet, Mapping[str, Value]], dict[str, Value]] | None = None
     """Puts numbers in the place of what was left to the family, if anything can be."""
+
+    def usual(self, sheet: Sheet) -> dict[str, Value]:
+        """The parameters that are not at their defaults on this sheet, unless others are given."""
+        part = sheet.width_mm / Sheet().width_mm
+        if not self.has_scaled_lengths or part == 1.0:
+            return {}
+        lengths = [p for p in self.parameters if p.unit == "mm"]
+        return {p.name: min(max(round(part * float(p.default), 2), p.low), p.high) for p in lengths}
 
     def filled(self, sheet: Sheet, values: Mapping[str, Value]) -> dict[str, Value]:
         """All parameters, what was left to the family as the numbers that it takes on this sheet."""

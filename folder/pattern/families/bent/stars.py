@@ -252,6 +252,7 @@ DIAMOND_BOWL = Family(
     ready="diamond-bowl",
     has_level_rim=False,
     has_flat_flaps=False,
+    has_scaled_lengths=True,
 )
 FAN_BOWL = Family(
     "fan-bowl",
@@ -269,4 +270,5 @@ FAN_BOWL = Family(
     ready="fan-bowl",
     has_level_rim=False,
     has_flat_flaps=False,
+    has_scaled_lengths=True,
 )

@@ -19,12 +19,15 @@ Value = Callable[[Floats], float]
 _RESTARTS = 6
 
 
-def maximised(value: Value, start: Floats, width: Floats, *, most: int, relative: float = 1e-6) -> tuple[Floats, float]:
+def maximised(
+    value: Value, start: Floats, width: Floats, *, most: int, relative: float = 1e-6, at_start: float | None = None
+) -> tuple[Floats, float]:
     """The place (d,) with the largest value found near a start (d,), and that value.
 
     width (d,)   how far the first simplex reaches
     most         how many values are asked for at most
     relative     the search rests when a simplex's values differ by no more than this part
+    at_start     the value at the start, if it is known already
     """
     calls = 0
 
@@ -33,7 +36,7 @@ def maximised(value: Value, start: Floats, width: Floats, *, most: int, relative
         calls += 1
         return -value(place)
 
-    best, least = start, cost(start)
+    best, least = start, cost(start) if at_start is None else -at_start
     for _ in range(_RESTARTS):
         before = least
         place, found = _rest(cost, best, least, width, lambda: calls >= most, relative)
