@@ -88,7 +88,7 @@ class _Second:
         fresh = get_context("spawn")
         self._pipe, theirs = fresh.Pipe()
         self._process = fresh.Process(target=_serve, args=(theirs, work), name="folder-second", daemon=True)
-        with _uninterrupted(), theirs:
+        with uninterrupted(), theirs:
             self._process.start()
         self._thread = Thread(target=_hand_over, args=(self._pipe, tasks, left, made, undone), name="second", daemon=True)
         self._thread.start()
@@ -149,7 +149,7 @@ def _serve(pipe: Connection, work: Callable[[Any], Any]) -> None:
 
 
 @contextmanager
-def _uninterrupted() -> Iterator[None]:
+def uninterrupted() -> Iterator[None]:
     """What is started in here is not interrupted by Ctrl-C while it loads, so that it has nothing to complain of."""
     if not hasattr(signal, "pthread_sigmask"):
         yield

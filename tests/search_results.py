@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 
@@ -28,8 +28,8 @@ from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Sheet
 from folder.search.families import Improvement, improve
 from folder.search.family.designs import Designs, DesignSpace
-from folder.search.family.workers import cores
 from folder.search.objective import Aim, Limits, Objective
+from folder.second_process import cores
 from folder.studies import study
 
 OBJECTS = {
@@ -43,6 +43,9 @@ OBJECTS = {
     "washer-m10": None,
 }
 """Eight objects that differ, and what one of them weighs, g, where the list has no mass: a usual one (judgement)."""
+
+SEARCHED = 4
+"""So many families are searched for each object: those of which one hull each was found to hold most."""
 
 FLOOR = Sheet().width_mm * Sheet().height_mm / 15.0
 """The least floor that `improve` asks for, mm2."""
@@ -122,6 +125,16 @@ def best_of_all(objective: Objective) -> list[Improvement]:
         return sorted((each for each in found if each is not None), key=lambda each: -each.best.score)
 
 
+def best_counts(objective: Objective, likely: Sequence[Improvement]) -> list[Improvement]:
+    """The best of the families whose best likely loads hold most objects, the best first."""
+    designs = {each.family: Designs(each.family, Sheet(), objective).fine(each.best.values) for each in likely}
+    known = {family: found[0].score for family, found in designs.items() if found is not None}
+    first = sorted(known, key=lambda family: -known[family])[:SEARCHED]
+    with ProcessPoolExecutor(cores(), mp_context=get_context("spawn")) as pool:
+        found = pool.map(best_of_family, first, [objective] * len(first))
+        return sorted((each for each in found if each is not None), key=lambda each: -each.best.score)
+
+
 def ready_scores(objective: Objective) -> list[tuple[float, str]]:
     """What every ready pattern on the usual sheet scores, the best first; one that passes a limit has no score."""
     found = []
@@ -166,9 +179,10 @@ def count_table() -> Iterator[str]:
     """Row by row."""
     yield "| object | best found | count | best ready pattern | count |"
     yield "|---|---|---|---|---|"
+    likely = best_of_all(Objective("likely", limits=Limits(floor_least_mm2=FLOOR)))
     for item in objects():
         objective = Objective("count", item, limits=Limits(floor_least_mm2=FLOOR))
-        best, ready = best_of_all(objective)[0], ready_scores(replace(objective, limits=Limits()))[0]
+        best, ready = best_counts(objective, likely)[0], ready_scores(replace(objective, limits=Limits()))[0]
         yield f"| {item.label}, {item.mass_g:g} g | {settings_text(best)} | {int(best.best.score)} | {ready[1]} | {int(ready[0])} |"
 
 

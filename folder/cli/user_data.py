@@ -37,7 +37,7 @@ def named_item(name: str) -> Item:
     return find_item(name)
 
 
-def weighed_item(name: str | None, each: str | None) -> Item | None:
+def counted_item(name: str | None, each: str | None) -> Item | None:
     """The object that is counted, with the mass that is given; None where all is in g."""
     if name is None:
         if each is not None:

@@ -23,7 +23,7 @@ from folder.pattern.families.parameter import Family, Value
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Sheet
 from folder.search.ascent.corrected import Sample
-from folder.search.family.climbs import Climb, Known, Spread
+from folder.search.family.climbs import Climb, FirstLook, Known
 from folder.search.family.designs import DesignPoint, Designs, DesignSpace
 from folder.search.family.neighbours import in_whole, limits_at
 from folder.search.family.workers import Workers
@@ -112,6 +112,7 @@ class _Search:
         self.family: Family = designs.kind
         self.base = self.family.values({**self.family.usual(designs.sheet), **keep})
         self.words = [p for p in self.family.parameters if p.name not in keep and (p.choices or p.whole)]
+        self.is_stopped = False
         self.best: DesignPoint | None = None
         self.first: DesignPoint | None = None
         self.found: list[tuple[DesignSpace, tuple[Sample, ...]]] = []
@@ -130,6 +131,7 @@ class _Search:
         except (Stopped, KeyboardInterrupt):
             if self.best is None:
                 raise
+            self.is_stopped = True
         return self.best
 
     def heard(self, more: int, point: DesignPoint | None) -> None:
@@ -151,7 +153,9 @@ class _Search:
         return None if score is None else DesignPoint(point.values, score)
 
     def beside(self, best: DesignPoint) -> tuple[DesignPoint | None, tuple[str, ...]]:
-        """The best in whole numbers, and what holds it back; neither where that is cut short."""
+        """The best in whole numbers, and what holds it back; neither after a search that was stopped, unless it is asked for."""
+        if self.is_stopped and not self.designs.objective.limits.whole_mm:
+            return None, ()
         words = {p.name for p in self.words}
         for space, samples in self.found:
             if all(space.base[name] == best.values[name] for name in words) and samples:
@@ -165,7 +169,7 @@ class _Search:
         return whole, ()
 
     def _found(self, workers: Workers, known: Sequence[Known]) -> None:
-        """Spread over all spaces, then climbed from the best starts."""
+        """FirstLook over all spaces, then climbed from the best starts."""
         spreads = self._spreads(known)
         self.found = list(zip((s.space for s in spreads), workers.done(spreads), strict=True))
         for count, is_last in ((_STARTS, False), (_LAST[self.designs.objective.aim], True)):
@@ -199,10 +203,10 @@ class _Search:
                 values = {**self.family.values(pattern.family.parameters), **{name: self.base[name] for name in self.keep}}
                 yield self.family.filled(sheet, values)
 
-    def _spreads(self, known: Sequence[Known]) -> list[Spread]:
+    def _spreads(self, known: Sequence[Known]) -> list[FirstLook]:
         """A spread for each combination of words that some start has, and for the best others, by one look at each."""
         ways: list[tuple[Value, ...]] = [p.choices or tuple(map(float, range(int(p.low), int(p.high) + 1))) for p in self.words]
-        found: list[tuple[float, Spread]] = []
+        found: list[tuple[float, FirstLook]] = []
         for choice in islice(product(*ways), _MOST_LOOKED_AT):
             words = dict(zip((p.name for p in self.words), choice, strict=True))
             own = [each for each in known if all(each[0].values[name] == word for name, word in words.items())]
@@ -211,7 +215,7 @@ class _Search:
                 looked = self._looked_at(values)
                 own = [*([looked] if looked is not None else []), *own]
             best = max((fine for point, fine in own if point.values == values), default=-math.inf)
-            found.append((-best, Spread(DesignSpace(self.designs, values, frozenset(self.keep)), tuple(own))))
+            found.append((-best, FirstLook(DesignSpace(self.designs, values, frozenset(self.keep)), tuple(own))))
         found.sort(key=lambda each: each[0])
         starts = [point.values for point, _ in known]
         return [

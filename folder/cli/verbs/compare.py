@@ -12,7 +12,7 @@ from folder.cargo.words import noun
 from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
 from folder.cli.pages import ensure_directory, parse_paper, write_book
-from folder.cli.user_data import trials_or_warning, weighed_item
+from folder.cli.user_data import counted_item, trials_or_warning
 from folder.draw.chart import spread_chart
 from folder.draw.picture import Picture
 from folder.errors import one_line
@@ -49,7 +49,7 @@ def run(argv: Sequence[str]) -> int:
     args = parser.parse_args(argv)
     paper = parse_paper(args.paper)
     check_number(len(args.files))
-    item = weighed_item(args.item, args.each)
+    item = counted_item(args.item, args.each)
     trials = trials_or_warning()
     studies = [study(read_pattern(find_pattern(file)), trials=trials, hand=args.hand) for file in args.files]
     details = [f"wall {one.measures.wall_height_mm:.0f}" for one in studies]

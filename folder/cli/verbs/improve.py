@@ -9,7 +9,7 @@ from typing import Any
 from folder.cargo.item import Item
 from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
-from folder.cli.user_data import named_rules, weighed_item
+from folder.cli.user_data import counted_item, named_rules
 from folder.errors import BadRequest
 from folder.pattern.families.catalogue import FAMILIES, find_family, make
 from folder.pattern.families.parameter import Value
@@ -18,8 +18,8 @@ from folder.pattern.pattern import Pattern, Sheet
 from folder.search.drawings import improve_drawing
 from folder.search.families import Improvement, improve
 from folder.search.family.designs import DesignPoint
-from folder.search.family.workers import cores
 from folder.search.objective import Aim, Limits, Objective
+from folder.second_process import cores
 from folder.studies import study
 
 LEAST_FLOOR, LEAST_FLOOR_SHARE = 1.0 / 15.0, "fifteenth"
@@ -47,7 +47,7 @@ def run(argv: Sequence[str]) -> int:
     drawing = _drawing(args.family)
     if drawing is None:
         family, start, sheet = _begun_with(args.family)
-    item = weighed_item(args.item, args.each)
+    item = counted_item(args.item, args.each)
     aim: Aim = args.aim or ("count" if item else "brim")
     if aim == "count" and item is None:
         raise BadRequest("a count is of some object", where="--for count", remedy="Add --item NAME")

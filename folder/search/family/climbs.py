@@ -1,7 +1,7 @@
 """The parts of a search that need nothing of each other, so that each may be done by a process of its own.
 
-Spread   what is known of a space of designs, and the first look all over it
-Climb    from one of these on to the top near it
+FirstLook   what is known of a space of designs, and the first look all over it
+Climb       from one of these on to the top near it
 """
 
 from __future__ import annotations
@@ -47,7 +47,7 @@ Known = tuple[DesignPoint, float]
 """A design that was looked at already, and its fine value."""
 
 
-class Spread(Struct, frozen=True, eq=False):
+class FirstLook(Struct, frozen=True, eq=False):
     """What is known of a space, with the first look over it; where nothing keeps the limits, smaller parts may."""
 
     space: DesignSpace

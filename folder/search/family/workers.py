@@ -8,9 +8,7 @@ they had told by then is heard and they are gone; should this process be killed,
 from __future__ import annotations
 
 import multiprocessing
-import os
 import signal
-import sys
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from multiprocessing.connection import Connection, wait
@@ -20,6 +18,7 @@ from typing import Any, Protocol, Self
 
 from folder.search.ascent.corrected import Sample
 from folder.search.family.designs import DesignPoint, Told
+from folder.second_process import uninterrupted
 
 _TOLD_AT_ONCE = 20
 """Designs that were looked at are told in such lots; a better one at once."""
@@ -33,11 +32,6 @@ class Part(Protocol):
 
     def run(self, told: Told) -> tuple[Sample, ...]:
         """What was found."""
-
-
-def cores() -> int:
-    """How many parts can be done at a time here."""
-    return len(os.sched_getaffinity(0)) if sys.platform == "linux" else os.cpu_count() or 1
 
 
 class Workers:
@@ -98,9 +92,9 @@ class Workers:
         if k == len(self._others):
             context = multiprocessing.get_context("spawn")
             here, there = context.Pipe()
-            process = context.Process(target=_work, args=(there,), daemon=True)
-            process.start()
-            there.close()
+            process = context.Process(target=_work, args=(there,), name="folder-search", daemon=True)
+            with uninterrupted(), there:
+                process.start()
             self._others.append((process, here))
         pipe = self._others[k][1]
         pipe.send(parts)
