@@ -1,8 +1,9 @@
 """Hull, water and cargo as pictures: true to scale, true to the numbers they show."""
 
 import pytest
+from msgspec.structs import replace
 
-from folder.draw.afloat import cargo_outlines, drawn_spots, loading_map
+from folder.draw.afloat import MOST_SHOWN, cargo_outlines, drawn_spots, loading_map
 from folder.draw.picture import PUPIL_MM, SMALL_MM, Area, Box, Label, box_round
 from folder.draw.style import PAPER
 from folder.paper.pages import Page
@@ -61,6 +62,13 @@ def test_a_map_of_every_ready_pattern_reads_well(name):
 def test_a_cargo_of_nothing_is_an_empty_floor():
     picture = loading_map(Box(0, 0, 100, 100).corners, (), 0, Box(0, 0, 50, 50))
     assert 1 == len(picture.marks)
+
+
+def test_more_than_can_be_drawn_in_a_layer_are_a_grey_field():
+    many = [replace(cargo_outlines(hand_cargo(1))[0], number=k) for k in range(1, MOST_SHOWN + 2)]
+    floor, room = Box(-50.0, -50.0, 50.0, 50.0).corners, Box(0.0, 0.0, 80.0, 80.0)
+    assert 1 == len(loading_map(floor, many, 0, room).marks)
+    assert MOST_SHOWN < len(loading_map(floor, many[1:], 0, room).marks)
 
 
 def test_numbers_stand_along_what_is_long():

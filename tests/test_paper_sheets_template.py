@@ -222,7 +222,7 @@ def test_a_wide_sheet_is_printed_on_lying_paper():
     overview, page = template(Pattern("Wide", sheet=Sheet(220, 120)))
     assert page.landscape
     assert (220, 120) == (edge_of(page).width, edge_of(page).height)
-    assert "the whole sheet" in words(overview)
+    assert "The whole sheet, " in words(overview)
     assert not overlaps(overview)
     assert not overlaps(page)
 
@@ -232,7 +232,7 @@ def test_a_wide_sheet_is_printed_on_lying_paper():
 def test_a_sheet_larger_than_the_paper_comes_in_tiles_that_overlap(paper, size):
     pattern = Pattern("Big", sheet=Sheet(*size), creases=(Crease((0, 30), (size[0], 30), step=1),))
     overview, *tiles = template(pattern, paper)
-    assert "the whole sheet" in words(overview)
+    assert "The whole sheet, " in words(overview)
     across = {words(tile).split("Row ")[1].split(".")[0] for tile in tiles}
     assert len(tiles) == len(across) >= 2
     for page in (overview, *tiles):

@@ -77,10 +77,12 @@ def loading_map(floor: Sequence[Point], objects: Sequence[DrawnCargo], layer: in
     have room.
     """
     here = [thing for thing in objects if thing.layer == layer]
+    if len(here) > MOST_SHOWN:
+        return Picture.of([Area((tuple(floor),), SHADE, "outline")]).fitted(into)
     # All layers to one scale: round objects may lie over the floor's edge where walls lean out.
     around = box_round([*floor, *(p for thing in objects for p in thing.ring)])
     ground = Picture.of([Area((tuple(floor),), SHADE, "outline")], around)
-    things = Picture.of([Area((thing.ring,), PAPER, "thin") for thing in here[:MOST_SHOWN]], around)
+    things = Picture.of([Area((thing.ring,), PAPER, "thin") for thing in here], around)
     shown = (ground + things).fitted(into)
     scale = shown.box.width / around.width
     shift = (shown.box.left - scale * around.left, shown.box.bottom - scale * around.bottom)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from folder.cargo.predict import Cargo
-from folder.draw.afloat import DrawnCargo, cargo_outlines, loading_map
+from folder.draw.afloat import MOST_SHOWN, DrawnCargo, cargo_outlines, loading_map
 from folder.draw.picture import PUPIL_MM, Box, Label, Mark, Picture, box_round, centred, overlaid
 from folder.draw.text import clean, shortened, wrapped
 from folder.hull.hull import Hull
@@ -44,7 +44,8 @@ def card_map(hull: Hull, cargo: Cargo, box: Box) -> Picture:
         hull, objects, shown, box._replace(bottom=box.bottom + LEADING_MM, top=box.top - LEADING_MM - 1.0), len(shown)
     )
     parts = [Picture(tuple(marks), box), *maps]
-    how = "The other layers: see the loading plan." if layers > MOST_LAYERS else _how(objects, maps)
+    seen = layers <= MOST_LAYERS or _crowded(objects)
+    how = _how(objects, maps) if seen else "The other layers: see the loading plan."
     return overlaid([*parts, Picture.of([Label(how, (box.left, box.bottom + 1.0))])])
 
 
@@ -76,12 +77,12 @@ def layer_maps(hull: Hull, objects: Sequence[DrawnCargo], layers: Sequence[int],
 
 
 def loading_plan(design: Design, cargo: Cargo | None, paper: PaperName = "a4", *, warning: str = "") -> tuple[Page, ...]:
-    """A page with every layer, where these are more than the card has room for; else none."""
+    """A page with every layer, where these are more than the card has room for; else none, nor where nobody could lay by it."""
     if cargo is None or design.hull is None:
         return ()
     objects = cargo_outlines(cargo)
     layers = layers_in(objects)
-    if not objects or layers <= MOST_LAYERS:
+    if not objects or layers <= MOST_LAYERS or _crowded(objects):
         return ()
     pages = []
     cautions = ("sharp", "small", "water") if cargo.item.sharp else ("small", "water")
@@ -115,7 +116,14 @@ def _plan_grid(hull: Hull, objects: Sequence[DrawnCargo], body: Box) -> tuple[in
     return min(fit, key=lambda grid: (-(-layers // (grid[0] * grid[1])), grid[0] * grid[1]))
 
 
+def _crowded(objects: Sequence[DrawnCargo]) -> bool:
+    """Whether so many lie in a layer that they are a grey field."""
+    return sum(thing.layer == 0 for thing in objects) > MOST_SHOWN
+
+
 def _how(objects: Sequence[DrawnCargo], maps: Sequence[Picture]) -> str:
     """How to load where the maps say no more."""
+    if _crowded(objects):
+        return "Lay them evenly: opposite sides in turn."
     numbers = sum(isinstance(mark, Label) and mark.text.isdigit() for drawn in maps for mark in drawn.marks)
     return "Go on like this: opposite sides in turn." if numbers < len(objects) else "Load in this order."

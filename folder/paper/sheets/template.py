@@ -19,6 +19,7 @@ from folder.draw.sheet.flat import FaceRing, crease_sheet, crease_style, face_ri
 from folder.draw.sheet.key import key, names_used
 from folder.draw.sheet.mark import CRIMP_REACH_MM, DOT_MM, side_dot
 from folder.draw.sheet.numbers import Fold, Inside, edge_ticks, number_marks
+from folder.draw.steps.sentences import mm_text
 from folder.draw.text import width_mm, wrapped
 from folder.findings import Point
 from folder.paper.pages import BLANK, FOLDING, GAP_MM, LEADING_MM, Page, PaperName
@@ -61,7 +62,7 @@ def template(
     """
     rings = () if floor is None else tuple(floor) or _named_floor(pattern)
     sheet = _sheet(pattern, rings, dimples, dot)
-    size = f"{pattern.sheet.width_mm:g} × {pattern.sheet.height_mm:g} mm"
+    size = f"{mm_text(pattern.sheet.width_mm)} × {mm_text(pattern.sheet.height_mm)} mm"
     page = Page(pattern.name, f"Template 1:1, {size}{first}", paper, scale="both", cautions=FOLDING, warning=warning)
     names = names_used(pattern, floor=bool(rings), dimples=bool(dimples), dot=dot is not None)
     return true_size_pages(page, sheet, names, bool(dimples))
@@ -159,7 +160,7 @@ def _stacked(page: Page, sheet: Picture, below: Picture) -> Page:
 
 def _overview(page: Page, sheet: Picture, names: Sequence[str]) -> Page:
     """The whole sheet, smaller than it is, before the tiles."""
-    page = replace(page, kind="Template, the whole sheet", scale="none")
+    page = replace(page, kind=page.kind.replace("Template 1:1", "The whole sheet"), scale="none")
     below = _below(names, page.body.width, False)
     room = page.body.grown(-2 * GAP_MM)
     # Numbers and words keep their size: on a small sheet they would hide it. The lines, the edge and its dot tell enough.
@@ -170,7 +171,8 @@ def _overview(page: Page, sheet: Picture, names: Sequence[str]) -> Page:
 
 def _on_overview(mark: Area) -> bool:
     """The ground, the floor and the dot: what is more is too large for a small sheet."""
-    return mark.edge is None or box_round(mark.rings[0]).width < 2.5 * DOT_MM
+    box = box_round(chain.from_iterable(mark.rings))
+    return mark.edge is None or max(box.width, box.height) < 2.5 * DOT_MM
 
 
 def _tiles(page: Page, sheet: Picture) -> Iterator[Page]:
@@ -194,7 +196,7 @@ def _tiles(page: Page, sheet: Picture) -> Iterator[Page]:
             frame = Line(tile.corners, "guide", closed=True)
             shown = Picture((frame, *part.marks), tile).moved(body.middle[0] - tile.middle[0], body.top - top)
             note = f"Row {row} of {len(up)}, column {column} of {len(across)}. Lay the crosses over one another."
-            named = replace(page, kind=f"Template 1:1, row {row}, column {column}")
+            named = replace(page, kind=f"{page.kind}, row {row}, column {column}")
             yield named.showing(shown + Picture.of([Label(note, (body.left, shown.box.bottom - 1.5 * LEADING_MM))]))
 
 
