@@ -169,7 +169,7 @@ class _Search:
         return whole, ()
 
     def _found(self, workers: Workers, known: Sequence[Known]) -> None:
-        """FirstLook over all spaces, then climbed from the best starts."""
+        """First looks over all spaces, then climbs from the best starts."""
         spreads = self._spreads(known)
         self.found = list(zip((s.space for s in spreads), workers.done(spreads), strict=True))
         for count, is_last in ((_STARTS, False), (_LAST[self.designs.objective.aim], True)):
