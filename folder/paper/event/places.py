@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import accumulate
 
 from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, FontWeight, Label, Line, Mark, Picture
 from folder.draw.style import SHADE
 from folder.draw.text import clean, shortened, unwritable, wrapped
+from folder.event.entry import Team
 from folder.event.places import Standing
 from folder.event.rules import Rules
 from folder.event.words import objects_words, order_words, ordinal, title_of
@@ -34,18 +36,23 @@ def places_pages(job: EventJob) -> Sequence[Page]:
     notes += wrapped(clean(objects_words(job.rules)), PUPIL_MM, body.width)[:2]
     top = body.top - len(notes) * LEADING_MM - 2.0
     room = _name_room(job.rules, body.width)
-    most = max((len(wrapped(clean(s.result.team.name), PUPIL_MM, room, "bold")) for s in ordered), default=1)
-    row_mm = ROWS_MM[min(most, len(ROWS_MM)) - 1]
-    rows = int((top - HEAD_MM - body.bottom) / row_mm)
-    sheets = [ordered[k : k + rows] for k in range(0, len(ordered), rows)] or [[]]
+    sheets: list[list[Standing]] = [[]]
+    left = top - HEAD_MM - body.bottom
+    for standing in ordered:
+        high = _row_mm(standing, room)
+        if high > left:
+            sheets.append([])
+            left = top - HEAD_MM - body.bottom
+        sheets[-1].append(standing)
+        left -= high
     shared = {place for place in (s.place for s in placed) if sum(s.place == place for s in placed) > 1}
     pages = []
     for k, on_page in enumerate(sheets, 1):
         kind = "Places" if len(sheets) == 1 else f"Places {k} of {len(sheets)}"
         page = Page(title_of(job.rules), kind, job.paper)
         marks: list[Mark] = [Label(line, (body.left, body.top - (n + 0.75) * LEADING_MM)) for n, line in enumerate(notes)]
-        box = Box(body.left, top - HEAD_MM - len(on_page) * row_mm, body.right, top)
-        marks += _table(on_page, job.rules, shared, box, row_mm)
+        box = Box(body.left, top - HEAD_MM - sum(_row_mm(each, room) for each in on_page), body.right, top)
+        marks += _table(on_page, job.rules, shared, box)
         pages.append(page.showing(Picture(tuple(marks), body)))
     return pages
 
@@ -61,12 +68,26 @@ def _name_room(rules: Rules, row_w: float) -> float:
     return row_w - PLACE_MM - sum(width for _, width in _numbers(rules)) - NAME_GAP_MM
 
 
-def _table(standings: Sequence[Standing], rules: Rules, shared: set[int | None], box: Box, row_mm: float) -> Iterator[Mark]:
+def _name(team: Team) -> str:
+    """What is read out: the name, and the number where the page has no letters for it."""
+    name = clean(team.name)
+    return f"Team {team.number} {name}" if unwritable(name, "bold") else name
+
+
+def _row_mm(standing: Standing, room_mm: float) -> float:
+    """Height of a row: as many lines as the name needs."""
+    name = _name(standing.result.team)
+    lines = 1 if unwritable(clean(standing.result.team.name), "bold") else len(wrapped(name, PUPIL_MM, room_mm, "bold"))
+    return ROWS_MM[min(max(lines, 1), len(ROWS_MM)) - 1]
+
+
+def _table(standings: Sequence[Standing], rules: Rules, shared: set[int | None], box: Box) -> Iterator[Mark]:
     numbers = _numbers(rules)
     room = _name_room(rules, box.width) + NAME_GAP_MM
     head = box.top - HEAD_MM
+    tops = list(accumulate((-_row_mm(each, room - NAME_GAP_MM) for each in standings), initial=head))
     for k in range(0, len(standings), 2):
-        yield Area((Box(box.left, head - (k + 1) * row_mm, box.right, head - k * row_mm).corners,), SHADE)
+        yield Area((Box(box.left, tops[k + 1], box.right, tops[k]).corners,), SHADE)
     yield Label("Place", (box.left + 1.5, head + 2.2), weight="bold")
     yield Label("Team", (box.left + PLACE_MM, head + 2.2), weight="bold")
     right = box.left + PLACE_MM + room
@@ -74,16 +95,13 @@ def _table(standings: Sequence[Standing], rules: Rules, shared: set[int | None],
         right += width
         yield Label(heading, (right - 1.5, head + 2.2), anchor="end", weight="bold")
     for k, standing in enumerate(standings):
-        y, team = head - (k + 0.5) * row_mm - CAP_HEIGHT * PUPIL_MM / 2, standing.result.team
+        y, team = (tops[k] + tops[k + 1]) / 2 - CAP_HEIGHT * PUPIL_MM / 2, standing.result.team
         place = "no result" if standing.place is None else ordinal(standing.place)
         if standing.place in shared:
             place += " ="
         yield Label(place, (box.left + 1.5, y), weight="regular" if standing.place is None else "bold")
-        # Who reads out must know who it is.
-        name = clean(team.name)
-        if unwritable(name, "bold"):
-            name = shortened(f"Team {team.number} {name}", PUPIL_MM, room - NAME_GAP_MM, "bold")
-        yield from row_name(name, box.left + PLACE_MM, y, room - NAME_GAP_MM, "bold", len(ROWS_MM))
+        most = 1 if unwritable(clean(team.name), "bold") else len(ROWS_MM)
+        yield from row_name(_name(team), box.left + PLACE_MM, y, room - NAME_GAP_MM, "bold", most)
         right = box.left + PLACE_MM + room
         for heading, width in numbers:
             right += width

@@ -19,7 +19,7 @@ ROW_MM = 10.5
 HEAD_MM = 8.0
 SPARE = 3
 """Rows without a name at the end, for teams that come from another station."""
-HOW_TO = f"{COUNT_RULE} Wrong? Strike it out and write it again beside it."
+HOW_TO = f"{COUNT_RULE} Wrong? Strike it out and write it beside."
 WRITTEN = (("Guess", 30.0), ("Held", 30.0), ("Sheets", 22.0))
 NUMBER_MM = 13.0
 
