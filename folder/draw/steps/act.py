@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 from typing import Literal
 
 import numpy as np
@@ -19,7 +20,7 @@ from folder.draw.hull.scene import Scene
 from folder.draw.picture import Box, Mark
 from folder.draw.sheet.mark import crimp_mark
 from folder.draw.steps.arrow import along_arrow, there_and_back, valley_arrow
-from folder.draw.steps.standing import crests_at_once
+from folder.draw.steps.ear import crests_at_once
 from folder.findings import Point
 from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap
 from folder.fold.sequence.flat_fold import on_table
@@ -41,11 +42,11 @@ SLIDES = (0.5, 0.36, 0.64, 0.25, 0.75, 0.43, 0.57, 0.15, 0.85)
 """Where along its line an arrow may stand, the best first."""
 PINCH_GAP_MM, PINCH_MM = 0.8, 3.2
 """How far a pinch mark's wedges keep from what they press on, and how long they are."""
-PINCH_SHARES = (0.5, 0.6, 0.4, 0.7, 0.3)
-"""Where along its line a pinch mark may stand, the best first."""
 TAIL_CLEAR_MM, CLEAR_MM = 3.2, 5.8
 """Nearer to the dot than this an arrow's tail, or a pinch mark, would cover it."""
 LEAST_WEDGE_MM = 1.8
+PINCH_SHARES = (0.5, 0.4, 0.3, 0.2, 0.6, 0.7)
+"""Where along its line, from its end near the floor, a pinch mark may stand, the best first."""
 LEAST_PINCH_MM = 3.0
 """Pinch marks whose places are nearer to each other would be read as one."""
 
@@ -114,19 +115,31 @@ def _foot(scene: Scene, line: TableLine, placed: Sequence[Point], tail: Point, d
 
 
 def pinching_acts(scene: Scene, lines: Sequence[tuple[Point, Point]], dot: Point | None = None) -> Iterator[Act]:
-    """Two facing marks, one on each side of each line on the table, in the middle of it, or aside where the dot is there."""
+    """Two facing marks, one on each side of each line on the table: as near to its middle as is clear of the others and of the dot."""
+    middle = scene.on_table([scene.folded.faces.floor_at])[0]
+    ends = [sorted(scene.on_table(line), key=lambda p: round(math.dist(p, middle), 3)) for line in lines]
+    most = PINCH_MM if len(lines) <= FEW else SMALL_PINCH_MM
+
+    def along(share: float) -> list[Point]:
+        return [((1 - share) * ax + share * bx, (1 - share) * ay + share * by) for (ax, ay), (bx, by) in ends]
+
+    def apart(at: Sequence[Point]) -> float:
+        gaps = (math.dist(a, b) for a, b in combinations(at, 2))
+        return min((gap for gap in gaps if gap >= LEAST_PINCH_MM), default=math.inf)
+
+    clear = 2.0 * (PINCH_GAP_MM + most) + 0.5
+    best = max(PINCH_SHARES, key=lambda share: min(round(apart(along(share)), 3), clear))
+    room = apart(along(best)) / 2.0 - PINCH_GAP_MM
     placed: list[Point] = []
-    for start, end in lines:
-        (ax, ay), (bx, by) = scene.on_table([start, end])
-        places = [(ax + t * (bx - ax), ay + t * (by - ay)) for t in PINCH_SHARES]
-        if dot is None:
-            x, y = places[0]
-        else:
-            x, y = max(places, key=lambda at: min(round(math.dist(at, dot), 3), CLEAR_MM))
+    for at, ((ax, ay), (bx, by)) in zip(along(best), ends, strict=True):
+        x, y = at
+        if dot is not None and math.dist(at, dot) < CLEAR_MM:
+            places = [at, *((ax + t * (bx - ax), ay + t * (by - ay)) for t in PINCH_SHARES)]
+            x, y = max(places, key=lambda p: min(round(math.dist(p, dot), 3), CLEAR_MM))
         if any(math.dist((x, y), other) < LEAST_PINCH_MM for other in placed):
             continue
         placed.append((x, y))
-        size = min(PINCH_MM if len(lines) <= FEW else SMALL_PINCH_MM, max(0.4 * math.dist((ax, ay), (bx, by)), LEAST_WEDGE_MM))
+        size = min(most, max(min(0.4 * math.dist((ax, ay), (bx, by)), room), LEAST_WEDGE_MM))
         yield facing_marks((x, y), math.atan2(by - ay, bx - ax) + math.pi / 2, size_mm=size)
 
 

@@ -32,7 +32,8 @@ _AROUND = 0.22
 _LEAST_MM = 9.0
 """Half of what is seen at least, mm in the hull."""
 LOCATOR_MM = 17.0
-"""Size of the small picture that says where this is."""
+"""Size of the small picture that says where this is, where there is room for it."""
+LOCATOR_SHARE = 0.4
 LOCATOR_DOT_MM = 0.8
 PINCH_GAP_MM = 1.6
 """So that the rim that is pinched is seen between the marks."""
@@ -93,13 +94,9 @@ def crimp_acts(scene: Scene, now: Folded, pattern: Pattern, inside: float = 0.0)
 def locator(close: CloseUp, dot: Dot | None, layering: Layering | None) -> tuple[Mark, ...]:
     """The whole hull, small, in a corner of a close-up: what is shown is framed, and the dot has its place."""
     scene = close.scene
-    small = Scene.of(
-        scene.folded,
-        scene.view,
-        Box(0.0, 0.0, LOCATOR_MM, LOCATOR_MM),
-        layering=layering,
-        room=Box(2.0, 2.0, LOCATOR_MM - 2.0, LOCATOR_MM - 2.0),
-    )
+    size = min(LOCATOR_MM, LOCATOR_SHARE * scene.frame.width)
+    square = Box(0.0, 0.0, size, size)
+    small = Scene.of(scene.folded, scene.view, square, layering=layering, room=square.grown(-2.0))
     marks: list[Mark] = list(small.picture.marks)
     times = small.scale / scene.scale
     places = [
@@ -107,7 +104,7 @@ def locator(close: CloseUp, dot: Dot | None, layering: Layering | None) -> tuple
         for x, y in scene.frame.corners
     ]
     around = box_round(places)
-    room = Box(0.6, 0.6, LOCATOR_MM - 0.6, LOCATOR_MM - 0.6)
+    room = square.grown(-0.6)
     shown = Box(
         max(around.left, room.left), max(around.bottom, room.bottom), min(around.right, room.right), min(around.top, room.top)
     )
@@ -116,9 +113,9 @@ def locator(close: CloseUp, dot: Dot | None, layering: Layering | None) -> tuple
     if dot:
         (at,) = small.at(dot.at(scene.folded)[None])
         marks += side_dot(at, hidden=dot.hidden(scene.folded, scene.view, layering), radius_mm=LOCATOR_DOT_MM)
-    corner = _free_corner(close)
-    ground: list[Mark] = [Area((Box(0.0, 0.0, LOCATOR_MM, LOCATOR_MM).corners,), PAPER)]
-    edge: list[Mark] = [Line(Box(0.0, 0.0, LOCATOR_MM, LOCATOR_MM).corners, "thin", closed=True)]
+    corner = _free_corner(close, size)
+    ground: list[Mark] = [Area((square.corners,), PAPER)]
+    edge: list[Mark] = [Line(square.corners, "thin", closed=True)]
     return _moved([*ground, *(_thin(mark) for mark in marks), *edge], corner)
 
 
@@ -130,15 +127,17 @@ def _moved(marks: list[Mark], by: Point) -> tuple[Mark, ...]:
     return Picture.of(marks).moved(*by).marks
 
 
-def _free_corner(close: CloseUp) -> Point:
+def _free_corner(close: CloseUp, size_mm: float) -> Point:
     """The lower left corner of a locator, in that corner of the frame where least is going on."""
     frame = close.scene.frame
-    busy = [*(p for act in close.acts for p in (act.start, act.end, act.at)), *close.busy] or [frame.middle]
+    marks = (mark for act in close.acts for mark in act.marks if isinstance(mark, Area))
+    busy = [*(p for act in close.acts for p in (act.start, act.end, act.at)), *(p for m in marks for r in m.rings for p in r)]
+    busy = [*busy, *close.busy] or [frame.middle]
     low = (frame.left, frame.bottom)
-    places = [(x, y) for y in (low[1], frame.top - LOCATOR_MM) for x in (low[0], frame.right - LOCATOR_MM)]
+    places = [(x, y) for y in (low[1], frame.top - size_mm) for x in (low[0], frame.right - size_mm)]
 
     def room(place: Point) -> float:
-        box = Box(place[0], place[1], place[0] + LOCATOR_MM, place[1] + LOCATOR_MM)
+        box = Box(place[0], place[1], place[0] + size_mm, place[1] + size_mm)
         return min(math.dist(box.nearest(p), p) for p in busy)
 
     return max(places, key=lambda place: round(room(place), 3))

@@ -12,8 +12,9 @@ from itertools import pairwise, product
 from msgspec import Struct
 
 from folder.draw.clip import part_inside
-from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Box, Label, Line, Mark, box_round
+from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, Label, Line, Mark, box_round
 from folder.draw.steps.sentences import mm_text
+from folder.draw.style import PAPER
 from folder.draw.text import label_corners, width_mm
 from folder.findings import Point
 
@@ -83,6 +84,15 @@ def dimensions(measures: Sequence[Measure], sheet: Box, lines: Sequence[Line] = 
         strokes += _lines(best)
         found.append(best)
     return found
+
+
+def dimension_marks(sizes: Sequence[Dimension]) -> Iterator[Mark]:
+    """What is drawn of some sizes: numbers stand on white over all rulers, so a line that must pass one is broken there."""
+    for size in sizes:
+        yield from (mark for mark in size.marks if isinstance(mark, Line))
+    for size in sizes:
+        yield Area((box_round(label_corners(size.label)).grown(0.2).corners,), PAPER)
+        yield size.label
 
 
 def _lines(made: Dimension) -> list[Line]:

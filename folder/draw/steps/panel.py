@@ -23,11 +23,11 @@ from folder.draw.sheet.mark import DOT_MM, side_dot
 from folder.draw.steps.act import Act, crests, folding_acts, pinching_acts
 from folder.draw.steps.arrow import turn_over
 from folder.draw.steps.close_up import CloseUp, crimp_acts, crimping, laying, locator
-from folder.draw.steps.dimension import Dimension, Measure, dimensions, room_within
+from folder.draw.steps.dimension import Dimension, Measure, dimension_marks, dimensions, room_within
 from folder.draw.steps.dot import Dot, dot_on
+from folder.draw.steps.height import Height, heights_of
 from folder.draw.steps.lens import SHORT_MM, larger, lens_in, short_folds
 from folder.draw.steps.sentences import StepWords, folds_over, pinched, step_words
-from folder.draw.style import PAPER
 from folder.draw.text import label_corners
 from folder.findings import Point
 from folder.fold.layers.order import Layering
@@ -118,14 +118,19 @@ class Panel:
             self.lines = table_lines(was, self.step.edges & self._wall_feet, self.creased)
 
     @cached_property
-    def told(self) -> StepWords:
+    def heights(self) -> tuple[Height, ...]:
+        """How high what comes up is to stand, measured in the picture of what it looks like then."""
+        return heights_of(self.step, self.was, self.now, self._wall_feet, self.view)
+
+    @cached_property
+    def sentences(self) -> StepWords:
         """The words of the step, and what is measured in its picture."""
-        return step_words(self.step, self.number, self.was, self.lines)
+        return step_words(self.step, self.number, self.was, self.lines, self.now, self.heights)
 
     @property
     def words(self) -> tuple[str, ...]:
         """A sentence on what to do, then what to line up or to measure, then what to repeat."""
-        return self.told.words
+        return self.sentences.words
 
     @property
     def flat(self) -> bool:
@@ -152,7 +157,7 @@ class Panel:
                 return self._with_dot(self._scene(self.was, self.view, box, floor=self.floor))
         over = self.step.over != (self.step.kind == "turn over")
         view = BELOW if over else ABOVE
-        on_sheet = [self._measure(span, partial(self._seen, over=over)) for span in self.told.spans]
+        on_sheet = [self._measure(span, partial(self._seen, over=over)) for span in self.sentences.spans]
         sheet = box_round(self._seen(self.was.corners.reshape(-1, 3)[:, :2].tolist(), over=over))
         room = room_within(box, on_sheet, sheet)
         if self.step.kind in ("raise", "turn over"):
@@ -169,12 +174,9 @@ class Panel:
                 room = room._replace(right=min(room.right, lens.left - 1.0))
                 continue
             acts = tuple(self._acts(scene))
-            measures = [self._measure(span, scene.on_table) for span in self.told.spans]
-            sizes = tuple(
-                dimensions(
-                    measures, scene.whole, list(self._strokes(scene, acts)), [*self._taken(scene), *([lens] if lens else ())]
-                )
-            )
+            measures = [self._measure(span, scene.on_table) for span in self.sentences.spans]
+            taken = [*self._taken(scene), *([lens] if lens else ())]
+            sizes = tuple(dimensions(measures, scene.whole, list(self._strokes(scene, acts)), taken))
             around = box_round([*box.grown(-0.5).corners, *(p for size in sizes for p in label_corners(size.label))])
             if around == box.grown(-0.5):
                 break
@@ -189,13 +191,7 @@ class Panel:
             part_inside(a, b, box.corners) for m in marks if isinstance(m, Line) for a, b in pairwise(m.path) for box in labels
         ):
             marks = []
-        # Numbers stand on white over all rulers: a line that must pass one is broken there.
-        marks += [mark for size in sizes for mark in size.marks if isinstance(mark, Line)]
-        marks += [
-            mark
-            for size in sizes
-            for mark in (Area((box_round(label_corners(size.label)).grown(0.2).corners,), PAPER), size.label)
-        ]
+        marks += dimension_marks(sizes)
         marks += [mark for act in acts for mark in act.marks]
         if self.step.kind == "turn over":
             marks += turn_over((room.middle[0], box.bottom + 2.5))
@@ -210,9 +206,19 @@ class Panel:
         standing = view not in (ABOVE, BELOW)
         # A flat sheet is as large as beside its measures, near enough; a hull fills its box.
         room = box.grown(-ROOM_MM / 2) if standing else box.grown(-2.0)
-        scene = self._scene(self.now, view, box, floor=self.floor if standing else None, edge_marks=edge_marks, room=room)
+        floor = self.floor if standing else None
+        scene = self._scene(self.now, view, box, floor=floor, edge_marks=edge_marks, room=room)
         acts = tuple(crimp_acts(scene, self.now, self.pattern)) if self.step.kind == "crimp" else ()
-        return self._with_dot(scene, [mark for act in acts for mark in act.marks], acts)
+        if self.heights:
+            room = room_within(box.grown(-1.0), self._risen(scene), scene.whole)
+            scene = self._scene(self.now, view, box, floor=floor, edge_marks=edge_marks, room=room)
+        sizes = tuple(dimensions(self._risen(scene), scene.whole, list(self._strokes(scene, acts)), self._taken(scene)))
+        return self._with_dot(scene, [*dimension_marks(sizes), *(mark for act in acts for mark in act.marks)], acts, sizes)
+
+    def _risen(self, scene: Scene) -> list[Measure]:
+        """The heights as they are seen: from a place to the table below it."""
+        ends = [scene.at(np.array([height.foot, height.at])) for height in self.heights]
+        return [Measure(foot, top, height.size_mm) for (foot, top), height in zip(ends, self.heights, strict=True)]
 
     def _acts(self, scene: Scene) -> Iterator[Act]:
         """What the hands do on the table."""

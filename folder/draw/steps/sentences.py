@@ -8,14 +8,14 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from folder.draw.steps.standing import how_many, laying_words, listed_words, raising_words, rim_words
+from folder.draw.steps.height import LEAST_MM, Height
+from folder.draw.steps.names import how_many, listed_words
+from folder.draw.steps.standing import laying_words, raising_words, rim_words
 from folder.findings import Point
 from folder.fold.place import Folded
 from folder.fold.sequence.steps import FoldStep
 from folder.fold.sequence.table_line import Span, TableLine
 
-LEAST_MM = 3.0
-"""What is smaller is not asked of a child with a ruler."""
 MOST_SPANS = 8
 """More measures than this in one picture nobody could tell apart."""
 MOST_PINCHED = 12
@@ -35,8 +35,19 @@ class StepWords(Struct, frozen=True):
     """What is drawn with its size: every size in the words is among them."""
 
 
-def step_words(step: FoldStep, number: int, was: Folded, lines: Sequence[TableLine]) -> StepWords:
-    """What is said of a step; `number` is its own on the sheet of steps and on the template."""
+def step_words(
+    step: FoldStep,
+    number: int,
+    was: Folded,
+    lines: Sequence[TableLine],
+    now: Folded | None = None,
+    heights: Sequence[Height] = (),
+) -> StepWords:
+    """What is said of a step; `number` is its own on the sheet of steps and on the template.
+
+    now      the sheet when the step is done, where it comes off the table
+    heights  how high it stands then
+    """
     match step.kind:
         case "turn over":
             return StepWords(("Turn the sheet over, like a page.",))
@@ -50,7 +61,11 @@ def step_words(step: FoldStep, number: int, was: Folded, lines: Sequence[TableLi
                 return StepWords((creasing(lines), *where), spans)
             return StepWords(_folding(lines, where), spans)
         case "raise":
-            return StepWords(raising_words(step, was))
+            rims, tips = ([mm_text(h.size_mm) for h in heights if h.what == what] for what in ("rim", "tip"))
+            until = f", until the rim is {rims[0]} mm high, as drawn" if len(rims) == 1 else ""
+            until = ", until the rim is as high as drawn, in mm" if len(rims) > 1 else until
+            tip = f", until its tip is {tips[0]} mm high" if tips else ""
+            return StepWords(raising_words(step, was, now or was, until, tip))
         case "lay":
             return StepWords(laying_words(step.flaps, was))
         case "crimp":

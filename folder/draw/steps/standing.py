@@ -1,41 +1,35 @@
-"""What is said of walls that come up and of flaps that are laid flat, and how counts and lists are said."""
+"""What is said of walls that come up and of flaps that are laid flat."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
+from folder.draw.steps.ear import outward_words, pinching_words
+from folder.draw.steps.names import how_many, listed_words, open_to_doubt, wall_name, wall_names
 from folder.fold.place import Folded
 from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap
 from folder.fold.sequence.flat_fold import on_table
 from folder.fold.sequence.steps import FoldStep
 from folder.geometry.plane import convex_hull
-from folder.geometry.space import Bools, Floats, Ints
+from folder.geometry.space import Bools, Floats
 from folder.hull.hull import hull_of
 from folder.hull.rim import corners, spill_elevations
 
 _UPRIGHT_RAD = 0.03
+"""Walls that miss standing straight by less are straight to the eye."""
 _LEVEL_MM = 1.5
 """What foil takes up: a rim that is out of level by no more is level to the eye."""
-_STRIP = 1.5
-"""Strips of spare foil beside its crest are alike, up to so many times; the walls are larger."""
-
-_ALL = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six", 7: "all seven", 8: "all eight"}
-_ROUND = ("right", "back right", "back", "back left", "left", "front left", "front", "front right")
-"""Names of walls by where they stand, seen from above, counter-clockwise from the right."""
-_LISTED = ("left", "right", "front", "back", "front left", "front right", "back left", "back right")
 
 
-def raising_words(step: FoldStep, was: Folded) -> tuple[str, ...]:
-    """Walls up, and what becomes of the spare foil meanwhile."""
+def raising_words(step: FoldStep, was: Folded, now: Folded, until: str = "", tip: str = "") -> tuple[str, ...]:
+    """Walls up, and what becomes of the spare foil meanwhile; `until` and `tip` say how high rim and spare foil stand then."""
     corners = corner_count(step.flaps)
     if corners:
-        inside = np.logical_or.reduce([flap.faces[was.faces.sides].all(axis=1) for flap in step.flaps])
-        flat = np.abs(step.turn) > np.pi - HALF_TURN_RAD
-        where = "corner" if _at_corners(was, inside & flat & step.edges) else "middle of the side"
-        first = f"Fold the walls up. Pinch the spare foil at the {where} flat: it points outward."
+        where = "middle of the side" if in_mid_side(step, was) else "corner"
+        points = outward_words(step, was, np.nonzero(_crests(step, was))[0].tolist())
+        first = f"Fold the walls up{until}. Pinch the spare foil at the {where} flat{points}."
         return (
             (first, f"Do the same at {how_many(corners)} {'corners' if where == 'corner' else 'sides'}.")
             if corners > 1
@@ -45,51 +39,28 @@ def raising_words(step: FoldStep, was: Folded) -> tuple[str, ...]:
     if not flat.any() and int(step.edges.sum()) <= 4:
         many = int(step.edges.sum()) > 1
         first = "Fold the walls up along the dashed lines" if many else "Fold the wall up along the dashed line"
-        if np.allclose(np.abs(step.turn[step.edges]), np.pi / 2, atol=_UPRIGHT_RAD):
+        if stands_straight(step):
             return (f"{first}, until {'they stand' if many else 'it stands'} straight.",)
-        return (f"{first}.",)
-    first = "Fold up all lines at once, little by little."
-    crests = crests_at_once(step, was)
-    return (first, *_pinching_words(step, was, crests)) if len(crests) else (first,)
+        return (f"{first}{until}.",)
+    return f"Fold up all lines at once, bit by bit{until}.", *pinching_words(step, was, now, tip)
 
 
-def _pinching_words(step: FoldStep, was: Folded, crests: Ints) -> tuple[str, ...]:
-    """What becomes of spare foil that is too small to hold, which is pinched at its crests (n,) while all comes up."""
-    faces = was.faces
-    here = np.zeros(faces.count, dtype=np.bool_)
-    here[faces.sides[crests].ravel()] = True
-    # Where the spare foil hangs on its wall at the rim: there it lies on it, or stands off.
-    hangs = step.edges & faces.joined & (here[faces.sides].sum(axis=1) == 1) & (faces.inner[faces.edges].sum(axis=1) < 2)
-    lies = np.abs(step.turn[hangs]).max(initial=0.0) > np.pi - HALF_TURN_RAD
-    ways = {bool(turn > 0) for turn in step.turn[crests]}
-    way = "" if len(ways) > 1 else f": it points {'outward' if ways == {True} else 'inward'}"
-    then = "Lay it against its wall." if lies else "Turn it toward its wall: at the rim it stands off."
-    return f"At the marks{_where(was, crests)}, pinch the spare foil flat{way}.", then
+def in_mid_side(step: FoldStep, was: Folded) -> bool:
+    """Whether the spare foil of some walls is in the middle of the sides of what lies on the table, rather than at its corners."""
+    return bool(step.flaps) and not _at_corners(was, _crests(step, was))
 
 
-def _where(was: Folded, crests: Ints) -> str:
-    """Where on what lies on the table some crests (n,) are, if they are alike all round."""
-    outline = convex_hull(was.corners.reshape(-1, 3)[:, :2].round(3), 1e-3)
-    ends = np.concatenate(on_table(was, crests))
-    near = float(np.linalg.norm(outline - np.roll(outline, 1, axis=0), axis=1).min()) / 6.0
-    for words, places in (
-        (" at each corner", outline),
-        (" in the middle of each side", (outline + np.roll(outline, 1, axis=0)) / 2),
-    ):
-        if bool((np.linalg.norm(ends[:, None] - places, axis=2) < near).any(axis=0).all()):
-            return words
-    return ""
+def _crests(step: FoldStep, was: Folded) -> Bools:
+    """(e,) the folds in the middle of the flaps that are pinched."""
+    inside = np.logical_or.reduce([flap.faces[was.faces.sides].all(axis=1) for flap in step.flaps])
+    flat = np.abs(step.turn) > np.pi - HALF_TURN_RAD
+    crests: Bools = inside & flat & step.edges & was.faces.joined
+    return crests
 
 
-def crests_at_once(step: FoldStep, was: Folded) -> Ints:
-    """The edges (n,) along which spare foil that no flap holds is pinched: to the rim, between two strips of it."""
-    faces = was.faces
-    flat = step.edges & faces.joined & (np.abs(step.turn) > np.pi - HALF_TURN_RAD) & (faces.inner[faces.edges].sum(axis=1) < 2)
-    found = np.nonzero(flat)[0]
-    if step.flaps or not len(found):
-        return found[:0]
-    wide = faces.areas[faces.sides[found]].max(axis=1)
-    return found[wide < _STRIP * wide.min()]
+def stands_straight(step: FoldStep) -> bool:
+    """Whether all that comes up stands straight, to the eye."""
+    return bool(np.allclose(np.abs(step.turn[step.edges]), np.pi / 2, atol=_UPRIGHT_RAD))
 
 
 def rim_words(was: Folded) -> str:
@@ -128,19 +99,29 @@ def _on_walls(flaps: Sequence[Flap], count: int) -> tuple[str, ...]:
     """On which walls the flaps lie, by where these stand in the picture."""
     inward = [flap.at[:2] - np.array(flap.shape.faces.floor_at) for flap in flaps]
     outward = [flap.away if flap.away[:2] @ off > 0 else -flap.away for flap, off in zip(flaps, inward, strict=True)]
-    names = {wall_name(direction) for direction in outward}
-    if len(names) == count > 1:
-        turns = {np.sign(off[0] * out[1] - off[1] * out[0]) for off, out in zip(inward, outward, strict=True)}
-        return (f"Each flap lies on a wall of its own{': go round the same way' if len(turns) == 1 else ''}.",)
-    if len(names) > 4:
+    if len({wall_name(direction) for direction in outward}) == count > 1:
+        beside = [_middle(flap.shape, flap.wall)[:2] - np.array(flap.shape.faces.floor_at) for flap in flaps]
+        turns = {np.sign(off[0] * to[1] - off[1] * to[0]) for off, to in zip(inward, beside, strict=True)}
+        # From a corner to the wall on its left, seen from the middle: that way runs against the clock.
+        way = {frozenset({1.0}): ", anticlockwise", frozenset({-1.0}): ", clockwise"}.get(frozenset(turns), "")
+        return (f"Each flap lies on {f'the next wall{way}' if way else 'a wall of its own'}.",)
+    names = wall_names(outward)
+    if not names:
         return ("The picture shows on which wall each flap lies.",)
-    listed = [name for name in _LISTED if name in names]
-    return (f"The flap{'s lie' if count > 1 else ' lies'} on the {listed_words(listed)} wall{'s' if len(names) > 1 else ''}.",)
+    if open_to_doubt(inward, names):
+        to = {wall_name(off): wall_name(direction) for off, direction in zip(inward, outward, strict=True)}
+        first, *rest = (
+            f"{corner} {'flap' if not k else 'one'} on the {wall} wall" for k, (corner, wall) in enumerate(to.items())
+        )
+        return (f"The {listed_words([first, *(f'the {each}' for each in rest)])}.".replace(" flap on", " flap lies on", 1),)
+    walls = f"the {listed_words(names)} wall{'s' if len(names) > 1 else ''}"
+    return (f"The flap{'s lie' if count > 1 else ' lies'} on {walls}.",)
 
 
-def wall_name(outward: Floats) -> str:
-    """The name of a wall that faces outward in a direction (3,), seen from above."""
-    return _ROUND[round(math.atan2(float(outward[1]), float(outward[0])) / (math.pi / 4)) % 8]
+def _middle(shape: Folded, face: int) -> Floats:
+    """(3,) mm: the middle of a face in space."""
+    middle: Floats = shape.corners[shape.faces.triangle_face == face].reshape(-1, 3).mean(axis=0)
+    return middle
 
 
 def corner_count(flaps: Sequence[Flap]) -> int:
@@ -150,14 +131,3 @@ def corner_count(flaps: Sequence[Flap]) -> int:
         if all(np.linalg.norm(np.cross(flap.at - h.at, h.axis)) > 1.0 for h in hinges):
             hinges.append(flap)
     return len(hinges)
-
-
-def how_many(count: int) -> str:
-    """All of so many."""
-    return _ALL.get(count, "all the")
-
-
-def listed_words(names: Iterable[str]) -> str:
-    """Names in a list with an `and`."""
-    *most, last = names
-    return f"{', '.join(most)} and {last}" if most else last

@@ -65,18 +65,21 @@ def steps_pages(
     start = _text_block(_start(pattern), page.body)
     body = page.body._replace(top=start.box.bottom - GAP_MM)
     made = made or list(panels(pattern, order, floor, folded, layering))
-    rows = _rows(made, body)
-    each = rows * COLUMNS
+    each = _rows(made, body) * COLUMNS
     parts = [made[k : k + each] for k in range(0, len(made), each)]
     pages: list[Page] = []
     drawn: list[Drawn] = []
     for k, part in enumerate(parts, 1):
-        cells = [_Cell(panel, n, part, rows, body) for n, panel in enumerate(part)]
+        boxes = _boxes(part, each // COLUMNS, body)
+        cells = [
+            _Cell(panel, _words_mm(part, n // COLUMNS, body), box)
+            for n, (panel, box) in enumerate(zip(part, boxes, strict=False))
+        ]
         pictures = [picture for cell in cells for picture in cell.pictures()]
         drawn += [of for cell in cells for of in cell.drawn]
         if k == len(parts) and len(part) % each:
             signs = signs_in(drawn, over=any(panel.step.kind == "turn over" for panel in made))
-            pictures.append(legend(signs, _box(len(part), rows, body)))
+            pictures.append(legend(signs, boxes[len(part)]))
         kind = f"Steps {k} of {len(parts)}" if len(parts) > 1 else "Steps"
         pages.append(replace(page, kind=kind).showing(overlaid([start, *pictures])))
     return tuple(pages)
@@ -96,11 +99,28 @@ def _text_block(text: str, body: Box) -> Picture:
 
 def _rows(made: Sequence[Panel], body: Box) -> int:
     """How many rows of panels go on a page: as many as leave the pictures large, fewer where a last page would be all but blank."""
-    need = max(len(_lines(panel, body)) for panel in made) * LEADING_MM + LEAST_MM
-    most = min(MOST_ROWS, max(1, int((body.height + BETWEEN_MM) / (need + BETWEEN_MM))))
+    most = next(rows for rows in range(MOST_ROWS, 0, -1) if rows == 1 or _fits(made, rows, body))
     pages = math.ceil(len(made) / (most * COLUMNS))
     # With a place for what the signs mean.
     return min(most, math.ceil((len(made) + 1) / (pages * COLUMNS)))
+
+
+def _fits(made: Sequence[Panel], rows: int, body: Box) -> bool:
+    """Whether so many rows on each page leave the pictures large enough."""
+    parts = [made[k : k + rows * COLUMNS] for k in range(0, len(made), rows * COLUMNS)]
+    return all(_picture_mm(part, rows, body) >= LEAST_MM for part in parts)
+
+
+def _words_mm(part: Sequence[Panel], row: int, body: Box) -> float:
+    """What the words of a row take; its pictures begin at the same height."""
+    lines = (len(_lines(panel, _wide(body))) for panel in part[row * COLUMNS : (row + 1) * COLUMNS])
+    return max(lines, default=0) * LEADING_MM + 2.0
+
+
+def _picture_mm(part: Sequence[Panel], rows: int, body: Box) -> float:
+    """How high each picture on a page is: what many words take in one row all rows give."""
+    words = sum(_words_mm(part, row, body) for row in range(rows))
+    return (body.height - BETWEEN_MM * (rows - 1) - words) / rows
 
 
 def _wide(body: Box) -> float:
@@ -108,29 +128,31 @@ def _wide(body: Box) -> float:
     return (body.width - BETWEEN_MM * (COLUMNS - 1)) / COLUMNS
 
 
-def _lines(panel: Panel, body: Box) -> tuple[str, ...]:
+def _lines(panel: Panel, wide_mm: float) -> tuple[str, ...]:
     """The words of a panel line by line: what is done on lines of its own, then how and where."""
-    room = _wide(body) - NUMBER_MM
+    room = wide_mm - NUMBER_MM
     return tuple(line for text in (panel.words[0], " ".join(panel.words[1:])) for line in wrapped(text, PUPIL_MM, room))
 
 
-def _box(k: int, rows: int, body: Box) -> Box:
-    """The box of a panel, counted from 0, row by row."""
-    row, column = divmod(k, COLUMNS)
-    high = (body.height - BETWEEN_MM * (rows - 1)) / rows
-    left, top = body.left + column * (_wide(body) + BETWEEN_MM), body.top - row * (high + BETWEEN_MM)
-    return Box(left, top - high, left + _wide(body), top)
+def _boxes(part: Sequence[Panel], rows: int, body: Box) -> list[Box]:
+    """The boxes of the panels on a page, row by row."""
+    picture, top, boxes = _picture_mm(part, rows, body), body.top, []
+    for row in range(rows):
+        bottom = top - _words_mm(part, row, body) - picture
+        for column in range(COLUMNS):
+            left = body.left + column * (_wide(body) + BETWEEN_MM)
+            boxes.append(Box(left, bottom, left + _wide(body), top))
+        top = bottom - BETWEEN_MM
+    return boxes
 
 
 class _Cell:
     """One panel on the page: number and words, and under them what to do and how it looks then."""
 
-    def __init__(self, panel: Panel, k: int, part: Sequence[Panel], rows: int, body: Box) -> None:
-        self.panel, self.box = panel, _box(k, rows, body)
-        self.lines = _lines(panel, body)
-        # What stands beside it in the row begins its pictures at the same height.
-        beside = part[k - k % COLUMNS : k - k % COLUMNS + COLUMNS]
-        room = self.box.height - max(len(_lines(each, body)) for each in beside) * LEADING_MM - 2.0
+    def __init__(self, panel: Panel, words_mm: float, box: Box) -> None:
+        self.panel, self.box = panel, box
+        self.lines = _lines(panel, box.width)
+        room = box.height - words_mm
         share = WIDE_SHARE if panel.flat else RAISE_SHARE if panel.step.kind == "raise" else HALF_SHARE
         self.split = share * (self.box.width - GAP_MM)
         self.drawn = (
