@@ -1,11 +1,18 @@
 """How long pages and solid pictures take, against their limits: all pages of a pattern 1 s, hidden lines of 300 faces 200 ms.
 
+All pages of seventeen patterns in one command have 10 s on two cores: two processes make them.
+
 Run `python -m pytest tests/bench/bench_paper.py`; it tells the times as shares of their limits.
 """
 
 from __future__ import annotations
 
 import math
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -22,11 +29,14 @@ from folder.paper.svg import page_svg
 from folder.pattern.faces.faces import faces_of
 from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Crease, Pattern
+from folder.second_process import cores
 from tests.bench.clock import growth, seconds, timed
 from tests.bench.conftest import Report
 from tests.test_fold_sequence_steps import READY, ready
 
 PAGES_S, HIDDEN_S, TRAY_S = 1.0, 0.2, 0.005
+MANY, MANY_S = 17, 10.0
+IMPORTS, PRINT = ["-c", "import numpy, shapely"], ["-m", "folder", "print"]
 
 
 def written(pattern: Pattern) -> tuple[list[str], bytes]:
@@ -35,6 +45,31 @@ def written(pattern: Pattern) -> tuple[list[str], bytes]:
     floor = np.arange(shape.faces.count) == shape.faces.root
     pages: list[Page] = [*template(pattern), *steps_pages(pattern, shape, floor=floor)]
     return [page_svg(page) for page in pages], pdf_bytes(pages)
+
+
+def processor_s(argv: list[str]) -> float:
+    """Seconds of all processors that a Python takes, with what it starts."""
+    before = os.times()
+    subprocess.run([sys.executable, *argv], check=True, capture_output=True)
+    after = os.times()
+    return after.children_user + after.children_system - before.children_user - before.children_system
+
+
+def test_pages_of_one_and_of_seventeen_patterns_in_one_command(report: Report, tmp_path: Path) -> None:
+    """Template, steps, card with its prediction, record: as `folder print` writes them, with the start of the program."""
+    to = ["--to", str(tmp_path), "--replace"]
+    importing, one_s = (min(processor_s(argv) for _ in range(3)) for argv in (IMPORTS, [*PRINT, "plain-tray", *to]))
+    told = f"{one_s:.2f} s of the processor for plain-tray, {importing:.2f} s for the import"
+    report(told, against="import of numpy and shapely", ratio=one_s / importing, aim=9.0)
+    names = sorted(READY)[:MANY]
+    assert MANY == len(names)
+    began = time.perf_counter()
+    many_s = processor_s([*PRINT, *names, *to])
+    waited_s = time.perf_counter() - began
+    told = f"{many_s:.1f} s of the processor for {MANY} patterns, in {waited_s:.1f} s"
+    report(told, against=f"{MANY} times one", ratio=many_s / (MANY * one_s), aim=1.0)
+    report.limit(f"{MANY} patterns on {cores()} cores: {waited_s:.1f} s (limit 10)", waited_s, MANY_S)
+    assert many_s < 2.0 * MANY_S
 
 
 def accordion(strips: int) -> Folded:

@@ -113,11 +113,9 @@ class Response(Struct, frozen=True, eq=False):
         freeboard, tilt = self.read(offset_sums, placed)
         return np.asarray(weight * tilt - freeboard)
 
-    def worst(self, offset_sums: Places, weight: float) -> tuple[Floats, Ints]:
-        """What orders (..., n) cost, mm, and at which moment that comes about: the least freeboard, or the greatest tilt."""
-        freeboard, tilt = self.read(offset_sums, np.arange(1.0, offset_sums.shape[-1] + 1.0))
-        cost = weight * tilt.max(axis=-1) - freeboard.min(axis=-1)
-        return np.asarray(cost), np.asarray((weight * tilt - freeboard).argmax(axis=-1))
+    def along(self, offset_sums: Places) -> tuple[Floats, Floats]:
+        """Least freeboard mm and tilt rad (n,) along an order with these offset sums (n,)."""
+        return self.read(offset_sums, np.arange(1.0, len(offset_sums) + 1.0))
 
 
 def place_choices(offset: Places, layer: Ints, count: int) -> Iterator[Ints]:
@@ -194,7 +192,7 @@ def arrangements(offset: Places, layer: Ints, response: Response, begun: Sequenc
     last_first = _from_the_end(offset, layer, response, TILT_WEIGHTS[-1])
     for weight in TILT_WEIGHTS:
         orders = [_exchanged(order, offset, layer, response, weight) for order in (last_first, taken)]
-        yield min(orders, key=lambda order: float(response.worst(np.cumsum(offset[order]), weight)[0]))
+        yield min(orders, key=lambda order: _cost(*response.along(np.cumsum(offset[order])), weight))
 
 
 def greedy(
@@ -238,22 +236,33 @@ def _from_the_end(offset: Places, layer: Ints, response: Response, weight: float
     return np.array(order[::-1], dtype=int)
 
 
+def _cost(freeboard: Floats, tilt: Floats, weight: float) -> float:
+    """What an order costs, mm, from freeboards mm and tilts rad (n,): its least freeboard and greatest tilt count."""
+    return float(weight * tilt.max() - freeboard.min())
+
+
 def _exchanged(order: Ints, offset: Places, layer: Ints, response: Response, weight: float) -> Ints:
     """The order (n,) with pairs of one layer exchanged, one before and one after the worst moment, while that helps."""
     for _ in range(EXCHANGES):
         sums = np.cumsum(offset[order])
-        now, moment = response.worst(sums, weight)
-        worst = int(moment)
+        freeboard, tilt = response.along(sums)
+        worst = int((weight * tilt - freeboard).argmax())
         early, late = np.meshgrid(
             np.arange(max(0, worst + 1 - WINDOW), worst + 1), np.arange(worst + 1, min(len(order), worst + 1 + WINDOW))
         )
         same = layer[order[early]] == layer[order[late]]
         early, late = early[same], late[same]
-        k = np.arange(len(order))
+        if not early.size:
+            break
+        # Only the moments between the two have another sum.
+        k = np.arange(early.min(), late.max())
         between = (k >= early[:, None]) & (k < late[:, None])
-        tried = sums + between * (offset[order[late]] - offset[order[early]])[:, None]
-        cost = response.worst(tried, weight)[0]
-        if not cost.size or cost.min() >= float(now) - 1e-9:
+        tried = sums[k] + between * (offset[order[late]] - offset[order[early]])[:, None]
+        lower, farther = response.read(tried, k + 1.0)
+        least = np.minimum(lower.min(axis=1), np.delete(freeboard, k).min(initial=math.inf))
+        most = np.maximum(farther.max(axis=1), np.delete(tilt, k).max(initial=0.0))
+        cost = weight * most - least
+        if cost.min() >= _cost(freeboard, tilt, weight) - 1e-9:
             break
         pick = int(cost.argmin())
         order = order.copy()

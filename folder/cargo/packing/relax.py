@@ -55,13 +55,14 @@ def _push(z: Places, walls: Places) -> tuple[Floats, Places]:
     square = (xy**2).sum(axis=2)
     near = 1.0 - square[:, :, None] - square[:, None, :] + 2.0 * (xy @ xy.transpose(0, 2, 1))
     np.maximum(near, 0.0, out=near)
-    near[:, range(z.shape[1]), range(z.shape[1])] = 0.0
+    np.einsum("kii->ki", near)[...] = 0.0
     distance, away = clearance(z, walls)
     within = inside_floor(z, walls)
     touch = np.maximum(1.0 - 2.0 * distance, 0.0)
-    # A disc outside is drawn back to the nearest wall alone.
-    nearest = distance == distance.min(axis=2, keepdims=True)
-    touch = np.where(within[:, :, None], touch, -(1.0 + 2.0 * distance) * nearest)
+    if not within.all():
+        # A disc outside is drawn back to the nearest wall alone.
+        nearest = distance == distance.min(axis=2, keepdims=True)
+        touch = np.where(within[:, :, None], touch, -(1.0 + 2.0 * distance) * nearest)
     slope = -2.0 * (near.sum(axis=2)[:, :, None] * xy - near @ xy)
     energy = (near**2).sum(axis=(1, 2)) / 4.0 + (touch**2).sum(axis=(1, 2))
     return energy, slope[:, :, 0] + 1j * slope[:, :, 1] - 4.0 * (touch * away).sum(axis=2)
