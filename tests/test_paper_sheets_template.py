@@ -81,30 +81,50 @@ def assert_square_in(image: np.ndarray, page) -> None:
         assert pytest.approx(150.0 * px, abs=1.0) == found[1] - found[0]
 
 
+def assert_bars_in(image: np.ndarray, page) -> None:
+    """Both bars to be measured with a ruler are 100 mm at 300 dpi, within 1 pixel: from their first ink to their last."""
+    px = DPI / 25.4
+    lines = [m for m in page.drawing().marks if isinstance(m, Line) and pytest.approx(100.0) == m.length_mm and m.style == "thin"]
+    assert 2 == len(lines)
+    for line in lines:
+        (ax, ay), (bx, by) = ((x, page.height_mm - y) for x, y in line.points)
+        level = pytest.approx(ay) == by
+        across, start = (ay, min(ax, bx)) if level else (ax, min(ay, by))
+        near, first = slice(round((across - 1.0) * px), round((across + 1.0) * px)), round((start - 2.0) * px)
+        ink = (255.0 - (image if level else image.T)[near, first : round((start + 102.0) * px)]).max(axis=0)
+        inked = np.nonzero(ink > 127.5)[0]
+        assert pytest.approx(start * px, abs=1.0) == first + inked[0]
+        assert pytest.approx(100.0 * px, abs=1.0) == inked[-1] + 1 - inked[0]
+
+
 def plain_page(paper):
     """A template whose floor stays white, so that the square's edge is the only ink near it."""
     return template(tray(), paper, floor=[((74.0, 74.0), (76.0, 74.0), (76.0, 76.0))])[0]
 
 
-def test_the_square_is_150_mm_in_a_picture_at_300_dpi():
+def test_the_square_is_150_mm_and_the_bars_100_in_a_picture_at_300_dpi():
     page = plain_page("a4")
-    assert_square_in(grey(render_png(pdf_bytes([page]), 0, DPI)), page)
+    image = grey(render_png(pdf_bytes([page]), 0, DPI))
+    assert_square_in(image, page)
+    assert_bars_in(image, page)
 
 
-def test_the_square_is_150_mm_as_poppler_paints_the_pdf(tmp_path):
+def test_the_square_is_150_mm_and_the_bars_100_as_poppler_paints_the_pdf(tmp_path):
     page = plain_page("letter")
     image = from_poppler(pdf_bytes([page]), DPI, tmp_path)
     if image is None:
         pytest.skip("pdftoppm is not installed")
     assert_square_in(image, page)
+    assert_bars_in(image, page)
 
 
-def test_the_square_is_150_mm_as_a_browser_paints_the_svg(tmp_path):
+def test_the_square_is_150_mm_and_the_bars_100_as_a_browser_paints_the_svg(tmp_path):
     page = plain_page("letter")
     image = from_browser(page_svg(page), page.width_mm, page.height_mm, DPI, tmp_path)
     if image is None:
         pytest.skip("no Chromium is installed")
     assert_square_in(image, page)
+    assert_bars_in(image, page)
 
 
 def ticks_of(page) -> list[Line]:
