@@ -27,7 +27,7 @@ LEAST_MM = 34.0
 """Least height of a picture."""
 BETWEEN_MM = 5.0
 """Between two columns, and between two rows."""
-WIDE_SHARE, RAISE_SHARE, HALF_SHARE = 0.66, 0.54, 0.5
+WIDE_SHARE, RAISE_SHARE, HALF_SHARE = 0.66, 0.51, 0.5
 """How much of a panel's width has the picture of what to do: more where its sizes stand beside it."""
 START = (
     "The side that faces you becomes the inside. The dot is on the same edge in every picture: hollow where foil lies over it."
