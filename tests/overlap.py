@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import chain, pairwise
 
+import numpy as np
 from msgspec import Struct
 
 from folder.draw.clip import holds, part_inside
@@ -37,15 +38,19 @@ def overlaps(page: Page) -> tuple[Overlap, ...]:
     paper = Box(0.0, 0.0, page.width_mm, page.height_mm).grown(-PRINTABLE_MM)
     quads = {k: label_corners(item) for k, item in enumerate(items) if isinstance(item, Label) and item.text}
     found: list[Overlap] = []
+    boxes = np.zeros((len(items), 4))
     for k, item in enumerate(items):
         places = quads[k] if k in quads else tuple(p for path in _paths(item) for p in path)
-        box = box_round(places or paper.corners)
+        boxes[k] = box = box_round(places or paper.corners)
         if box.left < paper.left or box.bottom < paper.bottom or box.right > paper.right or box.top > paper.top:
             found.append(Overlap(item.text if isinstance(item, Label) else "", "the edge of the paper"))
     for k, quad in quads.items():
         label = items[k]
         assert isinstance(label, Label)
-        found += [Overlap(label.text, by) for by in _in_the_way(label, quad, k, items, quads)]
+        left, bottom, right, top = box_round(quad)
+        beside = (boxes[:, 2] < left) | (boxes[:, 0] > right) | (boxes[:, 3] < bottom) | (boxes[:, 1] > top)
+        near = {k: items[k] for k in np.nonzero(~beside)[0].tolist()}
+        found += [Overlap(label.text, by) for by in _in_the_way(label, quad, k, near, quads)]
     return tuple(found)
 
 
@@ -55,11 +60,12 @@ def text_contrast(one: str, other: str) -> float:
     return (light + 0.05) / (dark + 0.05)
 
 
-def _in_the_way(label: Label, quad: Quad, place: int, items: tuple[Mark, ...], quads: dict[int, Quad]) -> Iterator[str]:
+def _in_the_way(label: Label, quad: Quad, place: int, near: dict[int, Mark], quads: dict[int, Quad]) -> Iterator[str]:
     box = box_round(quad)
-    ground = max((k for k in range(place) if _carries(items[k], quad)), default=-1)
-    for k in range(max(ground, 0), len(items)):
-        item = items[k]
+    ground = max((k for k, item in near.items() if k < place and _carries(item, quad)), default=-1)
+    for k, item in near.items():
+        if k < ground:
+            continue
         match item:
             case Label() if k > place and k in quads and _touch(quad, quads[k]):
                 yield f"the text {item.text!r}"

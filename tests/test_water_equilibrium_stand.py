@@ -234,10 +234,10 @@ def test_check_water_compare_cargo_and_the_window_tell_the_same(many, tmp_path, 
             ((begins or 0.0) / 2.0, "capsizes" if begins else "floats"),
         ):
             assert state == told("water", file, "--mass", f"{grams + 1e-6}", "--at", at)["state"], (pattern, grams)
-        cargo = told("cargo", file, "--item", "us-cent")
-        assert cargo["hold_until"] >= math.ceil(begins / 2.5)
-        assert cargo["count"] == 0 or cargo["count"] * 2.5 <= load["brim_g"]
-        assert cargo["count"] > 0 or likely < 10.0 or not cargo["fits_per_layer"]
+        cargo = told("cargo", file, "--item", "us-quarter")  # few heavy ones are counted sooner than many light ones
+        assert cargo["hold_until"] >= math.ceil(begins / 5.67)
+        assert cargo["count"] == 0 or cargo["count"] * 5.67 <= load["brim_g"]
+        assert cargo["count"] > 0 or likely < 22.0 or not cargo["fits_per_layer"]
         shown = measured(study(read_pattern(Path(file)))).spread.low_likely_high
         assert (load["low_g"], likely, load["high_g"]) == pytest.approx(shown, abs=1e-8)
 
