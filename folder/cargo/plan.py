@@ -67,8 +67,18 @@ class Plan(Struct, frozen=True, eq=False, dict=True):
         """The greedy order on the places: it begins the same way however many objects are to be loaded."""
         return GreedyOrder(self.stack.places_mm, self.stack.layer, self.each_g, self.vessel.lie)
 
+    @cached_property
+    def _laid(self) -> dict[int, Loading]:
+        """The orders found so far, by the number of objects: the likely count is often one of those that builds were loaded in."""
+        return {}
+
     def loaded(self, count: int) -> Loading:
         """The order on places of the stack; of a few heavy ones freely placed where that is better."""
+        if count not in self._laid:
+            self._laid[count] = self._best_order(count)
+        return self._laid[count]
+
+    def _best_order(self, count: int) -> Loading:
         vessel, stack, rolls = self.vessel, self.stack, self.item.rolls
         loading = load_order(
             stack.places_mm,
