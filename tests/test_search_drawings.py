@@ -8,17 +8,22 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from folder.errors import BadRequest
-from folder.pattern.file import read_pattern, write_pattern
+from folder.pattern.families.catalogue import make
+from folder.pattern.file import read_pattern, ready_patterns, write_pattern
+from folder.pattern.pattern import Pattern
 from folder.pattern.walls.reading import read_plan
 from folder.search.drawings import improve_drawing
 from folder.search.families import Stopped
 from folder.search.mend import remedies
 from folder.search.objective import Limits, Objective
+from folder.search.symmetry import symmetries
 from folder.studies import study
 from folder.verdict import verdict_of
 from tests.drawings import crossing_creases, tray
+from tests.first_tries import first_tries, random_try
 
 
 def test_a_drawn_tray_becomes_the_best_leaning_tray_in_steps_that_each_win_and_keep_all_walls_alike() -> None:
@@ -63,3 +68,49 @@ def test_a_drawing_is_improved_on_the_command_line(told: Callable[..., tuple[int
     assert (0, "As it is drawn.") == (code, got["steps"][0]["text"])
     assert got["best"]["brim_g"] > got["before"]["brim_g"]
     assert got["best"]["brim_g"] == pytest.approx(study(read_pattern(tmp_path / "better.json")).load.brim_g)
+
+
+def test_a_hem_gets_narrower_where_that_carries_more_but_never_too_narrow_to_fold() -> None:
+    limits = Limits(fold_least_mm=3.0, whole_mm=True, wall_most_mm=35.0)
+    found = improve_drawing(
+        replace(make("hemmed-tray", {"wall": 36.0, "hem": 4.0, "turn": 58.0}), family=None), Objective(limits=limits)
+    )
+    plan = read_plan(found.best.pattern)
+    assert plan is not None
+    assert 3.0 == plan.plan.hem_mm
+
+
+def drawings() -> dict[str, Pattern]:
+    """Ready patterns, children's first tries, and crooked drawings at random."""
+    ready = {name: read_pattern(path) for name, path in ready_patterns().items()}
+    tries = {t.name: t.pattern for t in (*first_tries(), *(random_try(seed) for seed in range(1000, 1020)))}
+    return {**ready, **tries}
+
+
+@pytest.mark.whole
+@pytest.mark.parametrize("name", drawings())
+def test_every_step_of_any_drawing_is_a_hull_that_carries_more_and_no_symmetry_is_given_up(name: str) -> None:
+    """As the window has it looked for: for usual hands, in whole millimetres."""
+    limits = Limits(floor_least_mm2=1500.0, fold_least_mm=3.0, whole_mm=True)
+    found = improve_drawing(drawings()[name], Objective("likely", limits=limits))
+    hulls = [step for step in found.steps if step.score > 0.0]
+    assert len(hulls) >= len(found.steps) - 1
+    assert all(a.score < b.score for a, b in pairwise(found.steps))
+    for step in hulls:
+        made = study(step.pattern)
+        assert "hull" == verdict_of(made).code
+        assert made.working is not None
+        assert step.score == pytest.approx(made.working.likely_g)
+    assert symmetries(hulls[0].pattern) <= symmetries(found.best.pattern)
+
+
+def test_the_symmetries_of_the_walls_are_those_of_the_shape_they_make() -> None:
+    """A square of walls has all seven, an oblong two mirrors and the half turn, a bow at one end one mirror; a wall turned less, fewer."""
+    square = make("square-tray")
+    assert 7 == len(symmetries(square))
+    assert {"left and right", "up and down", "turned by 180"} == symmetries(make("long-barge", {"bow": 30.0, "stern": 30.0}))
+    first, *others = square.creases
+    assert first.turn_rad is not None
+    leaning = replace(square, creases=(replace(first, turn_rad=first.turn_rad - 0.2), *others))
+    assert 1 >= len(symmetries(leaning))
+    assert frozenset() == symmetries(replace(square, creases=()))

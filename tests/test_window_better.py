@@ -95,6 +95,7 @@ def test_each_better_hull_is_shown_and_the_best_is_taken_with_one_change_and_tak
     assert "Walls lean out" in stage.ui.find("better/why").text
     assert f"{way[-1].likely_g - way[0].likely_g:.0f} g more." in stage.ui.find("better/why").text
     assert "more" in stage.ui.find("better/found").text
+    assert "The blue lines are those of the better hull." in stage.ui.find("hint").text
     assert before is stage.pattern
     stage.press("better/take")
     stage.settle()

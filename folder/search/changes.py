@@ -17,7 +17,7 @@ from folder.errors import BadRequest
 from folder.pattern.families.catalogue import find_family, make
 from folder.pattern.families.parameter import Parameter, Value
 from folder.pattern.pattern import Pattern
-from folder.pattern.walls.change import with_turn, with_width
+from folder.pattern.walls.change import with_hem, with_turn, with_width
 from folder.pattern.walls.plan import WallPlan
 from folder.pattern.walls.reading import PlanReading, read_plan
 from folder.search.sweeps import Sweep
@@ -76,6 +76,12 @@ def _wall_changes(reading: PlanReading, stride: Stride) -> Iterator[Change]:
             told = _told(group, plan, wide - width, far - turn)
             if told:
                 yield from _drawn(reading, told, [(group, wide, far)])
+    for by in (stride.width_mm, -stride.width_mm) if plan.hem_mm > 0.0 else ():
+        deep = stride.moved(plan.hem_mm, by)
+        if deep > 0.0:
+            with suppress(BadRequest):
+                told = f"The hem {abs(deep - plan.hem_mm):.3g} mm {'wider' if by > 0.0 else 'narrower'}."
+                yield told, reading.redrawn(with_hem(plan, deep, plan.hem_sides))
 
 
 def _joint_wall_changes(reading: PlanReading, stride: Stride) -> Iterator[Change]:

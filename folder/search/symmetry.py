@@ -1,7 +1,7 @@
 """Which turns and mirrors of the sheet leave a drawing's walls where they are.
 
 symmetry   one of the eight motions of a square onto itself, of which a sheet that is no square has four
-walls      folds up by less than half a turn: corners and flaps may lie either way round
+walls      the folds round the floor with their turns: corners and flaps may lie either way round
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ import numpy as np
 
 from folder.geometry.plane import distances_to
 from folder.geometry.space import Floats
+from folder.pattern.faces.faces import faces_of
 from folder.pattern.pattern import Pattern
 
 SAME_MM, SAME_RAD = 0.3, math.radians(0.5)
@@ -26,12 +27,18 @@ _MOTIONS = {
 def symmetries(pattern: Pattern) -> frozenset[str]:
     """The symmetries of the walls, by name; that everything is left as it is counts for none."""
     sheet = pattern.sheet
-    walls = [c for c in pattern.creases if c.sense == "valley" and c.turn_rad is not None and 0.05 < c.turn_rad < math.pi - 0.05]
+    faces = faces_of(pattern)
+    if faces.root < 0:
+        return frozenset()
+    between = {frozenset(pair): e for e, pair in enumerate(faces.edges.tolist())}
+    ring = faces.outer_ring(faces.root).tolist()
+    edges = [e for pair in zip(ring, (*ring[1:], ring[0]), strict=True) if (e := between.get(frozenset(pair))) is not None]
+    walls = [e for e in edges if faces.crease[e] >= 0 and pattern.creases[int(faces.crease[e])].turn_rad]
     if not walls:
         return frozenset()
     middle = np.array([sheet.width_mm, sheet.height_mm]) / 2.0
-    ends: Floats = np.array([(c.start, c.end) for c in walls]) - middle
-    turns: Floats = np.array([c.turn_rad for c in walls])
+    ends: Floats = faces.vertices[faces.edges[walls]] - middle
+    turns: Floats = np.array([pattern.creases[int(faces.crease[e])].turn_rad for e in walls])
     places = np.stack([ends[:, 0], ends.mean(axis=1), ends[:, 1]], axis=1)
     alike = np.abs(turns[:, None] - turns[None, :]) < SAME_RAD
     found = set()

@@ -21,6 +21,7 @@ from folder.window.widgets import Pane, Ui, button, button_w, number_field
 
 NARROW = 590.0
 """Narrower than this, the measures stand in two rows."""
+BETTER = "The blue lines are those of the better hull. It waits at the right; draw on and it goes away."
 CORNERS = "Now the corners: take “Corner” (key C) and press where two walls meet."
 Cell = tuple[str, str, float | None, float | None, str]
 """A field: its name, its word, what is seen, what was typed, its unit."""
@@ -46,6 +47,8 @@ def hint_row(ui: Ui, pane: Pane, editor: Editor) -> None:
 
 def hint(editor: Editor) -> str:
     """The next useful thing."""
+    if editor.state.better.of is not None:
+        return BETTER if editor.state.better.shown else "Draw on whenever you like: then the search ends."
     pattern, tool = editor.document.pattern, editor.state.tool.name
     walls = sum(c.sense == "valley" for c in pattern.creases)
     match tool:

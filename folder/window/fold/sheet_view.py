@@ -19,6 +19,7 @@ from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
 from folder.window.fold.at_hand.bubble import hand_bubble, word_plate
 from folder.window.fold.at_hand.note import hand_note
+from folder.window.fold.better.view import better_lines
 from folder.window.fold.card import card
 from folder.window.fold.first_gesture import first_gesture
 from folder.window.fold.sheet_paint import (
@@ -192,6 +193,7 @@ def _draw(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, 
 
     ui.display_list.custom(pane, resting, base)
     first_gesture(ui, editor, pane, viewport)
+    better_lines(ui, pane, editor, viewport)
     moving, preview = editor.state.drag_pattern, editor.preview
     if editor.document.picked:
         picked = editor.picked_creases

@@ -7,7 +7,8 @@ import pygame
 from folder.cargo.item import Item
 from folder.cargo.words import about_words, counts_by_mass, number_of
 from folder.draw.picture import Picture
-from folder.draw.style import PAPER
+from folder.draw.style import PAPER, Style
+from folder.pattern.pattern import Crease
 from folder.units import rounded_down
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
@@ -17,7 +18,7 @@ from folder.window.fold.better.actions import keep_mine, look_at, stop_search, t
 from folder.window.fold.better.state import BetterState, BetterStep
 from folder.window.help.worded import worded
 from folder.window.paint.foil import paint_foil
-from folder.window.paint.surface import PEN_PX, PaintLayer, paint
+from folder.window.paint.surface import PEN_PX, PaintLayer, ink, paint
 from folder.window.theme import Size
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Ui, button, button_w
@@ -26,6 +27,8 @@ WORDS = "Make this better"
 HANDS = "In usual hands: half of all builds hold less, half hold more."
 LINES_H, LEAST_HULL_H = 250.0, 90.0
 """A card this high has the lines under the hull; a hull smaller than this is no picture."""
+BETTER_LINE = Style(0.5, (), "#1557B0")
+"""A line of the better hull on the pupil's sheet."""
 LINE_H = theme.SIZES["small"] * theme.LEADING
 
 
@@ -62,6 +65,29 @@ def better_panel(ui: Ui, pane: Pane, editor: Editor) -> None:
         _card(ui, right, "found", _found_word(better), shown if better.shown else None, item, better.way[0])
     elif better.is_on_the_way:
         ui.display_list.text("…", inner, "title", align="middle", colour=theme.SOFT_INK)
+
+
+def better_lines(ui: Ui, pane: Pane, editor: Editor, viewport: Viewport) -> None:
+    """The lines of the hull that is looked at, over the sheet: those that the pupil's own has not."""
+    better = editor.state.better
+    if better.of is None or not better.shown:
+        return
+    there = {_rounded(c) for c in better.of.creases}
+    lines = [(c.start, c.end) for c in better.way[better.shown].pattern.creases if _rounded(c) not in there]
+    scale = ui.scale
+
+    def draw(surface: pygame.Surface, rect: pygame.Rect) -> None:
+        for ends in lines:
+            a, b = ((rect.x + x * scale, rect.y + y * scale) for x, y in map(viewport.px, ends))
+            ink(surface, (a, b), BETTER_LINE, PEN_PX * scale)
+
+    key = ("better lines", IdentityKey(better.way[better.shown]), viewport, scale)
+    ui.display_list.custom(pane, key, draw)
+
+
+def _rounded(crease: Crease) -> tuple[object, ...]:
+    ends = sorted((round(x, 1), round(y, 1)) for x, y in (crease.start, crease.end))
+    return *ends, crease.sense
 
 
 def _said(ui: Ui, pane: Pane, name: str, text: str, size: Size, *, bold: bool = False) -> Pane:
