@@ -10,17 +10,18 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Iterator
-from multiprocessing import get_context, parent_process
-from multiprocessing.connection import Connection
-from multiprocessing.process import BaseProcess
 from queue import Empty, SimpleQueue
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from msgspec import Struct
 
 from folder.errors import FolderError
 from folder.fault import report_fault
 from folder.window.tools.tool import sentence
+
+if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
+    from multiprocessing.process import BaseProcess
 
 Job = Callable[..., Iterator[Any]]
 """It is found by its name in the other process, and its arguments are sent there."""
@@ -93,6 +94,8 @@ class OtherProcess:
         self._thread.join(_END_S)
 
     def _listen(self) -> None:
+        from multiprocessing import get_context  # loaded with the first search: the window opens without it
+
         # Spawned, not forked: this process has threads, and on two of three systems there is no other way.
         context = get_context("spawn")
         ours, theirs = context.Pipe(duplex=False)
@@ -169,6 +172,8 @@ def _work(there: Connection, doing: str, job: Job, arguments: tuple[object, ...]
 
 
 def _end_with_window() -> None:
+    from multiprocessing import parent_process
+
     window = parent_process()
     if window is not None:
         window.join()
