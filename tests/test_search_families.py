@@ -8,6 +8,7 @@ from scipy.optimize import minimize, rosen
 
 from folder.cli.user_data import named_item
 from folder.errors import BadRequest
+from folder.event.rules import Rules
 from folder.pattern.families.catalogue import FAMILIES, make
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Sheet
@@ -121,7 +122,7 @@ def test_a_limit_that_all_known_hulls_pass_is_kept_all_the_same():
     assert 20.0 + 1e-6 >= study(make("long-barge", found.best.values)).measures.wall_height_most_mm
     assert 240.0 < found.best.score
     with pytest.raises(BadRequest, match="within these limits"):
-        improve("fan-bowl", objective=Objective(limits=Limits(wall_most_mm=2.0)))
+        improve("square-tray", objective=Objective(limits=Limits(wall_most_mm=2.0)))
 
 
 def test_the_best_in_whole_millimetres_stands_beside_the_best():
@@ -167,11 +168,27 @@ def test_ctrl_c_at_any_moment_ends_a_search_with_the_best_so_far(monkeypatch, mo
     assert moment - 1 == found.tried
 
 
-def test_the_ready_fan_for_usual_hands_is_a_hull_whose_likely_load_no_other_ready_hull_has():
-    loads = {name: study(read_pattern(path)).load.likely_g for name, path in ready_patterns().items()}
-    assert "usual-fan-bowl" == max(loads, key=loads.get)
-    assert 235.0 < loads["usual-fan-bowl"]
-    assert "hull" == verdict_of(study(read_pattern(ready_patterns()["usual-fan-bowl"]))).code
+def test_the_ready_hulls_for_usual_hands_and_for_an_events_rules_are_the_best_of_all_that_are_ready():
+    trips = {name: study(read_pattern(path)) for name, path in ready_patterns().items()}
+    low, tight = Rules(wall_most_mm=25.0), Rules(footprint_mm=(75.0, 100.0), wall_most_mm=25.0, one_hold=True)
+    for best, least_g, rules in (
+        ("usual-fan-bowl", 235, None),
+        ("low-two-bend-tray", 200, low),
+        ("narrow-hemmed-tray", 115, tight),
+    ):
+        objective = Objective("likely", limits=Limits(rules=rules))
+        loads = {name: objective.score_of(trip) or 0.0 for name, trip in trips.items()}
+        assert best == max(loads, key=loads.get)
+        assert least_g < loads[best]
+        assert "hull" == verdict_of(trips[best]).code
+
+
+def test_where_the_limits_leave_a_sliver_of_a_family_the_search_gets_into_it():
+    """75 x 100 mm and walls of 25 mm leave of the hemmed trays those with hems of 12.5 mm on two sides, upright: by hand."""
+    tight = Rules(footprint_mm=(75.0, 100.0), wall_most_mm=25.0, one_hold=True)
+    found = improve("hemmed-tray", {"edges": "sides", "turn": 90.0}, objective=Objective(limits=Limits(rules=tight)))
+    assert 12.5 == pytest.approx(found.best.values["hem"], abs=0.2)
+    assert 37.5 == pytest.approx(found.best.values["wall"], abs=0.2)
 
 
 class TestSimplex:

@@ -96,12 +96,12 @@ def improve(
                 "no hull of this family was found within these limits", where=family, remedy="Give wider ones, or another family"
             )
         raise BadRequest("no setting of this family makes a hull on this sheet", where=family, remedy="Keep fewer parameters")
-    whole, limits = search.beside(best)
+    whole = search.in_whole(best)
     if whole is not None and (designs.objective.limits.whole_mm or whole.score > best.score):
         best, studied = whole, search.checked(whole)
     best = studied or best
     whole = whole and (best if whole.values == best.values else search.checked(whole))
-    return Improvement(family, best, search.first, search.tried, whole, limits)
+    return Improvement(family, best, search.first, search.tried, whole, search.limits_at(best))
 
 
 class _Search:
@@ -152,21 +152,22 @@ class _Search:
         score = designs.objective.score_of(trip)
         return None if score is None else DesignPoint(point.values, score)
 
-    def beside(self, best: DesignPoint) -> tuple[DesignPoint | None, tuple[str, ...]]:
-        """The best in whole numbers, and what holds it back; neither after a search that was stopped, unless it is asked for."""
+    def in_whole(self, best: DesignPoint) -> DesignPoint | None:
+        """The best in whole numbers; none after a search that was stopped, unless it is asked for."""
         if self.is_stopped and not self.designs.objective.limits.whole_mm:
-            return None, ()
-        words = {p.name for p in self.words}
-        for space, samples in self.found:
-            if all(space.base[name] == best.values[name] for name in words) and samples:
-                break
-        else:
-            space, samples = DesignSpace(self.designs, best.values, frozenset(self.keep)), ()
-        space, whole = replace(space, base=best.values), None
+            return None
+        words = [p.name for p in self.words]
+        samples = [s for space, found in self.found for s in found if all(space.base[w] == best.values[w] for w in words)]
         with suppress(KeyboardInterrupt):
-            whole = in_whole(space, best, samples)
-            return whole, tuple(limits_at(space, best.values))
-        return whole, ()
+            return in_whole(self._about(best), best, samples)
+        return None
+
+    def limits_at(self, best: DesignPoint) -> tuple[str, ...]:
+        """What holds the best back; after a search that was stopped it is something else."""
+        return () if self.is_stopped else tuple(limits_at(self._about(best), best.values))
+
+    def _about(self, best: DesignPoint) -> DesignSpace:
+        return DesignSpace(self.designs, best.values, frozenset(self.keep))
 
     def _found(self, workers: Workers, known: Sequence[Known]) -> None:
         """First looks over all spaces, then climbs from the best starts."""

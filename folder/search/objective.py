@@ -6,6 +6,7 @@ limits      what no design may pass: they are looked at before anything that tak
 
 from __future__ import annotations
 
+import math
 from typing import Literal
 
 import numpy as np
@@ -18,6 +19,7 @@ from folder.cargo.vessel import vessel_of
 from folder.event.check import rule_findings
 from folder.event.rules import Rules
 from folder.fold.place import folded
+from folder.hull.footprint import outline_of, over_by_mm
 from folder.hull.hull import Hull, hull_of
 from folder.hull.weight import foil_mass_g
 from folder.pattern.faces.faces import faces_of
@@ -33,6 +35,10 @@ Aim = Literal["brim", "likely", "count"]
 
 _MEAN = 1e6
 """What many builds hold in the mean stands behind a count's point as a part of this; no hull holds as many."""
+
+
+_MEASURED, _NO_MEASURE_MM = ("over-footprint", "over-wall"), 10.0
+"""Rules of an event that are broken by so many mm; how much any other counts."""
 
 
 class Limits(Struct, frozen=True):
@@ -64,6 +70,23 @@ class Limits(Struct, frozen=True):
         if self.rules is not None:
             found += [f"the event's rule {finding.code}" for finding in rule_findings(self.rules, pattern, hull)]
         return found
+
+    def excess_mm(self, pattern: Pattern, hull: Hull) -> float:
+        """By how much a folded hull passes them, all in all, mm: 0 where it keeps them. A floor counts by the side of its square."""
+        over = []
+        highest = float(hull.wall_heights.max(initial=0.0))
+        if self.wall_most_mm is not None:
+            over.append(highest - self.wall_most_mm)
+        if self.floor_least_mm2 is not None:
+            over.append(math.sqrt(self.floor_least_mm2) - math.sqrt(hull.cover.area_mm2))
+        if self.fold_least_mm is not None:
+            over.append(self.fold_least_mm - narrowest_mm(pattern, self.fold_least_mm))
+        rules = self.rules
+        if rules is not None:
+            over += [highest - rules.wall_most_mm] if rules.wall_most_mm is not None else []
+            over += [over_by_mm(outline_of(hull), rules.footprint_mm)] if rules.footprint_mm is not None else []
+            over += [_NO_MEASURE_MM for each in rule_findings(rules, pattern, hull) if each.code not in _MEASURED]
+        return sum(mm for mm in over if mm > 0.0) if self.broken(pattern, hull) else 0.0
 
 
 class Objective(Struct, frozen=True):
@@ -116,6 +139,13 @@ class Objective(Struct, frozen=True):
     def smooth(self, score: float) -> float:
         """A score without the steps of whole objects: what many builds hold in the mean."""
         return score % 1.0 * _MEAN if self.aim == "count" else score
+
+    def excess_mm(self, pattern: Pattern) -> float | None:
+        """By how much a pattern passes the limits, all in all, mm; None where it is no hull."""
+        hull = hull_of(folded(faces_of(pattern)), pattern.sheet.thickness_um)
+        if hull is None or not 0.0 < hull.rim_height_mm < np.inf:
+            return None
+        return self.limits.excess_mm(pattern, hull)
 
     def _within(self, pattern: Pattern) -> Hull | None:
         """The hull that a pattern folds to; None where it is none or passes a limit."""

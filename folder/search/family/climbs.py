@@ -7,6 +7,7 @@ Climb       from one of these on to the top near it
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import partial
 
 import numpy as np
@@ -16,7 +17,7 @@ from folder.geometry.space import Floats
 from folder.search.ascent.bracket import highest_between
 from folder.search.ascent.corrected import Sample, climbed
 from folder.search.ascent.simplex import evenly_spread, maximised
-from folder.search.family.designs import DesignPoint, DesignSpace, Told, smaller
+from folder.search.family.designs import DesignPoint, DesignSpace, Told
 
 _SPREAD = 5
 """Places of the first spread for each free number."""
@@ -35,8 +36,8 @@ _VALUES = 100
 _COARSE = 3e-4
 """Searches rest when they differ by this part; the best of them goes on."""
 
-_PARTS = (0.85, 0.7, 0.5, 0.3)
-"""Of the lengths of what is known: where a search begins if no start keeps the limits."""
+_REACH, _TRIED = 0.15, 3
+"""Where nothing that is known keeps the limits: how far the simplex reaches that looks for what does, and from how many starts."""
 
 _NEAR = 5e-4
 """One free number is found so near, as a part of its range."""
@@ -48,7 +49,7 @@ Known = tuple[DesignPoint, float]
 
 
 class FirstLook(Struct, frozen=True, eq=False):
-    """What is known of a space, with the first look over it; where nothing keeps the limits, smaller parts may."""
+    """What is known of a space, with the first look over it."""
 
     space: DesignSpace
     known: tuple[Known, ...] = ()
@@ -66,14 +67,41 @@ class FirstLook(Struct, frozen=True, eq=False):
         places = list(evenly_spread(_SPREAD * d, d)) if 0 < d <= _FEW else []
         found = sorted(((at, -k) for k, place in enumerate(places) if (at := rough(place)) > -math.inf), reverse=True)
         if not found and not samples:
-            bases = [space.base, *(point.values for point, _ in self.known)]
-            places = [space.place(smaller(values, space.free, part)) for values in bases for part in _PARTS]
-            found = sorted(((at, -k) for k, place in enumerate(places) if (at := rough(place)) > -math.inf), reverse=True)
+            starts = [space.place(space.base), *(space.place(point.values) for point, _ in self.known), *places]
+            inside = self._within_limits(starts, told) if d else None
+            places, found = ([inside], [(rough(inside), 0)]) if inside is not None else ([], [])
         spread = [(places[-k], at) for at, k in found]
         if is_brim:
             return (*samples, *(Sample(place, at, at) for place, at in spread))
         looked = (space.sample(place, at, told) for place, at in spread[:_LOOKED_AT])
         return (*samples, *(sample for sample in looked if sample is not None))
+
+    def _within_limits(self, starts: Sequence[Floats], told: Told) -> Floats | None:
+        """A place within the limits: from the starts that pass them least down to where nothing is passed."""
+
+        def value(place: Floats) -> float:
+            over = self.space.excess_mm(place, told)
+            if over == 0.0:
+                raise _Inside(place)
+            return -over
+
+        d = len(self.space.free)
+        try:
+            ranked = sorted((-value(place), k) for k, place in enumerate(starts))
+            for over, k in ranked[:_TRIED]:
+                if over < math.inf:
+                    maximised(value, starts[k], np.full(d, _REACH), most=_VALUES * (d + 1), relative=_COARSE, at_start=-over)
+        except _Inside as found:
+            return found.place
+        return None
+
+
+class _Inside(Exception):
+    """A place at which nothing is passed: there is no need to go on."""
+
+    def __init__(self, place: Floats) -> None:
+        super().__init__()
+        self.place = place
 
 
 class Climb(Struct, frozen=True, eq=False):

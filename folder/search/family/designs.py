@@ -9,7 +9,8 @@ fine     what is asked for: it may take fifty times as long
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
+from contextlib import suppress
 
 import numpy as np
 from msgspec import Struct
@@ -118,6 +119,14 @@ class DesignSpace(Struct, frozen=True, dict=True):
         told(DesignPoint(values, found) if found is not None and self.designs.is_rough_enough else None)
         return -math.inf if found is None else found
 
+    def excess_mm(self, place: Floats, told: Told) -> float:
+        """By how much the design at a place passes the limits, mm; inf where no design is."""
+        designs, over = self.designs, None
+        with suppress(BadRequest):
+            over = designs.objective.excess_mm(make(designs.family, self.values(place), sheet=designs.sheet))
+        told(None)
+        return math.inf if over is None else over
+
     def sample(self, place: Floats, rough: float, told: Told) -> Sample | None:
         """The place with its fine value."""
         found = self.designs.fine(self.values(place))
@@ -127,8 +136,3 @@ class DesignSpace(Struct, frozen=True, dict=True):
     def _range(self, parameter: Parameter) -> tuple[float, float]:
         half = max(self.designs.sheet.width_mm, self.designs.sheet.height_mm) / 2.0
         return parameter.low, parameter.high if parameter.unit != "mm" else min(parameter.high, half)
-
-
-def smaller(values: Mapping[str, Value], free: Sequence[Parameter], part: float) -> dict[str, Value]:
-    """The values with all free lengths made smaller alike."""
-    return {**values, **{p.name: part * float(values[p.name]) for p in free if p.unit == "mm"}}
