@@ -62,8 +62,7 @@ class Measure(Struct, frozen=True):
 def dimensions(measures: Sequence[Measure], sheet: Box, lines: Sequence[Line] = (), taken: Iterable[Box] = ()) -> list[Dimension]:
     """Sizes beside the box that a sheet fills, or on the sheet itself for lines that end within it, clear of the lines there."""
     boxes = list(taken)
-    found = []
-
+    found: dict[int, Dimension] = {}
     strokes = list(lines)
 
     def trouble(made: Dimension) -> tuple[int, int]:
@@ -73,17 +72,19 @@ def dimensions(measures: Sequence[Measure], sheet: Box, lines: Sequence[Line] = 
         over += sum(_through(line, box) for line in _lines(made) for box in boxes)
         return over, sum(_through(line, own[0]) for line in strokes)
 
-    for k, measure in enumerate(measures):
+    # Short ones stand nearest to the sheet, so that no leader of theirs runs through the number of a longer one.
+    order = sorted(range(len(measures)), key=lambda k: round(math.dist(measures[k].start, measures[k].end), 3))
+    for rank, k in enumerate(order):
         # The first way that is clear of everything, also of the rulers still to come, else the one least in the way.
-        to_come = [line for later in measures[k + 1 :] for line in _lines(next(iter(_ways(later, sheet))))]
+        to_come = [line for later in order[rank + 1 :] for line in _lines(next(iter(_ways(measures[later], sheet))))]
         before = len(strokes)
         strokes += to_come
-        best = min(_ways(measure, sheet), key=trouble)
+        best = min(_ways(measures[k], sheet), key=trouble)
         del strokes[before:]
         boxes += _boxes(best)
         strokes += _lines(best)
-        found.append(best)
-    return found
+        found[k] = best
+    return [found[k] for k in range(len(measures))]
 
 
 def dimension_marks(sizes: Sequence[Dimension]) -> Iterator[Mark]:
