@@ -100,10 +100,10 @@ class Machine:
         elif said.startswith("Fold"):
             moving = [panel_place(panel, act.start) for act in drawn.acts]
             for (start, end), side in zip(lines, moving, strict=True):
-                self.fold(start, end, side, top="top layer" in said, over=panel.step.over)
+                self.fold(start, end, side, top="top layer" in said, over=panel.step.over, out="swings out" in said)
 
-    def fold(self, start: Floats, end: Floats, side: Floats, *, top: bool, over: bool) -> None:
-        """Fold all that lies on one side of a line over, through all layers or the top one alone."""
+    def fold(self, start: Floats, end: Floats, side: Floats, *, top: bool, over: bool, out: bool = False) -> None:
+        """Fold all that lies on one side of a line over, through all layers or the top one alone; what lay under it swings `out`."""
         along = (end - start) / np.linalg.norm(end - start)
         across = np.array([-along[1], along[0]])
         across *= np.sign((side - start) @ across)
@@ -112,6 +112,10 @@ class Machine:
         for piece in self.pieces:
             if top and not piece.last:
                 kept.append(piece)
+                continue
+            if out and piece.last:
+                place = mirror @ piece.moved + 2.0 * (start @ across) * across
+                moved.append(Piece(piece.outline, mirror @ piece.turned, place, not piece.up, True))
                 continue
             off = (piece.table() - start) @ across
             beyond, here = clipped(piece.outline, off), clipped(piece.outline, -off)

@@ -89,7 +89,8 @@ def _folding(lines: Sequence[TableLine], where: tuple[str, ...]) -> tuple[str, .
             first = _over("corner", "in", lines)
         case _:
             first = _over("edge", "over", lines)
-    return first, *where
+    out = ("The layer under it swings out.",) if any(each.swings for each in lines) else ()
+    return first, *where, *out
 
 
 def _over(what: str, way: str, lines: Sequence[TableLine]) -> str:

@@ -59,8 +59,13 @@ class _Table:
         along = (end - start) / np.linalg.norm(end - start)
         across = np.array([-along[1], along[0]])
         moving = _outline(self._moving(edges, now))
+        swings = False
         if len(moving):
             off = (moving - start) @ across
+            swings = bool(off.min() < -NEAR_MM and off.max() > NEAR_MM)
+            if swings:
+                # What is folded over hangs on the line; a layer under it that has no crease there comes out on the other side.
+                off = (self._beside(edges, now) - start) @ across
             # Rounded, so that of two ways as far the same one is taken on every processor.
             side = float(np.sign(off[np.abs(off).round(6).argmax()]))
         else:
@@ -96,6 +101,7 @@ class _Table:
             _point(toward),
             spans,
             self._at_corner(start, end),
+            swings,
         )
 
     def _span_across(self, start: Floats, end: Floats, toward: Floats, size_mm: float) -> Span:
@@ -153,6 +159,13 @@ class _Table:
         beside = faces.sides[faces.joined]
         part = np.nonzero(reached(first, beside[moved[beside].all(axis=1)]))[0].tolist()
         return np.concatenate([self.face_points[f] for f in part]) if part else np.empty((0, 2))
+
+    def _beside(self, edges: Ints, now: Folded | None) -> Floats:
+        """The corners (c, 2) mm of the faces that move with a fold along edges (k,) and hang on them."""
+        assert now is not None
+        sides = self.was.faces.sides[edges].ravel()
+        moved = np.abs(now.motions[sides] - self.was.motions[sides]).max(axis=(1, 2)) > 1e-6
+        return np.concatenate([self.face_points[face] for face in sides[moved].tolist()])
 
     def _guide(
         self,

@@ -82,6 +82,8 @@ class TableLine(Struct, frozen=True):
     """Where a ruler is laid for the sizes."""
     at_corner: bool = False
     """It starts or ends at a corner of what lies on the table."""
+    swings: bool = False
+    """A layer that has no crease there hangs on what is folded over, and comes out from under it."""
 
     @property
     def middle(self) -> Point:
