@@ -40,7 +40,7 @@ def test_a_machine_that_knows_the_words_alone_folds_the_ready_patterns(many):
 
 
 def test_a_machine_that_knows_the_words_alone_folds_random_members(many):
-    for member in members(many(6, 50)):
+    for member in members(many(4, 50)):
         assert apart_mm(study(member).folded, by_words(member)) < ALIKE_MM, member.family
 
 
