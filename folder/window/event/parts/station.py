@@ -77,8 +77,12 @@ def _station(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
     tub, name = head.cut_right(min(170.0, head.w * (0.3 if low else 0.4)), 10)
     whole_name(ui, f"{result.team.number}  {result.team.name}", name, ("number", "title", "big"), "small")
     field = tub.centred(tub.w, theme.PRESS_H)
-    editor.memory.station = text_field(ui, "station/name", field, editor.memory.station, hint="which tub", longest=40,
-                                       tip="What this tub is called; it stands with everything noted here")  # fmt: skip
+    called = text_field(ui, "station/name", field, editor.memory.station, hint="which tub", longest=40,
+                        tip="What this tub is called; it stands with everything noted here")  # fmt: skip
+    if called != editor.memory.station:
+        editor.memory.station = called
+        if ui.focus.name == "station/name":
+            ui.focus_on("")  # after Enter digits are counts again, and no more of the name
     things: list[Thing] = ["guess", "held", "sheets"] if day.rules.guess else ["held", "sheets"]
     gap = 6 if low else 10
     foot_h = 2 * theme.PRESS_H + 6 if low else 2 * theme.PRESS_H + 12 + (76 if result.held is None else 132)
