@@ -191,6 +191,10 @@ class Panel:
             part_inside(a, b, box.corners) for m in marks if isinstance(m, Line) for a, b in pairwise(m.path) for box in labels
         ):
             marks = []
+        # Nor may it lie under the only arrow; of several alike one may pass it.
+        frames = [box_round(mark.points).grown(0.5) for mark in marks[-1:] if isinstance(mark, Line) and not lens]
+        if len(acts) == 1 and any(frame.holds(end) for frame in frames for end in (acts[0].start, acts[0].end)):
+            marks = []
         marks += dimension_marks(sizes)
         marks += [mark for act in acts for mark in act.marks]
         if self.step.kind == "turn over":
