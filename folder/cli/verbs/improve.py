@@ -176,9 +176,14 @@ def _sentences(found: Improvement, objective: Objective, data: Mapping[str, Any]
         lines.append(f"  {more}; {found.tried} designs tried")
     if found.whole is not None and found.whole != found.best:
         lines += [f"  in whole numbers: {_settings(found.whole.values)}", f"    {_said(data['whole'], item)}"]
-    lines += [f"  it is held back by: {limit}" for limit in found.at_limit]
+    lines += [f"  it is held back by: {limit}{_option(limit)}" for limit in found.at_limit]
     lines.append("The largest brim load is not always the best boat: hands, tilt and room count too.")
     return lines
+
+
+def _option(limit: str) -> str:
+    """What sets a limit that nobody may have asked for."""
+    return " (--floor-least gives another)" if limit.startswith("a floor of") else ""
 
 
 def _said(best: Mapping[str, Any], item: Item | None) -> str:
