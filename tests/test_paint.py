@@ -13,9 +13,11 @@ from hypothesis import strategies as st
 
 from folder.draw.picture import Area, Box, Label, Line, Picture, centred, disc
 from folder.draw.style import STYLES, Style, dash_runs
-from folder.window.paint.surface import PaintLayer, ink, paint
+from folder.window.paint.layer import PaintLayer
+from folder.window.paint.surface import ink, paint, painted_in_parts
 from folder.window.viewport import Viewport
 from folder.window.widgets.glyph_cache import GlyphCache
+from folder.window.widgets.renderer import MARKS_A_FRAME, Renderer
 
 PLAIN = Viewport(4.0, (20.0, 380.0))
 """4 px to a mm, the origin near the lower left of a surface of 400 by 400."""
@@ -238,6 +240,26 @@ def test_a_layer_is_made_once_until_its_key_changes():
         layer.show(surface, rect, key, lambda fresh, key=key: made.append((key, fresh.get_size())))
     layer.show(surface, pygame.Rect(0, 0, 50, 50), "a", lambda fresh: made.append(("a", fresh.get_size())))
     assert [("a", (100, 100)), ("b", (100, 100)), ("a", (100, 100)), ("a", (50, 50))] == made
+
+
+def test_a_large_drawing_is_made_over_several_frames_and_what_was_there_stays_until_it_is_whole(glyph_cache):
+    picture = Picture.of([Line(((k % 90, 1.0), (90 - k % 90, 90.0)), "valley") for k in range(3 * MARKS_A_FRAME)])
+    at_once = sheet()
+    paint(at_once, picture, PLAIN, glyph_cache)
+    layer, surface, renderer, frames = PaintLayer(), sheet(), Renderer(), 0
+    rect = surface.get_rect()
+
+    def drawn(fresh):
+        fresh.fill("white")
+        return painted_in_parts(fresh, picture, PLAIN, glyph_cache)
+
+    layer.show(surface, rect, "before", lambda fresh: fresh.fill("red") and None)
+    while not frames or renderer.unfinished:
+        assert surface.get_at((3, 3)) == pygame.Color("red")
+        renderer.unfinished, renderer.marks_left, frames = [], MARKS_A_FRAME, frames + 1
+        layer.show(surface, rect, "after", drawn, renderer)
+    assert 3 == frames
+    assert pygame.image.tobytes(at_once, "RGB") == pygame.image.tobytes(surface, "RGB")
 
 
 def test_painting_twice_gives_the_same_pixels(glyph_cache):

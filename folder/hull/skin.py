@@ -17,6 +17,8 @@ from msgspec import Struct
 from folder.geometry.soup import Soup, areas
 from folder.geometry.space import Bools, Floats, Ints, distinct
 
+_PAIRS_AT_ONCE = 1_000_000
+"""Points times edges that are looked at in one go: 8 MB, where a floor of thousands of triangles would take hundreds."""
 _FACE_TO_FACE = -0.999
 """Cosine between two layers that lie on each other: within 3 deg of it, as in a fold pressed flat."""
 
@@ -138,8 +140,12 @@ class Skin(Struct, frozen=True, eq=False, dict=True):
         x, y, inward = corners[solid, :, 0], corners[solid, :, 1], edges[solid, :, :2] / lengths[solid, :, None]
         # How far inside of each edge: linear in the point, so that one product serves all points.
         ways = np.stack([-inward[..., 1], inward[..., 0]])
-        inside = points @ ways.reshape(2, -1) >= (ways[0] * x + ways[1] * y).ravel() - slack_mm
-        return inside.reshape(len(points), -1, 3).all(axis=2).any(axis=1)
+        least, ways = (ways[0] * x + ways[1] * y).ravel() - slack_mm, ways.reshape(2, -1)
+        over, some = np.zeros(len(points), dtype=np.bool_), max(_PAIRS_AT_ONCE // max(len(least), 1), 1)
+        for k in range(0, len(points), some):
+            inside = points[k : k + some] @ ways >= least
+            over[k : k + some] = inside.reshape(len(inside), -1, 3).all(axis=2).any(axis=1)
+        return over
 
 
 def neighbours_of(triangles: Ints) -> Ints:

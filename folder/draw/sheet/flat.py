@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
+
 from folder.draw.clip import holds, part_inside
 from folder.draw.picture import Area, Box, Line, Mark, Picture, box_round
 from folder.draw.sheet.mark import BADGE_MM, CRIMP_REACH_MM, badge_box, crimp_mark, cut_mark, finding_mark, step_badge
@@ -52,7 +54,8 @@ def crease_sheet(
     marks: list[Mark] = [Area((edge,), PAPER)]
     marks += [Area((tuple(at(p) for p in ring),), SHADE) for ring in floor]
     for crease in pattern.creases:
-        if part := part_inside(at(crease.start), at(crease.end), room.corners):
+        start, end = at(crease.start), at(crease.end)
+        if part := (start, end) if room.holds(start) and room.holds(end) else part_inside(start, end, room.corners):
             marks.append(Line(part, crease_style(crease)))
             marks += [cut_mark(*part)] if crease.sense == "cut" else []
     marks.append(Line(edge, "edge", closed=True))
@@ -104,6 +107,8 @@ def step_places(pattern: Pattern, scale: float, taken: list[Box], room: Box) -> 
     """
     placed: list[tuple[int, Point]] = []
     lines = [((c.start[0] * scale, c.start[1] * scale), (c.end[0] * scale, c.end[1] * scale)) for c in pattern.creases]
+    ends = np.array(lines).reshape(-1, 2, 2)
+    low, high = ends.min(axis=1), ends.max(axis=1)
     folds = [pair for pair in zip(pattern.creases, lines, strict=True) if pair[0].sense != "guide"]
     numbered = [(crease.step, crease, line) for crease, line in folds if crease.step is not None]
     for step, crease, line in sorted(numbered, key=lambda three: -three[1].length_mm)[:MOST_NUMBERS]:
@@ -113,17 +118,12 @@ def step_places(pattern: Pattern, scale: float, taken: list[Box], room: Box) -> 
             box = badge_box(step, place)
             if not room.holds(place) or any(box.touches(other) for other in taken):
                 continue
-            if not any(part_inside(*other, box.corners) for other in lines if other != line and _is_near(other, box)):
+            near = np.flatnonzero(((low < (box.right, box.top)) & (high > (box.left, box.bottom))).all(axis=1)).tolist()
+            if not any(part_inside(*lines[k], box.corners) for k in near if lines[k] != line):
                 placed.append((step, place))
                 taken.append(box)
                 break
     return sorted(placed)
-
-
-def _is_near(line: tuple[Point, Point], box: Box) -> bool:
-    """Whether a line may run through a box: quicker than where it does."""
-    (ax, ay), (bx, by) = line
-    return min(ax, bx) < box.right and max(ax, bx) > box.left and min(ay, by) < box.top and max(ay, by) > box.bottom
 
 
 def free_spot(width_mm: float, height_mm: float, within: FaceRing, near: Point, lines: Sequence[Line]) -> Point | None:

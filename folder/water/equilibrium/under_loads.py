@@ -24,6 +24,8 @@ _NUDGE_RAD = 0.02
 _NUDGES = 2
 _SAME_MM = 1e-9
 """So little below the water is rounding."""
+_HEIGHTS_AT_ONCE = 500_000
+"""Loads times vertices that are looked at in one go: 4 MB for each array of them, where thousands of vertices would take hundreds."""
 
 
 class Laden(Struct, frozen=True, eq=False):
@@ -58,6 +60,13 @@ def laden(skin: Skin, own: Weight, masses_g: Floats, centres_mm: Floats, water: 
     if not len(masses_g):
         nothing, none = np.zeros(0), np.zeros(0, dtype=bool)
         return Laden(np.zeros((0, len(corners(skin)))), nothing, nothing.copy(), none, none.copy())
+    some = max(_HEIGHTS_AT_ONCE // len(skin.vertices), 1)
+    if len(masses_g) > some:
+        parts = [
+            laden(skin, own, masses_g[k : k + some], centres_mm[k : k + some], water, stands_from_g)
+            for k in range(0, len(masses_g), some)
+        ]
+        return Laden(*(np.concatenate([getattr(part, name) for part in parts]) for name in Laden.__struct_fields__))
     total = masses_g + own.mass_g
     centres = (masses_g[:, None] * centres_mm + own.mass_g * np.array(own.centre_mm)) / total[:, None]
     volume = total / water.density_g_per_mm3

@@ -20,7 +20,8 @@ from folder.window.editor import Editor
 from folder.window.float.actions import add_at, print_plan, show_layer
 from folder.window.float.knowledge import Known, mapped, next_spot
 from folder.window.paint.facets import paint_facets
-from folder.window.paint.surface import PEN_PX, PaintLayer, paint
+from folder.window.paint.layer import PaintLayer
+from folder.window.paint.surface import PEN_PX, paint
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Ui, button, button_w, touch_area
 

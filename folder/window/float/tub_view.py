@@ -26,7 +26,8 @@ from folder.window.float.knowledge import Known, next_spot
 from folder.window.float.lying import Lying
 from folder.window.float.motion import STEP_S, TubMotion, TubScene, begun
 from folder.window.paint.facets import paint_facets
-from folder.window.paint.surface import PEN_PX, PaintLayer
+from folder.window.paint.layer import PaintLayer
+from folder.window.paint.surface import PEN_PX
 from folder.window.widgets import Pane, Ui, touch_area
 from folder.window.widgets.keys import ENTER
 

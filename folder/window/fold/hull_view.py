@@ -5,6 +5,8 @@ ghost   the hull as it was before the hand began to drag, behind and over the ne
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pygame
 from msgspec import Struct
 
@@ -24,12 +26,12 @@ from folder.window.commands.look import KEY_TURN_RAD, turn_camera
 from folder.window.editor import Editor
 from folder.window.fold.at_hand.bubble import words_at
 from folder.window.fold.at_hand.note import hand_note
-from folder.window.fold.film.picture import film_state, paint_film
+from folder.window.fold.film.picture import film_in_parts, film_state
 from folder.window.fold.film.player import Player
 from folder.window.fold.hull_seen import hull_seen
 from folder.window.fold.leaning import LeanGrip, drag_lean, drop_lean, lean_at, lean_grip
-from folder.window.paint.foil import frame_viewport, paint_foil
-from folder.window.paint.surface import PaintLayer
+from folder.window.paint.foil import foil_in_parts, frame_viewport, paint_foil
+from folder.window.paint.layer import PaintLayer
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Touch, Ui, touch_area
 
@@ -151,20 +153,21 @@ def _draw(ui: Ui, pane: Pane, editor: Editor, touch: Touch, cache: _Cache) -> No
     in_full, picture_of = hull_seen(editor.worker, result, study, state.camera, resting=at_rest)
     key = (IdentityKey(study), IdentityKey(result.film), player, state.camera, IdentityKey(ghost), ui.scale, in_full)
 
-    def fresh(surface: pygame.Surface) -> None:
-        glyph_cache = ui.display_list.renderer.glyph_cache
+    renderer = ui.display_list.renderer
+
+    def fresh(surface: pygame.Surface) -> Iterator[int] | None:
+        glyph_cache = renderer.glyph_cache
         if moment is not None and result.order is not None:
-            paint_film(surface, moment, result.order.steps[player.step or 0], state.camera, glyph_cache, ui.scale)
-            return
+            return film_in_parts(surface, moment, result.order.steps[player.step or 0], state.camera, glyph_cache, ui.scale)
         picture = picture_of()
         if ghost is None:
-            paint_foil(surface, picture, glyph_cache, ui.scale)
-            return
+            return foil_in_parts(surface, picture, glyph_cache, ui.scale)
         paint_foil(surface, ghost_under(ghost.folded, state.camera, ghost.layering), glyph_cache, ui.scale, frame)
         paint_foil(surface, picture, glyph_cache, ui.scale, frame, ground=None)
         paint_foil(surface, ghost_over(ghost.folded, state.camera, ghost.layering), glyph_cache, ui.scale, frame, ground=None)
+        return None
 
-    ui.display_list.custom(inner, key, lambda surface, rect: cache.layer.show(surface, rect, key, fresh))
+    ui.display_list.custom(inner, key, lambda surface, rect: cache.layer.show(surface, rect, key, fresh, renderer))
     if cache.grip is not None and not cache.holds and _is_whole(editor):
         _light_rim(ui, inner, cache, state.camera)
     row = Pane(inner.x + 8, inner.bottom - 26, inner.w - 16, 20)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 
 import pygame
 from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.draw.picture import Picture
-from folder.draw.sheet.flat import crease_sheet, crease_style, face_rings
+from folder.draw.sheet.flat import FaceRing, crease_sheet, crease_style, face_rings
 from folder.draw.sheet.mark import crimp_mark
 from folder.draw.style import STYLES, Style
 from folder.findings import Finding, Point
@@ -19,7 +20,7 @@ from folder.pattern.pattern import Crease, Pattern
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
-from folder.window.paint.surface import PEN_PX, ink, paint
+from folder.window.paint.surface import PAINTED_AT_ONCE, PEN_PX, ink, paint, painted_in_parts
 from folder.window.tools.tool import Preview
 from folder.window.viewport import Viewport
 from folder.window.widgets.glyph_cache import GlyphCache
@@ -103,8 +104,10 @@ def _marked(findings: tuple[Finding, ...]) -> Iterator[Finding]:
         left -= finding.count
 
 
-def paint_resting(surface: pygame.Surface, resting: Resting, viewport: Viewport, scale: float, glyph_cache: GlyphCache) -> None:
-    """Paint the drawing at rest on a surface of the pane's size."""
+def resting_in_parts(
+    surface: pygame.Surface, resting: Resting, viewport: Viewport, scale: float, glyph_cache: GlyphCache
+) -> Iterator[int]:
+    """Paint the drawing at rest on a surface of the pane's size, in parts where it is large."""
     surface.fill(theme.TABLE)
     pattern = resting.pattern
     times = viewport.px_per_mm / PEN_PX
@@ -114,23 +117,30 @@ def paint_resting(surface: pygame.Surface, resting: Resting, viewport: Viewport,
     place = Viewport(pen_px, (viewport.origin_px[0] * scale, viewport.origin_px[1] * scale))
     # The grid lies on the sheet and under the lines: after the sheet and the floor, which come first in the picture.
     under = 1 + len(rings)
-    paint(surface, Picture(picture.marks[:under], picture.box), place, glyph_cache, pen_px)
+    if len(picture.marks) > PAINTED_AT_ONCE:
+        yield len(picture.marks) // 4  # what it took to say what is drawn
+    yield from painted_in_parts(surface, Picture(picture.marks[:under], picture.box), place, glyph_cache, pen_px)
     _grid(surface, pattern, resting.grid_mm, viewport, scale)
     for line in resting.lit_lines:
         _stroke(surface, line, STEP_LIT, place, pen_px, times)
     for crease in resting.picked:
         _stroke(surface, (crease.start, crease.end), HALO, place, pen_px, times)
-    paint(surface, Picture(picture.marks[under:], picture.box), place, glyph_cache, pen_px)
+    yield from painted_in_parts(surface, Picture(picture.marks[under:], picture.box), place, glyph_cache, pen_px)
 
 
-def _floor_rings(resting: Resting) -> list[tuple[Point, ...]]:
+def _floor_rings(resting: Resting) -> tuple[FaceRing, ...]:
     """The floor's faces on the sheet, where they are known."""
-    study = resting.floor.thing
-    hull = getattr(study, "hull", None)
-    if hull is None or not resting.pattern.creases:
-        return []
+    drawing = resting.drawing.thing
+    return _rings_of(resting.floor) if isinstance(drawing, Pattern) and len(drawing.creases) > len(resting.left_out) else ()
+
+
+@lru_cache(maxsize=2)
+def _rings_of(study: IdentityKey) -> tuple[FaceRing, ...]:
+    hull = getattr(study.thing, "hull", None)
+    if hull is None:
+        return ()
     faces = hull.folded.faces
-    return [ring for face in hull.floor_faces.nonzero()[0].tolist() for ring in face_rings(faces, face)[:1]]
+    return tuple(ring for face in hull.floor_faces.nonzero()[0].tolist() for ring in face_rings(faces, face)[:1])
 
 
 def _grid(surface: pygame.Surface, pattern: Pattern, pitch_mm: float, viewport: Viewport, scale: float) -> None:

@@ -7,6 +7,7 @@ over    what moves: the line being laid, what is dragged, where the hand rests
 from __future__ import annotations
 
 import math
+from functools import partial
 
 import pygame
 from msgspec import Struct
@@ -28,10 +29,10 @@ from folder.window.fold.sheet_paint import (
     paint_fading,
     paint_over,
     paint_picked,
-    paint_resting,
     reach_of,
+    resting_in_parts,
 )
-from folder.window.paint.surface import PaintLayer
+from folder.window.paint.layer import PaintLayer
 from folder.window.tools.tool import Correction, SheetPointer
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Touch, Ui, button, touch_area
@@ -184,12 +185,12 @@ def _on_step(value: float, editor: Editor) -> float:
 
 def _draw(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, cache: _Cache) -> None:
     resting = Resting.of(editor, viewport, editor.state.viewport is not None or look.is_roomy((pane.w, pane.h)))
-    glyph_cache = ui.display_list.renderer.glyph_cache
-    scale = ui.scale
+    renderer, scale = ui.display_list.renderer, ui.scale
 
     def base(surface: pygame.Surface, rect: pygame.Rect) -> None:
         key = (resting, scale)
-        cache.layer.show(surface, rect, key, lambda s: paint_resting(s, resting, viewport, scale, glyph_cache))
+        draw = partial(resting_in_parts, resting=resting, viewport=viewport, scale=scale, glyph_cache=renderer.glyph_cache)
+        cache.layer.show(surface, rect, key, draw, renderer)
 
     ui.display_list.custom(pane, resting, base)
     first_gesture(ui, editor, pane, viewport)

@@ -19,7 +19,7 @@ from folder.window.help.pictures import help_pictures
 from folder.window.help.state import HELP_PAGES
 from folder.window.help.words import HELP_WORDS, ICON, HelpWord
 from folder.window.paint.foil import paint_foil
-from folder.window.paint.surface import PaintLayer
+from folder.window.paint.layer import PaintLayer
 from folder.window.widgets import Pane, Ui, button, choice, dialog, drop_down, scroll
 
 SCALE_WORDS = {f"{scale:g}": f"{scale * 100:.0f} %" for scale in SCALES}

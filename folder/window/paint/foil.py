@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pygame
 
 from folder.draw.hull.light import GROUND
 from folder.draw.picture import Box, Picture
-from folder.window.paint.surface import PEN_PX, paint
+from folder.window.paint.surface import PEN_PX, painted_in_parts
 from folder.window.theme import rgb
 from folder.window.viewport import Viewport
 from folder.window.widgets.glyph_cache import GlyphCache
@@ -42,7 +44,21 @@ def paint_foil(
     ground: str | None = GROUND,
 ) -> None:
     """Paint a picture of a folded sheet on a ground, or over what is there; `frame` is what stays in sight, by default its box."""
+    for _ in foil_in_parts(surface, picture, glyph_cache, scale, frame, ground=ground):
+        pass
+
+
+def foil_in_parts(
+    surface: pygame.Surface,
+    picture: Picture,
+    glyph_cache: GlyphCache,
+    scale: float,
+    frame: Box | None = None,
+    *,
+    ground: str | None = GROUND,
+) -> Iterator[int]:
+    """The same, in parts where it is large."""
     if ground is not None:
         surface.fill(rgb(ground))
     size = surface.get_size()
-    paint(surface, picture, frame_viewport(frame or picture.box, size), glyph_cache, pen_px(size, scale))
+    yield from painted_in_parts(surface, picture, frame_viewport(frame or picture.box, size), glyph_cache, pen_px(size, scale))

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import pygame
 
 from folder.draw.picture import Picture
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
-from folder.window.paint.surface import PaintLayer, paint
+from folder.window.paint.layer import PaintLayer
+from folder.window.paint.surface import painted_in_parts
 from folder.window.theme import Rgb
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Ui
@@ -29,7 +31,9 @@ def show_picture(
     cache: PaintLayer = ui.memory(name, PaintLayer)
     known = (IdentityKey(picture) if key is None else key, pane.w, pane.h, ui.scale, ground)
 
-    def made(surface: pygame.Surface) -> None:
+    renderer = ui.display_list.renderer
+
+    def made(surface: pygame.Surface) -> Iterator[int]:
         surface.fill(ground)
         width, height = surface.get_size()
         if zoom is None:
@@ -37,7 +41,7 @@ def show_picture(
         else:
             times = zoom * ui.scale
             viewport = Viewport(times, (-times * picture.box.left, times * picture.box.top))
-        paint(surface, picture, viewport, ui.display_list.renderer.glyph_cache, pen * PX_PER_MM * ui.scale)
+        return painted_in_parts(surface, picture, viewport, renderer.glyph_cache, pen * PX_PER_MM * ui.scale)
 
     if pane.w >= 1 and pane.h >= 1 and math.isfinite(pane.w + pane.h):
-        ui.display_list.custom(pane, known, lambda surface, rect: cache.show(surface, rect, known, made))
+        ui.display_list.custom(pane, known, lambda surface, rect: cache.show(surface, rect, known, made, renderer))

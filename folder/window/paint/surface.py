@@ -11,12 +11,12 @@ row they cover: so all that is drawn is first cut to what is in sight, and what 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import pygame
 
-from folder.draw.picture import Area, Label, Line, Picture
+from folder.draw.picture import Area, Label, Line, Mark, Picture
 from folder.draw.style import Style, dash_phase_mm
 from folder.findings import Point
 from folder.geometry.plane import clip_to_box
@@ -29,38 +29,37 @@ PEN_PX = 4.0
 """Physical px to a mm of line width at 100 %: a crease of 0.5 mm is 2 px, text of 12 pt is 17 px."""
 LEVEL_PX = 0.05
 """A line that rises less than this is level."""
+PART = 100
+"""Marks of a large picture between two places where a frame may end."""
+PAINTED_AT_ONCE = 600
+"""A picture of more marks than this is painted in parts: these take some 30 ms."""
 FAR_PX = 1e9
 """Places further off are refused: beyond it a pixel is lost in rounding."""
 
 
 def paint(surface: pygame.Surface, picture: Picture, viewport: Viewport, glyph_cache: GlyphCache, pen_px: float = PEN_PX) -> int:
     """Draw a picture inside the surface's clip. How many of its items were refused: not finite, or absurdly far."""
-    refused = 0
-    for item in picture.marks:
-        match item:
-            case Line():
-                drawn = _line(surface, item, viewport, pen_px)
-            case Area():
-                drawn = _area(surface, item, viewport, pen_px)
-            case Label():
-                drawn = _label(surface, item, viewport, glyph_cache, pen_px)
-        refused += not drawn
-    return refused
+    return sum(not _painted(surface, item, viewport, glyph_cache, pen_px) for item in picture.marks)
 
 
-class PaintLayer:
-    """A drawing made once and kept as long as it stays the same."""
+def painted_in_parts(
+    surface: pygame.Surface, picture: Picture, viewport: Viewport, glyph_cache: GlyphCache, pen_px: float = PEN_PX
+) -> Iterator[int]:
+    """Draw a picture as `paint` does; of a large one, after each part, how much was drawn, so that a frame can end there."""
+    for k, item in enumerate(picture.marks):
+        if k % PART == 0 and k and len(picture.marks) > PAINTED_AT_ONCE:
+            yield PART
+        _painted(surface, item, viewport, glyph_cache, pen_px)
 
-    def __init__(self) -> None:
-        self._kept: tuple[object, pygame.Surface] | None = None
 
-    def show(self, surface: pygame.Surface, rect: pygame.Rect, key: object, draw: Callable[[pygame.Surface], None]) -> None:
-        """Lay the drawing on a rectangle; `draw` makes it on a surface of that size when the key or the size changed."""
-        if self._kept is None or self._kept[0] != key or self._kept[1].get_size() != rect.size:
-            fresh = pygame.Surface(rect.size)
-            draw(fresh)
-            self._kept = (key, fresh)
-        surface.blit(self._kept[1], rect)
+def _painted(surface: pygame.Surface, item: Mark, viewport: Viewport, glyph_cache: GlyphCache, pen_px: float) -> bool:
+    match item:
+        case Line():
+            return _line(surface, item, viewport, pen_px)
+        case Area():
+            return _area(surface, item, viewport, pen_px)
+        case Label():
+            return _label(surface, item, viewport, glyph_cache, pen_px)
 
 
 def _line(surface: pygame.Surface, line: Line, viewport: Viewport, pen_px: float) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import pygame
 from msgspec.structs import replace
@@ -10,7 +11,8 @@ from msgspec.structs import replace
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
-from folder.window.paint.surface import PaintLayer, paint
+from folder.window.paint.layer import PaintLayer
+from folder.window.paint.surface import painted_in_parts
 from folder.window.print.commands import set_printing
 from folder.window.print.printing import Shown, ShownPage
 from folder.window.viewport import Viewport
@@ -105,17 +107,18 @@ def _draw(
     else:
         budget[0] -= key not in painted
         painted.add(key)
+        renderer = display_list.renderer
 
-        def made(surface: pygame.Surface) -> None:
+        def made(surface: pygame.Surface) -> Iterator[int]:
             times = math.ceil(READABLE_PX_PER_MM * box.width / surface.get_width()) if surface.get_width() else 1
             fine = surface if times <= 1 else pygame.Surface((times * surface.get_width(), times * surface.get_height()))
             fine.fill(theme.PAPER)
             viewport = Viewport.fit(box, 0, 0, *fine.get_size())
-            paint(fine, page.picture, viewport, display_list.renderer.glyph_cache, viewport.px_per_mm)
+            yield from painted_in_parts(fine, page.picture, viewport, renderer.glyph_cache, viewport.px_per_mm)
             if fine is not surface:
                 pygame.transform.smoothscale(fine, surface.get_size(), surface)
 
-        display_list.custom(place, (key, place), lambda surface, rect: cache.show(surface, rect, key, made))
+        display_list.custom(place, (key, place), lambda surface, rect: cache.show(surface, rect, key, made, renderer))
     for start, end in (((place.x, place.y), (place.right, place.y)), ((place.x, place.bottom), (place.right, place.bottom)),
                        ((place.x, place.y), (place.x, place.bottom)), ((place.right, place.y), (place.right, place.bottom))):  # fmt: skip
         display_list.line(start, end, theme.EDGE)

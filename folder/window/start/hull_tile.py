@@ -21,7 +21,8 @@ from folder.units import rounded_down
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
 from folder.window.paint.foil import paint_foil
-from folder.window.paint.surface import PEN_PX, PaintLayer, paint
+from folder.window.paint.layer import PaintLayer
+from folder.window.paint.surface import PEN_PX, paint
 from folder.window.start.shelf import Shelved, short_note
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Ui, WidgetRecord, focus_ring

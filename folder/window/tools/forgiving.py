@@ -9,11 +9,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
 from msgspec import Struct
 
 from folder.findings import Point, Report
 from folder.fold.check import fold_report
 from folder.fold.place import folded
+from folder.geometry.space import Floats
 from folder.pattern import edit
 from folder.pattern.construct import SheetLine, through
 from folder.pattern.corner import to_sheet_edge
@@ -21,7 +23,7 @@ from folder.pattern.faces.faces import faces_of
 from folder.pattern.pattern import Crease, Pattern
 from folder.pattern.planar import planar_findings
 from folder.window.tools.mirror import Mirrors, images, maps
-from folder.window.tools.snap import creases_near, foot, lines_near, meeting, middle_of
+from folder.window.tools.snap import creases_near, ends_of, foot, lines_near, meeting, middle_of
 from folder.window.tools.straighten import MOST_RAD, straightened
 
 ONE_MM = 3.0
@@ -166,7 +168,7 @@ def _image_meant(pattern: Pattern, straight: SheetLine, line: SheetLine) -> Shee
     """The mirror image of what is drawn that a line is meant to be: one it nearly is once it is straight, else one it
     crosses as drawn from end to end. Where a crooked line should lie only the walls that stand already can tell.
     """
-    drawn = list(_images_drawn(pattern, straight))
+    drawn = _images_drawn(pattern, straight, line)
     near = next((i for i in drawn if max(math.dist(i[0], straight[0]), math.dist(i[1], straight[1])) <= ONE_MM), None)
     if near is not None or _same(straight, line) or any(_exact(pattern, p) for p in line):
         return near
@@ -174,12 +176,28 @@ def _image_meant(pattern: Pattern, straight: SheetLine, line: SheetLine) -> Shee
     return min(free, key=lambda i: math.dist(middle_of(i), middle_of(line)), default=None)
 
 
-def _images_drawn(pattern: Pattern, line: SheetLine) -> Iterator[SheetLine]:
-    """The mirror images of what is drawn, each so directed that its start is near that of a line."""
+def _images_drawn(pattern: Pattern, straight: SheetLine, line: SheetLine) -> list[SheetLine]:
+    """The mirror images of what is drawn, each so directed that its start is near that of the straight line.
+
+    Those whose ends lie further from the ends of either line than `_image_meant` looks are left out.
+    """
+    if not pattern.creases:
+        return []
+    ends, found = ends_of(pattern.creases), list[SheetLine]()
+    beyond = 3.0 * ONE_MM + math.tan(MOST_RAD) * np.hypot(*(ends[:, 1] - ends[:, 0]).T)
     for carry in maps(pattern.sheet, "four")[1:]:
-        for crease in pattern.creases:
-            image = (carry(crease.start), carry(crease.end))
-            yield image if math.dist(image[0], line[0]) <= math.dist(image[1], line[0]) else image[::-1]
+        x, y = carry((ends[..., 0], ends[..., 1]))  # type: ignore[arg-type]  # it carries arrays as well
+        image: Floats = np.stack((x, y), axis=-1)
+        back = _apart(image[:, 0], straight[0]) > _apart(image[:, 1], straight[0])
+        image = np.where(back[:, None, None], image[:, ::-1], image)
+        reach = [np.maximum(_apart(image[:, 0], p), _apart(image[:, 1], q)) <= beyond for p, q in (straight, line)]
+        found += [((ax, ay), (bx, by)) for (ax, ay), (bx, by) in image[reach[0] | reach[1]].tolist()]
+    return found
+
+
+def _apart(places: Floats, at: Point) -> Floats:
+    """(n,) how far places (n, 2) lie from one, mm."""
+    return np.hypot(places[:, 0] - at[0], places[:, 1] - at[1])
 
 
 def _runs_across(line: SheetLine, other: SheetLine) -> bool:

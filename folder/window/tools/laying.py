@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 from msgspec.structs import replace
 
 from folder.errors import BadRequest
@@ -17,7 +18,7 @@ from folder.pattern.pattern import Crease, Pattern
 from folder.window.tools.corner_folds import corner_preview, fold_corners
 from folder.window.tools.forgiving import extension, intended_line
 from folder.window.tools.mirror import images, maps
-from folder.window.tools.snap import Snap, foot, lines_near
+from folder.window.tools.snap import Snap, ends_of, foot, lines_near
 from folder.window.tools.tool import (
     SLIP_MM,
     Correction,
@@ -168,10 +169,20 @@ def _exactly(tool: Tool, pointer: SheetPointer) -> bool:
 def laid_creases(pattern: Pattern, setting: Setting, line: SheetLine) -> Pattern:
     """The pattern with a line and its mirror images. What is there already is not laid twice; what lies under it gives way."""
     for crease in images(pattern.sheet, setting.crease(line), setting.mirrors):
-        if not any(_like(c, crease) and _covers(c, crease) for c in pattern.creases):
-            under = [i for i, c in enumerate(pattern.creases) if _covers(crease, c)]
+        beside = _beside(pattern, crease)
+        if not any(_like(pattern.creases[i], crease) and _covers(pattern.creases[i], crease) for i in beside):
+            under = [i for i in beside if _covers(crease, pattern.creases[i])]
             pattern = edit.lay(edit.drop(pattern, under) if under else pattern, (crease,))
     return pattern
+
+
+def _beside(pattern: Pattern, crease: Crease) -> list[int]:
+    """The creases whose boxes touch that of one: only these can cover it or be covered."""
+    if not pattern.creases:
+        return []
+    ends, own = ends_of(pattern.creases), np.array((crease.start, crease.end))
+    apart = np.maximum(ends.min(axis=1) - own.max(axis=0), own.min(axis=0) - ends.max(axis=1))
+    return np.flatnonzero((apart < SAME_MM).all(axis=1)).tolist()
 
 
 def _from_places(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:

@@ -19,7 +19,7 @@ from msgspec import Struct
 from folder.window import theme
 from folder.window.theme import Rgb, Size
 from folder.window.widgets.pane import Pane
-from folder.window.widgets.renderer import Align, Place, Renderer
+from folder.window.widgets.renderer import MARKS_A_FRAME, Align, Place, Renderer
 
 MOST_PARTS = 16
 """More parts of damage than this are drawn as one."""
@@ -192,7 +192,8 @@ class DisplayList:
         renderer, whole = self.renderer, surface.get_rect()
         renderer.surface = surface
         on = (surface, surface.get_size(), renderer.scale)
-        self.damage = [whole] if on != self._shown_on or self.audit else self._differing(whole)
+        left, renderer.unfinished, renderer.marks_left = renderer.unfinished, [], MARKS_A_FRAME
+        self.damage = [whole] if on != self._shown_on or self.audit else self._differing(whole, left)
         self._ratios = []
         for part in self.damage:
             near = self._near(part)
@@ -227,8 +228,8 @@ class DisplayList:
         scale = self.renderer.scale
         return _grown(Pane(part.x / scale, part.y / scale, part.w / scale, part.h / scale), 4)
 
-    def _differing(self, whole: pygame.Rect) -> list[pygame.Rect]:
-        """The parts of the window where the orders differ from those shown."""
+    def _differing(self, whole: pygame.Rect, left: Sequence[pygame.Rect]) -> list[pygame.Rect]:
+        """The parts of the window where the orders differ from those shown, and those left unfinished."""
         old, new = self._shown, self._commands
         if len(old) == len(new):
             pairs = [pair for pair in zip(old, new, strict=True) if pair[0] is not pair[1] and pair[0] != pair[1]]
@@ -238,9 +239,9 @@ class DisplayList:
             tail = min(_alike(old[::-1], new[::-1]), min(len(old), len(new)) - head)
             changed = old[head : len(old) - tail] + new[head : len(new) - tail]
         parts: list[pygame.Rect] = []
-        for command in changed:
-            bound = command.bound if command.clip is None else command.bound.meet(command.clip)
-            part = self.renderer.rect(_grown(bound, 2)).clip(whole)
+        bounds = [command.bound if command.clip is None else command.bound.meet(command.clip) for command in changed]
+        for rect in (*left, *(self.renderer.rect(_grown(bound, 2)) for bound in bounds)):
+            part = rect.clip(whole)
             while part.w and part.h and (hit := part.collidelist(parts)) >= 0:
                 part = part.union(parts.pop(hit))
             if part.w and part.h:

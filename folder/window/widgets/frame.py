@@ -36,6 +36,8 @@ def frame(ui: Ui, view: PageFunction, events: Iterable[Event], dt_s: float, surf
         if not ui.unsettled:
             break
     ui.display_list.show(surface)
+    if ui.display_list.renderer.unfinished:
+        ui.redraw_in(0.0)
     return True
 
 

@@ -19,6 +19,8 @@ from folder.window.widgets.pane import Pane
 
 Align = Literal["left", "middle", "right"]
 Place = tuple[float, float]
+MARKS_A_FRAME = 1200
+"""So many marks of large drawings are drawn in a frame: some 50 ms."""
 FINE = 4
 """How many times too large smooth shapes are made."""
 
@@ -32,6 +34,10 @@ class Renderer:
         self.surface = pygame.Surface((1, 1))
         self.contrasts: list[float] | None = None
         """Where the least contrast of each text drawn with its ground is noted, if asked for (slow: for tests)."""
+        self.marks_left = MARKS_A_FRAME
+        """How much more of large drawings this frame has time for."""
+        self.unfinished: list[pygame.Rect] = []
+        """Where drawings lie that are not whole yet: the next frame goes on with them."""
         self._shapes: dict[object, pygame.Surface] = {}
 
     def rect(self, pane: Pane) -> pygame.Rect:

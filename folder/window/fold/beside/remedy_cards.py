@@ -16,7 +16,7 @@ from folder.window.background.offers import Offer
 from folder.window.commands import change
 from folder.window.editor import Editor
 from folder.window.paint.foil import paint_foil
-from folder.window.paint.surface import PaintLayer
+from folder.window.paint.layer import PaintLayer
 from folder.window.widgets import Pane, Ui, focus_ring
 
 MOST_OFFERED = 2

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pygame
 
 from folder.draw.hull.foil import foil
@@ -15,7 +17,7 @@ from folder.fold.sequence.film import FilmState
 from folder.fold.sequence.steps import FoldStep
 from folder.window.background.result import Progress, step_view
 from folder.window.fold.film.player import Player
-from folder.window.paint.foil import paint_foil
+from folder.window.paint.foil import foil_in_parts, paint_foil
 from folder.window.widgets.glyph_cache import GlyphCache
 
 
@@ -33,14 +35,14 @@ def film_state(result: Progress, player: Player) -> FilmState:
     return FilmState(shape, shape, float(over))
 
 
-def paint_film(
+def film_in_parts(
     surface: pygame.Surface, state: FilmState, step: FoldStep, camera: View, glyph_cache: GlyphCache, scale: float
-) -> None:
-    """The sheet at a moment of a step; where it goes over to another state, both, one through the other."""
+) -> Iterator[int]:
+    """Paint the sheet at a moment of a step, in parts where it is large; where it goes over to another state, one through the other."""
     view = step_view(camera, state.over)
     marks: list[EdgeMark] = [(step.edges, "valley")] if step.kind == "crease" else []
     if takes_long(state.shape):
-        paint_foil(surface, rough_picture(state.shape, view), glyph_cache, scale)
+        yield from foil_in_parts(surface, rough_picture(state.shape, view), glyph_cache, scale)
         return
     lifts = layer_lifts(state.rest)
     picture = foil(state.shape, view, lifts=lifts, edge_marks=marks)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import partial
 
 import pygame
@@ -17,8 +18,8 @@ from folder.window.commands.look import play_step, set_player
 from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
 from folder.window.fold.film.player import FRAME_S, Player
-from folder.window.paint.foil import paint_foil
-from folder.window.paint.surface import PaintLayer
+from folder.window.paint.foil import foil_in_parts
+from folder.window.paint.layer import PaintLayer
 from folder.window.widgets import DisplayList, Pane, Tile, Ui, button, strip
 
 WORDS = {
@@ -122,9 +123,9 @@ def tiles_of(result: Progress, ui: Ui) -> list[Tile]:
 
 
 def _draw(ui: Ui, layer: PaintLayer, picture: Picture, display_list: DisplayList, pane: Pane) -> None:
-    key = (IdentityKey(picture), pane.w, pane.h, ui.scale)
+    key, renderer = (IdentityKey(picture), pane.w, pane.h, ui.scale), ui.display_list.renderer
 
-    def fresh(surface: pygame.Surface) -> None:
-        paint_foil(surface, picture, ui.display_list.renderer.glyph_cache, ui.scale, ground=PAPER)
+    def fresh(surface: pygame.Surface) -> Iterator[int]:
+        return foil_in_parts(surface, picture, renderer.glyph_cache, ui.scale, ground=PAPER)
 
-    display_list.custom(pane, key, lambda surface, rect: layer.show(surface, rect, key, fresh))
+    display_list.custom(pane, key, lambda surface, rect: layer.show(surface, rect, key, fresh, renderer))
