@@ -52,7 +52,8 @@ class SecondFold:
         self.motions = self._placed(pattern.floor_at)
 
     def _placed(self, floor_at: tuple[float, float]) -> dict[int, Motion]:
-        root = next(k for k, piece in enumerate(self.pieces) if piece.contains(shapely.Point(floor_at)))
+        foot = shapely.Point(floor_at)  # which may lie on a line: then it means the larger piece beside it
+        root = min(range(len(self.pieces)), key=lambda k: (self.pieces[k].distance(foot), -self.pieces[k].area))
         found: dict[int, Motion] = {root: (np.eye(3), np.zeros(3))}
         queue = deque([root])
         while queue:
