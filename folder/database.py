@@ -12,13 +12,13 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Literal, NamedTuple, Self
 
-from folder.errors import UnreadableFile, UnwritableFile
+from folder.errors import FolderError, UnreadableFile, UnwritableFile
 
 HEAD = b"SQLite format 3\x00"
 """How every SQLite file begins (sqlite.org, Database File Format, 1.3)."""
@@ -44,6 +44,10 @@ class DamagedDatabase(UnreadableFile):
     """The file is no sound database (any more)."""
 
 
+class BusyDatabase(UnwritableFile):
+    """Another program holds the file, and did not let go of it in time."""
+
+
 class OpenDatabase:
     """What holds a connection, to be used in a `with`."""
 
@@ -61,8 +65,12 @@ class OpenDatabase:
 
 
 def opened(kind: FileKind, path: Path, mode: Literal["rwc", "rw"], wait_s: float) -> sqlite3.Connection:
-    """A checked connection. Raises DamagedDatabase, or UnreadableFile for a sound file of another kind."""
+    """A checked connection. Raises DamagedDatabase, or UnreadableFile for a sound file of another kind.
+
+    Where a new file cannot be filled, as on a full disk, none is left.
+    """
     _check_head(kind, path)
+    is_new = mode == "rwc" and not os.path.exists(path)
     with plain_errors(kind, path):
         db = sqlite3.connect(f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=wait_s, isolation_level=None)
     try:
@@ -73,10 +81,62 @@ def opened(kind: FileKind, path: Path, mode: Literal["rwc", "rw"], wait_s: float
             verdict = _one(db, "PRAGMA quick_check(1)")
         if verdict != "ok":
             raise DamagedDatabase(f"the {kind.name} is damaged", where=str(path), found=str(verdict))
-    except BaseException:
+    except BaseException as error:
         db.close()
+        if is_new and not isinstance(error, BusyDatabase):  # else another program is about to fill it
+            _drop_empty(path)
         raise
     return db
+
+
+def _drop_empty(path: Path) -> None:
+    """Take away the empty file that a database begins as."""
+    with suppress(OSError):
+        if not path.stat().st_size and _as_it_is(path) is not None:
+            path.unlink()
+
+
+@contextmanager
+def opened_beside(kind: FileKind, path: Path) -> Iterator[sqlite3.Connection]:
+    """A connection for reading that asks nobody for a turn, where another program holds the file and is not writing.
+
+    A program that writes puts a second file beside the first before it changes anything, and takes it away when it is done: where
+    that stands there, or the file was changed meanwhile, BusyDatabase is raised and what was read does not count.
+    """
+    before = _as_it_is(path)
+    if before is None:
+        raise _busy(kind, path)
+    try:
+        _check_head(kind, path)
+        with plain_errors(kind, path):
+            db = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True, isolation_level=None)
+        try:
+            with plain_errors(kind, path):
+                known = _one(db, "PRAGMA application_id"), _one(db, "PRAGMA user_version"), _one(db, "PRAGMA quick_check(1)")
+            if known != (kind.application_id, kind.version, "ok"):
+                raise _busy(kind, path)
+            yield db
+        finally:
+            db.close()
+    except FolderError as error:
+        if _as_it_is(path) != before:
+            raise _busy(kind, path) from error
+        raise
+    if _as_it_is(path) != before:
+        raise _busy(kind, path)
+
+
+def _as_it_is(path: Path) -> tuple[int, ...] | None:
+    """What changes when a file is written; None while a program is at it."""
+    if any(os.path.exists(f"{path}{suffix}") for suffix in ("-journal", "-wal")):
+        return None
+    found = os.stat(path)
+    return found.st_mtime_ns, found.st_size, found.st_ino
+
+
+def _busy(kind: FileKind, path: Path) -> BusyDatabase:
+    remedy = _REMEDIES[sqlite3.SQLITE_BUSY]
+    return BusyDatabase(f"cannot use the {kind.name}", where=str(path), found="database is locked", remedy=remedy)
 
 
 def _check_head(kind: FileKind, path: Path) -> None:
@@ -146,6 +206,8 @@ def plain_errors(kind: FileKind, path: Path) -> Iterator[None]:
         code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind of error
         if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
             raise DamagedDatabase(f"the {kind.name} is damaged", where=str(path), found=str(error)) from error
+        if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+            raise _busy(kind, path) from error
         remedy = _REMEDIES.get(code, "")
         raise UnwritableFile(f"cannot use the {kind.name}", where=str(path), found=str(error), remedy=remedy) from error
 
@@ -153,6 +215,7 @@ def plain_errors(kind: FileKind, path: Path) -> Iterator[None]:
 _REMEDIES = {
     sqlite3.SQLITE_BUSY: "Close other programs that use it and try again",
     sqlite3.SQLITE_FULL: "Make room on that disk and try again; what stood there before is unharmed",
+    sqlite3.SQLITE_IOERR: "Look whether the disk is full or gone, and try again; what stood there before is unharmed",
     sqlite3.SQLITE_READONLY: "It may only be read here: copy it to a place that is yours",
 }
 """What helps against the kinds of errors that a person can do something about."""

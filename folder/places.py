@@ -51,8 +51,8 @@ def read_whole(path: Path, most_bytes: int, what: str) -> bytes:
     return data
 
 
-HALF_WRITTEN = ".part"
-"""How the name of a file ends while it is written."""
+HALF_WRITTEN = ".folder-part"
+"""How the name of a file ends while it is written: no other program's files end so."""
 
 WRITTEN_S = 60.0
 """A file is written within so long."""
@@ -62,13 +62,12 @@ def write_whole(path: Path, data: bytes) -> None:
     """Put `data` in a file in one step: a temporary file beside it, flushed, then renamed over it.
 
     Raises UnwritableFile; whatever stood there before is unharmed then, and nothing half written is left. What a program that
-    was killed while it wrote has left of this file is taken away.
+    was killed while it wrote has left in this directory is taken away.
     """
     import tempfile  # only wanted where something is written
 
-    begin = f".{path.name[:40]}."
     try:
-        handle, temporary = tempfile.mkstemp(prefix=begin, suffix=HALF_WRITTEN, dir=path.parent)
+        handle, temporary = tempfile.mkstemp(prefix=f".{path.name[:40]}.", suffix=HALF_WRITTEN, dir=path.parent)
     except OSError as error:
         raise _unwritable(path, error) from error
     try:
@@ -84,15 +83,15 @@ def write_whole(path: Path, data: bytes) -> None:
         if isinstance(error, OSError):
             raise _unwritable(path, error) from error
         raise
-    drop_half_written(path.parent, begin)
+    drop_half_written(path.parent)
 
 
-def drop_half_written(directory: Path, begin: str) -> None:
-    """Take away half-written files whose names begin so, and that nobody can be writing any more."""
+def drop_half_written(directory: Path) -> None:
+    """Take away half-written files that nobody can be writing any more."""
     now = time.time()
     with suppress(OSError), os.scandir(directory) as entries:
         for entry in entries:
-            if entry.name.startswith(begin) and entry.name.endswith(HALF_WRITTEN):
+            if entry.name.endswith(HALF_WRITTEN):
                 with suppress(OSError):
                     # A clock that was set back makes files of the future.
                     if abs(now - entry.stat().st_mtime) > WRITTEN_S:

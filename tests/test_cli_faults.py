@@ -11,6 +11,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,7 @@ from folder.errors import BadRequest, FolderError, UnreadableFile, one_line
 from folder.fault import KEPT, report_fault
 from folder.pattern.file import parse_pattern, pattern_bytes
 from folder.places import PATTERNS, user_data
+from folder.practice import log as log_module
 from folder.practice.log import TrialLog, default_path, read_trials
 from folder.practice.trial import Trial
 from tests.test_cli import Tell
@@ -107,32 +109,78 @@ def test_a_broken_log_is_said_in_a_line_and_the_check_goes_on_without_trials(bro
     assert before == (path.read_bytes() if path.is_file() else None)
 
 
-@pytest.fixture
-def locked_log() -> Iterator[Path]:
-    """A log that another process holds, and does not let go of."""
-    path = noted()
+@contextmanager
+def held(path: Path, *writing: str) -> Iterator[None]:
+    """A log that another process holds, and does not let go of; with a command, in the midst of writing."""
     hold = """
 import sqlite3, sys
 db = sqlite3.connect(sys.argv[1], isolation_level=None)
-db.execute("BEGIN EXCLUSIVE")
+for command in ("BEGIN EXCLUSIVE", *sys.argv[2:]):
+    db.execute(command)
 print("held", flush=True)
 sys.stdin.read()
 """
-    with subprocess.Popen([sys.executable, "-c", hold, path], stdin=subprocess.PIPE, stdout=subprocess.PIPE) as holder:
+    command = [sys.executable, "-c", hold, path, *writing]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as holder:
         assert holder.stdout is not None
         assert holder.stdout.readline() == b"held\n"
-        yield path
+        yield
         holder.kill()
 
 
-def test_a_locked_log_holds_the_check_up_by_less_than_a_second(locked_log: Path, told: Tell) -> None:
+STRIKE = "UPDATE trial SET count = 1"
+
+
+def test_a_log_that_another_program_holds_is_read_all_the_same(told: Tell, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reading waits for nobody who is not writing. A trial is not noted, which is said in a line, and nothing is lost."""
+    path = noted()
+    free = told("check", "plain-tray"), told("trial", "list")
+    monkeypatch.setattr(log_module, "WAIT_S", 0.05)
+    with held(path):
+        began = time.monotonic()
+        assert free == (told("check", "plain-tray"), told("trial", "list"))
+        assert 3.0 > time.monotonic() - began
+        code, _, err = told("trial", "add", "--pattern", "plain-tray", "--item", "us-cent", "--count", "5")
+    assert 2 == code
+    one_line_said(err, str(path), "locked", "Close other programs")
+    assert [50] == [trial.count for trial in read_trials()]
+
+
+def test_a_log_that_is_being_written_holds_the_check_up_by_less_than_a_second(told: Tell) -> None:
+    path = noted()
     told("check", "plain-tray", "--json")
-    began = time.monotonic()
-    code, out, err = told("check", "plain-tray")
-    assert 1.0 > time.monotonic() - began
-    assert 0 == code
-    assert out.startswith("Plain tray")
-    one_line_said(err, str(locked_log), "locked", "Going on without trials.")
+    with held(path, STRIKE):
+        began = time.monotonic()
+        code, out, err = told("check", "plain-tray")
+        assert 1.0 > time.monotonic() - began
+        assert 0 == code
+        assert out.startswith("Plain tray")
+        one_line_said(err, str(path), "locked", "Going on without trials.")
+        code, _, err = told("trial", "list")
+        assert 3.0 > time.monotonic() - began
+    assert 2 == code
+    one_line_said(err, str(path), "locked")
+    assert [50] == [trial.count for trial in read_trials()]  # the other was killed: what it had begun is taken back
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no limit of the size of files there")
+def test_a_log_that_finds_no_room_on_the_disk_leaves_no_file(tmp_path: Path) -> None:
+    """At whatever size the room ends: the log is whole or not there, and what is said is a line."""
+    path = tmp_path / "trials.sqlite"
+    note = """
+import resource, sys
+from folder.cli import main
+code = main(["trial", "list"])
+resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[1]),) * 2)
+sys.exit(main(["trial", "add", "--log", sys.argv[2], "--pattern", "plain-tray", "--item", "us-cent", "--count", "5"]))
+"""
+    for room in (0, 4096, 100_000):
+        done = subprocess.run([sys.executable, "-c", note, f"{room}", path], capture_output=True, text=True, check=False)
+        if room < 100_000:
+            assert 2 == done.returncode
+            one_line_said(done.stderr, str(path))
+            assert [] == list(tmp_path.glob("trials*"))
+    assert [5] == [trial.count for trial in read_trials(path)]
 
 
 @pytest.mark.parametrize("broken", [damaged, a_directory], ids=lambda broken: broken.__name__)

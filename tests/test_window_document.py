@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from folder.errors import UnwritableFile
 from folder.pattern.file import read_pattern
 from folder.pattern.pattern import Crease, Pattern
-from folder.places import write_whole
+from folder.places import HALF_WRITTEN, write_whole
 from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remembered
 from folder.window.document import Document
 
@@ -124,16 +124,16 @@ def test_the_last_work_is_the_newest_file_that_still_is_a_pattern(tmp_path):
 def test_what_a_killed_program_left_half_written_goes_with_the_next_writing(tmp_path):
     """Whatever the clock said; what may still be written by another program stays, and so do other files."""
     for name, age_s in (("old", 3600.0), ("of-tomorrow", -3600.0), ("fresh", 0.0)):
-        left = tmp_path / f".hull.json.{name}.part"
+        left = tmp_path / f".hull.json.{name}{HALF_WRITTEN}"
         left.write_bytes(b"half")
         os.utime(left, (time.time() - age_s,) * 2)
     (tmp_path / ".hull.json.mine").write_bytes(b"")
     write_whole(tmp_path / "hull.json", b"whole")
-    assert [".hull.json.fresh.part", ".hull.json.mine", "hull.json"] == sorted(path.name for path in tmp_path.iterdir())
+    assert [f".hull.json.fresh{HALF_WRITTEN}", ".hull.json.mine", "hull.json"] == sorted(path.name for path in tmp_path.iterdir())
 
 
 def test_a_window_that_starts_sweeps_up_half_written_copies(tmp_path):
-    left = tmp_path / ".kept-0123.json.abcd.part"
+    left = tmp_path / f".kept-0123.json.abcd{HALF_WRITTEN}"
     left.write_bytes(b"half")
     os.utime(left, (0.0, 0.0))
     assert [] == Autosave(tmp_path).left_behind()

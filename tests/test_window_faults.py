@@ -7,19 +7,30 @@ import threading
 import time
 from pathlib import Path
 
+import pygame
 import pytest
 
 from folder.fold.sequence.steps import FoldSequence
 from folder.pattern.families.catalogue import make
-from folder.pattern.file import read_pattern
+from folder.pattern.file import find_pattern, read_pattern, write_pattern
 from folder.places import user_data
+from folder.practice import log as log_module
+from folder.practice.log import TrialLog, read_trials
+from folder.practice.trial import Trial
 from folder.studies import study
 from folder.window import app
+from folder.window.app import Window
+from folder.window.autosave import Autosave, Memory
 from folder.window.background import worker as module
 from folder.window.background.daemon import Daemon
 from folder.window.background.worker import Worker
+from folder.window.commands.files import save_file
+from folder.window.compare import compared
+from folder.window.trials import commands
 from folder.window.verdict import verdict
+from tests import user_input
 from tests.editor_stage import EditorStage
+from tests.test_cli_faults import STRIKE, held
 from tests.test_window_background_worker import finished
 
 ROOT = Path(__file__).parents[1]
@@ -51,6 +62,120 @@ def test_a_damaged_trial_log_is_said_under_the_numbers_and_the_hull_is_told_with
     stage.open("plain-tray")
     assert "Your trial log cannot be read: this is without trials." in stage.ui.find("advice").text
     assert "about 66 cents, 51 to 82" == stage.ui.find("likely").text
+
+
+def frames_until(window: Window, done) -> float:
+    """The most work of a frame, s, until something is so."""
+    end, most = time.monotonic() + 20.0, 0.0
+    while not done():
+        assert time.monotonic() < end
+        began = time.monotonic()
+        window.ui.redraw()  # as the thread wakes the real loop
+        window.frame([], 0.02)
+        most = max(most, time.monotonic() - began)
+        time.sleep(0.005)
+    return most
+
+
+def test_a_trial_noted_while_another_program_holds_the_log_stops_no_frame_and_is_not_lost(tmp_path, home, monkeypatch):  # noqa: ARG001
+    """It is said in a line, what was filled in stays, and once the log is free one more press notes it."""
+    pygame.font.init()
+    with TrialLog() as log:
+        log.add(Trial("2025-03-14", "Plain tray", "us-cent", 2.5, 50))
+    monkeypatch.setattr(log_module, "WAIT_S", 1.0)
+    monkeypatch.setattr(compared, "weighed_item", lambda _: None)
+    window = Window(pygame.Surface((1280, 800)), memory=Memory(), autosave=Autosave(tmp_path / "work"))
+    editor, ui = window.editor, window.ui
+    editor.begin(read_pattern(find_pattern("plain-tray")))
+    window.frame(user_input.key("3"), 0.02)
+    with held(log_module.default_path(), STRIKE):
+        for events in (user_input.key("t"), user_input.typed("40"), user_input.key("enter")):
+            window.frame(events, 0.02)
+        assert "trial/held" in ui.last
+        most = frames_until(window, lambda: editor.state.trials.waiting is None)
+        assert most < 1.0  # a frame does not wait for the log
+        assert "locked" in editor.state.trials.problem
+        assert "Close other programs" in editor.state.trials.problem
+        assert 40 == editor.state.trials.form.held
+    window.frame(user_input.press(ui, "trial/note"), 0.02)
+    frames_until(window, lambda: editor.state.dialog == "")
+    window.editor.worker.stop()
+    assert [50, 40] == [trial.count for trial in read_trials()]
+
+
+def test_a_log_that_could_not_be_read_is_read_once_it_is_free(stage, monkeypatch):
+    with TrialLog() as log:
+        log.add(Trial("2025-03-14", "Plain tray", "us-cent", 2.5, 50))
+    monkeypatch.setattr(commands, "AGAIN_S", 0.01)
+    monkeypatch.setattr(log_module, "AGAIN_S", 0.0)
+    monkeypatch.setattr(log_module, "LOOK_S", 0.01)
+    with held(log_module.default_path(), STRIKE):
+        monkeypatch.setattr(compared, "weighed_item", lambda _: None)
+        stage.keys("3", "shift+t")
+        stage.settle()
+        assert stage.ui.shows("locked")
+        assert () == log_module.trials_now()
+    time.sleep(0.02)
+    stage.wait(3.0)
+    stage.settle()
+    assert not stage.ui.shows("locked")
+    assert [50] == [trial.count for trial in log_module.trials_now()]
+
+
+# Files under the open window
+
+
+def test_where_nothing_of_the_users_can_be_kept_all_goes_on_and_is_said(tmp_path, home, monkeypatch):  # noqa: ARG001
+    (tmp_path / "file").write_text("no directory")
+    monkeypatch.setenv("FOLDER_DATA", str(tmp_path / "file" / "data"))
+    stage = EditorStage(tmp_path / "file")
+    stage.open("plain-tray")
+    stage.keys("alt+up", "w")
+    stage.draw((75, 1), (75, 30))
+    stage.wait(4.0)
+    assert any("No safety copy can be written." in message.text for message in stage.ui.messages)
+    monkeypatch.setattr(compared, "weighed_item", lambda _: None)
+    stage.keys("3", "t")
+    stage.type("40")
+    stage.keys("enter")
+    stage.settle()
+    assert "There is no place for trials" in stage.editor.state.trials.problem
+    assert 40 == stage.editor.state.trials.form.held
+    assert not stage.window.close()
+    assert [] == faults()
+
+
+def test_a_file_that_goes_or_changes_under_the_window_is_written_anew_or_asked_about(stage, tmp_path):
+    directory = tmp_path / "mine"
+    directory.mkdir()
+    path, other = directory / "hull.json", directory / "other.json"
+
+    def saved(pattern) -> str:
+        stage.editor.edit(lambda _: pattern)
+        stage.ui.messages = []
+        stage.keys("ctrl+s")
+        stage.wait(0.0)
+        return " ".join(message.text for message in stage.ui.messages)
+
+    assert "" == save_file(stage.editor, path)
+    path.unlink()
+    assert "Saved as hull.json." == saved(SMALL)
+    path.rename(other)
+    assert "Saved as hull.json." == saved(LARGE)
+    assert (SMALL, LARGE) == (read_pattern(other), read_pattern(path))
+    write_pattern(SMALL, path)  # another program
+    third = make("square-tray", {"wall": 20})
+    assert "changed by another program" in saved(third)
+    assert "save" == stage.editor.state.dialog
+    assert SMALL == read_pattern(path)
+    stage.keys("escape")
+    path.unlink()
+    other.unlink()
+    directory.rmdir()
+    assert "cannot be written" in saved(LARGE)
+    stage.quit()
+    assert "leave" == stage.editor.state.dialog  # the file it was saved in has gone
+    assert LARGE == stage.pattern
 
 
 # Closing

@@ -18,8 +18,8 @@ from folder.event.places import Standing, standings
 from folder.event.rules import Rules, parse_rules, read_rules, rules_json
 from folder.event.soundness import is_sound, is_time
 
-WAIT_S = 30.0
-"""How long a writer waits for its turn; an entry takes about a millisecond."""
+WAIT_S = 5.0
+"""How long a writer waits for its turn; an entry takes some milliseconds."""
 
 LONGEST_FOUND = 80
 RESCUE = "folder event new NEW --rescue takes what can be read of it into a new one"

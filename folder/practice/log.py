@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import time
 from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, datetime
-from functools import lru_cache
 from operator import attrgetter
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
@@ -18,7 +18,18 @@ from typing import Any, NamedTuple, TypeVar
 from msgspec.structs import replace
 
 from folder import places
-from folder.database import DamagedDatabase, FileKind, OpenDatabase, file_identity, keep_aside, opened, plain_errors, transaction
+from folder.database import (
+    BusyDatabase,
+    DamagedDatabase,
+    FileKind,
+    OpenDatabase,
+    file_identity,
+    keep_aside,
+    opened,
+    opened_beside,
+    plain_errors,
+    transaction,
+)
 from folder.errors import BadRequest, FolderError, UnreadableFile, UnwritableFile
 from folder.practice.trial import COLUMNS, Trial
 
@@ -49,11 +60,17 @@ _FROM_1 = tuple(f"ALTER TABLE trial ADD COLUMN {name} TEXT NOT NULL DEFAULT ''" 
 LOG = FileKind("trial log", 0x464F494C, (_CREATE, _CREATE_LATER), ((*_FROM_1, _CREATE_LATER),))
 """Its mark is "FOIL" in ASCII."""
 
-WAIT_S = 30.0
-"""How long a writer waits for its turn. A trial takes about a millisecond."""
+WAIT_S = 5.0
+"""How long a writer waits for its turn. A trial takes some milliseconds: who holds the log longer is not noting."""
 
 LOOK_S = 0.5
 """How long someone who only looks waits: a check must not stand still because another program holds the log."""
+
+GLANCE_S = 0.05
+"""How long the window waits before it draws."""
+
+AGAIN_S = 2.0
+"""So long after the log could not be read it is tried again."""
 
 SUFFIXES = (".sqlite", ".sqlite3", ".db")
 """Only a file so named is taken for a damaged log and set aside; anything else was named by mistake and stays."""
@@ -91,7 +108,8 @@ class TrialLog(OpenDatabase):
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
         except OSError as error:
-            raise UnwritableFile("cannot make the directory", where=str(self.path.parent), found=error.strerror or "") from error
+            where, found = str(self.path.parent), error.strerror or ""
+            raise UnwritableFile("there is no place for trials", where=where, found=found, remedy="Nothing was noted") from error
         before = file_identity(self.path)
         try:
             self._db = opened(LOG, self.path, "rwc", WAIT_S)
@@ -159,7 +177,7 @@ def default_path() -> Path:
     return places.user_data() / "trials.sqlite"
 
 
-def read_trials(path: Path | None = None, wait_s: float = WAIT_S) -> tuple[Trial, ...]:
+def read_trials(path: Path | None = None, wait_s: float = LOOK_S) -> tuple[Trial, ...]:
     """The trials of a log that count, for those who only look. `wait_s` is how long to wait for another program to let go of it.
 
     None where there is no log. A damaged log raises DamagedDatabase and stays where it is.
@@ -169,7 +187,7 @@ def read_trials(path: Path | None = None, wait_s: float = WAIT_S) -> tuple[Trial
 
 def read_history(path: Path | None = None) -> dict[int, tuple[LogEntry, ...]]:
     """Everything noted for each number, for those who only look; nothing where there is no log."""
-    return _looked(_history, path, WAIT_S)
+    return _looked(_history, path, LOOK_S)
 
 
 def _looked(look: Callable[[sqlite3.Connection, Path], dict[int, Seen]], path: Path | None, wait_s: float) -> dict[int, Seen]:
@@ -178,17 +196,21 @@ def _looked(look: Callable[[sqlite3.Connection, Path], dict[int, Seen]], path: P
         return {}
     if not path.is_file():
         raise UnreadableFile("the trial log is no file", where=str(path), found="a directory" if path.is_dir() else "")
-    db = opened(LOG, path, "rw", wait_s)  # not "ro": what a killed writer left half done must be rolled back first
+    try:
+        db = opened(LOG, path, "rw", wait_s)  # not "ro": what a killed writer left half done must be rolled back first
+    except BusyDatabase:
+        with opened_beside(LOG, path) as held:
+            return look(held, path)
     try:
         return look(db, path)
     finally:
         db.close()
 
 
-def trials_at_hand(path: Path | None = None) -> tuple[tuple[Trial, ...], str]:
+def trials_at_hand(path: Path | None = None, wait_s: float = LOOK_S) -> tuple[tuple[Trial, ...], str]:
     """The trials of a log for those who can go on without, and what is wrong with the log in a line; "" when nothing is."""
     try:
-        return read_trials(path, LOOK_S), ""
+        return read_trials(path, wait_s), ""
     except FolderError as error:
         return (), f"{error}. Going on without trials."
 
@@ -199,18 +221,32 @@ def trials_now() -> tuple[Trial, ...]:
 
 
 def trials_now_or_fault() -> tuple[tuple[Trial, ...], str]:
-    """The same, and what is wrong with the log in a line; "" when nothing is."""
+    """The same, and what is wrong with the log in a line; "" when nothing is. One that cannot be read is tried again by and by."""
     path = default_path()
     try:
         found = os.stat(path)
     except OSError:
         return (), ""
-    return _trials_of(path, (found.st_mtime_ns, found.st_size, found.st_ino))
+    stamp = (found.st_mtime_ns, found.st_size, found.st_ino)
+    now_s = time.monotonic()
+    for known in _last_read:
+        if known.of == (path, stamp) and (not known.answer[1] or now_s - known.at_s < AGAIN_S):
+            return known.answer
+    answer = trials_at_hand(path, GLANCE_S)
+    _last_read[:] = [_LastRead((path, stamp), answer, now_s)]
+    return answer
 
 
-@lru_cache(maxsize=1)
-def _trials_of(path: Path, _stamp: tuple[int, int, int]) -> tuple[tuple[Trial, ...], str]:
-    return trials_at_hand(path)
+class _LastRead(NamedTuple):
+    """What came of reading a log: which, as it was when; its trials, and what is wrong with it; and when that was."""
+
+    of: tuple[Path, tuple[int, int, int]]
+    answer: tuple[tuple[Trial, ...], str]
+    at_s: float
+
+
+_last_read: list[_LastRead] = []
+"""The one that was read last."""
 
 
 def _counting(db: sqlite3.Connection, path: Path) -> dict[int, Trial]:

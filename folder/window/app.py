@@ -10,6 +10,7 @@ import sys
 import time
 from collections.abc import Sequence
 from concurrent.futures import Executor
+from functools import partial
 from pathlib import Path
 
 import pygame
@@ -18,7 +19,7 @@ from pygame.event import Event
 
 from folder.fault import report_fault
 from folder.pattern.pattern import Pattern
-from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remembered
+from folder.window.autosave import EVERY_S, Autosave, Memory, remember, remembered, sweep
 from folder.window.background.worker import Worker
 from folder.window.commands.files import open_dropped, quit_window, unless_unsaved
 from folder.window.editor import Editor
@@ -146,6 +147,7 @@ def run_window(surface: pygame.Surface, file: Path | None = None, pattern: Patte
     pygame.key.set_repeat(350, 40)
     sys.setswitchinterval(SWITCH_INTERVAL_S)
     window = Window(surface, wake=True)
+    window.editor.worker.errand(partial(sweep, window.editor.memory), "sweep")
     if pattern is not None:
         window.editor.begin(pattern, file)
         if file is not None:

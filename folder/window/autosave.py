@@ -20,6 +20,8 @@ from folder.window.objects.state import FIRST_ITEM, ObjectChoice
 
 EVERY_S = 3.0
 MOST_RECENT = 6
+OWN_DIRECTORIES = ("work", "loadings", "shelf")
+"""Directories among the user's data in which the window writes."""
 
 
 class Autosave:
@@ -57,7 +59,7 @@ class Autosave:
 
     def left_behind(self) -> list[Path]:
         """Copies that other windows left behind when they ended without being closed, the newest first; half-written ones go."""
-        drop_half_written(self.directory, ".kept-")
+        drop_half_written(self.directory)
         try:
             found = [(p.stat().st_mtime, p) for p in self.directory.glob("kept-*.json") if p != self.file]
         except OSError:
@@ -129,3 +131,11 @@ def remember(memory: Memory, path: Path | None = None) -> None:
         write_whole(path, msgspec.json.encode(memory))
     except (OSError, FolderError):
         return
+
+
+def sweep(memory: Memory) -> None:
+    """Take away what a program that was killed while it wrote has left: among the user's data and where the user works."""
+    own = user_data()
+    at_work = [Path(name).parent for name in (*memory.recent, *([memory.event] if memory.event else []))]
+    for directory in dict.fromkeys((own, *(own / name for name in OWN_DIRECTORIES), *at_work)):
+        drop_half_written(directory)

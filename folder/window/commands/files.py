@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 
 from msgspec.structs import replace
 
 from folder.errors import FolderError
-from folder.pattern.file import read_pattern, write_pattern
-from folder.window.document import EMPTY
+from folder.pattern.file import pattern_bytes, read_pattern, write_pattern
+from folder.window.document import EMPTY, Document
 from folder.window.editor import Editor
 from folder.window.tools.tool import sentence
 from folder.window.view_state import DialogName
@@ -78,13 +79,29 @@ def save_file(editor: Editor, path: Path) -> str:
 
 
 def save(editor: Editor) -> None:
-    """Save to the file it came from, or ask where."""
+    """Save to the file it came from, or ask where; also where another program has changed that file."""
+    path = editor.document.path
     if editor.state.page == "start":
         return
-    if editor.document.path is None:
+    if path is None:
+        open_dialog(editor, "save")
+    elif _is_changed(path, editor.document):
+        editor.say(f"“{path.name}” was changed by another program. Save yours under another name, or over it.", "warn")
         open_dialog(editor, "save")
     else:
-        editor.say(save_file(editor, editor.document.path), "stop")
+        editor.say(save_file(editor, path), "stop")
+
+
+def _is_changed(path: Path, document: Document) -> bool:
+    """Whether a file holds another drawing than was opened from it or last saved in it; one that has gone holds none."""
+    try:
+        if document.saved is None or path.read_bytes() == pattern_bytes(document.saved):
+            return False
+        return read_pattern(path) not in (document.saved, document.pattern)
+    except OSError:
+        return False
+    except FolderError:
+        return True
 
 
 def save_as(editor: Editor) -> None:
@@ -95,10 +112,15 @@ def save_as(editor: Editor) -> None:
 
 def unless_unsaved(editor: Editor, then: Callable[[Editor], None]) -> None:
     """Do something that leaves this drawing behind, after asking when it is not saved."""
-    if editor.state.page == "start" or editor.document.is_saved:
+    if editor.state.page == "start" or (editor.document.is_saved and not _has_gone(editor.document)):
         then(editor)
     else:
         editor.show(replace(editor.state, dialog="leave", after_dialog=then))
+
+
+def _has_gone(document: Document) -> bool:
+    """Whether the file it was saved in is not there any more."""
+    return document.path is not None and not os.path.exists(document.path)
 
 
 def leave(editor: Editor) -> None:

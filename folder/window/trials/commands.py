@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 import os
+import time
 from collections.abc import Callable
 from concurrent.futures import Future
 from functools import partial
@@ -21,7 +22,7 @@ from folder.errors import FolderError
 from folder.pattern.pattern import Pattern
 from folder.practice.doubts import doubts, noted_before
 from folder.practice.exchange import export_csv, read_csv
-from folder.practice.log import TrialLog, default_path, read_history, read_trials
+from folder.practice.log import AGAIN_S, TrialLog, default_path, read_history, read_trials
 from folder.practice.trial import HAND_NAMES, Trial
 from folder.trial_designs import design_fields, with_designs
 from folder.verdict import is_empty
@@ -130,20 +131,26 @@ def _close_form(editor: Editor) -> None:
 
 
 def looked(editor: Editor) -> Looked | None:
-    """The log as it is, read anew when its file has changed; None until it has been read."""
+    """The log as it is, read anew when its file has changed, or when it could not be read; None until it has been."""
     path = default_path()
     try:
         found = os.stat(path)
     except OSError:
         return Looked()
-    key = (found.st_mtime_ns, found.st_size, found.st_ino)
-    answer = editor.worker.ask_job("log", key, read_history).answer
+    last = editor.worker.last_answer("log")
+    again = int(time.monotonic() / AGAIN_S) if isinstance(last, Looked) and last.fault else 0
+    key = (path, found.st_mtime_ns, found.st_size, found.st_ino, again)
+    answer = editor.worker.ask_job("log", key, _looked).answer
     if answer is None:
-        return None
-    if answer.failed is not None:
-        error = answer.failed
-        return Looked(fault=sentence(error) if isinstance(error, FolderError) else "The log cannot be read.")
-    return Looked(answer.value)
+        return last if isinstance(last, Looked) else None
+    return answer.value if isinstance(answer.value, Looked) else Looked(fault="The log cannot be read.")
+
+
+def _looked() -> Looked:
+    try:
+        return Looked(read_history())
+    except FolderError as error:
+        return Looked(fault=sentence(error))
 
 
 def edit_trial(editor: Editor, number: int, trial: Trial) -> None:

@@ -10,6 +10,7 @@ from folder.cargo.words import counts_by_mass, number_of
 from folder.draw.picture import Box
 from folder.draw.trial_chart import Foretold, TrialRow, trial_chart, trial_key
 from folder.practice.identity import design_key
+from folder.practice.log import AGAIN_S
 from folder.practice.trial import Trial, grams
 from folder.units import rounded_down
 from folder.window import theme
@@ -42,6 +43,7 @@ def trials_page(ui: Ui, editor: Editor) -> None:
         if trials.problem or (log is not None and log.fault):
             fault = trials.problem or (log.fault if log is not None else "")
             pane = pane.cut_top(notice(ui, pane, fault, "stop"), 8)[1]
+            ui.redraw_in(AGAIN_S)  # then it is tried again
         if carrying[0]:
             if carry_page(ui, pane, foot, editor, carrying[0]) or card.closed:
                 carrying[0] = ""
