@@ -37,7 +37,7 @@ from folder.window.print.printing import outcome, write
 from tests import user_input
 from tests.editor_stage import EditorStage
 
-LONGEST_S = 1.2
+LONGEST_S = 2.0
 """Within so long after it has begun to work each is killed."""
 KINDS = frozenset({"template", "card"})
 

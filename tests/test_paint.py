@@ -243,7 +243,7 @@ def test_a_layer_is_made_once_until_its_key_changes():
 
 
 def test_a_large_drawing_is_made_over_several_frames_and_what_was_there_stays_until_it_is_whole(glyph_cache):
-    picture = Picture.of([Line(((k % 90, 1.0), (90 - k % 90, 90.0)), "valley") for k in range(3 * MARKS_A_FRAME)])
+    picture = Picture.of([Line(((k % 90, 1.0), (k % 90 + 3.0, 9.0)), "edge") for k in range(3 * MARKS_A_FRAME)])
     at_once = sheet()
     paint(at_once, picture, PLAIN, glyph_cache)
     layer, surface, renderer, frames = PaintLayer(), sheet(), Renderer(), 0

@@ -3,11 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import os
-import signal
-import subprocess
-import sys
-import textwrap
 from concurrent.futures import Future
 
 import pytest
@@ -239,38 +234,6 @@ def test_a_closing_window_waits_until_what_is_being_noted_stands_in_the_log() ->
     worker.errand(job, LOG_THREAD)
     worker.stop()
     assert ([1, 1], True) == (done, first.done())
-
-
-def test_what_was_confirmed_is_there_after_the_window_is_killed(many, tmp_path) -> None:
-    """A window in a process of its own notes trial after trial and says each number once it is confirmed; it is killed in the midst."""
-    script = textwrap.dedent("""
-        import sys
-        from pathlib import Path
-        from folder.window.compare import compared
-        from tests.editor_stage import EditorStage
-        compared.weighed_item = lambda _: None
-        stage = EditorStage(Path(sys.argv[1]))
-        stage.open("plain-tray")
-        stage.keys("3")
-        for held in range(1, 1000):
-            stage.keys("t"); stage.type(f"{held}"); stage.keys("enter"); stage.wait(0)
-            assert "" == stage.editor.state.dialog
-            print(held, flush=True)
-    """)
-    for k in range(many(1, 10)):
-        data = tmp_path / f"data-{k}"
-        env = {**os.environ, "FOLDER_DATA": f"{data}"}
-        child = subprocess.Popen([sys.executable, "-c", script, f"{tmp_path}"], stdout=subprocess.PIPE, text=True, env=env)
-        confirmed = 0
-        for line in child.stdout:
-            confirmed = int(line)
-            if confirmed == 4 + k:
-                child.send_signal(signal.SIGKILL)
-        child.stdout.close()
-        child.wait()
-        counts = [trial.count for trial in read_trials(data / "trials.sqlite")]
-        assert counts[:confirmed] == list(range(1, confirmed + 1))
-        assert len(counts) <= confirmed + 1
 
 
 def test_a_form_keeps_what_was_filled_in_when_the_log_is_locked_and_says_so(stage, monkeypatch) -> None:

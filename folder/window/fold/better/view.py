@@ -18,7 +18,8 @@ from folder.window.fold.better.actions import keep_mine, look_at, stop_search, t
 from folder.window.fold.better.state import BetterState, BetterStep
 from folder.window.help.worded import worded
 from folder.window.paint.foil import paint_foil
-from folder.window.paint.surface import PEN_PX, PaintLayer, ink, paint
+from folder.window.paint.layer import PaintLayer
+from folder.window.paint.surface import PEN_PX, ink, paint
 from folder.window.theme import Size
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Ui, button, button_w
