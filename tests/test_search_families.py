@@ -12,7 +12,7 @@ from folder.event.rules import Rules
 from folder.pattern.families.catalogue import FAMILIES, make
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Sheet
-from folder.search.ascent.simplex import maximised
+from folder.search.ascent.simplex import nelder_mead
 from folder.search.families import Stopped, improve
 from folder.search.objective import Limits, Objective
 from folder.studies import study
@@ -195,7 +195,7 @@ class TestSimplex:
     def test_it_climbs_what_scipy_climbs(self):
         """Rosenbrock's valley upside down, against scipy's own simplex."""
         start = np.array([-1.2, 1.0])
-        place, value = maximised(lambda x: -rosen(x), start, np.array([0.5, 0.5]), most=2000, relative=1e-12)
+        place, value = nelder_mead(lambda x: -rosen(x), start, np.array([0.5, 0.5]), most=2000, relative=1e-12)
         theirs = minimize(rosen, start, method="Nelder-Mead", options={"maxfev": 2000, "xatol": 1e-8, "fatol": 1e-8})
         assert place == pytest.approx(theirs.x, abs=1e-3)
         assert value > -1e-5
@@ -206,10 +206,10 @@ class TestSimplex:
         def value(x):
             return -math.inf if x[0] > 1.0 or x[1] > 2.0 else float(x[0] + x[1])
 
-        place, _ = maximised(value, np.array([0.0, 0.0]), np.array([0.3, 0.3]), most=600, relative=1e-9)
+        place, _ = nelder_mead(value, np.array([0.0, 0.0]), np.array([0.3, 0.3]), most=600, relative=1e-9)
         assert place == pytest.approx([1.0, 2.0], abs=1e-3)
 
     def test_it_asks_for_no_more_values_than_it_may(self):
         asked = []
-        maximised(lambda x: (asked.append(1), -rosen(x))[1], np.array([-1.2, 1.0]), np.array([0.5, 0.5]), most=50)
+        nelder_mead(lambda x: (asked.append(1), -rosen(x))[1], np.array([-1.2, 1.0]), np.array([0.5, 0.5]), most=50)
         assert len(asked) <= 60

@@ -41,7 +41,7 @@ Change = tuple[str, Pattern]
 
 def single_changes(pattern: Pattern, stride: Stride) -> Iterator[Change]:
     """Every change of one group of walls, or of one number."""
-    reading = _read(pattern)
+    reading = _reading_of(pattern)
     if reading is not None:
         yield from _wall_changes(reading, stride)
     if pattern.family is not None:
@@ -52,14 +52,15 @@ def single_changes(pattern: Pattern, stride: Stride) -> Iterator[Change]:
 
 def joint_changes(pattern: Pattern, stride: Stride) -> Iterator[Change]:
     """Every change of two at once, where one has to be given up for the other."""
-    reading = _read(pattern)
+    reading = _reading_of(pattern)
     if reading is not None:
         yield from _joint_wall_changes(reading, stride)
     if pattern.family is not None:
         yield from _family_changes(pattern, stride, 2)
 
 
-def _read(pattern: Pattern) -> PlanReading | None:
+def _reading_of(pattern: Pattern) -> PlanReading | None:
+    """The walls of a pattern; None where they cannot be read, or there are none."""
     reading = read_plan(pattern)
     return reading if reading is not None and reading.known and reading.plan.walls else None
 
@@ -70,18 +71,18 @@ def _wall_changes(reading: PlanReading, stride: Stride) -> Iterator[Change]:
     for group in groups:
         width, turn = plan.width_mm(group[0]), math.degrees(plan.walls[group[0]].turn_rad)
         if len(groups) > 1:
-            yield from _drawn(reading, "All walls made alike.", [(every, width, turn)])
+            yield from _redrawn(reading, "All walls made alike.", [(every, width, turn)])
         for more, further in product((0.0, stride.width_mm, -stride.width_mm), (0.0, stride.turn_deg, -stride.turn_deg)):
             wide, far = stride.moved(width, more), min(stride.moved(turn, further), 90.0)
-            told = _told(group, plan, wide - width, far - turn)
-            if told:
-                yield from _drawn(reading, told, [(group, wide, far)])
+            text = _wall_text(group, plan, wide - width, far - turn)
+            if text:
+                yield from _redrawn(reading, text, [(group, wide, far)])
     for by in (stride.width_mm, -stride.width_mm) if plan.hem_mm > 0.0 else ():
         deep = stride.moved(plan.hem_mm, by)
         if deep > 0.0:
             with suppress(BadRequest):
-                told = f"The hem {abs(deep - plan.hem_mm):.3g} mm {'wider' if by > 0.0 else 'narrower'}."
-                yield told, reading.redrawn(with_hem(plan, deep, plan.hem_sides))
+                text = f"The hem {abs(deep - plan.hem_mm):.3g} mm {'wider' if by > 0.0 else 'narrower'}."
+                yield text, reading.redrawn(with_hem(plan, deep, plan.hem_sides))
 
 
 def _joint_wall_changes(reading: PlanReading, stride: Stride) -> Iterator[Change]:
@@ -95,29 +96,31 @@ def _joint_wall_changes(reading: PlanReading, stride: Stride) -> Iterator[Change
                     width, turn = plan.width_mm(group[0]), math.degrees(plan.walls[group[0]].turn_rad)
                     wide, far = stride.moved(width, sign * width_mm), min(stride.moved(turn, sign * turn_deg), 90.0)
                     changed.append((group, wide, far))
-                    words.append(_told(group, plan, wide - width, far - turn))
+                    words.append(_wall_text(group, plan, wide - width, far - turn))
                 if all(words):
-                    yield from _drawn(reading, " ".join(words), changed)
+                    yield from _redrawn(reading, " ".join(words), changed)
 
 
-def _drawn(reading: PlanReading, told: str, changed: Sequence[tuple[Sequence[int], float, float]]) -> Iterator[Change]:
+def _redrawn(reading: PlanReading, text: str, changed: Sequence[tuple[Sequence[int], float, float]]) -> Iterator[Change]:
     """The drawing with groups of walls so wide (mm) and turned so far (deg); nothing where there is none such."""
     with suppress(BadRequest):
         plan = reading.plan
         for group, width_mm, turn_deg in changed:
             for k in group:
                 plan = with_turn(with_width(plan, k, width_mm), k, math.radians(turn_deg))
-        yield told, reading.redrawn(plan)
+        yield text, reading.redrawn(plan)
 
 
 def _groups(plan: WallPlan) -> list[list[int]]:
+    """The walls by their numbers, those of one width and one turn together."""
     groups: dict[tuple[float, float], list[int]] = {}
     for k, wall in enumerate(plan.walls):
         groups.setdefault((round(plan.width_mm(k), 2), round(wall.turn_rad, 4)), []).append(k)
     return list(groups.values())
 
 
-def _told(group: Sequence[int], plan: WallPlan, more_mm: float, further_deg: float) -> str:
+def _wall_text(group: Sequence[int], plan: WallPlan, more_mm: float, further_deg: float) -> str:
+    """What changes of a group of walls, in words; nothing where nothing does."""
     many = len(group) != 1
     which = "All walls" if len(group) == len(plan.walls) else f"{len(group)} walls" if many else "One wall"
     parts = []
@@ -141,16 +144,14 @@ def _family_changes(pattern: Pattern, stride: Stride, at_once: int) -> Iterator[
                 by = sign * (stride.turn_deg if parameter.unit == "deg" else stride.width_mm)
                 value = stride.moved(float(values[parameter.name]), by)
                 moved[parameter.name] = min(max(value, parameter.low), parameter.high)
-            told = " ".join(text for p in chosen if (text := _number_told(p, values[p.name], moved[p.name])))
-            if told:
+            text = " ".join(_number_text(p, values[p.name], moved[p.name]) for p in chosen).strip()
+            if text:
                 with suppress(BadRequest):
-                    yield (
-                        told,
-                        make(family.name, {**values, **moved}, sheet=pattern.sheet, name=pattern.name, note=pattern.note),
-                    )
+                    changed = make(family.name, {**values, **moved}, sheet=pattern.sheet, name=pattern.name, note=pattern.note)
+                    yield text, changed
 
 
-def _number_told(parameter: Parameter, before: Value, after: Value) -> str:
+def _number_text(parameter: Parameter, before: Value, after: Value) -> str:
     """One number in words: "Wall 3 mm more"."""
     more = float(after) - float(before)
     unit = "°" if parameter.unit == "deg" else f" {parameter.unit}".rstrip()

@@ -18,7 +18,7 @@ from folder.pattern.pattern import Pattern
 from folder.search.changes import Change, Stride, joint_changes, single_changes
 from folder.search.families import Stopped
 from folder.search.mend import remedies
-from folder.search.mend.rank import meant_hulls
+from folder.search.mend.rank import possible_hulls
 from folder.search.objective import Limits, Objective, narrowest_mm
 from folder.search.symmetry import symmetries
 from folder.studies import Study, study
@@ -61,10 +61,10 @@ class ImprovedDrawing(Struct, frozen=True, eq=False):
 def improve_drawing(pattern: Pattern, objective: Objective | None = None, *, progress: Progress | None = None) -> ImprovedDrawing:
     """The drawing improved as far as steps of a half millimetre and half a degree go, or of whole ones.
 
-    `progress` is told how many designs were tried and the best score; it may raise `Stopped`: the best so far is the
+    `progress` is called with how many designs were tried and the best score; it may raise `Stopped`: the best so far is the
     answer. BadRequest for a drawing of which no hull can be made, or that passes a limit of the objective.
     """
-    search = improving(pattern, objective)
+    search = improvements(pattern, objective)
     found = next(search)
     with suppress(Stopped, KeyboardInterrupt):
         for found in search:
@@ -73,12 +73,12 @@ def improve_drawing(pattern: Pattern, objective: Objective | None = None, *, pro
     return found
 
 
-def improving(
+def improvements(
     pattern: Pattern, objective: Objective | None = None, *, least_gain: float = LEAST_GAIN
 ) -> Iterator[ImprovedDrawing]:
-    """The way as far as it has come, told after every design that is tried. BadRequest as `improve_drawing`."""
+    """The way as far as it has come, after every design that is tried. BadRequest as `improve_drawing`."""
     objective = objective or Objective()
-    steps = _begun(pattern, objective)
+    steps = _first_steps(pattern, objective)
     objective = replace(objective, limits=_reachable(objective.limits, study(steps[-1].pattern)))
     kept, tried, whole = symmetries(steps[-1].pattern), len(steps), objective.limits.whole_mm
     seen = {_key(step.pattern) for step in steps}
@@ -87,7 +87,7 @@ def improving(
         stride = Stride(size, size, whole)
         while len(steps) <= _MOST_STEPS:
             now, best = steps[-1], None
-            for changes in (single_changes, joint_changes, _meant):
+            for changes in (single_changes, joint_changes, _possible_changes):
                 for text, drawn in changes(now.pattern, stride):
                     if _key(drawn) in seen or not kept <= symmetries(drawn):
                         continue
@@ -108,7 +108,7 @@ def improving(
             yield ImprovedDrawing(tuple(steps), tried)
 
 
-def _begun(pattern: Pattern, objective: Objective) -> list[ImprovementStep]:
+def _first_steps(pattern: Pattern, objective: Objective) -> list[ImprovementStep]:
     """The drawing as it is; after it, where that is no hull, the first remedy that is one."""
     if len(pattern.creases) > _MOST_CREASES:
         raise BadRequest("a drawing with so many lines takes too long", where=pattern.name, found=f"{len(pattern.creases)} lines")
@@ -146,10 +146,10 @@ def _score_above(bar: float, drawn: Pattern, objective: Objective) -> float | No
     return score if score is not None and score > bar else None
 
 
-def _meant(pattern: Pattern, _: Stride) -> Iterator[Change]:
+def _possible_changes(pattern: Pattern, _: Stride) -> Iterator[Change]:
     """The hulls that a drawing may mean which cannot be read as it is: drawn straight its walls can be moved."""
     if pattern.family is None:
-        yield from meant_hulls(pattern)
+        yield from possible_hulls(pattern)
 
 
 def _key(pattern: Pattern) -> object:

@@ -46,7 +46,7 @@ _LONG_S = 0.02
 """Where a look takes longer in the mean, other processes pay: each needs half a second to begin."""
 
 Progress = Callable[[int, DesignPoint], None]
-"""Told how many designs were tried and the best so far, whenever there is a better one. It may raise Stopped; Ctrl-C does the
+"""Called with how many designs were tried and the best so far whenever there is a better one. It may raise Stopped; Ctrl-C does the
 same at any moment."""
 
 
@@ -123,19 +123,19 @@ class _Search:
             began = time.perf_counter()
             values = [self.family.filled(self.designs.sheet, {**self.base, **(start or {})})]
             values += [each for each in self._ready() if each not in values]
-            looked = [self._looked_at(each) for each in values]
-            self.first = looked[0] and looked[0][0]
+            scored = [self._evaluated(each) for each in values]
+            self.first = scored[0] and scored[0][0]
             is_long = time.perf_counter() - began > _LONG_S * len(values)
-            with Workers(processes if is_long else 1, self.heard) as workers:
-                self._found(workers, [each for each in looked if each is not None])
+            with Workers(processes if is_long else 1, self.tally) as workers:
+                self._climb(workers, [each for each in scored if each is not None])
         except (Stopped, KeyboardInterrupt):
             if self.best is None:
                 raise
             self.is_stopped = True
         return self.best
 
-    def heard(self, more: int, point: DesignPoint | None) -> None:
-        """So many designs more were looked at, one of them perhaps better than all."""
+    def tally(self, more: int, point: DesignPoint | None) -> None:
+        """Count so many designs more, one of them perhaps better than all."""
         self.tried += more
         if point is not None and (self.best is None or point.score > self.best.score):
             self.best = point
@@ -169,13 +169,13 @@ class _Search:
     def _about(self, best: DesignPoint) -> DesignSpace:
         return DesignSpace(self.designs, best.values, frozenset(self.keep))
 
-    def _found(self, workers: Workers, known: Sequence[Known]) -> None:
+    def _climb(self, workers: Workers, known: Sequence[Known]) -> None:
         """First looks over all spaces, then climbs from the best starts."""
         spreads = self._spreads(known)
-        self.found = list(zip((s.space for s in spreads), workers.done(spreads), strict=True))
+        self.found = list(zip((s.space for s in spreads), workers.results(spreads), strict=True))
         for count, is_last in ((_STARTS, False), (_LAST[self.designs.objective.aim], True)):
             climbs = [(k, Climb(*self.found[k], start, is_last)) for k, start in self._starts()[:count]]
-            for (k, climb), samples in zip(climbs, workers.done([climb for _, climb in climbs]), strict=True):
+            for (k, climb), samples in zip(climbs, workers.results([climb for _, climb in climbs]), strict=True):
                 space, before = self.found[k]
                 self.found[k] = space, (*before, *samples[len(climb.samples) :])
 
@@ -213,8 +213,8 @@ class _Search:
             own = [each for each in known if all(each[0].values[name] == word for name, word in words.items())]
             values = self.family.filled(self.designs.sheet, {**self.base, **words})
             if self.words and values not in [point.values for point, _ in own]:
-                looked = self._looked_at(values)
-                own = [*([looked] if looked is not None else []), *own]
+                first = self._evaluated(values)
+                own = [*([first] if first is not None else []), *own]
             best = max((fine for point, fine in own if point.values == values), default=-math.inf)
             found.append((-best, FirstLook(DesignSpace(self.designs, values, frozenset(self.keep)), tuple(own))))
         found.sort(key=lambda each: each[0])
@@ -225,8 +225,8 @@ class _Search:
             if k < _MOST_COMBINATIONS or any(point.values in starts for point, _ in spread.known)
         ]
 
-    def _looked_at(self, values: Mapping[str, Value]) -> Known | None:
+    def _evaluated(self, values: Mapping[str, Value]) -> Known | None:
         """What one design scores; None where it is none."""
         found = self.designs.fine(values)
-        self.heard(1, None if found is None else found[0])
+        self.tally(1, None if found is None else found[0])
         return found

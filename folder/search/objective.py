@@ -32,11 +32,8 @@ from folder.water.working_load import WorkingLoad, middling_load, working_load
 
 Aim = Literal["brim", "likely", "count"]
 
-
 _MEAN = 1e6
 """What many builds hold in the mean stands behind a count's point as a part of this; no hull holds as many."""
-
-
 _MEASURED, _NO_MEASURE_MM = ("over-footprint", "over-wall"), 10.0
 """Rules of an event that are broken by so many mm; how much any other counts."""
 
@@ -54,8 +51,8 @@ class Limits(Struct, frozen=True):
     """Of an event."""
 
     @property
-    def hold_nothing(self) -> bool:
-        """Nothing of a hull is limited."""
+    def are_none(self) -> bool:
+        """Nothing of a hull is limited, only that its numbers be whole if that is asked."""
         return replace(self, whole_mm=False) == Limits()
 
     def broken(self, pattern: Pattern, hull: Hull) -> list[str]:
@@ -106,7 +103,7 @@ class Objective(Struct, frozen=True):
     @property
     def needs_volume_alone(self) -> bool:
         """What a family knows in closed form is enough."""
-        return self.aim == "brim" and self.limits.hold_nothing
+        return self.aim == "brim" and self.limits.are_none
 
     def score_of_volume(self, volume_mm3: float, sheet: Sheet) -> float:
         """The brim load, g, of a hull that holds so much up to its rim."""
@@ -142,21 +139,17 @@ class Objective(Struct, frozen=True):
 
     def excess_mm(self, pattern: Pattern) -> float | None:
         """By how much a pattern passes the limits, all in all, mm; None where it is no hull."""
-        hull = hull_of(folded(faces_of(pattern)), pattern.sheet.thickness_um)
-        if hull is None or not 0.0 < hull.rim_height_mm < np.inf:
-            return None
-        return self.limits.excess_mm(pattern, hull)
+        hull = _hull_of(pattern)
+        return None if hull is None else self.limits.excess_mm(pattern, hull)
 
     def _within(self, pattern: Pattern) -> Hull | None:
         """The hull that a pattern folds to; None where it is none or passes a limit."""
-        hull = hull_of(folded(faces_of(pattern)), pattern.sheet.thickness_um)
-        if hull is None or not 0.0 < hull.rim_height_mm < np.inf or self.limits.broken(pattern, hull):
-            return None
-        return hull
+        hull = _hull_of(pattern)
+        return None if hull is None or self.limits.broken(pattern, hull) else hull
 
     def broken(self, pattern: Pattern) -> list[str]:
         """Which limits a pattern passes, in words; it is folded only where there are any."""
-        if self.limits.hold_nothing:
+        if self.limits.are_none:
             return []
         hull = hull_of(folded(faces_of(pattern)), pattern.sheet.thickness_um)
         return self.limits.broken(pattern, hull) if hull is not None else []
@@ -175,6 +168,12 @@ class Objective(Struct, frozen=True):
             return working.likely_g
         held = predict(vessel_of(hull, water, working), self.item, rounds=0)
         return held.count + float(held.counts.mean()) / _MEAN
+
+
+def _hull_of(pattern: Pattern) -> Hull | None:
+    """The hull that a pattern folds to; None where it is none, or one without a rim."""
+    hull = hull_of(folded(faces_of(pattern)), pattern.sheet.thickness_um)
+    return hull if hull is not None and 0.0 < hull.rim_height_mm < math.inf else None
 
 
 def narrowest_mm(pattern: Pattern, below_mm: float) -> float:

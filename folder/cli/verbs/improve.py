@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import argparse
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from folder.cargo.item import Item
@@ -27,7 +28,18 @@ LEAST_FLOOR, LEAST_FLOOR_SHARE = 1.0 / 15.0, "fifteenth"
 
 
 def run(argv: Sequence[str]) -> int:
-    """Search a family for the design that carries most."""
+    """Search a family for the design that carries most, or make a drawing better."""
+    args = _parser().parse_args(argv)
+    if _is_family(args.family):
+        return _improve_family(args, find_family(args.family).name, {}, Sheet())
+    pattern = read_pattern(find_pattern(args.family))
+    if pattern.family is None:
+        return _improve_drawing(args, pattern)
+    family = find_family(pattern.family.name)
+    return _improve_family(args, family.name, family.values(pattern.family.parameters), pattern.sheet)
+
+
+def _parser() -> Parser:
     parser = Parser(prog="folder improve", description=VERBS["improve"])
     parser.add_argument("family", metavar="FAMILY|FILE", help="a family (folder make --list), or a pattern of one to begin with")
     parser.add_argument("--for", dest="aim", choices=("brim", "likely", "count"), help="what is to be large; brim by default")
@@ -43,32 +55,35 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--event", metavar="EVENT", help="an event's file, or its rules as JSON: nothing outside them")
     parser.add_argument("--to", metavar="FILE", help="write the best pattern")
     parser.add_argument("--json", action="store_true", help="for machines")
-    args = parser.parse_args(argv)
-    drawing = _drawing(args.family)
-    if drawing is None:
-        family, start, sheet = _begun_with(args.family)
+    return parser
+
+
+def _is_family(text: str) -> bool:
+    """Whether a family is named; what is neither that nor a pattern is taken for a family, for its message."""
+    return text in FAMILIES or not (text.endswith(".json") or text in ready_patterns())
+
+
+def _objective(args: argparse.Namespace, sheet: Sheet) -> Objective:
+    """What is to be large on such a sheet, and what limits it."""
     item = counted_item(args.item, args.each)
     aim: Aim = args.aim or ("count" if item else "brim")
     if aim == "count" and item is None:
         raise BadRequest("a count is of some object", where="--for count", remedy="Add --item NAME")
-    rules = named_rules(args.event)
-    on = sheet if drawing is None else drawing.sheet
-    least = on.width_mm * on.height_mm * LEAST_FLOOR if args.floor_least is None else args.floor_least
-    limits = Limits(args.wall_most, least, args.fold_least, args.whole, rules)
-    objective = Objective(aim, item, args.hand, limits)
-    if drawing is not None:
-        if args.keep:
-            raise BadRequest(
-                "a drawing has no parameters to keep", where="--keep", found=args.keep[0], remedy="Leave --keep away"
-            )
-        return _improved_drawing(drawing, objective, args.to, args.json)
+    least = sheet.width_mm * sheet.height_mm * LEAST_FLOOR if args.floor_least is None else args.floor_least
+    limits = Limits(args.wall_most, least, args.fold_least, args.whole, named_rules(args.event))
+    return Objective(aim, item, args.hand, limits)
+
+
+def _improve_family(args: argparse.Namespace, family: str, start: Mapping[str, Value], sheet: Sheet) -> int:
+    """The best of a family, searched for from some values too."""
+    objective, show = _objective(args, sheet), _progress(args.json)
     found = improve(
         family,
         _kept(args.keep),
         sheet=sheet,
         objective=objective,
         start=start,
-        progress=_progress(args.json),
+        progress=None if show is None else lambda tried, best: show(tried, best.score),
         processes=cores(),
     )
     if args.to:
@@ -78,34 +93,16 @@ def run(argv: Sequence[str]) -> int:
     return 0
 
 
-def _begun_with(text: str) -> tuple[str, Mapping[str, Value], Sheet]:
-    """The family, the values to begin with and the sheet."""
-    if text in FAMILIES or not (text.endswith(".json") or text in ready_patterns()):
-        return find_family(text).name, {}, Sheet()
-    pattern = read_pattern(find_pattern(text))
-    assert pattern.family is not None  # a drawing of no family is improved by its walls
-    family = find_family(pattern.family.name)
-    return family.name, family.values(pattern.family.parameters), pattern.sheet
-
-
-def _drawing(text: str) -> Pattern | None:
-    """A pattern drawn by hand; None for a family, and for a pattern of one."""
-    if text in FAMILIES or not (text.endswith(".json") or text in ready_patterns()):
-        return None
-    pattern = read_pattern(find_pattern(text))
-    return pattern if pattern.family is None else None
-
-
-def _improved_drawing(pattern: Pattern, objective: Objective, to: str | None, as_json: bool) -> int:
-    """A drawing made better, each step of the way told."""
-    told = _progress(as_json)
-    found = improve_drawing(
-        pattern, objective, progress=None if told is None else lambda n, score: told(n, DesignPoint({}, score))
-    )
-    if to:
-        write_pattern(found.best.pattern, to)
+def _improve_drawing(args: argparse.Namespace, pattern: Pattern) -> int:
+    """A drawing made better, with each step of the way."""
+    objective = _objective(args, pattern.sheet)
+    if args.keep:
+        raise BadRequest("a drawing has no parameters to keep", where="--keep", found=args.keep[0], remedy="Leave --keep away")
+    found = improve_drawing(pattern, objective, progress=_progress(args.json))
+    if args.to:
+        write_pattern(found.best.pattern, args.to)
     before, best = (study(p, hand=objective.hand).load for p in (found.start.pattern, found.best.pattern))
-    if as_json:
+    if args.json:
         steps = [{"text": s.text, "score": s.score} for s in found.steps]
         loads = [{"brim_g": load.brim_g, "likely_g": load.likely_g} for load in (before, best)]
         print(
@@ -130,16 +127,16 @@ def _kept(texts: Sequence[str]) -> dict[str, object]:
     return keep
 
 
-def _progress(quiet: bool) -> Any:
-    """What is told while the search goes on, on a terminal."""
+def _progress(quiet: bool) -> Callable[[int, float], None] | None:
+    """Shows, on a terminal, how many designs were tried and the best score so far."""
     if quiet or not sys.stderr.isatty():
         return None
 
-    def told(tried: int, best: DesignPoint) -> None:
-        sys.stderr.write(f"\r{tried} designs tried, best {best.score:.1f}  (Ctrl-C: enough)")
+    def show(tried: int, score: float) -> None:
+        sys.stderr.write(f"\r{tried} designs tried, best {score:.1f}  (Ctrl-C: enough)")
         sys.stderr.flush()
 
-    return told
+    return show
 
 
 def _as_json(found: Improvement, objective: Objective, sheet: Sheet) -> dict[str, Any]:

@@ -6,7 +6,7 @@ sample     a place at which both are known
 model      the factor at any place, from those of the samples: cubic radial functions with a plane below, through every sample
            (Powell, in: Advances in Numerical Analysis II, 1992, ch. 3)
 radius     how far from the best sample the model is trusted: rough times model is climbed that far, and the fine value is asked for at
-           the top only. It grows where that was no worse than foretold and shrinks where it was
+           the top only. It grows where that was no worse than expected and shrinks where it was
            (Alexandrov & al., Struct. Optim. 15 (1998) 16: such a search ends where one of the fine function alone would)
 
 What is rough and kinked (rims of two walls, limits) is in the rough function, which is asked for as often as one likes.
@@ -21,7 +21,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.geometry.space import Floats
-from folder.search.ascent.simplex import Value, maximised
+from folder.search.ascent.simplex import Value, nelder_mead
 
 _RADIUS, _LEAST_RADIUS = 0.1, 0.005
 _STEP = 0.03
@@ -45,39 +45,39 @@ Fine = Callable[[Floats, float], Sample | None]
 """Of a place (d,) and its rough value; None where there is no design after all."""
 
 
-def climbed(
+def climb(
     rough: Value, fine: Fine, samples: Sequence[Sample], start: Sample, *, most: int, relative: float
 ) -> tuple[Sample, ...]:
     """All samples when the search from one of them came to rest; at most so many were added."""
     known, best, radius = list(samples), start, _RADIUS
     d, before = len(start.place), len(known)
 
-    def looked_around(step: float) -> None:
-        """The slopes of the factor about the best."""
+    def sample_around(step: float) -> None:
+        """Samples a step beside the best: they give the model its slopes there."""
         nonlocal best
         around = [_beside(rough, best.place, k, step) for k in range(d)]
         found = [sample for at in around if at is not None and (sample := fine(*at)) is not None]
         known.extend(found)
         best = max((best, *found), key=_fine)
 
-    looked_around(_STEP)
+    sample_around(_STEP)
     is_sure = True
     while radius > _LEAST_RADIUS and len(known) - before < most:
         model = factors(known, best)
         centre, reach = best.place, radius
 
-        def foretold(place: Floats) -> float:
+        def expected(place: Floats) -> float:
             if np.abs(place - centre).max() > reach:  # noqa: B023 (called in this round only)
                 return -math.inf
             at = rough(place)
             return at * model(place) if at > -math.inf else at  # noqa: B023
 
-        place, value = maximised(foretold, centre, np.full(d, radius / 3.0), most=_ROUGH * (d + 1), relative=relative / 4.0)
+        place, value = nelder_mead(expected, centre, np.full(d, radius / 3.0), most=_ROUGH * (d + 1), relative=relative / 4.0)
         gain = value - best.fine
         if gain <= relative * best.fine:
             if is_sure:
                 break
-            looked_around(radius / 4.0)
+            sample_around(radius / 4.0)
             is_sure, radius = True, radius / 2.0
             continue
         sample = fine(place, rough(place))

@@ -19,7 +19,7 @@ Value = Callable[[Floats], float]
 _RESTARTS = 6
 
 
-def maximised(
+def nelder_mead(
     value: Value, start: Floats, width: Floats, *, most: int, relative: float = 1e-6, at_start: float | None = None
 ) -> tuple[Floats, float]:
     """The place (d,) with the largest value found near a start (d,), and that value.

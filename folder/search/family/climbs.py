@@ -15,9 +15,9 @@ from msgspec import Struct
 
 from folder.geometry.space import Floats
 from folder.search.ascent.bracket import highest_between
-from folder.search.ascent.corrected import Sample, climbed
-from folder.search.ascent.simplex import evenly_spread, maximised
-from folder.search.family.designs import DesignPoint, DesignSpace, Told
+from folder.search.ascent.corrected import Sample, climb
+from folder.search.ascent.simplex import evenly_spread, nelder_mead
+from folder.search.family.designs import DesignPoint, DesignSpace, Observer
 
 _SPREAD = 5
 """Places of the first spread for each free number."""
@@ -54,10 +54,10 @@ class FirstLook(Struct, frozen=True, eq=False):
     space: DesignSpace
     known: tuple[Known, ...] = ()
 
-    def run(self, told: Told) -> tuple[Sample, ...]:
+    def run(self, observe: Observer) -> tuple[Sample, ...]:
         """Samples, the ready ones first."""
         space = self.space
-        rough = partial(space.rough, told=told)
+        rough = partial(space.rough, observe=observe)
         is_brim, d = space.designs.is_rough_enough, len(space.free)
         samples = []
         for point, fine in self.known:
@@ -68,19 +68,19 @@ class FirstLook(Struct, frozen=True, eq=False):
         found = sorted(((at, -k) for k, place in enumerate(places) if (at := rough(place)) > -math.inf), reverse=True)
         if not found and not samples:
             starts = [space.place(space.base), *(space.place(point.values) for point, _ in self.known), *places]
-            inside = self._within_limits(starts, told) if d else None
+            inside = self._within_limits(starts, observe) if d else None
             places, found = ([inside], [(rough(inside), 0)]) if inside is not None else ([], [])
         spread = [(places[-k], at) for at, k in found]
         if is_brim:
             return (*samples, *(Sample(place, at, at) for place, at in spread))
-        looked = (space.sample(place, at, told) for place, at in spread[:_LOOKED_AT])
+        looked = (space.sample(place, at, observe) for place, at in spread[:_LOOKED_AT])
         return (*samples, *(sample for sample in looked if sample is not None))
 
-    def _within_limits(self, starts: Sequence[Floats], told: Told) -> Floats | None:
+    def _within_limits(self, starts: Sequence[Floats], observe: Observer) -> Floats | None:
         """A place within the limits: from the starts that pass them least down to where nothing is passed."""
 
         def value(place: Floats) -> float:
-            over = self.space.excess_mm(place, told)
+            over = self.space.excess_mm(place, observe)
             if over == 0.0:
                 raise _Inside(place)
             return -over
@@ -90,7 +90,7 @@ class FirstLook(Struct, frozen=True, eq=False):
             ranked = sorted((-value(place), k) for k, place in enumerate(starts))
             for over, k in ranked[:_TRIED]:
                 if over < math.inf:
-                    maximised(value, starts[k], np.full(d, _REACH), most=_VALUES * (d + 1), relative=_COARSE, at_start=-over)
+                    nelder_mead(value, starts[k], np.full(d, _REACH), most=_VALUES * (d + 1), relative=_COARSE, at_start=-over)
         except _Inside as found:
             return found.place
         return None
@@ -112,51 +112,51 @@ class Climb(Struct, frozen=True, eq=False):
     start: Sample
     is_last: bool = False
 
-    def run(self, told: Told) -> tuple[Sample, ...]:
+    def run(self, observe: Observer) -> tuple[Sample, ...]:
         """All samples, those met on the way last."""
         space, start, d = self.space, self.start, len(self.start.place)
-        designs, rough = space.designs, partial(space.rough, told=told)
+        designs, rough = space.designs, partial(space.rough, observe=observe)
         resolution = designs.objective.resolution
         if d < 2:
-            return self._between(told) if d and not self.is_last else self.samples
+            return self._between(observe) if d and not self.is_last else self.samples
         if self.is_last and designs.objective.aim == "count":
-            fine = partial(space.sample, told=told)
-            return climbed(rough, fine, self.samples, start, most=_COUNT * (d + 1), relative=resolution)
+            fine = partial(space.sample, observe=observe)
+            return climb(rough, fine, self.samples, start, most=_COUNT * (d + 1), relative=resolution)
         if self.is_last and not designs.is_rough_enough:
-            return self._by_fine_values(told)
+            return self._by_fine_values(observe)
         width, relative = (_WIDTH / 4.0, resolution) if self.is_last else (_WIDTH, _COARSE)
-        place, value = maximised(
+        place, value = nelder_mead(
             rough, start.place, np.full(d, width), most=_VALUES * (d + 1), relative=relative, at_start=start.rough
         )
-        sample = Sample(place, value, value) if designs.is_rough_enough else space.sample(place, value, told)
+        sample = Sample(place, value, value) if designs.is_rough_enough else space.sample(place, value, observe)
         return self.samples if sample is None else (*self.samples, sample)
 
-    def _by_fine_values(self, told: Told) -> tuple[Sample, ...]:
+    def _by_fine_values(self, observe: Observer) -> tuple[Sample, ...]:
         """Asked for themselves: what many builds carry has small kinks that no model of them knows."""
         space, found, d = self.space, list(self.samples), len(self.start.place)
 
         def value(place: Floats) -> float:
-            sample = space.sample(place, math.nan, told)
+            sample = space.sample(place, math.nan, observe)
             if sample is None:
                 return -math.inf
             found.append(sample)
             return sample.fine
 
         most, resolution = _LIKELY * (d + 1), space.designs.objective.resolution
-        maximised(value, self.start.place, np.full(d, _WIDTH / 3.0), most=most, relative=resolution, at_start=self.start.fine)
+        nelder_mead(value, self.start.place, np.full(d, _WIDTH / 3.0), most=most, relative=resolution, at_start=self.start.fine)
         return tuple(found)
 
-    def _between(self, told: Told) -> tuple[Sample, ...]:
+    def _between(self, observe: Observer) -> tuple[Sample, ...]:
         """One free number: between the samples on both sides."""
         space, x, found = self.space, float(self.start.place[0]), list(self.samples)
 
         def value(at: float) -> float:
             place = np.array([at])
             if space.designs.is_rough_enough:
-                rough = space.rough(place, told)
+                rough = space.rough(place, observe)
                 sample = Sample(place, rough, rough) if rough > -math.inf else None
             else:
-                sample = space.sample(place, math.nan, told)
+                sample = space.sample(place, math.nan, observe)
             if sample is None:
                 return -math.inf
             found.append(sample)

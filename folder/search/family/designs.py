@@ -32,12 +32,12 @@ class DesignPoint(Struct, frozen=True):
     score: float
 
 
-Told = Callable[[DesignPoint | None], None]
-"""Told of every design that was looked at; of what it scores, where that is known in full."""
+Observer = Callable[[DesignPoint | None], None]
+"""Called with every design that was looked at, once it has its score in full; with None for any other."""
 
 
 class Designs(Struct, frozen=True):
-    """Where designs of one family and sheet are looked at. `told` hears of each."""
+    """Where designs of one family and sheet are looked at."""
 
     family: str
     sheet: Sheet
@@ -112,25 +112,25 @@ class DesignSpace(Struct, frozen=True, dict=True):
         ranges = [self._range(p) for p in free]
         return np.array([(float(values[p.name]) - low) / (high - low) for p, (low, high) in zip(free, ranges, strict=True)])
 
-    def rough(self, place: Floats, told: Told) -> float:
+    def rough(self, place: Floats, observe: Observer) -> float:
         """The rough value at a place; -inf where no design is."""
         values = self.values(place)
         found = self.designs.rough(values)
-        told(DesignPoint(values, found) if found is not None and self.designs.is_rough_enough else None)
+        observe(DesignPoint(values, found) if found is not None and self.designs.is_rough_enough else None)
         return -math.inf if found is None else found
 
-    def excess_mm(self, place: Floats, told: Told) -> float:
+    def excess_mm(self, place: Floats, observe: Observer) -> float:
         """By how much the design at a place passes the limits, mm; inf where no design is."""
         designs, over = self.designs, None
         with suppress(BadRequest):
             over = designs.objective.excess_mm(make(designs.family, self.values(place), sheet=designs.sheet))
-        told(None)
+        observe(None)
         return math.inf if over is None else over
 
-    def sample(self, place: Floats, rough: float, told: Told) -> Sample | None:
+    def sample(self, place: Floats, rough: float, observe: Observer) -> Sample | None:
         """The place with its fine value."""
         found = self.designs.fine(self.values(place))
-        told(None if found is None else found[0])
+        observe(None if found is None else found[0])
         return None if found is None else Sample(place, rough, found[1])
 
     def _range(self, parameter: Parameter) -> tuple[float, float]:

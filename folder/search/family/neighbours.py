@@ -26,24 +26,26 @@ def in_whole(space: DesignSpace, best: DesignPoint, samples: Sequence[Sample]) -
     """The best with whole numbers: all ways of rounding of a few, then one step on or back as long as that is better."""
     free = [p.name for p in space.free]
     both = [sample for sample in samples if not math.isnan(sample.rough)]
-    model = factors(both, max(both, key=lambda sample: sample.fine)) if both else None
-    looked: set[tuple[float, ...]] = set()
+    exact = space.designs.is_rough_enough or not both
+    factor = None if exact else factors(both, max(both, key=lambda sample: sample.fine))
+    tried: set[tuple[float, ...]] = set()
 
     def likeliest(ways: Sequence[tuple[float, ...]]) -> list[DesignPoint]:
+        """Those of some ways that score most, or are expected to."""
         expected = []
         for way in ways:
-            if way not in looked:
-                looked.add(way)
-                values = {**best.values, **dict(zip(free, way, strict=True))}
-                rough = space.designs.rough(values)
-                if rough is not None:
-                    exact = space.designs.is_rough_enough or model is None
-                    expected.append((-rough * (1.0 if exact or model is None else model(space.place(values))), way, values))
+            if way in tried:
+                continue
+            tried.add(way)
+            values = {**best.values, **dict(zip(free, way, strict=True))}
+            rough = space.designs.rough(values)
+            if rough is not None:
+                expected.append((-rough if factor is None else -rough * factor(space.place(values)), way, values))
         expected.sort(key=lambda each: each[:2])
         if space.designs.is_rough_enough:
             return [DesignPoint(values, -score) for score, _, values in expected[:1]]
         found = [space.designs.fine(values) for _, _, values in expected[:_LOOKED_AT]]
-        return [point for each in found if each is not None for point in (each[0],)]
+        return [each[0] for each in found if each is not None]
 
     start = [float(best.values[name]) for name in free]
     ways = product(*((float(math.floor(v)), float(math.ceil(v))) for v in start))

@@ -46,11 +46,11 @@ def small_edits(made: Study) -> Iterator[Proposal]:
 
 def proposed(made: Study) -> Iterator[Proposal]:
     """What the findings themselves propose, each once."""
-    told: list[Remedy] = []
+    proposals: list[Remedy] = []
     for finding in point_report(made).stops:
         remedy = finding.remedy
-        if remedy is not None and remedy not in told:
-            told.append(remedy)
+        if remedy is not None and remedy not in proposals:
+            proposals.append(remedy)
             yield _words(finding, remedy), apply_remedy(made.pattern, remedy)
 
 

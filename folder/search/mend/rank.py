@@ -60,8 +60,8 @@ def remedies(made: Study, *, budget_s: float = BUDGET_S, most: int = MOST_OFFERE
         if remedy.good or remedy.stops < before:
             found.append(remedy)
     if not any(r.good for r in found):
-        found += _afresh(made)
-    return _told_once(best_first(found))[:most]
+        found += _fresh_start(made)
+    return _without_repeats(best_first(found))[:most]
 
 
 def _ends_well(found: list[StudiedRemedy]) -> bool:
@@ -69,7 +69,7 @@ def _ends_well(found: list[StudiedRemedy]) -> bool:
     return any(r.good and not r.lost for r in found)
 
 
-def _told_once(found: tuple[StudiedRemedy, ...]) -> tuple[StudiedRemedy, ...]:
+def _without_repeats(found: tuple[StudiedRemedy, ...]) -> tuple[StudiedRemedy, ...]:
     """Of remedies in the same words that come to the same, the first."""
     kept: list[StudiedRemedy] = []
     for r in found:
@@ -145,7 +145,7 @@ def _plans(made: Study, roles: Roles) -> list[Try]:
     return out
 
 
-def meant_hulls(pattern: Pattern) -> Iterator[tuple[str, Pattern]]:
+def possible_hulls(pattern: Pattern) -> Iterator[tuple[str, Pattern]]:
     """The hulls that a drawing may mean without giving up a wall or a point of it, in words and drawn exactly."""
     roles = roles_of(pattern)
     for plan in plans_of(pattern, roles)[:_MOST_PLANS]:
@@ -154,7 +154,7 @@ def meant_hulls(pattern: Pattern) -> Iterator[tuple[str, Pattern]]:
             yield plan_text(pattern, roles, plan), drawn
 
 
-def _afresh(made: Study) -> list[StudiedRemedy]:
+def _fresh_start(made: Study) -> list[StudiedRemedy]:
     """What is left when nothing else helps: a tray, and the drawing begun again."""
     for plan in plans_of(made.pattern, Roles()):
         drawn = drawn_as(made.pattern, plan)

@@ -11,7 +11,7 @@ from folder.draw.sheet.flat import crease_sheet
 from folder.event.rules import Rules
 from folder.pattern.pattern import Pattern
 from folder.practice.trial import Trial
-from folder.search.drawings import improving
+from folder.search.drawings import improvements
 from folder.search.objective import Limits, Objective
 from folder.search.reasons import reason
 from folder.studies import Study, study
@@ -34,7 +34,7 @@ def found_better(pattern: Pattern, rules: Rules | None, trials: tuple[Trial, ...
     least = pattern.sheet.width_mm * pattern.sheet.height_mm * FLOOR_SHARE
     objective = Objective("likely", limits=Limits(None, least, TOLERANCES.too_close_mm, True, rules))
     made: list[tuple[Study, float]] = []
-    for way in improving(pattern, objective, least_gain=STEP_G):
+    for way in improvements(pattern, objective, least_gain=STEP_G):
         for step in way.steps[len(made) :]:
             now = study(step.pattern, trials=trials, rules=rules)
             likely = now.load.likely_g or 0.0 if step.score > 0.0 else 0.0
