@@ -23,32 +23,34 @@ if TYPE_CHECKING:
 Task = TypeVar("Task")
 Made = TypeVar("Made")
 
+WorkProgress = Callable[[int, int], None]
+"""Called with how much of the work is done, of how much; it may stop the work by raising."""
+
 LEAST_S = 1.0
 """Work that seems to go on for less is done here: a process takes half a second to start."""
 LOOK_S = 0.1
 """So often it is looked whether the second one has finished, or the work is to stop."""
 
 
-def worked_through(
+def parallel_map(
     work: Callable[[Task], Made],
     tasks: Sequence[Task],
-    told: Callable[[int, int], None] | None = None,
+    progress: WorkProgress | None = None,
     *,
-    least_s: float | None = None,
+    least_s: float = LEAST_S,
 ) -> list[Made]:
     """What the work makes of each task, in their order.
 
-    The second process finds the work by its name in its module; tasks and what is made of them are sent (pickled). `told` hears how
-    many are done, of how many, and may stop it by raising. Where what is left seems to take less than `least_s`, it is done here.
+    The second process finds the work by its name in its module; tasks and what is made of them are sent (pickled). Where what is
+    left seems to take less than `least_s`, it is done here.
     """
     made: dict[int, Made] = {}
     left, undone = deque(range(len(tasks))), list[int]()
     began, second, may_start = time.monotonic(), None, cores() > 1
-    least_s = LEAST_S if least_s is None else least_s
 
     def step() -> None:
-        if told is not None:
-            told(len(made), len(tasks))
+        if progress is not None:
+            progress(len(made), len(tasks))
 
     try:
         while left:

@@ -112,12 +112,12 @@ def test_another_process_makes_the_same_files_byte_for_byte(tmp_path, monkeypatc
         (tmp_path / place).mkdir()
         files = write_designs(made, ["template", "card", "notation"], tmp_path / place)
         written.append({path.name: path.read_bytes() for path in files})
-        monkeypatch.setattr(hand_out_module, "worked_through", worked_elsewhere)
+        monkeypatch.setattr(hand_out_module, "parallel_map", map_elsewhere)
     assert list(written[0]) == list(written[1])
     assert written[0] == written[1]
 
 
-def worked_elsewhere(work, tasks, _told):
+def map_elsewhere(work, tasks, _progress):
     with get_context("spawn").Pool(1) as pool:
         return pool.map(work, tasks)
 
@@ -135,13 +135,13 @@ def test_how_files_of_many_are_called():
 def test_the_work_can_be_stopped_and_leaves_nothing(tmp_path):
     seen = []
 
-    def told(done: int, of: int) -> None:
+    def stop(done: int, of: int) -> None:
         seen.append((done, of))
         if done == 5:
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        write_class([job()], ["template"], [""] * 9, tmp_path, told=told)
+        write_class([job()], ["template"], [""] * 9, tmp_path, progress=stop)
     assert [(k, 9) for k in range(6)] == seen
     assert [] == list(tmp_path.iterdir())
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from folder import second_process
-from folder.second_process import worked_through
+from folder.second_process import parallel_map
 from tests.errands import PATIENCE_S, doer, doer_that_dies, doer_that_fails, doer_that_fails_there
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -27,9 +27,9 @@ def errands(directory, count=6):
 
 @pytest.mark.parametrize("work", [doer, doer_that_fails_there, doer_that_dies])
 @pytest.mark.usefixtures("two_cores")
-def test_all_is_done_in_its_order_and_told_and_no_process_stays(work, tmp_path):
+def test_all_is_done_in_its_order_and_reported_and_no_process_stays(work, tmp_path):
     seen = []
-    found = worked_through(work, errands(tmp_path), lambda done, of: seen.append((done, of)), least_s=0.0)
+    found = parallel_map(work, errands(tmp_path), lambda done, of: seen.append((done, of)), least_s=0.0)
     assert list(range(6)) == [number for number, _ in found]
     assert (work is doer) == any(there for _, there in found)
     assert not found[0][1]
@@ -42,18 +42,18 @@ def test_all_is_done_in_its_order_and_told_and_no_process_stays(work, tmp_path):
 @pytest.mark.usefixtures("two_cores")
 def test_of_several_errors_the_first_is_raised_as_with_one_process(tmp_path):
     with pytest.raises(ValueError, match="errand 2"):
-        worked_through(doer_that_fails, errands(tmp_path), least_s=0.0)
+        parallel_map(doer_that_fails, errands(tmp_path), least_s=0.0)
     assert [] == active_children()
 
 
 @pytest.mark.usefixtures("two_cores")
 def test_what_is_stopped_leaves_no_process(tmp_path):
-    def told(done: int, _of: int) -> None:
+    def stop(done: int, _of: int) -> None:
         if done:
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        worked_through(doer, errands(tmp_path), told, least_s=0.0)
+        parallel_map(doer, errands(tmp_path), stop, least_s=0.0)
     assert [] == active_children()
 
 
@@ -65,7 +65,7 @@ def no_process(*_args):
 def test_where_no_process_can_be_started_there_is_one(tmp_path, monkeypatch):
     (tmp_path / "done-by-second").touch()
     monkeypatch.setattr(second_process, "_Second", no_process)
-    assert [(number, False) for number in range(6)] == worked_through(doer, errands(tmp_path), least_s=0.0)
+    assert [(number, False) for number in range(6)] == parallel_map(doer, errands(tmp_path), least_s=0.0)
 
 
 @pytest.mark.parametrize(("cores", "count", "least_s"), [(1, 6, 0.0), (2, 2, 0.0), (2, 6, 60.0)])
@@ -73,7 +73,7 @@ def test_one_core_two_tasks_or_little_work_need_no_second(cores, count, least_s,
     (tmp_path / "done-by-second").touch()
     monkeypatch.setattr(second_process, "cores", lambda: cores)
     monkeypatch.setattr(second_process, "_Second", lambda *_: pytest.fail("a second process"))
-    assert count == len(worked_through(doer, errands(tmp_path, count), least_s=least_s))
+    assert count == len(parallel_map(doer, errands(tmp_path, count), least_s=least_s))
 
 
 KILLED = """
@@ -81,7 +81,7 @@ import os, sys
 from folder import second_process
 from tests.errands import sleeper
 second_process.cores = lambda: 2
-second_process.worked_through(sleeper, [(k, os.getpid(), sys.argv[1]) for k in range(9)], least_s=0.0)
+second_process.parallel_map(sleeper, [(k, os.getpid(), sys.argv[1]) for k in range(9)], least_s=0.0)
 """
 
 

@@ -14,9 +14,10 @@ from folder.errors import UnwritableFile
 from folder.paper.job import PrintJob
 from folder.paper.kinds import KINDS
 from folder.paper.pages import Page, PaperName
-from folder.paper.pdf import Told, write_pdf, write_png
+from folder.paper.pdf import write_pdf, write_png
 from folder.paper.svg import page_svg, write_svg
 from folder.places import slug
+from folder.second_process import WorkProgress
 
 MOST_BOOKS = 10_000
 """No directory holds so many printings of one thing."""
@@ -49,13 +50,13 @@ def write_book(
     *,
     png: bool = False,
     svg: bool = True,
-    drawn: Callable[[Page], str] = page_svg,
+    svg_of: Callable[[Page], str] = page_svg,
     replace: bool = False,
-    told: Told | None = None,
+    progress: WorkProgress | None = None,
 ) -> list[Path]:
     """Write pages: one SVG each, named by its part and the paper, then the PDF of all, named by the book; the files, in order.
 
-    `png` adds a preview of each page; without `svg` there is the PDF alone. `drawn` has a page as SVG. What stands there
+    `png` adds a preview of each page; without `svg` there is the PDF alone. `svg_of` makes an SVG of a page. What stands there
     already stays: the new names get a number, all the same one, unless `replace` says that the old may go. All are made beside
     one another first and then moved to their names: where one of them cannot be written, none is, and what stood there before
     is unharmed.
@@ -67,14 +68,14 @@ def write_book(
                 for number, page in enumerate(pages, 1):
                     ending = f"-{paper}-{number}" if len(pages) > 1 else f"-{paper}"
                     made = Path(held, f"{len(ends)}.svg")
-                    write_svg(page, made, drawn)
+                    write_svg(page, made, svg_of)
                     ends[made] = (part, f"{ending}.svg")
                     if png:
                         made = Path(held, f"{len(ends)}.png")
                         write_png(page, made)
                         ends[made] = (part, f"{ending}.png")
             made = Path(held, "book.pdf")
-            write_pdf([page for pages in parts.values() for page in pages], made, told=told)
+            write_pdf([page for pages in parts.values() for page in pages], made, progress=progress)
             ends[made] = (book, f"-{paper}.pdf")
             names = _names(directory, list(ends.values()), replace)
             _free(directory, names)

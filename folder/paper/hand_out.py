@@ -16,10 +16,9 @@ from folder.paper.book import write_book
 from folder.paper.job import PrintJob
 from folder.paper.kinds import KINDS
 from folder.paper.pages import Page
-from folder.paper.pdf import Told
 from folder.paper.svg import page_svg
 from folder.places import slug
-from folder.second_process import worked_through
+from folder.second_process import WorkProgress, parallel_map
 
 MOST_PUPILS = 1000
 SIGNS = "notation"
@@ -35,14 +34,21 @@ def write_designs(
     *,
     png: bool = False,
     replace: bool = False,
-    told: Told | None = None,
+    progress: WorkProgress | None = None,
 ) -> list[Path]:
     """The pages of several designs, one set of each: an SVG a page, and the PDF of all in this order."""
-    made = _parts(jobs, kinds, told, drawn=True)
-    drawn = {id(page): svg for pages in made.values() for page, svg in pages}
+    made = _parts(jobs, kinds, progress, svg=True)
+    svgs = {id(page): svg for pages in made.values() for page, svg in pages}
     parts = {part: [page for page, _ in pages] for part, pages in made.items()}
     return write_book(
-        stem_of(jobs), parts, directory, jobs[0].paper, png=png, drawn=lambda page: drawn[id(page)], replace=replace, told=told
+        stem_of(jobs),
+        parts,
+        directory,
+        jobs[0].paper,
+        png=png,
+        svg_of=lambda page: svgs[id(page)],
+        replace=replace,
+        progress=progress,
     )
 
 
@@ -53,19 +59,21 @@ def write_class(
     directory: Path,
     *,
     replace: bool = False,
-    told: Told | None = None,
+    progress: WorkProgress | None = None,
 ) -> list[Path]:
     """The pages of a class as one PDF: set by set in the order of the names (nameless ones are ''), then what is for all."""
     stem = book_name([job.design.pattern.name for job in jobs], len(names))
-    pages = hand_out(jobs, kinds, names, told)
-    return write_book(stem, {stem: pages}, directory, jobs[0].paper, svg=False, replace=replace, told=told)
+    pages = hand_out(jobs, kinds, names, progress)
+    return write_book(stem, {stem: pages}, directory, jobs[0].paper, svg=False, replace=replace, progress=progress)
 
 
-def hand_out(jobs: Sequence[PrintJob], kinds: Sequence[str], names: Sequence[str], told: Told | None = None) -> list[Page]:
+def hand_out(
+    jobs: Sequence[PrintJob], kinds: Sequence[str], names: Sequence[str], progress: WorkProgress | None = None
+) -> list[Page]:
     """The pages of a class. Pages that differ in the name alone share their picture."""
     checked_number(len(names), "names")
     own = [kind for kind in kinds if not KINDS[kind].for_class]
-    one_set = [page for pages in _parts(jobs, own, told).values() for page, _ in pages]
+    one_set = [page for pages in _parts(jobs, own, progress).values() for page, _ in pages]
     for_all = [page for kind in kinds if KINDS[kind].for_class for page in _for_all(jobs, kind, names)]
     return [*(replace(page, name=name) for name in names for page in one_set), *for_all]
 
@@ -93,14 +101,14 @@ Made = tuple[Page, str]
 
 
 def _parts(
-    jobs: Sequence[PrintJob], kinds: Sequence[str], told: Told | None = None, *, drawn: bool = False
+    jobs: Sequence[PrintJob], kinds: Sequence[str], progress: WorkProgress | None = None, *, svg: bool = False
 ) -> dict[str, list[Made]]:
     """The pages by what they are called: design by design, and at the end what no design has of its own.
 
     Several designs are worked out side by side where that is quicker.
     """
     own = [kind for kind in kinds if kind != SIGNS or len(jobs) == 1]
-    made = worked_through(_made, [(job, own, drawn) for job in jobs], told if len(jobs) > 1 else None)
+    made = parallel_map(_made, [(job, own, svg) for job in jobs], progress if len(jobs) > 1 else None)
     parts: dict[str, list[Made]] = {}
     for job, pages in zip(jobs, made, strict=True):
         stem = slug(job.design.pattern.name)
@@ -108,14 +116,14 @@ def _parts(
             stem += "-b"
         parts |= {f"{stem}-{kind}": some for kind, some in zip(own, pages, strict=True)}
     if SIGNS in kinds and len(jobs) > 1:
-        parts[SIGNS] = _made((jobs[0], [SIGNS], drawn))[0]
+        parts[SIGNS] = _made((jobs[0], [SIGNS], svg))[0]
     return parts
 
 
 def _made(task: tuple[PrintJob, Sequence[str], bool]) -> list[list[Made]]:
-    """The pages of a design, kind by kind, as SVGs too where they are to be drawn."""
-    job, kinds, drawn = task
-    return [[(page, page_svg(page) if drawn else "") for page in KINDS[kind].maker(job)] for kind in kinds]
+    """The pages of a design, kind by kind, as SVGs too where they are wanted."""
+    job, kinds, svg = task
+    return [[(page, page_svg(page) if svg else "") for page in KINDS[kind].maker(job)] for kind in kinds]
 
 
 def stem_of(jobs: Sequence[PrintJob]) -> str:

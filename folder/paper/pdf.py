@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import io
 from collections import Counter
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Hashable, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -20,6 +20,7 @@ from folder.draw.text import FILES, TO_WRITE, clean, leaves_out, printable
 from folder.errors import BadRequest, UnreadableFile
 from folder.paper.pages import MARGIN_MM, Page
 from folder.places import write_whole
+from folder.second_process import WorkProgress
 from folder.units import DEG_PER_RAD
 
 LEFT_OUT = "Some letters are not in the font of this page and are left out: write them in by hand."
@@ -29,13 +30,9 @@ DPI = (20, 1200)
 """Resolutions a preview may have: below nothing is seen, above A4 takes half a gigabyte."""
 
 
-Told = Callable[[int, int], None]
-"""Called with how many pages are done, of how many; it may stop the work by raising."""
-
-
-def write_pdf(pages: Sequence[Page], path: Path, *, told: Told | None = None) -> None:
+def write_pdf(pages: Sequence[Page], path: Path, *, progress: WorkProgress | None = None) -> None:
     """Write pages to one file, in one step: a half file is never seen."""
-    write_whole(path, pdf_bytes(pages, told=told))
+    write_whole(path, pdf_bytes(pages, progress=progress))
 
 
 def write_png(page: Page, path: Path, dpi: float = 150.0, *, grey: bool = False) -> None:
@@ -43,7 +40,7 @@ def write_png(page: Page, path: Path, dpi: float = 150.0, *, grey: bool = False)
     write_whole(path, render_png(pdf_bytes([page]), 0, dpi, grey=grey))
 
 
-def pdf_bytes(pages: Sequence[Page], *, told: Told | None = None) -> bytes:
+def pdf_bytes(pages: Sequence[Page], *, progress: WorkProgress | None = None) -> bytes:
     """The pages as one PDF. The same pages always give the same bytes.
 
     Pages that differ in nothing but whose they are share what is on them: it stands in the file once.
@@ -62,8 +59,8 @@ def pdf_bytes(pages: Sequence[Page], *, told: Told | None = None) -> bytes:
     often = Counter(map(_shared, pages))
     forms: dict[Hashable, str] = {}
     for done, page in enumerate(pages):
-        if told is not None:
-            told(done, len(pages))
+        if progress is not None:
+            progress(done, len(pages))
         size = (page.width_mm / MM_PER_PT, page.height_mm / MM_PER_PT)
         key = _shared(page)
         if often[key] > 1 and key not in forms:

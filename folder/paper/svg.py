@@ -23,9 +23,9 @@ def page_svg(page: Page, *, checked: bool = False) -> str:
     return picture_svg(page.drawing(), f"{clean(page.title)}, {clean(page.kind)}", checked=checked)
 
 
-def write_svg(page: Page, path: Path, drawn: Callable[[Page], str] = page_svg) -> None:
-    """Write a page to a file, in one step: a half file is never seen. `drawn` has it as SVG."""
-    write_whole(path, drawn(page).encode())
+def write_svg(page: Page, path: Path, svg_of: Callable[[Page], str] = page_svg) -> None:
+    """Write a page to a file, in one step: a half file is never seen. `svg_of` makes it."""
+    write_whole(path, svg_of(page).encode())
 
 
 def picture_svg(picture: Picture, title: str, *, checked: bool = False) -> str:

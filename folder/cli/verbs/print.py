@@ -35,9 +35,9 @@ def run(argv: Sequence[str]) -> int:
     jobs = [print_job(result, paper, item, rules) for result in results]
     directory = ensure_directory(args.to)
     if names is None:
-        written = write_designs(jobs, kinds, directory, png=args.png, replace=args.replace, told=tell)
+        written = write_designs(jobs, kinds, directory, png=args.png, replace=args.replace, progress=tell)
     else:
-        written = write_class(jobs, kinds, names, directory, replace=args.replace, told=tell)
+        written = write_class(jobs, kinds, names, directory, replace=args.replace, progress=tell)
     if args.json:
         print(json_text({"written": [str(p) for p in written]}))
     else:

@@ -7,12 +7,13 @@ from itertools import accumulate
 
 from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Box, FontWeight, Label, Line, Mark, Picture
 from folder.draw.style import SHADE
-from folder.draw.text import clean, shortened, unwritable, wrapped
+from folder.draw.text import clean, unwritable, wrapped
 from folder.event.entry import Team
 from folder.event.places import Standing
 from folder.event.rules import Rules
 from folder.event.words import objects_words, order_words, ordinal, title_of
 from folder.paper.event.job import EventJob
+from folder.paper.event.slips import name_lines
 from folder.paper.pages import LEADING_MM, Page
 
 ROWS_MM = (8.4, 10.2, 14.9)
@@ -112,9 +113,7 @@ def _table(standings: Sequence[Standing], rules: Rules, shared: set[int | None],
 
 def row_name(name: str, left: float, y: float, room_mm: float, weight: FontWeight, most: int = 2) -> Iterator[Label]:
     """A name in a row of a table, on so many lines at most; `y` is where a single line stands."""
-    lines = wrapped(clean(name), PUPIL_MM, room_mm, weight)
-    if len(lines) > most:
-        lines = (*lines[: most - 1], shortened(" ".join(lines[most - 1 :]), PUPIL_MM, room_mm, weight))
+    lines = name_lines(name, PUPIL_MM, room_mm, most, weight)
     for k, line in enumerate(lines):
         yield Label(line, (left, y + TIGHT_MM * ((len(lines) - 1) / 2 - k)), weight=weight)
 

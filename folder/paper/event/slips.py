@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from folder.draw.picture import PUPIL_MM, Box, Label, Line, Mark, Picture
+from folder.draw.picture import PUPIL_MM, Box, FontWeight, Label, Line, Mark, Picture
 from folder.draw.text import clean, shortened, width_mm, wrapped
 from folder.event.entry import Team
 from folder.event.rules import Rules
@@ -81,10 +81,10 @@ def sized_name(name: str, room_mm: float, sizes: Sequence[tuple[float, int]]) ->
     return size, name_lines(name, size, room_mm, most)
 
 
-def name_lines(name: str, size_mm: float, room_mm: float, most: int) -> tuple[str, ...]:
-    """A name in at most so many bold lines, the last shortened where it goes on."""
-    lines = wrapped(clean(name), size_mm, room_mm, "bold")
+def name_lines(name: str, size_mm: float, room_mm: float, most: int, weight: FontWeight = "bold") -> tuple[str, ...]:
+    """A name in at most so many lines, the last shortened where it goes on."""
+    lines = wrapped(clean(name), size_mm, room_mm, weight)
     if len(lines) <= most:
         return lines
     rest = " ".join(lines[most - 1 :])
-    return (*lines[: most - 1], shortened(rest, size_mm, room_mm, "bold"))
+    return (*lines[: most - 1], shortened(rest, size_mm, room_mm, weight))

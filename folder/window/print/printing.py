@@ -198,8 +198,8 @@ def _written(study: Study, printing: PrintState, item: Item, directory: Path, wr
 
     jobs, kinds = jobs_of(study, printing, item), [kind for kind in KINDS if kind in printing.kinds]
     if printing.for_class:
-        return write_class(jobs, kinds, printing.class_names, directory, told=writing.tell)
-    return write_designs(jobs, kinds, directory, told=writing.tell)
+        return write_class(jobs, kinds, printing.class_names, directory, progress=writing.tell)
+    return write_designs(jobs, kinds, directory, progress=writing.tell)
 
 
 def outcome(future: Future[list[Path]]) -> tuple[list[Path], str]:
