@@ -42,10 +42,10 @@ class LoadingPlan(Struct, frozen=True, eq=False):
 
 def plan_of_cargo(cargo: Cargo, vessel: Vessel, each_g: float, *, sought: int = SOUGHT) -> LoadingPlan:
     """The plan of a cargo laid out for its likely count; `sought` objects after that are placed by how the hull lies."""
-    stack, begun = cargo.stack, cargo.loading.places_mm
-    spots = spots_of(stack, begun)
+    stack, start_mm = cargo.stack, cargo.loading.places_mm
+    spots = spots_of(stack, start_mm)
     row_of = {place: row for row, place in enumerate(map(tuple, stack.places_mm.tolist()))}
-    rows = [row_of.get(tuple(place)) for place in begun.tolist()]
+    rows = [row_of.get(tuple(place)) for place in start_mm.tolist()]
     if None in rows:
         return LoadingPlan(cargo.item, each_g, _stacked(spots, cargo.item)[:MOST], len(spots), max(len(spots), 1))
     taken = [row for row in rows if row is not None]

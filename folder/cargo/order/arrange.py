@@ -62,12 +62,12 @@ class Response(Struct, frozen=True, eq=False):
         mass_each_g: float,
         lie: Lie,
         level_at: tuple[float, float],
-        begun: int = 1,
+        first: int = 1,
     ) -> Response:
-        """Asked of the hull for objects on places (n, 3), lower layers first; from so many placed on."""
+        """From poses at rest with objects on places (n, 3) mm, layers (n,), lower ones first; from the `first` so many on."""
         count = len(places_mm)
-        nodes = np.concatenate([FIRST_ABOARD, begun + LEVELS * (count - begun)])
-        placed = np.unique(nodes.round().clip(begun, count))
+        nodes = np.concatenate([FIRST_ABOARD, first + LEVELS * (count - first)])
+        placed = np.unique(nodes.round().clip(first, count))
         far = np.abs(places_mm[:, 0] - level_at[0] + 1j * (places_mm[:, 1] - level_at[1]))
         reach = FARTHEST * float(far.max()) + 1e-9
         z = np.cumsum(places_mm[np.argsort(layer, kind="stable"), 2])[placed.astype(int) - 1]
@@ -182,16 +182,16 @@ def _spread(spot: Places, count: int) -> Ints:
     return np.array(taken)
 
 
-def arrangements(offset: Places, layer: Ints, response: Response, begun: Sequence[int] = ()) -> Iterator[Ints]:
+def arrangements(offset: Places, layer: Ints, response: Response, start: Sequence[int] = ()) -> Iterator[Ints]:
     """Orders (n,) of objects with these offsets, each layer before the next: built from either end, and exchanged.
 
-    The first is the greedy one, `begun` with some that are known.
+    The first is the greedy one from a `start` that is known.
     """
-    taken = greedy(offset, layer, len(offset), response, begun=begun)
-    yield taken
+    plain = greedy(offset, layer, len(offset), response, start=start)
+    yield plain
     last_first = _from_the_end(offset, layer, response, TILT_WEIGHTS[-1])
     for weight in TILT_WEIGHTS:
-        orders = [_exchanged(order, offset, layer, response, weight) for order in (last_first, taken)]
+        orders = [_exchanged(order, offset, layer, response, weight) for order in (last_first, plain)]
         yield min(orders, key=lambda order: _cost(*response.along(np.cumsum(offset[order])), weight))
 
 
@@ -201,13 +201,13 @@ def greedy(
     count: int,
     response: Response,
     weight: float = TILT_WEIGHTS[0],
-    begun: Sequence[int] = (),
+    start: Sequence[int] = (),
 ) -> Ints:
     """The order (count,) in which each object goes where the hull then keeps the most freeboard; lower layers first.
 
-    With a large weight, where it then tilts least. `begun` are the first ones, if they are known.
+    With a large weight, where it then tilts least. `start` holds the first ones, where they are known.
     """
-    order = list(begun)
+    order = list(start)
     total = complex(offset[order].sum())
     for level in np.unique(layer):
         open_ = np.setdiff1d(np.nonzero(layer == level)[0], order)

@@ -33,22 +33,22 @@ class GreedyOrder:
 
 
 def greedy_start(
-    places_mm: Floats, layer: Ints, count: int, mass_each_g: float, lie: Lie, begun: Sequence[int] = ()
+    places_mm: Floats, layer: Ints, count: int, mass_each_g: float, lie: Lie, start: Sequence[int] = ()
 ) -> list[int]:
     """The first objects of the greedy order, each place asked of the hull.
 
-    `begun` are those that lie there already. Places (n, 3) mm, layers (n,).
+    `start` holds those that lie there already. Places (n, 3) mm, layers (n,).
     """
-    return greedy_starts([(places_mm, layer)], count, mass_each_g, lie, begun)[0]
+    return greedy_starts([(places_mm, layer)], count, mass_each_g, lie, start)[0]
 
 
 def greedy_starts(
-    choices: Sequence[Choice], count: int, mass_each_g: float, lie: Lie, begun: Sequence[int] = ()
+    choices: Sequence[Choice], count: int, mass_each_g: float, lie: Lie, start: Sequence[int] = ()
 ) -> list[list[int]]:
     """The same on each of several choices of as many places."""
-    orders = [list(begun) for _ in choices]
+    orders = [list(start) for _ in choices]
     totals = [places[order].sum(axis=0) for (places, _), order in zip(choices, orders, strict=True)]
-    for placed in range(len(begun) + 1, count + 1):
+    for placed in range(len(start) + 1, count + 1):
         opens = [_open(layer, order) for (_, layer), order in zip(choices, orders, strict=True)]
         ends = np.cumsum([len(open_) for open_ in opens])
         if not len(ends) or not ends[-1]:

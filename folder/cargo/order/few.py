@@ -35,12 +35,12 @@ class Sets(Struct, frozen=True, eq=False):
         placed = held.sum(axis=1)
         lowest_open = np.where(held, np.iinfo(np.int64).max, layer).min(axis=1, initial=np.iinfo(np.int64).max)
         topmost = np.where(held, layer, -1).max(axis=1, initial=-1)
-        asked = np.nonzero((topmost <= lowest_open) & (placed > 0))[0]
-        centres = held[asked] @ places_mm / placed[asked, None]
-        poses = lie(mass_each_g * placed[asked], centres)
+        allowed = np.nonzero((topmost <= lowest_open) & (placed > 0))[0]
+        centres = held[allowed] @ places_mm / placed[allowed, None]
+        poses = lie(mass_each_g * placed[allowed], centres)
         freeboard, tilt = np.full(2**n, -math.inf), np.zeros(2**n)
         freeboard[0] = math.inf
-        freeboard[asked], tilt[asked] = np.where(poses.floats, poses.least_mm, -math.inf), poses.tilt_rad
+        freeboard[allowed], tilt[allowed] = np.where(poses.floats, poses.least_mm, -math.inf), poses.tilt_rad
         return cls(n, freeboard, tilt)
 
     def order(self, within_mm: float, within_rad: float, rolls_rad: float) -> Ints:

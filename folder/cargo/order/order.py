@@ -114,21 +114,22 @@ def load_order(
     known = (greedy_order or GreedyOrder(places_mm, layer, mass_each_g, lie)).first(by_pose)
     if by_pose == count and not searched:
         return follow(places_mm[known], mass_each_g, lie)
-    begun = 1 if searched else by_pose
-    response = Response.of(places_mm[top[:count]], layer[top[:count]], mass_each_g, lie, level_at_mm, begun)
-    plain = top[greedy(offset[top], layer[top], count, response, begun=np.searchsorted(top, known).tolist())]
+    response = Response.of(
+        places_mm[top[:count]], layer[top[:count]], mass_each_g, lie, level_at_mm, first=1 if searched else by_pose
+    )
+    plain = top[greedy(offset[top], layer[top], count, response, start=np.searchsorted(top, known).tolist())]
     if count > BUILT or not searched:
         return follow(places_mm[plain], mass_each_g, lie)
     level = top[greedy(offset[top], layer[top], count, response, LEVEL_WEIGHT)]
-    sets, found = [plain, level, *place_choices(offset, layer, count)], []
+    choices, found = [plain, level, *place_choices(offset, layer, count)], []
     if count <= few.MOST:
-        for chosen in sets:
-            asked = Sets.of(places_mm[chosen], layer[chosen], mass_each_g, lie)
-            found.append([chosen[asked.order(SAME_MM, MORE_TILT_RAD, ROLLS_RAD if rolls else math.inf)]])
+        for chosen in choices:
+            sets = Sets.of(places_mm[chosen], layer[chosen], mass_each_g, lie)
+            found.append([chosen[sets.order(SAME_MM, MORE_TILT_RAD, ROLLS_RAD if rolls else math.inf)]])
     else:
-        firsts = greedy_starts([(places_mm[chosen], layer[chosen]) for chosen in sets[1:]], FIRST, mass_each_g, lie)
+        firsts = greedy_starts([(places_mm[chosen], layer[chosen]) for chosen in choices[1:]], FIRST, mass_each_g, lie)
         # The plain choice stands in its order already.
-        for chosen, first in zip(sets, [list(range(len(known))), *firsts], strict=True):
+        for chosen, first in zip(choices, [list(range(len(known))), *firsts], strict=True):
             spots, layers = offset[chosen], layer[chosen]
             orders = *arrangements(spots, layers, response, first), corners_inward(spots, layers)
             found.append([chosen[order] for order in orders])

@@ -101,9 +101,9 @@ def limit_loads(case: Case, rim_load: Floats, rim_ups: Floats, slack: float) -> 
     last, most = _nothing(case), _level_load(case)
     if most <= 0.0:
         return last
-    begun = _put_on(case, last, most)
-    last.over[:] = ~begun & (last.above == math.inf)
-    last.above[~begun] = 0.0
+    has_stood = _put_on(case, last, most)
+    last.over[:] = ~has_stood & (last.above == math.inf)
+    last.above[~has_stood] = 0.0
     expected = np.nonzero((last.load <= rim_load) & (rim_load <= last.above))[0]
     if len(expected):
         trial_load = np.maximum(_NEARLY * rim_load[expected], last.load[expected])
@@ -139,18 +139,18 @@ def _put_on(case: Case, last: LimitLoads, most: float) -> Bools:
     """Portion by portion to where it first no longer stands; into `last`. Where it stands under any load, `(n,)`."""
     level, own = np.array([UPRIGHT]), np.array([case.own_mm3])
     empty = stable_rest(case.skin, own, case.own_centre[None], level, drafts(case.skin, level, own))
-    begun = np.zeros(len(case.shift), dtype=np.bool_)
+    has_stood = np.zeros(len(case.shift), dtype=np.bool_)
     last.above[:] = math.inf
     if empty is not None and empty.ups[0, 2] >= CAPSIZE_UP:
-        begun = np.asarray(spills(empty.ups @ case.skin.vertices.T, case.skin)[0] + case.shift >= empty.drafts_mm)
-        last.ups[:], last.above[~begun] = empty.ups, 0.0
+        has_stood = np.asarray(spills(empty.ups @ case.skin.vertices.T, case.skin)[0] + case.shift >= empty.drafts_mm)
+        last.ups[:], last.above[~has_stood] = empty.ups, 0.0
     places, which = _distinct(case.centres)
     steps = most / _PORTIONS * np.arange(1, _MOST * _PORTIONS + 1)
     doubled = _FIRST_MM3 * 2.0 ** np.arange(20)
     steps = np.concatenate([doubled[doubled < steps[0]], steps])
     for first in range(0, len(steps), _AT_ONCE):
         loads = steps[first : first + _AT_ONCE]
-        rows = np.nonzero((last.above == math.inf) & (begun | (loads[0] <= most)))[0]
+        rows = np.nonzero((last.above == math.inf) & (has_stood | (loads[0] <= most)))[0]
         if not len(rows):
             break
         asked = distinct(which[rows])
@@ -160,10 +160,10 @@ def _put_on(case: Case, last: LimitLoads, most: float) -> Bools:
             rows = rows[last.above[rows] == math.inf]
             at = np.searchsorted(asked, which[rows]) + k * len(asked)
             stands = found.still[at] & (found.freeboard_mm[at] + case.shift[rows] >= 0.0)
-            held, lost = rows[stands], rows[~stands & begun[rows]]
-            last.load[held], last.ups[held], begun[held] = load, found.ups[at[stands]], True
+            held, lost = rows[stands], rows[~stands & has_stood[rows]]
+            last.load[held], last.ups[held], has_stood[held] = load, found.ups[at[stands]], True
             last.above[lost] = load
-    return begun
+    return has_stood
 
 
 def _narrowed(last: LimitLoads, rows: Ints, trial_load: Floats, found: StandingPose, shift: Floats) -> None:

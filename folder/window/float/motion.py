@@ -141,7 +141,7 @@ def _eased(share: float) -> float:
     return t * t * (3.0 - 2.0 * t)
 
 
-def begun(before: TubMotion | None, to: TubScene, now_s: float) -> TubMotion:
+def motion_to(before: TubMotion | None, to: TubScene, now_s: float) -> TubMotion:
     """The motion to a scene from whatever is drawn now; the first scene is there at once."""
     if before is None or before.to.shell is not to.shell:
         return TubMotion(to.lying.attitude, to, False, now_s - 60.0)

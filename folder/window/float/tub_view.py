@@ -24,7 +24,7 @@ from folder.window.float.actions import add_at, set_cursor
 from folder.window.float.floating import best_load_place, on_floor
 from folder.window.float.knowledge import Known, next_spot
 from folder.window.float.lying import Lying
-from folder.window.float.motion import STEP_S, TubMotion, TubScene, begun
+from folder.window.float.motion import STEP_S, TubMotion, TubScene, motion_to
 from folder.window.paint.facets import paint_facets
 from folder.window.paint.layer import PaintLayer
 from folder.window.paint.surface import PEN_PX
@@ -57,7 +57,7 @@ class TubFrame:
         held = self.motion
         same = held is not None and held.to.lying is scene.lying and held.to.spots == scene.spots and held.to.shell is scene.shell
         if held is None or not same:
-            self.motion = begun(held, scene, now_s)
+            self.motion = motion_to(held, scene, now_s)
         assert self.motion is not None
         return self.motion
 
