@@ -8,7 +8,7 @@ from folder.draw.chart import Axis, Spread, axis_row, row_bar
 from folder.draw.picture import Area, Box, Label, Line, box_round
 from folder.draw.style import INK, PAPER
 from folder.draw.sweep_chart import SweepPoint, sweep_chart
-from folder.draw.trial_chart import Foretold, TrialRow, trial_chart
+from folder.draw.trial_chart import Forecast, TrialRow, trial_chart
 
 BOX = Box(0.0, 0.0, 160.0, 90.0)
 
@@ -33,7 +33,7 @@ def scale(picture):
 
 def test_every_trial_has_a_dot_where_its_load_is_and_a_cross_where_the_guess_was() -> None:
     rows = [TrialRow("Ada", 150.0, 120.0), TrialRow("Ole", 90.0), TrialRow("other", 200.0, own=False)]
-    picture = trial_chart(rows, Foretold((100.0, 140.0, 180.0), 80.0, 240.0), BOX)
+    picture = trial_chart(rows, Forecast((100.0, 140.0, 180.0), 80.0, 240.0), BOX)
     at = scale(picture)
     assert [pytest.approx(at(150.0)), pytest.approx(at(90.0))] == [x for x, _ in discs(picture, INK)]
     assert [pytest.approx(at(200.0))] == [x for x, _ in discs(picture, PAPER)]
@@ -45,14 +45,14 @@ def test_every_trial_has_a_dot_where_its_load_is_and_a_cross_where_the_guess_was
 
 def test_all_marks_of_a_hundred_trials_stay_in_their_box_and_apart() -> None:
     rows = [TrialRow(f"{k}", 100.0 + k, 150.0) for k in range(100)]
-    picture = trial_chart(rows, Foretold(most=248.0), BOX)
+    picture = trial_chart(rows, Forecast(most=248.0), BOX)
     heights = [y for _, y in discs(picture, INK)]
     assert 100 == len({round(y, 6) for y in heights})
     assert all(BOX.holds(point) for point in discs(picture, INK))
 
 
 def test_no_trials_and_nothing_foretold_is_an_empty_chart() -> None:
-    assert [] == discs(trial_chart([], Foretold(), BOX), INK)
+    assert [] == discs(trial_chart([], Forecast(), BOX), INK)
 
 
 def test_rows_drawn_one_by_one_stand_on_the_axis_below_them() -> None:

@@ -26,11 +26,11 @@ from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from folder.window.fold.better import finding
 from folder.window.fold.better.actions import SHOWN_S, make_better
-from folder.window.fold.better.state import BetterStep, Tried
+from folder.window.fold.better.state import BetterStep, TriedCount
 from tests.drawings import crossing_creases, tray
 from tests.editor_stage import EditorStage
 
-SEARCH = finding.found_better
+SEARCH = finding.better_hulls
 _found: dict[object, list[object]] = {}
 
 
@@ -44,7 +44,7 @@ def found_once(pattern, rules, trials, view):
 
 @pytest.fixture
 def stage(tmp_path, home, monkeypatch):  # noqa: ARG001 (the home must be there first)
-    monkeypatch.setattr(finding, "found_better", found_once)
+    monkeypatch.setattr(finding, "better_hulls", found_once)
     return opened(EditorStage(tmp_path, tool="wall"), tray(20.0))
 
 
@@ -54,7 +54,7 @@ def first_steps(count):
     def found(pattern, rules, trials, view):
         steps = (message for message in SEARCH(pattern, rules, trials, view) if isinstance(message, BetterStep))
         yield from islice(steps, count)
-        yield Tried(33)
+        yield TriedCount(33)
 
     return found
 
@@ -160,13 +160,13 @@ def test_it_waits_while_the_page_is_turned_and_leaves_as_soon_as_the_hand_draws_
     stage.wait(0)
     assert better(stage).of is None
     assert "better/title" not in stage.ui.last
-    assert ([], False) == stage.editor.worker.told_aside("better")
+    assert ([], False) == stage.editor.worker.search_messages("better")
     stage.settle()
     assert better(stage).of is None
 
 
 def test_where_nothing_better_is_found_that_is_said(stage, monkeypatch):
-    monkeypatch.setattr(finding, "found_better", first_steps(1))
+    monkeypatch.setattr(finding, "better_hulls", first_steps(1))
     stage.press("better")
     run(stage)
     assert "Nothing better was found" == stage.ui.find("better/title").text
@@ -177,7 +177,7 @@ def test_where_nothing_better_is_found_that_is_said(stage, monkeypatch):
 
 
 def test_a_drawing_that_is_no_hull_begins_with_what_mends_it_and_one_too_large_is_refused(stage, monkeypatch):
-    monkeypatch.setattr(finding, "found_better", first_steps(3))
+    monkeypatch.setattr(finding, "better_hulls", first_steps(3))
     opened(stage, crossing_creases())
     stage.keys("j")
     run(stage)
@@ -213,7 +213,7 @@ SIZES = [((1024, 700), 1.5), ((1920, 1080), 2.0), ((1024, 700), 1.0), ((1280, 80
 
 @pytest.mark.parametrize("case", [*SIZES[:2], *(pytest.param(case, marks=pytest.mark.whole) for case in SIZES[2:])])
 def test_it_fits_at_every_size(tmp_path, home, monkeypatch, case):  # noqa: ARG001
-    monkeypatch.setattr(finding, "found_better", found_once)
+    monkeypatch.setattr(finding, "better_hulls", found_once)
     stage = opened(EditorStage(tmp_path, *case, tool="wall"), tray(20.0))
     assert [] == [said.text for said in stage.ui.display_list.texts if said.cut]
     stage.press("better")
@@ -237,7 +237,7 @@ def test_a_window_that_is_closed_while_it_looks_leaves_no_process(tmp_path, home
         window.frame([], 0.05)
         time.sleep(0.05)
     assert window.editor.state.better.way
-    assert ["aside"] == [p.name for p in active_children()]
+    assert ["search"] == [p.name for p in active_children()]
     window.close()
     assert [] == active_children()
 
@@ -245,15 +245,15 @@ def test_a_window_that_is_closed_while_it_looks_leaves_no_process(tmp_path, home
 ALONE = """
 import sys, time
 from folder.window.background.worker import Worker
-from folder.window.fold.better.finding import found_better
+from folder.window.fold.better.finding import better_hulls
 from folder.pattern.file import find_pattern, read_pattern
 from folder.draw.hull.view import View
 if __name__ == "__main__":
     worker = Worker()
-    worker.begin_aside("better", found_better, read_pattern(find_pattern("screw-box")), None, (), View())
-    while not worker._asides["better"].pid:
+    worker.start_search("better", better_hulls, read_pattern(find_pattern("screw-box")), None, (), View())
+    while not worker._searches["better"].pid:
         time.sleep(0.05)
-    print(worker._asides["better"].pid, flush=True)
+    print(worker._searches["better"].pid, flush=True)
     time.sleep(60)
 """
 

@@ -16,7 +16,7 @@ from folder.studies import LoadEstimate, study
 from folder.units import rounded_down
 
 
-def summary_told(trials: Sequence[Trial]) -> tuple[dict[str, Any], list[str]]:
+def trial_summary(trials: Sequence[Trial]) -> tuple[dict[str, Any], list[str]]:
     """The log summed up: for machines, and line by line for people."""
     summary = summarise(trials)
     loads = list(_loads(summary, trials))

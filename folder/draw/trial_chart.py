@@ -1,4 +1,4 @@
-"""Trials beside what was foretold: one row for each test, on the axis of what was held.
+"""Trials beside what was forecast: one row for each test, on the axis of what was held.
 
 dot      what a build held; filled for this hull, hollow for others
 cross    what was guessed, joined to the dot by a thin line
@@ -41,7 +41,7 @@ class TrialRow(Struct, frozen=True):
     own: bool = True
 
 
-class Foretold(Struct, frozen=True):
+class Forecast(Struct, frozen=True):
     """What model and trials say, in the unit of the axis; None where there is nothing to say."""
 
     low_likely_high: tuple[float, float, float] | None = None
@@ -49,10 +49,10 @@ class Foretold(Struct, frozen=True):
     most: float | None = None
 
 
-def trial_chart(rows: Sequence[TrialRow], foretold: Foretold, box: Box, unit: str = "g") -> Picture:
+def trial_chart(rows: Sequence[TrialRow], forecast: Forecast, box: Box, unit: str = "g") -> Picture:
     """The chart in a box, the first row on top."""
     reach = [row.held for row in rows] + [row.guess for row in rows if row.guess is not None]
-    reach += [*(foretold.low_likely_high or ()), foretold.most or 0.0]
+    reach += [*(forecast.low_likely_high or ()), forecast.most or 0.0]
     most = max(reach, default=0.0)
     steps = int(box.width / (width_mm(f"{most:.0f} {unit}", PUPIL_MM) + TICK_ROOM_MM))
     values = ticks(most, min(max(steps, 1), 8))
@@ -66,8 +66,8 @@ def trial_chart(rows: Sequence[TrialRow], foretold: Foretold, box: Box, unit: st
         return left + (right - left) * value / values[-1]
 
     marks: list[Mark] = []
-    if foretold.low_likely_high is not None:
-        low, likely, far = foretold.low_likely_high
+    if forecast.low_likely_high is not None:
+        low, likely, far = forecast.low_likely_high
         marks.append(Area((Box(at(low), floor, at(far), top).corners,), SHADE))
         marks.append(Line(((at(low), floor), (at(low), top)), "thin", colour=FOIL))
         marks.append(Line(((at(far), floor), (at(far), top)), "thin", colour=FOIL))
@@ -78,11 +78,11 @@ def trial_chart(rows: Sequence[TrialRow], foretold: Foretold, box: Box, unit: st
         text = f"{value:g} {unit}" if value == values[-1] else f"{value:g}"
         marks.append(Label(text, (at(value), box.bottom + 1.2), anchor="middle"))
     marks.append(Line(((left, floor), (right, floor)), "thin"))
-    if foretold.count_on is not None:
-        marks.append(Line(((at(foretold.count_on), floor), (at(foretold.count_on), top)), "hidden"))
-    if foretold.most is not None:
-        marks.append(Line(((at(foretold.most), floor), (at(foretold.most), top)), "thin"))
-        marks.append(brim_mark((at(foretold.most), top)))
+    if forecast.count_on is not None:
+        marks.append(Line(((at(forecast.count_on), floor), (at(forecast.count_on), top)), "hidden"))
+    if forecast.most is not None:
+        marks.append(Line(((at(forecast.most), floor), (at(forecast.most), top)), "thin"))
+        marks.append(brim_mark((at(forecast.most), top)))
     for k, row in enumerate(rows):
         y = top - (k + 0.5) * high
         if named:

@@ -180,17 +180,17 @@ def default_path() -> Path:
 def read_trials(path: Path | None = None, wait_s: float = LOOK_S) -> tuple[Trial, ...]:
     """The trials of a log that count, for those who only look. `wait_s` is how long to wait for another program to let go of it.
 
-    None where there is no log. A damaged log raises DamagedDatabase and stays where it is.
+    No trials where there is no log. A damaged log raises DamagedDatabase and stays where it is.
     """
-    return tuple(_looked(_counting, path, wait_s).values())
+    return tuple(_read(_counting, path, wait_s).values())
 
 
 def read_history(path: Path | None = None) -> dict[int, tuple[LogEntry, ...]]:
     """Everything noted for each number, for those who only look; nothing where there is no log."""
-    return _looked(_history, path, LOOK_S)
+    return _read(_history, path, LOOK_S)
 
 
-def _looked(look: Callable[[sqlite3.Connection, Path], dict[int, Seen]], path: Path | None, wait_s: float) -> dict[int, Seen]:
+def _read(look: Callable[[sqlite3.Connection, Path], dict[int, Seen]], path: Path | None, wait_s: float) -> dict[int, Seen]:
     path = default_path() if path is None else path
     if not os.path.exists(path):  # not Path.exists: it raises where the directory may not be looked into
         return {}

@@ -183,7 +183,7 @@ class Editor:
 
     def drop_better(self) -> None:
         """No better hull is looked for any more, nor offered."""
-        self.worker.stop_aside(BETTER)
+        self.worker.stop_search(BETTER)
         self._state = structs.replace(self._state, better=BetterState())
 
     def study_again(self) -> None:

@@ -236,9 +236,9 @@ def _standing(entry: LogEntry, last: bool) -> str:
 
 
 def _summary(args: argparse.Namespace) -> Answer:
-    from folder.cli.trial_summary import summary_told
+    from folder.cli.trial_summary import trial_summary
 
-    return summary_told(read_trials(args.log))
+    return trial_summary(read_trials(args.log))
 
 
 def _tell_notice(log: TrialLog) -> None:

@@ -30,7 +30,7 @@ def plan_text(pattern: Pattern, roles: Roles, plan: HullPlan) -> str:
         f"add {_missing(plan, roles)}" if len(plan.added) > plan.blunted else "",
         f"make {number_words(plan.blunted, 'point')} blunt with a wall" if plan.blunted else "",
         "fold the line in the middle flat to a pleat" if plan.pleats else "",
-        "open the lines across the floor" if _given_up(roles, plan) else "",
+        "open the lines across the floor" if _loses_lines(roles, plan) else "",
         "move the point in" if plan.moved and not plan.hem_sides else "",
         "hem the rim" if plan.hem_sides else "",
         "move the walls in by the hem" if plan.moved and plan.hem_sides else "",
@@ -66,6 +66,6 @@ def _missing(plan: HullPlan, roles: Roles) -> str:
     return "the missing wall" if n == 1 else f"the {_NUMBERS[n] if n < len(_NUMBERS) else n} missing walls"
 
 
-def _given_up(roles: Roles, plan: HullPlan) -> bool:
+def _loses_lines(roles: Roles, plan: HullPlan) -> bool:
     """Lines across the floor are drawn there no more."""
     return len(roles.across) > len(plan.pleats) or plan.lost > 0

@@ -1,6 +1,6 @@
 """The worker: finds out about the newest pattern, and answers other questions, away from the drawing thread. No pygame.
 
-aside    a long search in a process of its own, of each kind one, which tells how far it has come
+search   a long search in a process of its own, of each kind one, which sends how far it has come
 job      a question answered in a thread of its own kind, the newest alone (`latest`); begun when nothing is being drawn
 stages   study, order of folds, their film: one job after another in one thread; the load of a real build,
          which takes long, has a thread of its own, so that the next study need not wait for it
@@ -21,11 +21,11 @@ from folder.draw.hull.view import View
 from folder.event.rules import Rules
 from folder.fold.sequence.steps import FoldSequence
 from folder.pattern.pattern import Pattern
-from folder.window.background.aside import Aside, InPlace, Job, OtherProcess
 from folder.window.background.daemon import Daemon
 from folder.window.background.identity import IdentityKey
 from folder.window.background.latest import JobAnswer, LatestOnly
 from folder.window.background.result import USUAL, Progress, filmed, with_load, with_order, with_study
+from folder.window.background.search import InlineSearch, Job, ProcessSearch, SearchRun
 
 WRITING_S = 5.0
 """How long a closing window waits for pages that are being written: they take about a second."""
@@ -52,11 +52,11 @@ class Worker:
         self._given, self._wake, self._held = executor, wake, False
         self._threads: dict[str, Executor] = {}
         self._jobs: dict[str, LatestOnly] = {}
-        self._asides: dict[str, Aside] = {}
-        self._told: dict[str, list[object]] = {}
+        self._searches: dict[str, SearchRun] = {}
+        self._messages: dict[str, list[object]] = {}
         """By kind, the messages of a search that nobody has taken yet."""
         self._at_work: set[str] = set()
-        """Searches whose end has not been told."""
+        """Searches whose end nobody has seen yet."""
         self._stages = self._new_job("study", "a study in the window")
         self._load = self._new_job("load", "a real build's load, in the window")
         self._wanted: Pattern | None = None
@@ -103,12 +103,12 @@ class Worker:
         if sum(job.poll() for job in others):  # a sum, not any: each must take what it has
             self._go_on()
             news = self.result
-        for name, aside in self._asides.items():
-            messages = aside.poll()
-            self._told.setdefault(name, []).extend(messages)
-            if messages or (name in self._at_work and not aside.busy):
+        for name, search in self._searches.items():
+            messages = search.poll()
+            self._messages.setdefault(name, []).extend(messages)
+            if messages or (name in self._at_work and not search.busy):
                 news = self.result
-            if not aside.busy:
+            if not search.busy:
                 self._at_work.discard(name)
         return news
 
@@ -186,25 +186,25 @@ class Worker:
         answer = None if job is None else job.answer_to(key)
         return None if answer is None else answer.value
 
-    def begin_aside(self, name: str, job: Job, *arguments: object) -> None:
+    def start_search(self, name: str, job: Job, *arguments: object) -> None:
         """Begin a search of a kind, in place of the one before."""
-        self.stop_aside(name)
+        self.stop_search(name)
         given = self._given is not None
         self._at_work.add(name)
-        self._asides[name] = InPlace(job, *arguments) if given else OtherProcess(self._wake, name, job, *arguments)
+        self._searches[name] = InlineSearch(job, *arguments) if given else ProcessSearch(self._wake, name, job, *arguments)
 
-    def told_aside(self, name: str) -> tuple[list[object], bool]:
-        """What a search has told since the last asking, and whether it is still at work."""
-        aside = self._asides.get(name)
-        busy = aside is not None and aside.busy
-        return self._told.pop(name, []), busy
+    def search_messages(self, name: str) -> tuple[list[object], bool]:
+        """The messages of a search since the last call, and whether it is still at work."""
+        search = self._searches.get(name)
+        busy = search is not None and search.busy
+        return self._messages.pop(name, []), busy
 
-    def stop_aside(self, name: str) -> None:
-        """End a search at once; what it has told and nobody has taken is forgotten."""
-        aside = self._asides.pop(name, None)
-        if aside is not None:
-            aside.stop()
-        self._told.pop(name, None)
+    def stop_search(self, name: str) -> None:
+        """End a search at once; messages that nobody has taken are forgotten."""
+        search = self._searches.pop(name, None)
+        if search is not None:
+            search.stop()
+        self._messages.pop(name, None)
         self._at_work.discard(name)
 
     def errand(self, job: Callable[[], T], thread: str = "study") -> Future[T]:
@@ -225,11 +225,11 @@ class Worker:
 
     def stop(self) -> bool:
         """Let the threads end; only pages that are being written are waited for, a while. Whether one is still at work."""
-        asides = list(self._asides.values())
-        for name in list(self._asides):
-            self.stop_aside(name)
-        for aside in asides:
-            aside.join()
+        searches = list(self._searches.values())
+        for name in list(self._searches):
+            self.stop_search(name)
+        for search in searches:
+            search.join()
         for name, executor in self._threads.items():
             executor.shutdown(wait=False, cancel_futures=name != LOG_THREAD)
         for name in ("write", LOG_THREAD):

@@ -33,14 +33,14 @@ def could_hold_line(editor: Editor, day: Day, result: Result) -> str:
         return ""
     key = (hull, IdentityKey(editor.document.pattern), day.rules, result.held)
     answer = editor.worker.ask_job(
-        "could-hold", key, partial(_worked_out, hull, editor.document.pattern, day.rules, result.held)
+        "could-hold", key, partial(_answer, hull, editor.document.pattern, day.rules, result.held)
     ).answer
     if answer is None:
         return "Working out what it could have held …"
     return "" if answer.failed is not None else str(answer.value)
 
 
-def _worked_out(hull: str, pattern: Pattern, rules: Rules, held: int) -> str:
+def _answer(hull: str, pattern: Pattern, rules: Rules, held: int) -> str:
     chosen = pattern if hull == OPEN_HULL else read_pattern(ready_patterns()[hull])
     return could_hold(chosen, rules, held)
 

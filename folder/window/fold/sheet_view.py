@@ -72,7 +72,7 @@ def sheet_view(ui: Ui, pane: Pane, editor: Editor) -> None:
     touch = touch_area(ui, "sheet", pane, text="The sheet")
     viewport = look.viewport_of(editor, (pane.w, pane.h))
     if ui.event is not None:
-        _heard(ui, editor, touch, pane, viewport, cache)
+        _handle(ui, editor, touch, pane, viewport, cache)
     if ui.drawing:
         _long_press(ui, editor, touch, cache)
         _draw(ui, editor, touch, pane, look.viewport_of(editor, (pane.w, pane.h)), cache)
@@ -97,7 +97,7 @@ def _long_press(ui: Ui, editor: Editor, touch: Touch, cache: _Cache) -> None:
         ui.redraw()
 
 
-def _heard(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, cache: _Cache) -> None:
+def _handle(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, cache: _Cache) -> None:
     """What the event does."""
     here = (touch.at[0] - pane.x, touch.at[1] - pane.y)
     if touch.wheel:

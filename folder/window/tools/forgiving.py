@@ -61,7 +61,7 @@ def intended_line(pattern: Pattern, line: SheetLine, mirrors: Mirrors = "none", 
     straight = _straight(pattern, line, by_hand or line)
     if not _same(straight, line):
         words.append("straightened")
-    image = _image_meant(pattern, straight, line)
+    image = _intended_image(pattern, straight, line)
     if image is not None:
         if not _same(image, straight):
             words.append("like the other side")
@@ -164,7 +164,7 @@ def _kept_on(pattern: Pattern, p: Point, other: Point) -> Point:
     return x, y
 
 
-def _image_meant(pattern: Pattern, straight: SheetLine, line: SheetLine) -> SheetLine | None:
+def _intended_image(pattern: Pattern, straight: SheetLine, line: SheetLine) -> SheetLine | None:
     """The mirror image of what is drawn that a line is meant to be: one it nearly is once it is straight, else one it
     crosses as drawn from end to end. Where a crooked line should lie only the walls that stand already can tell.
     """
@@ -179,7 +179,7 @@ def _image_meant(pattern: Pattern, straight: SheetLine, line: SheetLine) -> Shee
 def _images_drawn(pattern: Pattern, straight: SheetLine, line: SheetLine) -> list[SheetLine]:
     """The mirror images of what is drawn, each so directed that its start is near that of the straight line.
 
-    Those whose ends lie further from the ends of either line than `_image_meant` looks are left out.
+    Those whose ends lie further from the ends of either line than `_intended_image` looks are left out.
     """
     if not pattern.creases:
         return []

@@ -31,7 +31,7 @@ from folder.window.commands.command import Command
 from folder.window.commands.files import close_dialog, open_dialog
 from folder.window.editor import Editor
 from folder.window.tools.tool import sentence
-from folder.window.trials.state import Done, Doubted, Looked, Taking, TrialForm, TrialsState, form_of
+from folder.window.trials.state import LogChange, LogSnapshot, Taking, TrialDoubts, TrialForm, TrialsState, form_of
 
 NO_HULL = "Fold a hull first: a trial is of a hull."
 BUSY = "The log is busy."
@@ -78,18 +78,18 @@ def note(editor: Editor, *, anyway: bool = False) -> None:
     _ask(editor, partial(_noted, form, editor.document.pattern if form.number is None else None, anyway))
 
 
-def _noted(form: TrialForm, pattern: Pattern | None, anyway: bool) -> Done | Doubted:
+def _noted(form: TrialForm, pattern: Pattern | None, anyway: bool) -> LogChange | TrialDoubts:
     fields = form.design if pattern is None else design_fields(pattern)
     trial = replace(form, design=fields).trial()
     found = () if anyway else doubts(trial, datetime.date.today().isoformat())
     if found:
-        return Doubted(found)
+        return TrialDoubts(found)
     with TrialLog() as log:
         if form.number is None:
             number = log.add(trial)
-            return Done(f"Trial {number} is noted. It is on the disk.", number)
+            return LogChange(f"Trial {number} is noted. It is on the disk.", number)
         log.edit(form.number, **{name: getattr(trial, name) for name in trial.__struct_fields__})
-        return Done(f"Trial {form.number} is corrected.", form.number)
+        return LogChange(f"Trial {form.number} is corrected.", form.number)
 
 
 def take_answer(editor: Editor) -> None:
@@ -101,13 +101,13 @@ def take_answer(editor: Editor) -> None:
     trials = replace(trials, waiting=None)
     answer = _answer(waiting)
     match answer:
-        case Done(text, number):
+        case LogChange(text, number):
             set_trials(editor, replace(trials, doubts=(), problem="", taking=None, picked=number or trials.picked))
             editor.say(text, "good")
             if editor.state.dialog == "note-trial":
                 _close_form(editor)
             editor.study_again()
-        case Doubted(found):
+        case TrialDoubts(found):
             set_trials(editor, replace(trials, doubts=found))
         case Taking():
             set_trials(editor, replace(trials, taking=answer))
@@ -130,27 +130,27 @@ def _close_form(editor: Editor) -> None:
         open_dialog(editor, "trials")
 
 
-def looked(editor: Editor) -> Looked | None:
+def log_snapshot(editor: Editor) -> LogSnapshot | None:
     """The log as it is, read anew when its file has changed, or when it could not be read; None until it has been."""
     path = default_path()
     try:
         found = os.stat(path)
     except OSError:
-        return Looked()
+        return LogSnapshot()
     last = editor.worker.last_answer("log")
-    again = int(time.monotonic() / AGAIN_S) if isinstance(last, Looked) and last.fault else 0
+    again = int(time.monotonic() / AGAIN_S) if isinstance(last, LogSnapshot) and last.fault else 0
     key = (path, found.st_mtime_ns, found.st_size, found.st_ino, again)
-    answer = editor.worker.ask_job("log", key, _looked).answer
+    answer = editor.worker.ask_job("log", key, _read_log).answer
     if answer is None:
-        return last if isinstance(last, Looked) else None
-    return answer.value if isinstance(answer.value, Looked) else Looked(fault="The log cannot be read.")
+        return last if isinstance(last, LogSnapshot) else None
+    return answer.value if isinstance(answer.value, LogSnapshot) else LogSnapshot(fault="The log cannot be read.")
 
 
-def _looked() -> Looked:
+def _read_log() -> LogSnapshot:
     try:
-        return Looked(read_history())
+        return LogSnapshot(read_history())
     except FolderError as error:
-        return Looked(fault=sentence(error))
+        return LogSnapshot(fault=sentence(error))
 
 
 def edit_trial(editor: Editor, number: int, trial: Trial) -> None:
@@ -174,10 +174,10 @@ def bring_back(editor: Editor, number: int) -> None:
 def _at_log(editor: Editor, do: Callable[[TrialLog], object], done: str, number: int | None = None) -> None:
     """Do something with the log in its thread; `done` is said once it stands there."""
 
-    def job() -> Done:
+    def job() -> LogChange:
         with TrialLog() as log:
             do(log)
-        return Done(done, number)
+        return LogChange(done, number)
 
     _ask(editor, job)
 

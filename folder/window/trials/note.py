@@ -35,7 +35,7 @@ def note_page(ui: Ui, editor: Editor) -> None:
         foot, pane = card.inside.cut_bottom(theme.PRESS_H, 10)
         with scroll(ui, "trial/roll", pane) as inside:
             y = inside.y
-            y += _asked(ui, Pane(inside.x, y, inside.w, 1e6), trials)
+            y += _notice(ui, Pane(inside.x, y, inside.w, 1e6), trials)
             y += _what(ui, Pane(inside.x, y, inside.w, 1e6), form)
             form = _fields(ui, Pane(inside.x, y, inside.w, 1e6), form)
         set_trials(editor, trials.with_form(form))
@@ -44,7 +44,7 @@ def note_page(ui: Ui, editor: Editor) -> None:
             _leave(editor)
 
 
-def _asked(ui: Ui, pane: Pane, trials: TrialsState) -> float:
+def _notice(ui: Ui, pane: Pane, trials: TrialsState) -> float:
     """What is wrong, or can hardly be."""
     if trials.problem:
         return notice(ui, pane, trials.problem, "stop") + 8

@@ -76,20 +76,20 @@ class Taking(Struct, frozen=True):
     """Columns that say nothing of a trial."""
 
 
-class Done(Struct, frozen=True):
+class LogChange(Struct, frozen=True):
     """Something stands in the log now; `number` of which trial, None where it is of many."""
 
     text: str
     number: int | None = None
 
 
-class Doubted(Struct, frozen=True):
+class TrialDoubts(Struct, frozen=True):
     """What can hardly be true, a sentence each: nothing was noted."""
 
     doubts: tuple[str, ...]
 
 
-class Looked(Struct, frozen=True, eq=False):
+class LogSnapshot(Struct, frozen=True, eq=False):
     """The log as it was when it was last read."""
 
     entries: dict[int, tuple[LogEntry, ...]] = {}

@@ -1,4 +1,4 @@
-"""The dialog with all trials: a chart beside what was foretold, a list to correct, and the way to and from a spreadsheet."""
+"""The dialog with all trials: a chart beside what was forecast, a list to correct, and the way to and from a spreadsheet."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from folder.cargo.words import counts_by_mass, number_of
 from folder.draw.picture import Box
-from folder.draw.trial_chart import Foretold, TrialRow, trial_chart, trial_key
+from folder.draw.trial_chart import Forecast, TrialRow, trial_chart, trial_key
 from folder.practice.identity import design_key
 from folder.practice.log import AGAIN_S
 from folder.practice.trial import Trial, grams
@@ -19,8 +19,8 @@ from folder.window.commands.files import close_dialog
 from folder.window.editor import Editor
 from folder.window.paint.shown import PX_PER_MM, show_picture
 from folder.window.trials.carry import carry_page
-from folder.window.trials.commands import bring_back, edit_trial, looked, open_note, set_trials, take_answer, take_back
-from folder.window.trials.state import Looked, TrialsState
+from folder.window.trials.commands import bring_back, edit_trial, log_snapshot, open_note, set_trials, take_answer, take_back
+from folder.window.trials.state import LogSnapshot, TrialsState
 from folder.window.widgets import Column, Pane, Ui, button, choice, dialog, label, notice, table
 
 WHICH = {"one": "This hull", "all": "All hulls"}
@@ -35,7 +35,7 @@ MOST_DRAWN = 60
 def trials_page(ui: Ui, editor: Editor) -> None:
     """The dialog."""
     take_answer(editor)
-    log = looked(editor)
+    log = log_snapshot(editor)
     carrying: list[str] = ui.memory("trials/carrying", lambda: [""])
     with dialog(ui, "trials-page", "Trials", min(ui.page.w - 20, 1240), min(ui.page.h - 20, 860), first="trials/list") as card:
         foot, pane = card.inside.cut_bottom(theme.PRESS_H, 8)
@@ -58,13 +58,13 @@ def trials_page(ui: Ui, editor: Editor) -> None:
             label(ui, pane, "Reading the log …", colour=theme.SOFT_INK)
         else:
             trials = _body(ui, pane, editor, trials, log)
-        _foot(ui, foot, editor, trials, log or Looked())
+        _foot(ui, foot, editor, trials, log or LogSnapshot())
         if card.closed:
             close_dialog(editor)
 
 
-def _up_to_date(ui: Ui, editor: Editor, log: Looked) -> None:
-    """Where another program noted something, what is foretold is worked out anew, once."""
+def _up_to_date(ui: Ui, editor: Editor, log: LogSnapshot) -> None:
+    """Where another program noted something, what is forecast is worked out anew, once."""
     study = None if editor.fresh is None else editor.fresh.study
     asked: list[object] = ui.memory("trials/asked", lambda: [None])
     now = tuple(log.counting.values())
@@ -91,7 +91,7 @@ def _head(ui: Ui, row: Pane, editor: Editor, trials: TrialsState, carrying: list
     return trials
 
 
-def _body(ui: Ui, pane: Pane, editor: Editor, trials: TrialsState, log: Looked) -> TrialsState:
+def _body(ui: Ui, pane: Pane, editor: Editor, trials: TrialsState, log: LogSnapshot) -> TrialsState:
     key = design_key(editor.document.pattern)
     name = editor.document.pattern.name
     counting = log.counting
@@ -170,7 +170,7 @@ def _chart(ui: Ui, pane: Pane, editor: Editor, trials: TrialsState, shown: dict[
         name = trial.pupil or (trial.pattern if trials.all_hulls else trial.date)
         rows.append(TrialRow(name, times * trial.held_g, guess, number in own))
     times = 100.0 / brim if trials.all_hulls and brim else 1.0
-    foretold = Foretold(
+    forecast = Forecast(
         None if span is None else (times * span[0], times * span[1], times * span[2]),
         None if sure is None else times * sure,
         None if brim is None else times * brim,
@@ -178,15 +178,15 @@ def _chart(ui: Ui, pane: Pane, editor: Editor, trials: TrialsState, shown: dict[
     unit = "%" if trials.all_hulls else "g"
     box = Box(0.0, 0.0, inner.w / PX_PER_MM, inner.h / PX_PER_MM)
     kept: dict[str, Any] = ui.memory("trials/drawn", dict)
-    key = (tuple(rows), foretold, box, unit)
+    key = (tuple(rows), forecast, box, unit)
     if kept.get("key") != key:
-        kept.update(key=key, picture=trial_chart(rows, foretold, box, unit))
+        kept.update(key=key, picture=trial_chart(rows, forecast, box, unit))
     said = "; ".join(f"{row.name} {grams(row.held)} {unit}" for row in rows[-6:])
-    ui.place("trials/chart", inner, "chart", text=said, value=foretold, stops=False, pointed=False)
+    ui.place("trials/chart", inner, "chart", text=said, value=forecast, stops=False, pointed=False)
     show_picture(ui, "trials/picture", inner, kept["picture"], key=IdentityKey(kept["picture"]), zoom=PX_PER_MM, pen=1.0)
 
 
-def _foot(ui: Ui, pane: Pane, editor: Editor, trials: TrialsState, log: Looked) -> None:
+def _foot(ui: Ui, pane: Pane, editor: Editor, trials: TrialsState, log: LogSnapshot) -> None:
     close, rest = pane.cut_right(120, 10)
     edit, back = rest.cut_left(min(rest.w, 370.0))[0].columns([1, 1.15], 8)
     entries = log.entries.get(trials.picked or 0)

@@ -40,7 +40,7 @@ def hand_note(editor: Editor) -> str:
     if asked.answer is None or asked.answer.failed is not None:
         return ""
     carried: Carried = asked.answer.value
-    return carried.word if carried.load_g is None else _told(carried, _before(editor, editor.state.before_drag))
+    return carried.word if carried.load_g is None else _load_text(carried, _before(editor, editor.state.before_drag))
 
 
 def _carried(study: Study, choice: ObjectChoice) -> Carried:
@@ -63,7 +63,7 @@ def _before(editor: Editor, before: Progress | None) -> float | None:
     return None if known is None or known.failed is not None else known.value.load_g
 
 
-def _told(carried: Carried, before_g: float | None) -> str:
+def _load_text(carried: Carried, before_g: float | None) -> str:
     """A load in objects, or in grams where the object's mass is not known, and how it differs from the one before."""
     item, load_g = carried.item, carried.load_g or 0.0
     if item is None or item.mass_g is None:

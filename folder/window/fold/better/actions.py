@@ -5,10 +5,10 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from folder.practice.log import trials_now_or_fault
-from folder.window.background.aside import Failed
+from folder.window.background.search import Failed
 from folder.window.commands.look import step_by
 from folder.window.editor import BETTER, Editor
-from folder.window.fold.better.state import BetterState, BetterStep, Tried
+from folder.window.fold.better.state import BetterState, BetterStep, TriedCount
 
 SHOWN_S = 0.8
 """So long each hull of the way is shown before the next: the eye sees what has changed."""
@@ -27,11 +27,11 @@ def make_better(editor: Editor) -> None:
     if not pattern.creases:
         editor.say("There is nothing to make better yet. Drag a wall in from an edge first.")
         return
-    from folder.window.fold.better.finding import found_better  # the search is loaded when the first is asked for
+    from folder.window.fold.better.finding import better_hulls  # the search is loaded when the first is asked for
 
     trials, _ = trials_now_or_fault()
     editor.show(replace(state, better=BetterState(of=pattern, searches=True)))
-    editor.worker.begin_aside(BETTER, found_better, pattern, editor.worker.rules, trials, state.camera)
+    editor.worker.start_search(BETTER, better_hulls, pattern, editor.worker.rules, trials, state.camera)
 
 
 def follow_search(editor: Editor, now_s: float) -> float | None:
@@ -55,12 +55,12 @@ def follow_search(editor: Editor, now_s: float) -> float | None:
 
 def _take_in(editor: Editor) -> None:
     better = editor.state.better
-    messages, busy = editor.worker.told_aside(BETTER)
+    messages, busy = editor.worker.search_messages(BETTER)
     for message in messages:
         match message:
             case BetterStep():
                 better = replace(better, way=(*better.way, message))
-            case Tried(count):
+            case TriedCount(count):
                 better = replace(better, tried=count)
             case Failed(text):
                 better = replace(better, failed=text)
@@ -73,7 +73,7 @@ def stop_search(editor: Editor) -> None:
     """That is enough: the best so far is the offer."""
     if editor.state.better.searches:
         _take_in(editor)
-    editor.worker.stop_aside(BETTER)
+    editor.worker.stop_search(BETTER)
     better = editor.state.better
     last = max(len(better.way) - 1, 0)
     editor.show(replace(editor.state, better=replace(better, searches=False, reached=last, looked_at=None)))

@@ -17,19 +17,21 @@ from folder.search.reasons import reason
 from folder.studies import Study, study
 from folder.units import TOLERANCES
 from folder.window.background.snapshot import hull_snapshot
-from folder.window.fold.better.state import BetterStep, Tried
+from folder.window.fold.better.state import BetterStep, TriedCount
 
 FLOOR_SHARE = 1.0 / 15.0
 """Nothing can be set down on less of the sheet (judgement)."""
 STEP_G = 0.5
 """A step that wins less is not worth a look."""
 EACH = 5
-"""After so many designs it is told how many were tried."""
+"""After so many designs it says how many were tried."""
 
 
-def found_better(pattern: Pattern, rules: Rules | None, trials: tuple[Trial, ...], view: View) -> Iterator[BetterStep | Tried]:
+def better_hulls(
+    pattern: Pattern, rules: Rules | None, trials: tuple[Trial, ...], view: View
+) -> Iterator[BetterStep | TriedCount]:
     """The pupil's own hull, then each better one as it is found: in whole millimetres and degrees, with no fold too narrow for a
-    child, within an event's rules. It is searched for what usual hands likely carry; told is what trials make of that.
+    child, within an event's rules. What usual hands likely carry is searched for; what trials make of that is shown.
     """
     least = pattern.sheet.width_mm * pattern.sheet.height_mm * FLOOR_SHARE
     objective = Objective("likely", limits=Limits(None, least, TOLERANCES.too_close_mm, True, rules))
@@ -41,8 +43,8 @@ def found_better(pattern: Pattern, rules: Rules | None, trials: tuple[Trial, ...
             made.append((now, likely))
             yield _step(made, step.text, view)
         if way.tried % EACH == 0:
-            yield Tried(way.tried)
-    yield Tried(way.tried)
+            yield TriedCount(way.tried)
+    yield TriedCount(way.tried)
 
 
 def _step(made: list[tuple[Study, float]], text: str, view: View) -> BetterStep:

@@ -30,7 +30,7 @@ class BetterStep(Struct, frozen=True, eq=False):
     """Against the pupil's own."""
 
 
-class Tried(Struct, frozen=True):
+class TriedCount(Struct, frozen=True):
     """So many designs were tried."""
 
     count: int

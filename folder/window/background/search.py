@@ -36,7 +36,7 @@ class Failed(Struct, frozen=True):
     text: str
 
 
-class Aside(Protocol):
+class SearchRun(Protocol):
     """A job at work elsewhere."""
 
     @property
@@ -53,7 +53,7 @@ class Aside(Protocol):
         """Wait till nothing of it is left."""
 
 
-class OtherProcess:
+class ProcessSearch:
     """The job in a process of its own, begun by a thread that waits for its messages: beginning takes no time here."""
 
     def __init__(self, wake: Callable[[], None], doing: str, job: Job, *arguments: object) -> None:
@@ -61,7 +61,7 @@ class OtherProcess:
         self._messages: SimpleQueue[Any] = SimpleQueue()
         self._stopped = False
         self._process: BaseProcess | None = None
-        self._thread = threading.Thread(target=self._listen, name="aside", daemon=True)
+        self._thread = threading.Thread(target=self._listen, name="search", daemon=True)
         self._thread.start()
 
     @property
@@ -99,7 +99,9 @@ class OtherProcess:
         # Spawned, not forked: this process has threads, and on two of three systems there is no other way.
         context = get_context("spawn")
         ours, theirs = context.Pipe(duplex=False)
-        process = context.Process(target=_work, name="aside", args=(theirs, self._doing, self._job, self._arguments), daemon=True)
+        process = context.Process(
+            target=_work, name="search", args=(theirs, self._doing, self._job, self._arguments), daemon=True
+        )
         try:
             process.start()
         except Exception as error:  # noqa: BLE001 (no memory, no process to be had: said, and the window goes on)
@@ -120,7 +122,7 @@ class OtherProcess:
         self._wake()
 
 
-class InPlace:
+class InlineSearch:
     """The same in this thread, a message at each asking: for tests, and where there is no other process to be had."""
 
     def __init__(self, job: Job, *arguments: object) -> None:
