@@ -93,8 +93,10 @@ def test_each_better_hull_is_shown_and_the_best_is_taken_with_one_change_and_tak
     assert sorted(step.likely_g for step in way) == [step.likely_g for step in way]
     assert "This one is better" == stage.ui.find("better/title").text
     assert "Walls lean out" in stage.ui.find("better/why").text
-    assert f"{way[-1].likely_g - way[0].likely_g:.0f} g more." in stage.ui.find("better/why").text
-    assert "more" in stage.ui.find("better/found").text
+    was, now = (math.floor(step.likely_g / 2.5) for step in (way[0], way[-1]))  # US cents of 2.5 g
+    assert f"about {now} cents, {now - was} cents more" == stage.ui.find("better/found").text
+    assert stage.ui.find("better/why").text.endswith(f": it carries {now - was} cents more.")
+    assert " g " not in stage.ui.find("better/step").text
     assert "The blue lines are those of the better hull." in stage.ui.find("hint").text
     assert before is stage.pattern
     stage.press("better/take")

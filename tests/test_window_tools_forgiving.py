@@ -156,6 +156,20 @@ def test_a_line_is_not_led_on_over_more_than_its_own_length():
     assert ((0, 0), (150, 150)) == extension(Pattern(), line((0, 0), (100, 100)), "none")
 
 
+@pytest.mark.parametrize("drawn", [((20, 60), (130, 60)), ((20, 60), (120, 60)), ((0, 60), (75, 60))])
+def test_a_line_across_the_sheet_that_is_mirrored_is_one_line_with_its_images(drawn):
+    """Its right end is led on by the image of its left one: no two of them lie on each other."""
+    laid = stroke(Pattern(), *drawn, mirrors="four").pattern
+    across = [tuple(sorted(two)) for two in ends(laid)]
+    expected = [((0, 60), (150, 60)), ((0, 90), (150, 90)), ((60, 0), (60, 150)), ((90, 0), (90, 150))]
+    assert expected == sorted(across)
+
+
+def test_images_that_do_not_reach_each_other_stay_two_lines():
+    crossing = tuple(line((x, 0), (x, 150)) for x in (30, 120))
+    assert ((0, 60), (30, 60)) == extension(Pattern(creases=crossing), line((0, 60), (30, 60)), "four")
+
+
 def test_a_line_between_two_places_of_the_drawing_is_meant():
     there = tray()
     assert ((25, 25), (0, 0)) == intended_line(there, ((25, 25), (0, 0))).line

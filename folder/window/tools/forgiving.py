@@ -244,6 +244,22 @@ def extension(pattern: Pattern, crease: Crease, mirrors: Mirrors) -> SheetLine:
         longer = (on, line[1]) if k == 0 else (line[0], on)
         if _open_places(pattern, crease, longer, mirrors) < _open_places(pattern, crease, line, mirrors):
             line = longer
+    return _one_with_images(pattern, line, mirrors)
+
+
+def _one_with_images(pattern: Pattern, line: SheetLine, mirrors: Mirrors) -> SheetLine:
+    """A line that lies over mirror images of itself or meets one end to end, made one with them."""
+    for carry in maps(pattern.sheet, mirrors)[1:]:
+        (ax, ay), (bx, by) = line
+        length = math.dist(*line)
+        ux, uy = (bx - ax) / length, (by - ay) / length
+        image = (carry(line[0]), carry(line[1]))
+        if any(abs((y - ay) * ux - (x - ax) * uy) > _ON_MM for x, y in image):
+            continue
+        there = sorted((((x - ax) * ux + (y - ay) * uy, (x, y)) for x, y in image), key=lambda end: end[0])
+        (first, start), (last, end) = there
+        if first <= length + _ON_MM and last >= -_ON_MM:
+            line = (start if first < -_ON_MM else line[0], end if last > length + _ON_MM else line[1])
     return line
 
 

@@ -9,6 +9,7 @@ from folder.window.background.search import Failed
 from folder.window.commands.look import step_by
 from folder.window.editor import BETTER, Editor
 from folder.window.fold.better.state import BetterState, BetterStep, TriedCount
+from folder.window.fold.better.words import why_in_all_words
 
 SHOWN_S = 0.8
 """So long each hull of the way is shown before the next: the eye sees what has changed."""
@@ -94,8 +95,9 @@ def take_better(editor: Editor) -> None:
     if not better.is_found:
         return
     step = better.way[better.shown]
+    why = why_in_all_words(better, better.shown, editor.state.object_choice.item)
     editor.edit(lambda _: step.pattern, frozenset())
-    editor.say(f"Done. {step.why_in_all} Undo takes it back.", "good")
+    editor.say(f"Done. {why} Undo takes it back.", "good")
 
 
 def walk(editor: Editor, by: int) -> None:

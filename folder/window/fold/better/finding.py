@@ -13,7 +13,7 @@ from folder.pattern.pattern import Pattern
 from folder.practice.trial import Trial
 from folder.search.drawings import improvements
 from folder.search.objective import Limits, Objective
-from folder.search.reasons import reason
+from folder.search.reasons import cause
 from folder.studies import Study, study
 from folder.units import TOLERANCES
 from folder.window.background.snapshot import hull_snapshot
@@ -49,10 +49,12 @@ def better_hulls(
 
 def _step(made: list[tuple[Study, float]], text: str, view: View) -> BetterStep:
     (now, likely), (first, first_g) = made[-1], made[0]
-    why, why_in_all = "", ""
+    causes = ("", "")
     if len(made) > 1:
         before, before_g = made[-2]
-        why = reason(before, now, likely - before_g) if before_g else text
-        why_in_all = reason(first, now, likely - first_g) if first_g else f"Now it is a hull: it carries {likely:.0f} g."
+        causes = (
+            cause(before, now, likely - before_g) if before_g else text.removesuffix("."),
+            cause(first, now, likely - first_g) if first_g else "",
+        )
     lines = crease_sheet(replace(now.pattern, crimps=()), steps=False)
-    return BetterStep(now.pattern, likely, hull_snapshot(now, view), lines, why, why_in_all)
+    return BetterStep(now.pattern, likely, hull_snapshot(now, view), lines, *causes)

@@ -17,16 +17,16 @@ LEAST_GAIN_G = 1.0
 
 
 class BetterStep(Struct, frozen=True, eq=False):
-    """One hull of the way: what it likely carries (g; 0 where it is no hull), how it looks, and why it is better, in a sentence."""
+    """One hull of the way: what it likely carries (g; 0 where it is no hull), how it looks, and what makes it better."""
 
     pattern: Pattern
     likely_g: float
     snapshot: Snapshot
     lines: Picture
     """Its lines on the sheet."""
-    why: str
-    """Against the hull before it."""
-    why_in_all: str
+    cause: str
+    """Against the hull before it; "" where nothing of it can be seen."""
+    cause_in_all: str
     """Against the pupil's own."""
 
 

@@ -5,17 +5,16 @@ from __future__ import annotations
 import pygame
 
 from folder.cargo.item import Item
-from folder.cargo.words import about_words, counts_by_mass, number_of
 from folder.draw.picture import Picture
 from folder.draw.style import PAPER, Style
 from folder.pattern.pattern import Crease
-from folder.units import rounded_down
 from folder.window import theme
 from folder.window.background.identity import IdentityKey
 from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
 from folder.window.fold.better.actions import keep_mine, look_at, stop_search, take_better
 from folder.window.fold.better.state import BetterState, BetterStep
+from folder.window.fold.better.words import gain_words, load_words, why_in_all_words, why_words
 from folder.window.help.worded import worded
 from folder.window.paint.foil import paint_foil
 from folder.window.paint.layer import PaintLayer
@@ -46,12 +45,12 @@ def better_panel(ui: Ui, pane: Pane, editor: Editor) -> None:
     ui.display_list.plate(pane, theme.PAPER, theme.HAIR)
     inner = pane.inset(12, 10)
     inner = _said(ui, inner, "better/title", _title(better), "big", bold=True)
-    inner = _said(ui, inner, "better/why", _why(better), "body")
+    inner = _said(ui, inner, "better/why", _why(better, item), "body")
     foot, inner = inner.cut_bottom(theme.PRESS_H, 8)
     _foot(ui, foot, editor)
     if len(better.way) > 1:
         words_w = inner.w - 2 * (theme.PRESS_H + 8)
-        words_h = max(ui.display_list.text_h(_step_text(better, k), words_w, "small") for k in range(len(better.way)))
+        words_h = max(ui.display_list.text_h(_step_text(better, k, item), words_w, "small") for k in range(len(better.way)))
         row, inner = inner.cut_bottom(max(theme.PRESS_H, words_h + 2), 8)
         _walk(ui, row, editor)
     if better.way and inner.h > LINES_H:
@@ -109,11 +108,11 @@ def _title(better: BetterState) -> str:
     return "This one is better" if better.is_found else "Nothing better was found"
 
 
-def _why(better: BetterState) -> str:
+def _why(better: BetterState, item: Item | None) -> str:
     if better.failed and not better.is_found:
         return better.failed
     if better.shown > 0 and (better.is_found or better.is_on_the_way):
-        return better.way[better.shown].why_in_all
+        return why_in_all_words(better, better.shown, item)
     if better.is_on_the_way:
         return "Each one is folded and floated. You can stop at any time."
     return (
@@ -163,13 +162,13 @@ def _walk(ui: Ui, pane: Pane, editor: Editor) -> None:
         look_at(editor, shown - 1)
     if button(ui, "better/on", on, icon="right", enabled=shown < last, tip="One hull on (Page down)"):
         look_at(editor, shown + 1)
-    text = _step_text(better, shown)
+    text = _step_text(better, shown, editor.state.object_choice.item)
     ui.place("better/step", words, "text", text=text, value=shown, stops=False, pointed=False)
     ui.display_list.text(text, words, "small", wrap=True)
 
 
-def _step_text(better: BetterState, index: int) -> str:
-    return f"{index} of {len(better.way) - 1}: {better.way[index].why}" if index else "Your own hull"
+def _step_text(better: BetterState, index: int, item: Item | None) -> str:
+    return f"{index} of {len(better.way) - 1}: {why_words(better, index, item)}" if index else "Your own hull"
 
 
 def _card(
@@ -180,7 +179,9 @@ def _card(
     inner = pane.inset(8, 6)
     title, inner = inner.cut_top(LINE_H, 2)
     ui.display_list.text(head, title, "small", bold=True, colour=theme.SOFT_INK)
-    load, more = _load(step, item), _more(step, before, item)
+    load = load_words(step, item)
+    is_more = step is not None and before is not None and 0.0 < before.likely_g < step.likely_g
+    more = gain_words(step, before, item) if is_more and step is not None and before is not None else ""
     number, inner = inner.cut_top(2 * LINE_H + 8, 4)
     text = f"{load}, {more}" if more else load
     ui.place(
@@ -202,28 +203,6 @@ def _card(
         sheet, hull = inner.cut_right(side, 8)
         _picture(ui, f"better/{name}/lines", sheet.centred(side, side), step.lines, foil=False)
     _picture(ui, f"better/{name}/hull", hull, step.snapshot.picture, foil=True)
-
-
-def _load(step: BetterStep | None, item: Item | None) -> str:
-    """What it likely carries, as the page says it."""
-    if step is None:
-        return "…"
-    if not step.likely_g:
-        return "no hull yet"
-    if item is None or item.mass_g is None:
-        return f"likely {rounded_down(step.likely_g)} g"
-    return about_words(item, *counts_by_mass(item.mass_g, step.likely_g))
-
-
-def _more(step: BetterStep | None, before: BetterStep | None, item: Item | None) -> str:
-    """How much more than before: in objects where that is one at least, else in g."""
-    if step is None or before is None or not before.likely_g or step.likely_g <= before.likely_g:
-        return ""
-    if item is not None and item.mass_g is not None:
-        was, now = counts_by_mass(item.mass_g, before.likely_g, step.likely_g)
-        if now > was:
-            return f"{number_of(item, now - was)} more"
-    return f"{step.likely_g - before.likely_g:.0f} g more"
 
 
 def _picture(ui: Ui, name: str, pane: Pane, picture: Picture, *, foil: bool) -> None:
