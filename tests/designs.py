@@ -7,7 +7,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cargo.order.order import Loading
 from folder.cargo.packing.packing import Packing
 from folder.cargo.packing.stack import Stack

@@ -20,7 +20,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 from scipy.optimize import differential_evolution
 
-from folder.cargo.item import Item, find_item
+from folder.cargo.item import Item
+from folder.cargo.item_list import find_item
 from folder.errors import BadRequest
 from folder.event.rules import Rules
 from folder.pattern.families.catalogue import FAMILIES

@@ -7,7 +7,7 @@ import pytest
 import shapely
 from scipy.optimize import approx_fprime
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cargo.packing import block_rows
 from folder.cargo.packing.block_search import push_blocks
 from folder.cargo.packing.packing import pack_blocks

@@ -11,7 +11,7 @@ import pytest
 from msgspec.structs import replace
 
 from folder.cargo.builds import held_by_builds, standing_rad
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cargo.plan import FEW
 from folder.cargo.predict import held_by_mass, predict
 from folder.cargo.vessel import vessel_of

@@ -13,7 +13,7 @@ import pytest
 from folder.cargo.division.arithmetic import ROUND
 from folder.cargo.division.drill import GRADES, TWO_DIGITS, VARYING, WEIGHED, Problem, drill
 from folder.cargo.division.tables import TABLES
-from folder.cargo.item import items
+from folder.cargo.item_list import items
 from folder.errors import BadRequest
 
 SEEDS = range(20)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.optimize import fsolve
 
-from folder.cargo.item import items
+from folder.cargo.item_list import items
 from folder.cargo.order.order import Loading, load_order
 from folder.cargo.packing.room import room_of
 from folder.cargo.packing.stack import centres, fill

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from folder.cargo.item import Item, add_item, find_item, items, own_file, read_items
+from folder.cargo.item import Item
+from folder.cargo.item_list import add_item, find_item, items, own_file, read_items
 from folder.cargo.shape import SHAPES
 from folder.errors import BadRequest, UnreadableFile, UnwritableFile
 from folder.places import ASSETS

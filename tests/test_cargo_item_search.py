@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from folder.cargo.item import items
+from folder.cargo.item_list import items
 from folder.cargo.item_search import nearest_items, read_wish, search_items
 
 

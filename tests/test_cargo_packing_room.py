@@ -7,7 +7,8 @@ import pytest
 import shapely
 import trimesh
 
-from folder.cargo.item import Item, find_item
+from folder.cargo.item import Item
+from folder.cargo.item_list import find_item
 from folder.cargo.packing.room import Room, room_of
 from folder.cargo.packing.stack import fill, first_layer
 from folder.errors import BadRequest

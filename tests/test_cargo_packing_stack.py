@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from folder.cargo.item import Item, items
+from folder.cargo.item import Item
+from folder.cargo.item_list import items
 from folder.cargo.packing.hollows import over_three, settled_balls
 from folder.cargo.packing.stack import centres
 from folder.errors import BadRequest

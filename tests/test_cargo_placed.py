@@ -11,7 +11,7 @@ import trimesh
 from scipy.optimize import nnls
 from scipy.spatial import cKDTree
 
-from folder.cargo.item import items
+from folder.cargo.item_list import items
 from folder.cargo.packing.room import room_of
 from folder.cargo.packing.stack import fill
 from tests.designs import READY

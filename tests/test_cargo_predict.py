@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from folder.cargo.item import Item, find_item
+from folder.cargo.item import Item
+from folder.cargo.item_list import find_item
 from folder.cargo.predict import held_by_mass, predict
 from folder.cargo.vessel import Vessel, builds_of, vessel_of
 from folder.errors import BadRequest

@@ -7,7 +7,8 @@ import pytest
 import shapely
 from shapely import Polygon
 
-from folder.cargo.item import Item, find_item
+from folder.cargo.item import Item
+from folder.cargo.item_list import find_item
 from folder.cargo.packing.room import room_of
 from folder.cargo.settle import free_of, outline_at, settled
 from folder.cargo.spot import Spot

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
-from folder.cargo.item import find_item, items
+from folder.cargo.item_list import find_item, items
 from folder.cargo.words import count_words, counts_by_mass, noun, number_of
 
 

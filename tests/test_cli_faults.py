@@ -16,7 +16,7 @@ from pathlib import Path
 
 import pytest
 
-from folder.cargo.item import items, own_file
+from folder.cargo.item_list import items, own_file
 from folder.cli import main, progress_line
 from folder.cli.verbs import check
 from folder.errors import BadRequest, FolderError, UnreadableFile, one_line

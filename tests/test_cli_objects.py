@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from folder.cargo.item import own_file
+from folder.cargo.item_list import own_file
 
 
 def test_the_list_is_searched_by_mass(told) -> None:

@@ -5,7 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from folder.cargo.item import Item, find_item
+from folder.cargo.item import Item
+from folder.cargo.item_list import find_item
 from folder.cargo.loading_plan import plan_of_cargo
 from folder.cargo.predict import predict
 from folder.cargo.shape import SHAPES

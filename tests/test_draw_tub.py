@@ -7,7 +7,8 @@ import pytest
 import trimesh
 from scipy.spatial.transform import Rotation
 
-from folder.cargo.item import Item, find_item
+from folder.cargo.item import Item
+from folder.cargo.item_list import find_item
 from folder.cargo.spot import Spot, centre_of
 from folder.draw.tub.attitude import Attitude
 from folder.draw.tub.moment import USUAL, Body, Facet, InkLine, Moment, picture_of

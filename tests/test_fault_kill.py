@@ -12,7 +12,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from folder.cargo.item import read_items
+from folder.cargo.item_list import read_items
 from folder.event.file import EventFile
 from folder.pattern.file import read_pattern
 from folder.places import HALF_WRITTEN, WRITTEN_S

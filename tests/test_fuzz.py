@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from msgspec.structs import replace
 
-from folder.cargo.item import read_items
+from folder.cargo.item_list import read_items
 from folder.errors import FolderError
 from folder.event.file import EventFile
 from folder.event.rules import Rules

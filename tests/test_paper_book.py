@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from folder import places
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.errors import UnwritableFile
 from folder.paper import book
 from folder.paper.book import write_job

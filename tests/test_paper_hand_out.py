@@ -10,7 +10,7 @@ import pypdf
 import pytest
 from msgspec.structs import replace
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cli import main
 from folder.draw.picture import Label
 from folder.errors import BadRequest

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from lxml import etree
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.draw.picture import Area, Box, Label, Line, box_round
 from folder.draw.sheet.numbers import TICK_WEIGHT
 from folder.paper.design import Design

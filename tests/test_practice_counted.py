@@ -7,7 +7,7 @@ import json
 import numpy as np
 import pytest
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from folder.pattern.file import read_pattern

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.draw.picture import Label
 from folder.errors import UnreadableFile, UnwritableFile
 from folder.paper.sheets.record import COLUMNS as RECORD_COLUMNS

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.search.ranking import Contender, contender, distinct_names, ranked, why_it_wins
 from folder.studies import study
 from folder.verdict import Verdict

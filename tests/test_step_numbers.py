@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.draw.picture import Label
 from folder.fold.sequence.steps import FoldStep, fold_sequence, step_numbers
 from folder.paper.design import Design

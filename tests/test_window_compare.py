@@ -7,7 +7,7 @@ import pygame
 import pytest
 from msgspec.structs import replace
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from folder.draw.chart import Spread, bars

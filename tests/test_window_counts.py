@@ -5,7 +5,7 @@ from concurrent.futures import Future
 
 import pytest
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cargo.words import counts_by_mass
 from folder.search.ranking import contender
 from folder.window.objects.commands import choose_object

@@ -11,7 +11,8 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from folder.cargo.item import Item, find_item, items
+from folder.cargo.item import Item
+from folder.cargo.item_list import find_item, items
 from folder.cargo.predict import predict
 from folder.cargo.vessel import vessel_of
 from folder.draw.tub.moment import picture_of

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cargo.spot import centre_of
 from folder.window.float.floating import predict_count
 from folder.window.float.lying import lying_of

@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from folder.cargo.item import add_item, find_item, items, own_file
+from folder.cargo.item_list import add_item, find_item, items, own_file
 from folder.draw.object_picture import object_picture
 from folder.window.autosave import remember, remembered
 from folder.window.objects.commands import choose_object, weigh_object

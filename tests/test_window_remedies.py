@@ -2,7 +2,7 @@
 
 import pytest
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cargo.words import counts_by_mass
 from folder.search.mend import remedies
 from folder.studies import study

@@ -4,7 +4,7 @@ import msgspec
 import pytest
 from msgspec.structs import replace
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cargo.words import counts_by_mass
 from folder.pattern.difficulty import difficulty
 from folder.pattern.file import find_pattern, read_pattern, ready_patterns, write_pattern

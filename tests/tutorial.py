@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import tests.conftest  # noqa: F401 (no screen, and none of your own data)
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cli.pages import print_job
 from folder.event.file import EventFile
 from folder.event.rules import EventObject, Rules

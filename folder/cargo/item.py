@@ -4,28 +4,19 @@ item        one kind of object: its shape, size, mass and habits
 size_mm     the numbers that give a shape its size, in the order of its row in SHAPES
 nest step   the height, mm, that each further cup adds to a nested stack
 weigh yours the mass is None: it varies too much between makers to be printed
-
-The shipped list is `assets/objects.json`; the user's own is `objects.json` among their data and wins where names meet.
 """
 
 from __future__ import annotations
 
-import os
 import re
 import unicodedata
 import zlib
-from collections.abc import Iterable, Mapping
-from functools import cache, lru_cache
-from pathlib import Path
-from typing import Literal
+from collections.abc import Iterable
 
-import msgspec
 from msgspec import Struct
-from msgspec.structs import asdict
 
-from folder import places
 from folder.cargo.shape import SHAPES, Shape
-from folder.errors import BadRequest, UnreadableFile, UnwritableFile
+from folder.errors import BadRequest
 
 LARGEST_MM = 1000.0
 """No object is larger than the largest sheet."""
@@ -37,8 +28,6 @@ SWALLOW_WIDTH_MM, SWALLOW_LENGTH_MM = 31.7, 57.1
 """The small-parts cylinder of 16 CFR 1501.4 (from memory): what fits inside can choke a small child."""
 
 LONGEST_NAME = 60
-FORMAT, VERSION = "foil-objects", 1
-FILE_LIMIT_BYTES = 4_000_000
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
@@ -78,7 +67,7 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
             if word and (not word.isprintable() or not word.strip()):
                 raise BadRequest(f"{what} cannot be read", where=where, remedy="Give one line of plain text, or none")
         if self.shape not in SHAPES:
-            raise BadRequest("no such shape", where=where, found=repr(self.shape), remedy=f"Use {_either(SHAPES)}")
+            raise BadRequest("no such shape", where=where, found=repr(self.shape), remedy=f"Use {either(SHAPES)}")
         wanted = self.form.sizes
         if len(self.size_mm) != len(wanted):
             raise BadRequest(
@@ -148,151 +137,18 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
         return tuple(sentences)
 
 
-def items() -> tuple[Item, ...]:
-    """All objects: the shipped ones in their order, then the user's own; the user's wins where the names are equal.
-
-    The shipped alone where the user's own list cannot be read: `own_fault` says why.
-    """
-    try:
-        own = _own()
-    except UnreadableFile:
-        own = ()
-    return tuple({item.name: item for item in (*_shipped(), *own)}.values())
-
-
-def own_fault() -> str:
-    """What is wrong with the user's own list of objects, in a line; "" when nothing is."""
-    try:
-        _own()
-    except UnreadableFile as error:
-        return f"{error}. Going on with the shipped objects."
-    return ""
-
-
-def find_item(name: str) -> Item:
-    """The object of this name or label, however it is spaced or capitalised. BadRequest names the nearest ones."""
-    by_name = {item.name: item for item in items()}
-    wanted = _hyphened(name)
-    if wanted in by_name:
-        return by_name[wanted]
-    for item in by_name.values():
-        if _is_called(item, name):
-            return item
-    import difflib  # only wanted when a name was not found
-
-    near = [n for n in by_name if wanted and (wanted in n or n in wanted)]
-    near += [n for n in difflib.get_close_matches(wanted, by_name, n=5, cutoff=0.5) if n not in near]
-    examples = f"There are {len(by_name)}, such as {_either(list(by_name)[:3])}"
-    hint = f"Did you mean {_either(near[:5])}?" if near else examples
-    raise BadRequest("there is no object of that name", where="object", found=repr(name), remedy=hint)
-
-
-def add_item(item: Item) -> Path:
-    """Keep an object among the user's own, in place of one of the same name. Returns the file, replaced in one step."""
-    return _keep({old.name: old for old in _own()} | {item.name: item})
-
-
-def remove_item(name: str) -> Item:
-    """Take an object out of the user's own; what is shipped stays. BadRequest where there is none of that name or label."""
-    wanted, own = _hyphened(name), {item.name: item for item in _own()}
-    gone = own.get(wanted) or next((item for item in own.values() if _is_called(item, name)), None)
-    if gone is None:
-        shipped = any(wanted == item.name for item in _shipped())
-        what = "this object came with the program and stays" if shipped else "you have no object of that name"
-        remedy = f"Yours are {_either(own)}" if own else "You have none of your own yet"
-        raise BadRequest(what, where="object", found=repr(name), remedy=remedy)
-    _keep({each: item for each, item in own.items() if each != gone.name})
-    return gone
-
-
-def own_items() -> tuple[Item, ...]:
-    """The user's own objects; UnreadableFile where their list cannot be read."""
-    return _own()
-
-
 def item_name(label: str) -> str:
     """A label as a name: lower case, with hyphens; a number of its own where the label has no letter from a to z and no digit."""
     plain = unicodedata.normalize("NFKD", label).encode("ascii", "ignore").decode()
-    return _hyphened(plain)[:LONGEST_NAME].strip("-") or f"own-{zlib.crc32(label.encode())}"
+    return hyphened(plain)[:LONGEST_NAME].strip("-") or f"own-{zlib.crc32(label.encode())}"
 
 
-def _keep(kept: Mapping[str, Item]) -> Path:
-    path = own_file()
-    document = {"format": FORMAT, "version": VERSION, "objects": [asdict(each) for each in kept.values()]}
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        found = error.strerror or ""
-        raise UnwritableFile("cannot make the directory", where=str(path.parent), found=found) from error
-    places.write_whole(path, msgspec.json.format(msgspec.json.encode(document), indent=1) + b"\n")
-    return path
-
-
-def own_file() -> Path:
-    """Where the user's own objects are kept."""
-    return places.user_data() / "objects.json"
-
-
-class _Document(Struct, forbid_unknown_fields=True):
-    format: Literal["foil-objects"]
-    version: Literal[1]
-    objects: list[msgspec.Raw]
-
-
-def read_items(path: Path) -> tuple[Item, ...]:
-    """The objects of a list file, checked; UnreadableFile says which object is wrong and why."""
-    data = places.read_whole(path, FILE_LIMIT_BYTES, "the object list")
-    found: dict[str, Item] = {}
-    where = str(path)
-    try:
-        for number, record in enumerate(msgspec.json.decode(data, type=_Document).objects, start=1):
-            where = f"{path}, object {number}"
-            item = msgspec.json.decode(record, type=Item)
-            if item.name in found:
-                raise UnreadableFile("two objects have one name", where=str(path), found=item.name, remedy="Rename one")
-            found[item.name] = item
-    except (msgspec.DecodeError, UnicodeDecodeError) as error:
-        raise UnreadableFile(
-            "this is not an object list",
-            where=where,
-            found=str(error),
-            remedy="Mend that place, or move the file away to go on with the shipped objects",
-        ) from error
-    except BadRequest as error:
-        where = f"{path}, {error.where} ({number} in the list)"
-        raise UnreadableFile(error.what, where=where, found=error.found, remedy=error.remedy) from error
-    return tuple(found.values())
-
-
-@cache
-def _shipped() -> tuple[Item, ...]:
-    return read_items(places.ASSETS / "objects.json")
-
-
-def _own() -> tuple[Item, ...]:
-    path = own_file()
-    try:
-        found = os.stat(path)
-    except OSError:
-        return () if not os.path.exists(path) else read_items(path)
-    return _own_of(path, (found.st_mtime_ns, found.st_size, found.st_ino))
-
-
-@lru_cache(maxsize=1)
-def _own_of(path: Path, _stamp: tuple[int, int, int]) -> tuple[Item, ...]:
-    """The list as it was when the file looked so: pages of the window ask for it with every frame."""
-    return read_items(path)
-
-
-def _is_called(item: Item, name: str) -> bool:
-    """Whether this is an object's label, however it is spaced or capitalised."""
-    return _hyphened(item.label) == _hyphened(name) != "" or item.label.casefold() == name.strip().casefold()
-
-
-def _hyphened(text: str) -> str:
+def hyphened(text: str) -> str:
+    """Lower case letters, digits and single hyphens of a text: what names are compared by."""
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
 
 
-def _either(names: Iterable[str]) -> str:
+def either(names: Iterable[str]) -> str:
+    """Names in quotes, the last after an `or`."""
     *most, last = [f"'{name}'" for name in names]
     return f"{', '.join(most)} or {last}" if most else last

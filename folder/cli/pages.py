@@ -8,7 +8,8 @@ from pathlib import Path
 from msgspec.structs import replace
 
 from folder.cargo.division.arithmetic import read_mass
-from folder.cargo.item import Item, find_item
+from folder.cargo.item import Item
+from folder.cargo.item_list import find_item
 from folder.cli.user_data import named_item
 from folder.errors import BadRequest, nearest
 from folder.event.rules import Rules

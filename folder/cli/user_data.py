@@ -31,7 +31,7 @@ def trials_or_warning() -> tuple[Trial, ...]:
 
 def named_item(name: str) -> Item:
     """The object of that name; among the shipped ones alone where the user's own list cannot be read."""
-    from folder.cargo.item import find_item
+    from folder.cargo.item_list import find_item
 
     say_own_fault()
     return find_item(name)
@@ -56,7 +56,7 @@ def counted_item(name: str | None, each: str | None) -> Item | None:
 
 def say_own_fault() -> None:
     """What is wrong with the user's own list of objects, if anything is."""
-    from folder.cargo.item import own_fault
+    from folder.cargo.item_list import own_fault
 
     _say(own_fault())
 

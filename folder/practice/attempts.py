@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.errors import BadRequest
 from folder.practice.trial import Trial
 

@@ -25,7 +25,7 @@ from typing import Any, NamedTuple
 from msgspec import NODEFAULT
 from msgspec.structs import fields
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.errors import BadRequest, UnreadableFile, one_line
 from folder.places import read_whole, write_whole
 from folder.practice.trial import COLUMNS, HEADINGS, Trial

@@ -11,7 +11,7 @@ import shapely
 import trimesh
 from scipy.optimize import minimize
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.cargo.order.order import load_order
 from folder.cargo.packing.floor import as_places, inside_floor, margin
 from folder.cargo.packing.packing import pack_discs, pack_rows

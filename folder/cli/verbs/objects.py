@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from msgspec.structs import asdict, replace
 
 from folder.cargo.division.arithmetic import read_mass
-from folder.cargo.item import Item, add_item, item_name, items, remove_item
+from folder.cargo.item import Item, item_name
+from folder.cargo.item_list import add_item, items, remove_item
 from folder.cargo.item_search import nearest_items, search_items
 from folder.cargo.shape import SHAPES
 from folder.cli import VERBS, Parser

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.draw.picture import PUPIL_MM, Box, Label, Mark, Picture, overlaid
 from folder.draw.statistics import AXIS_MM, ROW_MM, box_plots, guesses_and_counts
 from folder.draw.text import clean, shortened, wrapped

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from folder.cargo.item import Item, add_item, items, remove_item
+from folder.cargo.item import Item
+from folder.cargo.item_list import add_item, items, remove_item
 from folder.errors import FolderError
 from folder.window.commands.command import Command
 from folder.window.commands.files import open_dialog

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pygame
 from msgspec import Struct
 
-from folder.cargo.item import Item, items, own_items
+from folder.cargo.item import Item
+from folder.cargo.item_list import items, own_items
 from folder.cargo.item_search import nearest_items, search_items
 from folder.errors import UnreadableFile
 from folder.window import theme

@@ -5,7 +5,8 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from folder.cargo.item import Item, items
+from folder.cargo.item import Item
+from folder.cargo.item_list import items
 
 FIRST_ITEM = "us-cent"
 """The object to begin with: a common coin."""

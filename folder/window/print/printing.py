@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.draw.picture import Picture
 from folder.errors import FolderError
 from folder.event.rules import Rules

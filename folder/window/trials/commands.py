@@ -17,7 +17,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from folder.cargo.item import items
+from folder.cargo.item_list import items
 from folder.errors import FolderError
 from folder.pattern.pattern import Pattern
 from folder.practice.doubts import doubts, noted_before

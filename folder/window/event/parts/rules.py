@@ -7,7 +7,7 @@ from itertools import permutations
 
 from msgspec.structs import replace
 
-from folder.cargo.item import find_item
+from folder.cargo.item_list import find_item
 from folder.errors import FolderError
 from folder.event.rules import Criterion, EventObject, Points, Rules
 from folder.event.words import DECIDES, order_words
