@@ -15,8 +15,9 @@ from folder.draw.steps.panel import panels
 from folder.draw.text import label_corners
 from folder.fold.place import folded
 from folder.fold.sequence.steps import fold_sequence
-from folder.paper.pages import Page
+from folder.paper.pages import LEADING_MM, Page
 from folder.paper.pdf import pdf_bytes, render_png
+from folder.paper.sheets.step_cells import COLUMNS, cells_on_a_page, rows_on_a_page
 from folder.paper.sheets.steps import START, steps_pages
 from folder.paper.svg import page_svg
 from folder.pattern.faces.faces import faces_of
@@ -83,6 +84,34 @@ def test_pages_of_random_family_members_have_nothing_in_the_way():
         member = random_member(FAMILIES[name], draw)
         if member:
             assert not [o for page in pages_of(member) for o in overlaps(page)]
+
+
+@pytest.mark.parametrize(
+    ("name", "paper", "flat_mm", "standing_mm"),
+    [("plain-tray", "a4", 50, 40), ("plain-tray", "letter", 46, 42), ("hemmed-tray", "a4", 50, 47), ("hemmed-tray", "letter", 52, 44),
+     ("fan-bowl", "a4", 32, 35), ("fan-bowl", "letter", 32, 36)],
+)  # fmt: skip
+def test_pictures_are_large_and_stand_clear_of_words_and_of_each_other(name, paper, flat_mm, standing_mm):
+    """Sizes of the sheet before a flat step and of the hull after one that stands, as they were looked at."""
+    pattern = ready(name)
+    made = list(panels(pattern, fold_sequence(pattern, folded(faces_of(pattern)))))
+    body = Page("", "", paper, cautions=("edges", "rules")).body
+    each = COLUMNS * rows_on_a_page(made, body)
+    for k in range(0, len(made), each):
+        cells, _ = cells_on_a_page(made[k : k + each], each // COLUMNS, body)
+        for cell in cells:
+            assert not cell.before.touches(cell.after)
+            top = cell.box.top - len(cell.lines) * LEADING_MM
+            assert all(
+                top >= box.top and cell.box.grown(0.1).holds(corner)
+                for box in (cell.before, cell.after)
+                for corner in box.corners
+            )
+            assert cell.after.top + len(cell.side) * LEADING_MM <= top
+            flat = cell.panel.flat
+            drawn, at, least = (cell.panel.before, cell.before, flat_mm) if flat else (cell.panel.after, cell.after, standing_mm)
+            whole = drawn(Box(0.0, 0.0, at.width, at.height)).scene.whole
+            assert max(whole.width, whole.height) >= least
 
 
 def test_a_tray_says_what_to_measure_and_what_to_line_up():

@@ -24,7 +24,7 @@ LEVEL_MM = 5.2
 TICK_MM = 1.1
 ROOM_MM = OFF_MM + 2.6
 """What one level takes beside the sheet."""
-BARE_MM = 3.2
+BARE_MM = 2.0
 """What is left free beside a sheet where nothing is measured: room for its dot."""
 MOST_LEVELS = 4
 SHORT_MM = 2.5

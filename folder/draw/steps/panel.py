@@ -39,8 +39,8 @@ from folder.geometry.space import Bools
 from folder.pattern.pattern import Pattern
 from folder.units import TOLERANCES
 
-ROOM_MM = 4.5
-"""Room round a hull for what is drawn about it."""
+ROOM_MM = 1.4
+"""Room round a hull: its dot may stand out by half."""
 LOW_RAD = math.radians(6.0)
 """How far above the table an eye is that looks along a rim."""
 
@@ -160,10 +160,8 @@ class Panel:
         on_sheet = [self._measure(span, partial(self._seen, over=over)) for span in self.sentences.spans]
         sheet = box_round(self._seen(self.was.corners.reshape(-1, 3)[:, :2].tolist(), over=over))
         room = room_within(box, on_sheet, sheet)
-        if self.step.kind in ("raise", "turn over"):
-            room = Box(
-                room.left + 1.0, room.bottom + (5.0 if self.step.kind == "turn over" else 1.0), room.right - 1.0, room.top - 1.0
-            )
+        if self.step.kind == "turn over":
+            room = Box(room.left + 1.0, room.bottom + 5.0, room.right - 1.0, room.top - 1.0)
         edge_marks: list[EdgeMark] = [(self.creased & (np.abs(self.was.turn) < 0.1), "crease"), *self._new_folds(over=over)]
         lens = None
         for _ in range(3):
@@ -209,12 +207,12 @@ class Panel:
             view = View(view.around_rad, LOW_RAD)
         standing = view not in (ABOVE, BELOW)
         # A flat sheet is as large as beside its measures, near enough; a hull fills its box.
-        room = box.grown(-ROOM_MM / 2) if standing else box.grown(-2.0)
+        room = box.grown(-ROOM_MM)
         floor = self.floor if standing else None
         scene = self._scene(self.now, view, box, floor=floor, edge_marks=edge_marks, room=room)
         acts = tuple(crimp_acts(scene, self.now, self.pattern)) if self.step.kind == "crimp" else ()
         if self.heights:
-            room = room_within(box.grown(-1.0), self._risen(scene), scene.whole)
+            room = room_within(box, self._risen(scene), scene.whole)
             scene = self._scene(self.now, view, box, floor=floor, edge_marks=edge_marks, room=room)
         sizes = tuple(dimensions(self._risen(scene), scene.whole, list(self._strokes(scene, acts)), self._taken(scene)))
         return self._with_dot(scene, [*dimension_marks(sizes), *(mark for act in acts for mark in act.marks)], acts, sizes)

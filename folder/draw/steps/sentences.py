@@ -157,8 +157,7 @@ def _where(step: FoldStep, number: int, lines: Sequence[TableLine]) -> tuple[tup
         return tuple(_along(span, over=step.over) for span in spans), shown
     if len(shown) > MOST_SPANS:
         return (_from_template(number),), ()
-    alike = ": once for all alike" if len(shown) < len(spans) else ""
-    return (f"The picture shows where each line ends, in mm{alike}.",), shown
+    return (f"Measure in mm, {'once for all alike' if len(shown) < len(spans) else 'as drawn'}.",), shown
 
 
 def _shown(spans: Sequence[Span]) -> tuple[Span, ...]:
