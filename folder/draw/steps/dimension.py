@@ -6,7 +6,7 @@ level   how far out a line of sizes stands: those that would touch stand one lev
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise, product
 
 from msgspec import Struct
@@ -17,6 +17,7 @@ from folder.draw.steps.sentences import mm_text
 from folder.draw.style import PAPER
 from folder.draw.text import label_corners, width_mm
 from folder.findings import Point
+from folder.fold.sequence.table_line import Span
 
 OFF_MM = 3.4
 """From the sheet to the first line of sizes."""
@@ -57,6 +58,12 @@ class Measure(Struct, frozen=True):
     size_mm: float
     line: tuple[Point, Point] | None = None
     """The ends of the line, where it may be measured anywhere along it."""
+
+    @classmethod
+    def of(cls, span: Span, seen: Callable[[Iterable[Point]], list[Point]]) -> Measure:
+        """A span on the table as it is seen."""
+        start, end, *line = seen([span.start, span.end, *(span.line or ())])
+        return cls(start, end, span.size_mm, (line[0], line[1]) if line else None)
 
 
 def dimensions(measures: Sequence[Measure], sheet: Box, lines: Sequence[Line] = (), taken: Iterable[Box] = ()) -> list[Dimension]:

@@ -7,9 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
+from folder.draw.clip import part_inside
 from folder.draw.hull.scene import Scene
-from folder.draw.picture import Box, Mark
+from folder.draw.picture import Box, Line, Mark, box_round
+from folder.findings import Point
 from folder.fold.sequence.table_line import TableLine
 
 SMALL_MM = 2.0
@@ -33,8 +36,20 @@ def lens_in(box: Box) -> Box:
     return Box(box.right - LENS_MM, y - LENS_MM / 2, box.right, y + LENS_MM / 2)
 
 
-def larger(scene: Scene, lines: Sequence[TableLine], lens: Box | None) -> tuple[Mark, ...]:
-    """The smallest fold once more: in the lens the one nearest to it, whole; without a lens its corner, where there is room."""
+def larger(
+    scene: Scene, lines: Sequence[TableLine], lens: Box | None, labels: Sequence[Box], arrow_ends: Sequence[Point] = ()
+) -> tuple[Mark, ...]:
+    """The smallest fold once more; nothing where it would lie over one of the labels, or without a lens over an end of an arrow."""
+    marks = _inset(scene, lines, lens)
+    paths = [mark.path for mark in marks if isinstance(mark, Line)]
+    if any(part_inside(a, b, label.corners) for path in paths for a, b in pairwise(path) for label in labels):
+        return ()
+    frame = box_round(paths[-1]).grown(0.5) if marks and not lens else None
+    return () if frame and any(frame.holds(end) for end in arrow_ends) else marks
+
+
+def _inset(scene: Scene, lines: Sequence[TableLine], lens: Box | None) -> tuple[Mark, ...]:
+    """The smallest fold, larger: in the lens the one nearest to it, whole; without a lens its corner, where there is room."""
     short = short_folds(scene, lines, SHORT_MM if lens else SMALL_MM)
     if not short:
         return ()

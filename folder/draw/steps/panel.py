@@ -7,15 +7,13 @@ after    what it looks like then
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property, partial
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
 from msgspec import Struct
 
-from folder.draw.clip import part_inside
 from folder.draw.hull.scene import Scene
 from folder.draw.hull.solid import ABOVE, BELOW, EdgeMark, View, good_view
 from folder.draw.picture import Area, Box, Line, Mark, Picture, box_round
@@ -34,7 +32,7 @@ from folder.fold.layers.order import Layering
 from folder.fold.place import Folded, folded
 from folder.fold.sequence.landmark import table_lines
 from folder.fold.sequence.steps import FoldSequence, FoldStep
-from folder.fold.sequence.table_line import Span, TableLine, rounded_alike
+from folder.fold.sequence.table_line import TableLine, rounded_alike
 from folder.geometry.space import Bools
 from folder.pattern.pattern import Pattern
 from folder.units import TOLERANCES
@@ -155,10 +153,15 @@ class Panel:
                 return self._close_up(crimping(self.now, self.pattern, self.view, box, self.floor, self._layering(self.now)))
             case "check":
                 return self._with_dot(self._scene(self.was, self.view, box, floor=self.floor))
+            case _:
+                return self._on_table(box)
+
+    def _on_table(self, box: Box) -> Drawn:
+        """What to do with what lies on the table: it is as large as its sizes beside it leave room for."""
         over = self.step.over != (self.step.kind == "turn over")
         view = BELOW if over else ABOVE
-        on_sheet = [self._measure(span, partial(self._seen, over=over)) for span in self.sentences.spans]
-        sheet = box_round(self._seen(self.was.corners.reshape(-1, 3)[:, :2].tolist(), over=over))
+        on_sheet = [Measure.of(span, partial(_seen, over=over)) for span in self.sentences.spans]
+        sheet = box_round(_seen(self.was.corners.reshape(-1, 3)[:, :2].tolist(), over=over))
         room = room_within(box, on_sheet, sheet)
         if self.step.kind == "turn over":
             room = Box(room.left + 1.0, room.bottom + 5.0, room.right - 1.0, room.top - 1.0)
@@ -172,9 +175,9 @@ class Panel:
                 room = room._replace(right=min(room.right, lens.left - 1.0))
                 continue
             acts = tuple(self._acts(scene))
-            measures = [self._measure(span, scene.on_table) for span in self.sentences.spans]
+            measures = [Measure.of(span, scene.on_table) for span in self.sentences.spans]
             taken = [*self._taken(scene), *([lens] if lens else ())]
-            sizes = tuple(dimensions(measures, scene.whole, list(self._strokes(scene, acts)), taken))
+            sizes = tuple(dimensions(measures, scene.whole, list(_strokes(scene, acts)), taken))
             around = box_round([*box.grown(-0.5).corners, *(p for size in sizes for p in label_corners(size.label))])
             if around == box.grown(-0.5):
                 break
@@ -183,16 +186,12 @@ class Panel:
                 room.left + max(0.0, box.left + 0.5 - around.left), room.bottom + max(0.0, box.bottom + 0.5 - around.bottom),
                 room.right - max(0.0, around.right - box.right + 0.5), room.top - max(0.0, around.top - box.top + 0.5),
             )  # fmt: skip
-        marks: list[Mark] = list(larger(scene, self.lines, lens)) if lens or self.step.kind == "fold" else []
-        labels = [box_round(label_corners(size.label)) for size in sizes]
-        if any(
-            part_inside(a, b, box.corners) for m in marks if isinstance(m, Line) for a, b in pairwise(m.path) for box in labels
-        ):
-            marks = []
-        # Nor may it lie under the only arrow; of several alike one may pass it.
-        frames = [box_round(mark.points).grown(0.5) for mark in marks[-1:] if isinstance(mark, Line) and not lens]
-        if len(acts) == 1 and any(frame.holds(end) for frame in frames for end in (acts[0].start, acts[0].end)):
-            marks = []
+        marks: list[Mark] = []
+        if lens or self.step.kind == "fold":
+            labels = [box_round(label_corners(size.label)) for size in sizes]
+            # Of several arrows alike one may pass it.
+            only_arrow = (acts[0].start, acts[0].end) if len(acts) == 1 else ()
+            marks += larger(scene, self.lines, lens, labels, only_arrow)
         marks += dimension_marks(sizes)
         marks += [mark for act in acts for mark in act.marks]
         if self.step.kind == "turn over":
@@ -214,7 +213,7 @@ class Panel:
         if self.heights:
             room = room_within(box, self._risen(scene), scene.whole)
             scene = self._scene(self.now, view, box, floor=floor, edge_marks=edge_marks, room=room)
-        sizes = tuple(dimensions(self._risen(scene), scene.whole, list(self._strokes(scene, acts)), self._taken(scene)))
+        sizes = tuple(dimensions(self._risen(scene), scene.whole, list(_strokes(scene, acts)), self._taken(scene)))
         return self._with_dot(scene, [*dimension_marks(sizes), *(mark for act in acts for mark in act.marks)], acts, sizes)
 
     def _risen(self, scene: Scene) -> list[Measure]:
@@ -240,32 +239,12 @@ class Panel:
     def _layering(self, state: Folded) -> Layering | None:
         return self.layering if state is self.hull else None
 
-    def _strokes(self, scene: Scene, acts: Iterable[Act]) -> Iterator[Line]:
-        """The lines through which no number may run: those of the sheet, and of the arrows with their heads."""
-        for mark in scene.picture.marks:
-            if isinstance(mark, Line):
-                yield mark
-        for mark in (mark for act in acts for mark in act.marks):
-            if isinstance(mark, Line):
-                yield mark
-            elif isinstance(mark, Area):
-                yield from (Line(ring, closed=True) for ring in mark.rings)
-
     def _taken(self, scene: Scene) -> list[Box]:
         """Where the dot is."""
         if not self.dot:
             return []
         (at,) = scene.at(self.dot.at(scene.folded)[None])
         return [box_round([at]).grown(1.3 * DOT_MM)]
-
-    def _measure(self, span: Span, seen: Callable[[Iterable[Point]], list[Point]]) -> Measure:
-        """A span as it is seen."""
-        start, end, *line = seen([span.start, span.end, *(span.line or ())])
-        return Measure(start, end, span.size_mm, (line[0], line[1]) if line else None)
-
-    def _seen(self, points: Iterable[Sequence[float]], *, over: bool) -> list[Point]:
-        """Places on the table as they are seen: from below, left and right change."""
-        return [(-p[0] if over else p[0], p[1]) for p in points]
 
     def _with_dot(
         self, scene: Scene, marks: Sequence[Mark] = (), acts: tuple[Act, ...] = (), sizes: tuple[Dimension, ...] = ()
@@ -293,3 +272,20 @@ class Panel:
         up = np.sign(self.was.normals[self.order.faces.sides.max(axis=1), 2]) * (-1.0 if over else 1.0)
         sense = np.sign(self.order.steps[-1].turn) * up
         return [(edges & (sense > 0), "valley"), (edges & (sense < 0), "mountain")]
+
+
+def _seen(points: Iterable[Sequence[float]], *, over: bool) -> list[Point]:
+    """Places on the table as they are seen: from below, left and right change."""
+    return [(-p[0] if over else p[0], p[1]) for p in points]
+
+
+def _strokes(scene: Scene, acts: Iterable[Act]) -> Iterator[Line]:
+    """The lines through which no number may run: those of the sheet, and of the arrows with their heads."""
+    for mark in scene.picture.marks:
+        if isinstance(mark, Line):
+            yield mark
+    for mark in (mark for act in acts for mark in act.marks):
+        if isinstance(mark, Line):
+            yield mark
+        elif isinstance(mark, Area):
+            yield from (Line(ring, closed=True) for ring in mark.rings)
