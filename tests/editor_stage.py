@@ -87,6 +87,9 @@ def _shared_shelf(pattern) -> shelf.Shelved:
 
 
 shelf._made = _shared_shelf
+counts_on_shelf = shelf._counts
+shelf._counts = lambda _pattern, _item: None
+"""Objects are counted by mass alone on the start page, but for the test of it: a count of every hull takes seconds."""
 
 
 _contender = ranking.contender

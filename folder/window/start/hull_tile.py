@@ -11,7 +11,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from folder.cargo.item import Item
-from folder.cargo.words import count_words, counts_by_mass, noun
+from folder.cargo.words import counts_by_mass, noun, span_words
 from folder.draw.picture import Picture
 from folder.draw.sheet.flat import crease_sheet
 from folder.draw.style import PAPER
@@ -23,7 +23,7 @@ from folder.window.background.identity import IdentityKey
 from folder.window.paint.foil import paint_foil
 from folder.window.paint.layer import PaintLayer
 from folder.window.paint.surface import PEN_PX, paint
-from folder.window.start.shelf import Shelved, short_note
+from folder.window.start.shelf import Counts, Shelved, short_note
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Ui, WidgetRecord, focus_ring
 
@@ -37,6 +37,8 @@ class HullOnShelf(Struct, dict=True):
     path: Path
     pattern: Pattern
     making: Future[Shelved] | None = None
+    counting: tuple[Item, Future[Counts]] | None = None
+    """The object that is counted in, and how many of them it takes."""
     layers: dict[str, PaintLayer] = field(default_factory=dict)
 
     def layer(self, where: str) -> PaintLayer:
@@ -48,6 +50,18 @@ class HullOnShelf(Struct, dict=True):
         """What is known of it; None while it is being worked out, or where it is too much for the program."""
         done = self.making is not None and self.making.done() and not self.making.cancelled()
         return self.making.result() if done and self.making is not None and self.making.exception() is None else None
+
+    def counts(self, item: Item | None) -> Counts:
+        """How many objects it takes, low, likely and high: by mass alone until they are counted; None where one has no mass."""
+        known = self.known
+        if known is None or known.low_likely_high_g is None or item is None or item.mass_g is None:
+            return None
+        if self.counting is not None and self.counting[0] == item and (done := self.counting[1]).done():
+            counted = None if done.cancelled() or done.exception() is not None else done.result()
+            if counted is not None:
+                return counted
+        low, likely, high = counts_by_mass(item.mass_g, *known.low_likely_high_g)
+        return low, likely, high
 
     @cached_property
     def difficulty(self) -> Difficulty:
@@ -62,8 +76,7 @@ class HullOnShelf(Struct, dict=True):
 
 def large_tile(ui: Ui, name: str, pane: Pane, hull: HullOnShelf, item: Item | None) -> bool:
     """The tile of a ready hull; whether it is taken."""
-    known = hull.known
-    tip = " ".join(text for text in (hull.pattern.note, _likely(known, item)) if text)
+    tip = " ".join(text for text in (hull.pattern.note, _likely(hull, item)) if text)
     record = ui.place(name, pane, "tile", text=hull.pattern.name, value=hull.difficulty.level, tip=tip)
     if ui.drawing and record.visible.w and record.visible.h:
         _card(ui, record)
@@ -77,14 +90,14 @@ def large_tile(ui: Ui, name: str, pane: Pane, hull: HullOnShelf, item: Item | No
         paint_hull(ui, picture, hull)
         _lines(ui, lines, hull)
         number = _how_hard(ui, number, hull)
-        _number(ui, number, known, item)
+        _number(ui, number, hull, item)
         focus_ring(ui, record)
     return ui.fired(record)
 
 
 def small_tile(ui: Ui, name: str, pane: Pane, hull: HullOnShelf, item: Item | None) -> bool:
     """The tile of a work of one's own; whether it is taken."""
-    likely = _likely(hull.known, item)
+    likely = _likely(hull, item)
     record = ui.place(name, pane, "tile", text=hull.pattern.name, tip=f"{hull.path}")
     if ui.drawing and record.visible.w and record.visible.h:
         _card(ui, record)
@@ -145,8 +158,9 @@ def _how_hard(ui: Ui, pane: Pane, hull: HullOnShelf) -> Pane:
     return above
 
 
-def _number(ui: Ui, pane: Pane, known: Shelved | None, item: Item | None) -> None:
+def _number(ui: Ui, pane: Pane, hull: HullOnShelf, item: Item | None) -> None:
     """About how many it likely carries, large."""
+    known = hull.known
     if known is None:
         return
     if known.low_likely_high_g is None:
@@ -154,9 +168,9 @@ def _number(ui: Ui, pane: Pane, known: Shelved | None, item: Item | None) -> Non
         return
     likely = known.low_likely_high_g[1]
     digits, unit = rounded_down(likely), "g"
-    if item is not None and item.mass_g is not None:
-        (count,) = counts_by_mass(item.mass_g, likely)
-        digits, unit = f"{count}", noun(item, count)
+    counts = hull.counts(item)
+    if item is not None and counts is not None:
+        digits, unit = f"{counts[1]}", noun(item, counts[1])
     upper, lower = pane.cut_top(34)
     about = "" if unit == "g" else "about"
     about_w = ui.display_list.text_w(about, "small") + 6 if about else 0.0
@@ -167,13 +181,16 @@ def _number(ui: Ui, pane: Pane, known: Shelved | None, item: Item | None) -> Non
     ui.display_list.text(unit, lower, "small", colour=theme.SOFT_INK, align="right", wrap=True, top=True)
 
 
-def _likely(known: Shelved | None, item: Item | None) -> str:
-    """ "about 66 cents, 51 to 82"."""
+def _likely(hull: HullOnShelf, item: Item | None) -> str:
+    """ "About 66 cents, 51 to 82"."""
+    known = hull.known
     if known is None:
         return ""
     if known.low_likely_high_g is None:
         return known.verdict
-    low, likely, high = known.low_likely_high_g
-    if item is None or item.mass_g is None:
-        return f"likely {rounded_down(likely)} g, {rounded_down(low)} to {rounded_down(high)} g"
-    return count_words(item, low, likely, high)
+    counts = hull.counts(item)
+    if item is None or counts is None:
+        low, likely, high = known.low_likely_high_g
+        return f"Likely {rounded_down(likely)} g, {rounded_down(low)} to {rounded_down(high)} g"
+    words = span_words(item, *counts, about=True)
+    return f"{words[0].upper()}{words[1:]}"

@@ -1,5 +1,8 @@
 """Hulls on the shelf of the start page: the picture and the load of each, worked out once and kept on disk. No pygame.
 
+counts   how many objects of one kind usual hands get in, low, likely and high: the first count of the page Compare, for a
+         hull with a small floor has no room for all that it could carry
+
 The key of what is kept is the pattern's own content, the trials that its load rests on, and this program's files: another
 drawing, another trial or another version of the program has another key, and what is old is never shown.
 """
@@ -14,16 +17,22 @@ from pathlib import Path
 import msgspec
 
 import folder
-from folder.errors import FolderError
+from folder.cargo.item import Item
+from folder.errors import BadRequest, FolderError
 from folder.pattern.file import pattern_bytes
 from folder.pattern.pattern import Pattern
 from folder.places import user_data, write_whole
 from folder.practice.log import trials_now_or_fault
+from folder.search.ranking import contender
+from folder.studies import study
 from folder.window.background.result import USUAL, with_load, with_study
 from folder.window.background.snapshot import Snapshot, hull_snapshot
 
-MOST_KEPT = 200
+MOST_KEPT = 400
 """Files; the oldest go."""
+
+
+Counts = tuple[int, int, int] | None
 
 
 class Shelved(msgspec.Struct, frozen=True, eq=False):
@@ -46,6 +55,17 @@ def shelved(pattern: Pattern) -> Shelved:
         return made
 
 
+def counted(pattern: Pattern, item: Item) -> Counts:
+    """How many objects a hull takes: from disk where they have been counted before; None where they cannot be."""
+    file = user_data() / "shelf" / f"{_key(pattern, item)}.json"
+    try:
+        return msgspec.json.decode(file.read_bytes(), type=Counts)
+    except (OSError, msgspec.MsgspecError):
+        counts = _counts(pattern, item)
+        _keep(file, counts)
+        return counts
+
+
 def short_note(note: str) -> str:
     """What a hull is good for, in a few words: the first part of its note that says something."""
     ends = (match.start() for match in re.finditer(r"[.,:;!]", note))
@@ -64,10 +84,20 @@ def _made(pattern: Pattern) -> Shelved:
     return Shelved(seen, loads, "" if study is None else verdict_of(study).short)
 
 
-def _key(pattern: Pattern) -> str:
+def _counts(pattern: Pattern, item: Item) -> Counts:
+    try:
+        made = contender(study(pattern, trials=trials_now_or_fault()[0]), item, first=True)
+    except BadRequest:
+        return None
+    if made.low is None or made.likely is None or made.high is None:
+        return None
+    return int(made.low), int(made.likely), int(made.high)
+
+
+def _key(pattern: Pattern, item: Item | None = None) -> str:
     trials, _ = trials_now_or_fault()
     whole = hashlib.sha256(pattern_bytes(pattern))
-    whole.update(repr((trials, _program())).encode())
+    whole.update(repr((trials, _program(), item)).encode())
     return whole.hexdigest()[:32]
 
 
@@ -78,7 +108,7 @@ def _program() -> tuple[str, int]:
     return folder.__version__, max((p.stat().st_mtime_ns for p in root.rglob("*.py")), default=0)
 
 
-def _keep(file: Path, made: Shelved) -> None:
+def _keep(file: Path, made: Shelved | Counts) -> None:
     """Keep it for the next time; where that cannot be, it is worked out again then."""
     try:
         file.parent.mkdir(parents=True, exist_ok=True)

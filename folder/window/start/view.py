@@ -19,7 +19,7 @@ from folder.window.objects.field import object_field
 from folder.window.opening import RULES, SAFETY, TITLE, safety_h
 from folder.window.start.doors import doors
 from folder.window.start.hull_tile import HullOnShelf, large_tile, small_tile
-from folder.window.start.shelf import shelved
+from folder.window.start.shelf import counted, shelved
 from folder.window.tools.tool import sentence
 from folder.window.widgets import Pane, Ui, button, button_w, drop_down, notice, scroll
 
@@ -76,6 +76,7 @@ def _own(ui: Ui, pane: Pane, editor: Editor, recent: list[HullOnShelf], item: It
     cells = Pane(below.x, below.y, below.w, SMALL_H).columns(many, TILE_GAP)
     for k, (cell, hull) in enumerate(zip(cells, recent, strict=False)):
         ui.spread(cell)
+        _count(ui, f"recent/{k}", editor, hull, item)
         if small_tile(ui, f"recent/{k}", cell, hull, item):
             _open(editor, hull.path)
     return below.y + SMALL_H + 14
@@ -99,8 +100,20 @@ def _shelf(ui: Ui, pane: Pane, editor: Editor, ready: list[HullOnShelf], item: I
     for k, hull in enumerate(ready):
         cell = cells[k % across].moved(0, (k // across) * (TILE_H + TILE_GAP))
         ui.spread(cell)
+        _count(ui, f"ready/{k}", editor, hull, item)
         if large_tile(ui, f"ready/{k}", cell, hull, item):
             _open(editor, hull.path, ready=True)
+
+
+def _count(ui: Ui, name: str, editor: Editor, hull: HullOnShelf, item: Item | None) -> None:
+    """Begin to count the objects in use, of a hull that is seen: once the pictures are there."""
+    record = ui.last.get(name)
+    if record is None or record.visible.h < 1.0 or hull.counts(item) is None or item is None:
+        return
+    if hull.counting is None or hull.counting[0] != item:
+        if hull.counting is not None:
+            hull.counting[1].cancel()
+        hull.counting = (item, editor.worker.errand(partial(counted, hull.pattern, item), "shelf"))
 
 
 def _open(editor: Editor, path: Path, *, ready: bool = False) -> None:
