@@ -39,9 +39,9 @@ class ClassResult(Struct, frozen=True):
         held = sorted(self.held)
         inside = [sum(low <= n <= high for n in held) for low, _, high in (usual, hurried)]
         shape = "unknown" if self.family == "square-tray" else "pleat, 1 in walls"
-        told = [f"{likely} ({low} to {high})" for low, likely, high in (usual, hurried)]
+        loads = [f"{likely} ({low} to {high})" for low, likely, high in (usual, hurried)]
         reported = f"{', '.join(map(str, held))}; middle {statistics.median(held):g}"
-        return f"| {self.sheet} | {shape} | {reported} | {told[0]} | {told[1]} | {brim} | {inside[0]} and {inside[1]} of {len(held)} |"
+        return f"| {self.sheet} | {shape} | {reported} | {loads[0]} | {loads[1]} | {brim} | {inside[0]} and {inside[1]} of {len(held)} |"
 
 
 RESULTS = (

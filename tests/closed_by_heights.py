@@ -1,7 +1,7 @@
-"""The way a sheet closes, settled by heights above the table: scipy's least squares over the turns that nobody has told.
+"""The way a sheet closes, settled by heights above the table: scipy's least squares over the turns that nobody knows.
 
-Nothing of the program's own search is used: each free turn keeps to the side it is drawn for, what is told to be alike turns
-alike, and some places of the sheet come to lie as high as they are told.
+Nothing of the program's own search is used: each free turn keeps to the side it is drawn for, what is said to be alike turns
+alike, and some places of the sheet come to lie as high as is said.
 """
 
 from __future__ import annotations
@@ -67,7 +67,7 @@ def by_heights(
 ) -> Folded:
     """The sheet folded so that it closes and each place (2,) comes to lie so high.
 
-    known  (e,) rad: the turns that are told, nan for all others
+    known  (e,) rad: the turns that are known, nan for all others
     side   (e,) 1 or -1: to which side each of those turns
     alike  edges (n,) each that turn by as much
     """
@@ -90,7 +90,7 @@ def by_heights(
     def off(x: Floats) -> Floats:
         turn = turns(x)
         closing = residual_and_jacobian(fans.turns(turn), fans.sector)[0]
-        high = [way.height(turn[way.edges]) - told for way, (_, told) in zip(ways, heights, strict=True)]
+        high = [way.height(turn[way.edges]) - high_mm for way, (_, high_mm) in zip(ways, heights, strict=True)]
         return np.append(closing.ravel(), MM_AS_RAD * np.array(high))
 
     def jacobian(x: Floats) -> Floats:

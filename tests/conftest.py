@@ -52,8 +52,8 @@ def home(tmp_path, monkeypatch):
 
 
 @pytest.fixture
-def told(capsys):
-    """Run a command; its exit code, output and error output."""
+def cli(capsys):
+    """Runs a command; its exit code, output and error output."""
     from folder.cli import main
 
     def run(*argv):

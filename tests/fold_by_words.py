@@ -190,12 +190,12 @@ class Machine:
 
     def turn_ears(self, said: str, floor_at: Floats) -> None:
         """Lay each pinched piece of spare foil flat on the wall that is named, or turn it toward that wall."""
-        told = re.search(
+        sentence = re.search(
             r"(Lay it flat on|Turn it|flaps? lies? on) (?:the next wall, (\w+)|(\w+) toward the next wall|(?:toward )?the ([\w, ]+) wall)",
             said,
         )
         each = dict(re.findall(r"the (\w+(?: \w+)?) (?:flap lies|one) on the (\w+(?: \w+)?) wall", said.lower()))
-        if not told and not each:
+        if not sentence and not each:
             return
         ends: dict[tuple[float, ...], Folded] = {}
         for made in self.creases:
@@ -211,10 +211,10 @@ class Machine:
             if each:
                 corner = NAMES[round(math.atan2(*(end - floor_at)[::-1]) / (math.pi / 4)) % 8]
                 hinge = next((p for p in sides.values() if self.wall_beyond(end, p, floor_at) == each[corner]), None)
-            elif told[2] or told[3]:
-                hinge = sides[told[2] or told[3]]
+            elif sentence[2] or sentence[3]:
+                hinge = sides[sentence[2] or sentence[3]]
             else:
-                named = re.split(", | and | or ", told[4])
+                named = re.split(", | and | or ", sentence[4])
                 hinge = next((p for p in sides.values() if self.wall_beyond(end, p, floor_at) in named), None)
             root = min(
                 (p for made in self.creases if made.line == crest.line for p in made.table), key=lambda p: math.dist(p, floor_at)
@@ -224,7 +224,7 @@ class Machine:
                 if mine and made.turn_rad is None:
                     if "until its tip" in said:
                         self.swinging.append(made)
-                    elif each or told[1] != "Turn it":
+                    elif each or sentence[1] != "Turn it":
                         self.creases[n] = made._replace(turn_rad=math.pi)
 
     def wall_beyond(self, crest: Floats, hinge: Floats, floor_at: Floats) -> str:

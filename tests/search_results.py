@@ -167,13 +167,13 @@ def time_table() -> Iterator[str]:
     yield "| family | " + " | ".join(f"{aim}, s | designs | best" for aim in aims) + " |"
     yield "|---" * (1 + 3 * len(aims)) + "|"
     for family in FAMILIES:
-        told = []
+        cells = []
         for aim in aims:
             item = find_item("us-cent") if aim == "count" else None
             began = time.process_time()
             found = improve(family, objective=Objective(aim, item, limits=Limits(floor_least_mm2=FLOOR)))
-            told.append(f"{time.process_time() - began:.2f} | {found.tried} | {found.best.score:.1f}")
-        yield f"| {family} | " + " | ".join(told) + " |"
+            cells.append(f"{time.process_time() - began:.2f} | {found.tried} | {found.best.score:.1f}")
+        yield f"| {family} | " + " | ".join(cells) + " |"
 
 
 def count_table() -> Iterator[str]:

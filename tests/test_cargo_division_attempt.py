@@ -20,9 +20,9 @@ def test_a_try_is_checked_by_multiplying_back() -> None:
 
 def test_what_is_far_off_gets_a_hint_and_not_the_answer() -> None:
     """165 / 4 = 41.25 and 165 / 3 = 55: 41 to 55."""
-    told = attempt(work_division("165", "3.92"), 100)
-    assert ("high", True) == (told.side, "Round the mass" in told.text)
-    assert "42" not in told.text
+    answer = attempt(work_division("165", "3.92"), 100)
+    assert ("high", True) == (answer.side, "Round the mass" in answer.text)
+    assert "42" not in answer.text
 
 
 @given(held=st.integers(1, 400), each=st.decimals("0.01", "60", places=2), off=st.integers(-50, 50))

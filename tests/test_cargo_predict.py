@@ -89,17 +89,17 @@ def test_cents_on_the_plain_tray_are_limited_by_mass(tray):
 
 
 def test_the_json_holds_what_was_agreed(tray):
-    told = predict(tray[0], find_item("us-quarter"), rounds=0).as_json()
-    assert KEYS == list(told)
-    assert told == json.loads(json.dumps(told, allow_nan=False))
-    assert told["count"] == len(told["placed"]) == len(told["least_freeboard_mm"])
-    assert list(range(1, told["count"] + 1)) == [place["n"] for place in told["placed"]]
-    assert {"n", "x_mm", "y_mm", "z_mm"} == set(told["placed"][0])
-    assert min(told["least_freeboard_mm"]) > 0.0
-    assert told["count"] == len(told["tilt_deg"])
-    assert 0.0 <= min(told["tilt_deg"]) <= max(told["tilt_deg"]) < 5.0
-    assert 0 == told["hold_until"]
-    assert math.ceil(told["count"] / told["fits_per_layer"]) == told["layers"]
+    data = predict(tray[0], find_item("us-quarter"), rounds=0).as_json()
+    assert KEYS == list(data)
+    assert data == json.loads(json.dumps(data, allow_nan=False))
+    assert data["count"] == len(data["placed"]) == len(data["least_freeboard_mm"])
+    assert list(range(1, data["count"] + 1)) == [place["n"] for place in data["placed"]]
+    assert {"n", "x_mm", "y_mm", "z_mm"} == set(data["placed"][0])
+    assert min(data["least_freeboard_mm"]) > 0.0
+    assert data["count"] == len(data["tilt_deg"])
+    assert 0.0 <= min(data["tilt_deg"]) <= max(data["tilt_deg"]) < 5.0
+    assert 0 == data["hold_until"]
+    assert math.ceil(data["count"] / data["fits_per_layer"]) == data["layers"]
 
 
 def test_light_and_large_objects_are_limited_by_room():
@@ -152,10 +152,10 @@ def test_as_many_are_laid_out_as_are_wanted():
 
 
 def test_what_lets_water_in_has_no_freeboard():
-    told = predict(vessel("square"), find_item("us-cent"), wanted=110, rounds=0).as_json()
-    assert 110 == len(told["placed"])
-    assert told["least_freeboard_mm"][-1] is None
-    assert told["least_freeboard_mm"][50] > 0.0
+    data = predict(vessel("square"), find_item("us-cent"), wanted=110, rounds=0).as_json()
+    assert 110 == len(data["placed"])
+    assert data["least_freeboard_mm"][-1] is None
+    assert data["least_freeboard_mm"][50] > 0.0
 
 
 def test_more_than_there_is_room_for_is_refused():

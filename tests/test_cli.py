@@ -26,9 +26,9 @@ from folder.places import PATTERNS
 from tests.drawings import crossing_creases, drawn, line, slit_tray, tray
 from tests.strategies import tried
 
-Told = tuple[int, str, str]
+Output = tuple[int, str, str]
 """Exit code, output, error output."""
-Tell = Callable[..., Told]
+Cli = Callable[..., Output]
 
 CHECK_KEYS = {"name", "folds", "needs_cut", "needs_tape", "closure_gap_mm", "findings", "measures", "load"}
 MEASURE_KEYS = {
@@ -43,7 +43,7 @@ def kept(pattern: Pattern, tmp_path: Path, name: str = "pattern.json") -> str:
     return str(path)
 
 
-def one_error(result: Told, *words: str) -> None:
+def one_error(result: Output, *words: str) -> None:
     """Exit 2, nothing printed, and one line that says these words."""
     code, out, err = result
     assert (2, "") == (code, out)
@@ -56,8 +56,8 @@ def one_error(result: Told, *words: str) -> None:
 # check
 
 
-def test_a_pattern_that_folds_is_told_in_a_few_lines(told: Tell) -> None:
-    code, out, err = told("check", "plain-tray")
+def test_a_pattern_that_folds_is_told_in_a_few_lines(cli: Cli) -> None:
+    code, out, err = cli("check", "plain-tray")
     assert (0, "") == (code, err)
     lines = out.splitlines()
     assert ["Plain tray", "  Folds from one sheet, no cut, no tape."] == lines[:2]
@@ -65,8 +65,8 @@ def test_a_pattern_that_folds_is_told_in_a_few_lines(told: Tell) -> None:
     assert "brim load 248 g" in lines[3]
 
 
-def test_machines_get_the_same_as_json(told: Tell) -> None:
-    code, out, err = told("check", "--json", "plain-tray")
+def test_machines_get_the_same_as_json(cli: Cli) -> None:
+    code, out, err = cli("check", "--json", "plain-tray")
     got = json.loads(out)
     assert (0, "") == (code, err)
     assert set(got) >= CHECK_KEYS
@@ -78,16 +78,16 @@ def test_machines_get_the_same_as_json(told: Tell) -> None:
     assert pytest.approx(248.58, abs=0.005) == got["load"]["brim_g"]
 
 
-def test_a_pattern_with_a_stop_finding_exits_1_and_says_where_and_what_to_try(told: Tell, tmp_path: Path) -> None:
+def test_a_pattern_with_a_stop_finding_exits_1_and_says_where_and_what_to_try(cli: Cli, tmp_path: Path) -> None:
     path = kept(crossing_creases(), tmp_path)
-    code, out, _ = told("check", path)
+    code, out, _ = cli("check", path)
     assert 1 == code
     assert "4 points will not close yet." in out
     assert 1 == out.count("STOP  will-not-close")
     assert 1 == out.count("Try:")
     assert "Try: Fold all corners. (then likely 165 g; folder mend does it)" in out
     assert "at (25.0, 25.0), (25.0, 125.0), (125.0, 25.0), (125.0, 125.0) mm" in out
-    code, out, _ = told("check", "--json", path)
+    code, out, _ = cli("check", "--json", path)
     got = json.loads(out)
     assert (1, False, True) == (code, got["folds"], got["needs_cut"])
     assert {"code": "not-closed", "level": "stop", "text": "4 points will not close yet."} == got["verdict"]
@@ -98,44 +98,44 @@ def test_a_pattern_with_a_stop_finding_exits_1_and_says_where_and_what_to_try(to
     assert ("will-not-close", [25.0, 25.0]) == (finding["code"], finding["at"])
 
 
-def test_a_slit_tray_needs_a_cut(told: Tell, tmp_path: Path) -> None:
-    code, out, _ = told("check", kept(slit_tray(), tmp_path))
+def test_a_slit_tray_needs_a_cut(cli: Cli, tmp_path: Path) -> None:
+    code, out, _ = cli("check", kept(slit_tray(), tmp_path))
     assert 1 == code
     assert "Needs a cut: not allowed." in out
 
 
-def test_a_pattern_with_warnings_alone_is_fine(told: Tell, tmp_path: Path) -> None:
+def test_a_pattern_with_warnings_alone_is_fine(cli: Cli, tmp_path: Path) -> None:
     loose = replace(tray(), crimps=())
-    code, out, _ = told("check", kept(loose, tmp_path))
+    code, out, _ = cli("check", kept(loose, tmp_path))
     assert 0 == code
     assert "warn  loose-flap" in out
 
 
-def test_several_files_are_told_one_after_another_and_as_one_list(told: Tell, tmp_path: Path) -> None:
+def test_several_files_are_told_one_after_another_and_as_one_list(cli: Cli, tmp_path: Path) -> None:
     path = kept(crossing_creases(), tmp_path)
-    code, out, _ = told("check", "plain-tray", path)
+    code, out, _ = cli("check", "plain-tray", path)
     assert 1 == code
     assert 2 == len(out.split("\n\n"))
-    code, out, _ = told("check", "--json", "plain-tray", path)
+    code, out, _ = cli("check", "--json", "plain-tray", path)
     assert (1, [True, False]) == (code, [got["folds"] for got in json.loads(out)])
 
 
-def test_one_unreadable_file_does_not_keep_the_others_from_being_checked(told: Tell, tmp_path: Path) -> None:
-    code, out, err = told("check", str(tmp_path / "none.json"), "plain-tray")
+def test_one_unreadable_file_does_not_keep_the_others_from_being_checked(cli: Cli, tmp_path: Path) -> None:
+    code, out, err = cli("check", str(tmp_path / "none.json"), "plain-tray")
     assert 2 == code
     assert out.startswith("Plain tray")
     assert 1 == err.count("\n")
-    code, out, err = told("check", "--json", str(tmp_path / "none.json"), "plain-tray")
+    code, out, err = cli("check", "--json", str(tmp_path / "none.json"), "plain-tray")
     assert (2, ["Plain tray"]) == (code, [got["name"] for got in json.loads(out)])
 
 
-def test_a_scribble_is_one_finding_with_its_places(told: Tell, tmp_path: Path) -> None:
+def test_a_scribble_is_one_finding_with_its_places(cli: Cli, tmp_path: Path) -> None:
     dots = drawn([line((10.0 + k, 10.0), (10.0 + k, 10.0)) for k in range(50)])
-    code, out, _ = told("check", kept(dots, tmp_path))
+    code, out, _ = cli("check", kept(dots, tmp_path))
     assert 1 == code
     assert 1 == out.count("STOP")
     assert "(10.0, 10.0), (11.0, 10.0), (12.0, 10.0), (13.0, 10.0), (14.0, 10.0), (15.0, 10.0) and 44 more places" in out
-    (finding,) = json.loads(told("check", "--json", str(tmp_path / "pattern.json"))[1])["findings"]
+    (finding,) = json.loads(cli("check", "--json", str(tmp_path / "pattern.json"))[1])["findings"]
     assert [[10.0 + k, 10.0] for k in range(50)] == finding["places"]
 
 
@@ -159,25 +159,25 @@ BAD_FILES = {
 
 @pytest.mark.parametrize("case", BAD_FILES)
 @pytest.mark.parametrize("verb", ["check", "print"])
-def test_a_file_that_is_no_pattern_gets_one_line_and_is_not_harmed(verb: str, case: str, told: Tell, tmp_path: Path) -> None:
+def test_a_file_that_is_no_pattern_gets_one_line_and_is_not_harmed(verb: str, case: str, cli: Cli, tmp_path: Path) -> None:
     path = tmp_path / "bad.json"
     path.write_bytes(BAD_FILES[case])
-    one_error(told(verb, str(path)), str(path))
+    one_error(cli(verb, str(path)), str(path))
     assert BAD_FILES[case] == path.read_bytes()
     assert [path] == list(tmp_path.iterdir())
 
 
 @pytest.mark.parametrize("name", ["no-such-tray", "", "none.json", "/nowhere/at/all.json"])
-def test_a_name_that_is_no_file_gets_one_line(name: str, told: Tell) -> None:
-    one_error(told("check", name))
+def test_a_name_that_is_no_file_gets_one_line(name: str, cli: Cli) -> None:
+    one_error(cli("check", name))
 
 
-def test_a_directory_gets_one_line(told: Tell, tmp_path: Path) -> None:
-    one_error(told("check", str(tmp_path)), "directory")
+def test_a_directory_gets_one_line(cli: Cli, tmp_path: Path) -> None:
+    one_error(cli("check", str(tmp_path)), "directory")
 
 
-def test_a_name_that_would_paint_the_terminal_is_printed_plainly(told: Tell, tmp_path: Path) -> None:
-    code, out, _ = told("check", kept(Pattern(name="a\n\x1b[31mb\x9b" + "c" * 500), tmp_path))
+def test_a_name_that_would_paint_the_terminal_is_printed_plainly(cli: Cli, tmp_path: Path) -> None:
+    code, out, _ = cli("check", kept(Pattern(name="a\n\x1b[31mb\x9b" + "c" * 500), tmp_path))
     assert 1 == code  # an empty sheet is no hull yet
     first = out.splitlines()[0]
     assert first.startswith("a [31mb c")
@@ -185,8 +185,8 @@ def test_a_name_that_would_paint_the_terminal_is_printed_plainly(told: Tell, tmp
 
 
 @pytest.mark.parametrize("name", ["a\x9b31mb", "a\u202eb", "tab\tand \x1b[2J", "boat \u2192 \U0001f6f6", "\U000e0001"])
-def test_json_holds_nothing_a_terminal_would_obey_and_is_the_same_text(name: str, told: Tell, tmp_path: Path) -> None:
-    _, out, _ = told("check", kept(Pattern(name=name), tmp_path), "--json")
+def test_json_holds_nothing_a_terminal_would_obey_and_is_the_same_text(name: str, cli: Cli, tmp_path: Path) -> None:
+    _, out, _ = cli("check", kept(Pattern(name=name), tmp_path), "--json")
     assert name == json.loads(out)["name"]
     assert out.replace("\n", "").isprintable()
 
@@ -204,17 +204,17 @@ def test_letters_a_terminal_lacks_are_shown_by_number(tmp_path: Path, monkeypatc
 
 
 @pytest.mark.parametrize("family", FAMILIES)
-def test_every_family_is_made_folds_and_is_written(family: str, told: Tell, tmp_path: Path) -> None:
+def test_every_family_is_made_folds_and_is_written(family: str, cli: Cli, tmp_path: Path) -> None:
     path = tmp_path / "made.json"
-    code, out, err = told("make", family, "--to", str(path), "--name", "Mine")
+    code, out, err = cli("make", family, "--to", str(path), "--name", "Mine")
     assert (0, "") == (code, err)
     assert "Mine. Folds from one sheet, no cut, no tape." in out
     assert make(family, name="Mine") == read_pattern(path)
 
 
-def test_parameters_reach_the_family(told: Tell, tmp_path: Path) -> None:
+def test_parameters_reach_the_family(cli: Cli, tmp_path: Path) -> None:
     path = tmp_path / "made.json"
-    code, out, _ = told(
+    code, out, _ = cli(
         "make", "leaning-tray", "--wall=34.86", "--turn", "57.914", "--sheet", "150,150", "--thickness", "24", "--to", str(path), "--json"
     )  # fmt: skip
     got = json.loads(out)
@@ -225,18 +225,18 @@ def test_parameters_reach_the_family(told: Tell, tmp_path: Path) -> None:
     assert 24.0 == made.sheet.thickness_um
 
 
-def test_without_a_file_the_pattern_goes_to_the_screen(told: Tell) -> None:
-    code, out, _ = told("make", "square-tray", "--wall", "20")
+def test_without_a_file_the_pattern_goes_to_the_screen(cli: Cli) -> None:
+    code, out, _ = cli("make", "square-tray", "--wall", "20")
     got = json.loads(out)
     assert (0, "square-tray", 20) == (code, got["family"]["name"], got["family"]["parameters"]["wall"])
 
 
-def test_the_families_are_listed_with_their_parameters(told: Tell) -> None:
-    code, out, _ = told("make", "--list")
+def test_the_families_are_listed_with_their_parameters(cli: Cli) -> None:
+    code, out, _ = cli("make", "--list")
     assert 0 == code
     assert all(f"{name}: " in out for name in FAMILIES)
     assert "--wall 25.0, 3 to 400 mm" in out
-    listed = json.loads(told("make", "--list", "--json")[1])
+    listed = json.loads(cli("make", "--list", "--json")[1])
     assert list(FAMILIES) == [f["name"] for f in listed]
 
 
@@ -261,34 +261,34 @@ def test_the_families_are_listed_with_their_parameters(told: Tell) -> None:
         (["square-tray", "--to", "/nowhere/at/all.json"], ["cannot be written"]),
     ],
 )
-def test_what_makes_no_hull_gets_one_line(argv: list[str], words: list[str], told: Tell) -> None:
-    one_error(told("make", *argv), *words)
+def test_what_makes_no_hull_gets_one_line(argv: list[str], words: list[str], cli: Cli) -> None:
+    one_error(cli("make", *argv), *words)
 
 
-def test_a_pattern_that_cannot_be_made_leaves_the_old_file(told: Tell, tmp_path: Path) -> None:
+def test_a_pattern_that_cannot_be_made_leaves_the_old_file(cli: Cli, tmp_path: Path) -> None:
     path = kept(tray(), tmp_path)
-    one_error(told("make", "square-tray", "--wall", "74", "--to", path))
+    one_error(cli("make", "square-tray", "--wall", "74", "--to", path))
     assert tray() == read_pattern(path)
 
 
 # print and demo
 
 
-def test_pages_are_printed_and_named(told: Tell, tmp_path: Path) -> None:
-    code, out, _ = told("print", "plain-tray", "--what", "template", "--paper", "letter", "--to", str(tmp_path))
+def test_pages_are_printed_and_named(cli: Cli, tmp_path: Path) -> None:
+    code, out, _ = cli("print", "plain-tray", "--what", "template", "--paper", "letter", "--to", str(tmp_path))
     assert 0 == code
     written = sorted(p.name for p in tmp_path.iterdir())
     assert ["plain-tray-letter.pdf", "plain-tray-template-letter.svg"] == written
     assert all(str(tmp_path / name) in out for name in written)
 
 
-def test_a_pattern_that_does_not_fold_is_not_printed_unless_one_insists(told: Tell, tmp_path: Path) -> None:
+def test_a_pattern_that_does_not_fold_is_not_printed_unless_one_insists(cli: Cli, tmp_path: Path) -> None:
     path = kept(crossing_creases(), tmp_path)
-    code, out, err = told("print", path, "--what", "template", "--to", str(tmp_path / "out"))
+    code, out, err = cli("print", path, "--what", "template", "--to", str(tmp_path / "out"))
     assert (1, "", 1) == (code, out, err.count("\n"))
     assert "--anyway" in err
     assert not (tmp_path / "out").exists()
-    assert 1 == told("print", path, "--what", "template", "--anyway", "--to", str(tmp_path / "out"))[0]
+    assert 1 == cli("print", path, "--what", "template", "--anyway", "--to", str(tmp_path / "out"))[0]
     assert (tmp_path / "out").exists()
 
 
@@ -301,12 +301,12 @@ def test_a_pattern_that_does_not_fold_is_not_printed_unless_one_insists(told: Te
         (["--to", str(PATTERNS / "plain-tray.json")], "cannot be made"),
     ],
 )
-def test_pages_that_cannot_be_printed_get_one_line(argv: list[str], word: str, told: Tell, tmp_path: Path) -> None:
-    one_error(told("print", "plain-tray", "--to", str(tmp_path), *argv), word)
+def test_pages_that_cannot_be_printed_get_one_line(argv: list[str], word: str, cli: Cli, tmp_path: Path) -> None:
+    one_error(cli("print", "plain-tray", "--to", str(tmp_path), *argv), word)
 
 
-def test_the_demo_writes_everything_and_says_so(told: Tell, tmp_path: Path) -> None:
-    code, out, err = told("demo", "--to", str(tmp_path / "demo"))
+def test_the_demo_writes_everything_and_says_so(cli: Cli, tmp_path: Path) -> None:
+    code, out, err = cli("demo", "--to", str(tmp_path / "demo"))
     assert (0, "") == (code, err)
     names = {p.name for p in (tmp_path / "demo").iterdir()}
     assert {"plain-tray.json", "plain-tray-report.json", "plain-tray-a4.pdf"} <= names
@@ -315,20 +315,20 @@ def test_the_demo_writes_everything_and_says_so(told: Tell, tmp_path: Path) -> N
     assert "adult" in out  # the cautions
     assert read_pattern(tmp_path / "demo" / "plain-tray.json").creases == read_pattern(PATTERNS / "plain-tray.json").creases
     report = json.loads((tmp_path / "demo" / "plain-tray-report.json").read_text())
-    assert report == json.loads(told("check", "--json", "plain-tray")[1])
+    assert report == json.loads(cli("check", "--json", "plain-tray")[1])
 
 
 # The whole command.
 
 
 @pytest.mark.parametrize("argv", [["fold"], ["--json"], ["check"], ["check", "--colour"], ["chek", "plain-tray"]])
-def test_a_wrong_call_gets_one_line_and_where_to_learn_more(argv: list[str], told: Tell) -> None:
-    one_error(told(*argv), "--help")
+def test_a_wrong_call_gets_one_line_and_where_to_learn_more(argv: list[str], cli: Cli) -> None:
+    one_error(cli(*argv), "--help")
 
 
 @pytest.mark.parametrize("verb", VERBS)
-def test_every_verb_refuses_an_option_it_does_not_know_in_one_line(verb: str, told: Tell) -> None:
-    one_error(told(verb, "--no-such-option", "--nor-this"))
+def test_every_verb_refuses_an_option_it_does_not_know_in_one_line(verb: str, cli: Cli) -> None:
+    one_error(cli(verb, "--no-such-option", "--nor-this"))
 
 
 @pytest.mark.parametrize("verb", VERBS)
@@ -383,46 +383,46 @@ def test_one_line_is_one_line(text: str) -> None:
     assert len(line_) <= min(100, len(text))
 
 
-def test_what_is_only_unfinished_is_still_to_do_and_what_is_not_known_has_no_number(told: Tell, tmp_path: Path) -> None:
+def test_what_is_only_unfinished_is_still_to_do_and_what_is_not_known_has_no_number(cli: Cli, tmp_path: Path) -> None:
     trough = kept(drawn([line((0.0, 25.0), (150.0, 25.0)), line((0.0, 125.0), (150.0, 125.0))]), tmp_path)
-    code, out, _ = told("check", trough)
+    code, out, _ = cli("check", trough)
     assert (1, True) == (code, "  to do  open-side at (150.0, 75.0), (0.0, 75.0) mm: No wall stands on this side" in out)
     assert not any(word in out for word in ("STOP", "brim load"))
     crossing = kept(crossing_creases(), tmp_path, "crossing.json")
-    out = told("check", crossing)[1]
+    out = cli("check", crossing)[1]
     assert "; walls and load are told once it folds" in out
     assert "STOP  will-not-close" in out
     assert not any(word in out for word in ("wall 0.0", "rim 0.0"))
 
 
-def test_a_table_promises_no_more_than_check_does(told: Tell) -> None:
+def test_a_table_promises_no_more_than_check_does(cli: Cli) -> None:
     """The brim load of the plain tray is 248.58 g, the high load of a usual build 205.64 g: both are rounded down."""
-    row = told("compare", "plain-tray", "hemmed-tray")[1].splitlines()[1].split()
+    row = cli("compare", "plain-tray", "hemmed-tray")[1].splitlines()[1].split()
     assert ["248", "128", "165", "205", "tilt"] == row[-5:]
 
 
-def test_a_tall_box_is_held_by_hand_until_three_coins_stand_in_it(told: Tell, tmp_path: Path) -> None:
+def test_a_tall_box_is_held_by_hand_until_three_coins_stand_in_it(cli: Cli, tmp_path: Path) -> None:
     box = kept(make("square-tray", {"wall": 65}), tmp_path)
-    lines = told("cargo", box, "--item", "us-cent")[1].splitlines()
+    lines = cli("cargo", box, "--item", "us-cent")[1].splitlines()
     assert "  1 lie side by side, 7 layers" in lines
     placed = [text for text in lines if "mm left" in text]
     assert ([True, True] + [False] * 5) == [text.endswith(", held by hand") for text in placed]
 
 
-def test_the_side_that_dips_is_named(told: Tell) -> None:
-    out = told("water", "plain-tray", "--mass", "20", "--at", "-5,3")[1]
+def test_the_side_that_dips_is_named(cli: Cli) -> None:
+    out = cli("water", "plain-tray", "--mass", "20", "--at", "-5,3")[1]
     assert "  heel -0.70 deg (the left side dips), trim 0.42 deg (the far side dips)" in out
 
 
-def test_the_examples_of_the_readme_are_what_check_prints(told: Tell, tmp_path: Path) -> None:
+def test_the_examples_of_the_readme_are_what_check_prints(cli: Cli, tmp_path: Path) -> None:
     """The plain tray; the same with one corner's diagonal swung by 3 deg; two walls and no more."""
     shown = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8").split("```text\n")[1:4]
     plain, askew, trough = (block.split("```")[0].splitlines() for block in shown)
-    assert plain == told("check", "plain-tray")[1].splitlines()
+    assert plain == cli("check", "plain-tray")[1].splitlines()
     corner = 25.0 * (1.0 - math.tan(math.radians(42.0)))
     swung = [replace(c, end=(0.0, corner)) if c.end == (0.0, 0.0) else c for c in tray().creases]
     swung = [replace(c, start=(0.0, corner)) if c.start == (0.0, 0.0) else c for c in swung]
-    lines = told("check", kept(drawn(swung), tmp_path))[1].splitlines()
+    lines = cli("check", kept(drawn(swung), tmp_path))[1].splitlines()
     assert askew == lines[lines.index(askew[0]) :][: len(askew)]
     two = drawn([line((25.0, 0.0), (25.0, 150.0)), line((125.0, 0.0), (125.0, 150.0))])
-    assert trough == told("check", kept(two, tmp_path))[1].splitlines()[1:]
+    assert trough == cli("check", kept(two, tmp_path))[1].splitlines()[1:]

@@ -26,7 +26,7 @@ from folder.places import PATTERNS, user_data
 from folder.practice import log as log_module
 from folder.practice.log import TrialLog, default_path, read_trials
 from folder.practice.trial import Trial
-from tests.test_cli import Tell
+from tests.test_cli import Cli
 
 CLEAR = "\x1b[2J\x07\x9b31m"
 """What a terminal would obey: clear the screen, ring, turn red."""
@@ -98,11 +98,11 @@ BROKEN_LOGS = [
 
 
 @pytest.mark.parametrize("broken", BROKEN_LOGS, ids=lambda broken: broken.__name__)
-def test_a_broken_log_is_said_in_a_line_and_the_check_goes_on_without_trials(broken: Callable[[Path], None], told: Tell) -> None:
+def test_a_broken_log_is_said_in_a_line_and_the_check_goes_on_without_trials(broken: Callable[[Path], None], cli: Cli) -> None:
     path = noted()
     broken(path)
     before = path.read_bytes() if path.is_file() else None
-    code, out, err = told("check", "plain-tray")
+    code, out, err = cli("check", "plain-tray")
     assert 0 == code
     assert out.startswith("Plain tray")
     one_line_said(err, str(path), "Going on without trials.")
@@ -131,32 +131,32 @@ sys.stdin.read()
 STRIKE = "UPDATE trial SET count = 1"
 
 
-def test_a_log_that_another_program_holds_is_read_all_the_same(told: Tell, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_log_that_another_program_holds_is_read_all_the_same(cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
     """Reading waits for nobody who is not writing. A trial is not noted, which is said in a line, and nothing is lost."""
     path = noted()
-    free = told("check", "plain-tray"), told("trial", "list")
+    free = cli("check", "plain-tray"), cli("trial", "list")
     monkeypatch.setattr(log_module, "WAIT_S", 0.05)
     with held(path):
         began = time.monotonic()
-        assert free == (told("check", "plain-tray"), told("trial", "list"))
+        assert free == (cli("check", "plain-tray"), cli("trial", "list"))
         assert 3.0 > time.monotonic() - began
-        code, _, err = told("trial", "add", "--pattern", "plain-tray", "--item", "us-cent", "--count", "5")
+        code, _, err = cli("trial", "add", "--pattern", "plain-tray", "--item", "us-cent", "--count", "5")
     assert 2 == code
     one_line_said(err, str(path), "locked", "Close other programs")
     assert [50] == [trial.count for trial in read_trials()]
 
 
-def test_a_log_that_is_being_written_holds_the_check_up_by_less_than_a_second(told: Tell) -> None:
+def test_a_log_that_is_being_written_holds_the_check_up_by_less_than_a_second(cli: Cli) -> None:
     path = noted()
-    told("check", "plain-tray", "--json")
+    cli("check", "plain-tray", "--json")
     with held(path, STRIKE):
         began = time.monotonic()
-        code, out, err = told("check", "plain-tray")
+        code, out, err = cli("check", "plain-tray")
         assert 1.0 > time.monotonic() - began
         assert 0 == code
         assert out.startswith("Plain tray")
         one_line_said(err, str(path), "locked", "Going on without trials.")
-        code, _, err = told("trial", "list")
+        code, _, err = cli("trial", "list")
         assert 3.0 > time.monotonic() - began
     assert 2 == code
     one_line_said(err, str(path), "locked")
@@ -184,10 +184,10 @@ sys.exit(main(["trial", "add", "--log", sys.argv[2], "--pattern", "plain-tray", 
 
 
 @pytest.mark.parametrize("broken", [damaged, a_directory], ids=lambda broken: broken.__name__)
-def test_machines_get_the_same_json_without_trials(broken: Callable[[Path], None], told: Tell) -> None:
-    _, without, _ = told("check", "plain-tray", "--json")
+def test_machines_get_the_same_json_without_trials(broken: Callable[[Path], None], cli: Cli) -> None:
+    _, without, _ = cli("check", "plain-tray", "--json")
     broken(noted())
-    code, out, _ = told("check", "plain-tray", "--json")
+    code, out, _ = cli("check", "plain-tray", "--json")
     assert (0, json.loads(without)) == (code, json.loads(out))
 
 
@@ -202,7 +202,7 @@ BROKEN_LISTS = {
 
 
 @pytest.mark.parametrize("data", [*BROKEN_LISTS.values(), None], ids=[*BROKEN_LISTS, "a directory"])
-def test_a_broken_list_of_objects_is_said_and_the_shipped_ones_are_taken(data: bytes | None, told: Tell) -> None:
+def test_a_broken_list_of_objects_is_said_and_the_shipped_ones_are_taken(data: bytes | None, cli: Cli) -> None:
     shipped = items()
     own_file().parent.mkdir(parents=True)
     if data is None:
@@ -210,7 +210,7 @@ def test_a_broken_list_of_objects_is_said_and_the_shipped_ones_are_taken(data: b
     else:
         own_file().write_bytes(data)
     assert shipped == items()
-    code, out, err = told("cargo", "plain-tray", "--item", "us-cent", "--count", "2")
+    code, out, err = cli("cargo", "plain-tray", "--item", "us-cent", "--count", "2")
     assert 0 == code
     assert out.startswith("Plain tray with")
     one_line_said(err, str(own_file()), "Going on with the shipped objects.")
@@ -222,23 +222,23 @@ def test_a_broken_list_of_objects_is_said_and_the_shipped_ones_are_taken(data: b
 
 @pytest.mark.parametrize("verb", ["check", "water", "cargo", "print", "draw"])
 @pytest.mark.parametrize("name", ["x" * 300, "x" * 300 + ".json", "é" * 200], ids=["300", "300.json", "400 bytes"])
-def test_a_name_too_long_for_the_disk_gets_one_line(verb: str, name: str, told: Tell) -> None:
+def test_a_name_too_long_for_the_disk_gets_one_line(verb: str, name: str, cli: Cli) -> None:
     more = {"water": ["--mass", "5"], "cargo": ["--item", "us-cent"]}.get(verb, [])
-    code, out, err = told(verb, name, *more)
+    code, out, err = cli(verb, name, *more)
     assert (2, "") == (code, out)
     one_line_said(err)
     assert len(err) < 1500
 
 
 @pytest.mark.parametrize("argv", [("make", "square-tray", "--to"), ("print", "plain-tray", "--to"), ("drill", "--to")])
-def test_a_file_or_directory_of_such_a_name_cannot_be_written(argv: tuple[str, ...], told: Tell, tmp_path: Path) -> None:
-    code, out, err = told(*argv, str(tmp_path / ("x" * 300)))
+def test_a_file_or_directory_of_such_a_name_cannot_be_written(argv: tuple[str, ...], cli: Cli, tmp_path: Path) -> None:
+    code, out, err = cli(*argv, str(tmp_path / ("x" * 300)))
     assert (2, "") == (code, out)
     one_line_said(err, "cannot be")
 
 
-def test_a_trial_of_a_pattern_with_such_a_name_is_refused_in_a_line(told: Tell) -> None:
-    code, _, err = told("trial", "add", "--pattern", "x" * 300, "--item", "us-cent", "--count", "5")
+def test_a_trial_of_a_pattern_with_such_a_name_is_refused_in_a_line(cli: Cli) -> None:
+    code, _, err = cli("trial", "add", "--pattern", "x" * 300, "--item", "us-cent", "--count", "5")
     assert 2 == code
     one_line_said(err, "pattern")
 
@@ -264,10 +264,10 @@ def test_bytes_that_are_no_text_anywhere_in_a_file_give_a_pattern_or_one_line() 
     assert all(line.isprintable() and 1000 > len(line) for line in refused)
 
 
-def test_a_pattern_file_of_no_text_gets_one_line(told: Tell, tmp_path: Path) -> None:
+def test_a_pattern_file_of_no_text_gets_one_line(cli: Cli, tmp_path: Path) -> None:
     path = tmp_path / "bad.json"
     path.write_bytes(b'{"format": "foil-pattern", "version": 1, "name": "\xff\xfe", "floor_at": ["x", 1]}')
-    code, out, err = told("check", str(path))
+    code, out, err = cli("check", str(path))
     assert (2, "") == (code, out)
     one_line_said(err, str(path))
 
@@ -313,18 +313,18 @@ def test_a_name_that_is_no_text_gets_one_line() -> None:
     ],
     ids=lambda argv: " ".join(argv).replace(CLEAR, "!")[:60],
 )
-def test_what_a_terminal_would_obey_is_never_echoed(argv: tuple[str, ...], told: Tell) -> None:
+def test_what_a_terminal_would_obey_is_never_echoed(argv: tuple[str, ...], cli: Cli) -> None:
     for text in (CLEAR, f"{CLEAR}{'long' * 5000}"):
-        code, out, err = told(*(word.replace(CLEAR, text) for word in argv))
+        code, out, err = cli(*(word.replace(CLEAR, text) for word in argv))
         assert code in ((2,) if argv[:2] != ("trial", "list") else (0, 2))
         assert all(c == "\n" or c.isprintable() for c in out + err)
         assert 1600 > len(out + err)
         assert 1 >= err.count("\n")
 
 
-def test_a_path_that_is_written_is_told_without_what_a_terminal_would_obey(told: Tell, tmp_path: Path) -> None:
+def test_a_path_that_is_written_is_told_without_what_a_terminal_would_obey(cli: Cli, tmp_path: Path) -> None:
     target = tmp_path / "a\x1b[2Jb.json"
-    code, out, _ = told("make", "square-tray", "--to", str(target))
+    code, out, _ = cli("make", "square-tray", "--to", str(target))
     assert (0, True) == (code, target.exists())
     assert "\x1b" not in out
 
@@ -342,10 +342,10 @@ def broken_study(*_: object, **__: object) -> None:
 
 
 def test_a_fault_of_the_program_ends_in_one_line_and_exit_3_with_the_details_in_a_file(
-    told: Tell, monkeypatch: pytest.MonkeyPatch
+    cli: Cli, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("folder.cli.verbs.water.study", broken_study)
-    code, out, err = told("water", "plain-tray", "--mass", "5")
+    code, out, err = cli("water", "plain-tray", "--mass", "5")
     assert (3, "") == (code, out)
     one_line_said(err, "fault of the program", "ZeroDivisionError")
     [details] = (user_data() / "faults").iterdir()
@@ -355,23 +355,21 @@ def test_a_fault_of_the_program_ends_in_one_line_and_exit_3_with_the_details_in_
     assert "in broken_study" in text
 
 
-def test_a_fault_over_one_pattern_does_not_keep_the_others_from_being_checked(
-    told: Tell, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_fault_over_one_pattern_does_not_keep_the_others_from_being_checked(cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
     sound = check.study
     monkeypatch.setattr(check, "study", lambda p, **o: broken_study() if p.name == "Leaning tray" else sound(p, **o))
-    code, out, err = told("check", "leaning-tray", "plain-tray")
+    code, out, err = cli("check", "leaning-tray", "plain-tray")
     assert 3 == code
     assert out.startswith("Plain tray")
     one_line_said(err, "ZeroDivisionError")
 
 
-def test_stopping_a_command_is_no_fault(told: Tell, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_stopping_a_command_is_no_fault(cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
     def stopped(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr("folder.cli.verbs.water.study", stopped)
-    assert (130, "", "") == told("water", "plain-tray", "--mass", "5")
+    assert (130, "", "") == cli("water", "plain-tray", "--mass", "5")
     assert not (user_data() / "faults").exists()
 
 
@@ -397,10 +395,10 @@ def test_a_full_disk_is_said_in_one_line() -> None:
     assert b"No space" in done.stderr
 
 
-def test_a_log_is_still_read_where_a_trial_is_to_be_kept(told: Tell) -> None:
+def test_a_log_is_still_read_where_a_trial_is_to_be_kept(cli: Cli) -> None:
     """The log itself is asked for here: that it is damaged is an error, not a note."""
     damaged(noted())
-    code, _, err = told("trial", "list")
+    code, _, err = cli("trial", "list")
     assert 2 == code
     one_line_said(err, "damaged")
     with pytest.raises(FolderError):
@@ -429,14 +427,14 @@ def test_long_work_is_told_on_a_terminal_and_the_line_is_gone_before_the_answer(
     monkeypatch.setattr(progress_line, "EVERY_S", 0.02)
     monkeypatch.setattr(check, "study", lambda *a, **o: time.sleep(0.2) or sound(*a, **o))
     assert 0 == main(["check", "plain-tray"])
-    told, _, answer = screen.getvalue().partition("Plain tray")
-    assert "folder: working, 0 s ..." in told
-    assert told.endswith("\r")
-    assert " " * len("folder: working, 0 s ... (Ctrl+C stops it)") == told.rstrip("\r").split("\r")[-1]
+    line, _, answer = screen.getvalue().partition("Plain tray")
+    assert "folder: working, 0 s ..." in line
+    assert line.endswith("\r")
+    assert " " * len("folder: working, 0 s ... (Ctrl+C stops it)") == line.rstrip("\r").split("\r")[-1]
     assert "working" not in answer
 
 
-def test_where_nobody_looks_nothing_is_told(told: Tell, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_where_nobody_looks_nothing_is_told(cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(progress_line, "AFTER_S", 0.001)
-    code, _, err = told("check", "plain-tray")
+    code, _, err = cli("check", "plain-tray")
     assert (0, "") == (code, err)

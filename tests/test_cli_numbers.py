@@ -12,7 +12,7 @@ from tests.studied import ready_study
 READY = ["plain-tray", "leaning-tray", "double-sheet-tray", "pinched-barge", "long-barge", "two-bend-tray"]
 
 
-def told(capsys, *argv):
+def cli(capsys, *argv):
     """Exit code and parsed JSON; every number in it is finite."""
     code = main([*argv, "--json"])
     value = json.loads(capsys.readouterr().out, parse_constant=lambda name: pytest.fail(f"{name} in {argv}"))
@@ -33,7 +33,7 @@ def walk(value):
 
 @pytest.mark.parametrize("name", READY)
 def test_check_tells_the_whole_contract_in_finite_numbers(name, capsys):
-    code, value = told(capsys, "check", name)
+    code, value = cli(capsys, "check", name)
     assert 0 == code
     assert {"brim_g", "surface_tension_g", "low_g", "likely_g", "high_g", "limited_by"} <= set(value["load"])
     load = value["load"]
@@ -45,7 +45,7 @@ def test_check_tells_the_whole_contract_in_finite_numbers(name, capsys):
 @pytest.mark.parametrize("mass", ["0", "50", "240", "260", "900000"])
 @pytest.mark.parametrize("name", READY[:3])
 def test_water_tells_the_whole_contract_whatever_the_mass(name, mass, capsys):
-    code, value = told(capsys, "water", name, "--mass", mass, "--height", "4")
+    code, value = cli(capsys, "water", name, "--mass", mass, "--height", "4")
     assert 0 == code
     assert {
         "state",
@@ -69,7 +69,7 @@ def test_the_tray_row_of_the_handbook_comes_out_on_the_command_line(capsys):
 
     With the cents' centre 0.76 mm up; the row's GM leaves the foil where the cents are.
     """
-    _, value = told(capsys, "water", "plain-tray", "--mass", "100", "--height", "0.76")
+    _, value = cli(capsys, "water", "plain-tray", "--mass", "100", "--height", "0.76")
     assert 10.115 == pytest.approx(value["draft_mm"], abs=1e-3)
     assert 14.885 == pytest.approx(value["freeboard_mm"]["least"], abs=1e-3)
     assert 5.06 == pytest.approx(value["kb_mm"], abs=0.01)
@@ -78,7 +78,7 @@ def test_the_tray_row_of_the_handbook_comes_out_on_the_command_line(capsys):
 
 
 def test_cargo_tells_the_whole_contract(capsys):
-    code, value = told(capsys, "cargo", "plain-tray", "--item", "us-cent")
+    code, value = cli(capsys, "cargo", "plain-tray", "--item", "us-cent")
     assert 0 == code
     assert 27 == value["fits_per_layer"]
     assert len(value["placed"]) == len(value["least_freeboard_mm"]) == value["count"]
@@ -123,16 +123,16 @@ def noted(*counts: int, pattern: str = "plain-tray") -> None:
 
 @pytest.mark.parametrize("each", ["2,5", "2.5 g", "25e-1"])
 def test_cargo_reads_the_mass_of_one_object_as_count_does(each, capsys):
-    code, value = told(capsys, "cargo", "plain-tray", "--item", "us-cent", "--each", each, "--count", "3")
-    assert (0, told(capsys, "cargo", "plain-tray", "--item", "us-cent", "--count", "3")[1]) == (code, value)
+    code, value = cli(capsys, "cargo", "plain-tray", "--item", "us-cent", "--each", each, "--count", "3")
+    assert (0, cli(capsys, "cargo", "plain-tray", "--item", "us-cent", "--count", "3")[1]) == (code, value)
 
 
 def test_trials_in_the_log_draw_the_load_of_check_from_the_model_toward_them(capsys):
     """Four trials of 48.5 cents in the middle: 121 g held, so up to 123.75; the model alone says 165."""
-    model = told(capsys, "check", "plain-tray")[1]["load"]
+    model = cli(capsys, "check", "plain-tray")[1]["load"]
     noted(44, 48, 50, 52)
     capsys.readouterr()
-    load = told(capsys, "check", "plain-tray")[1]["load"]
+    load = cli(capsys, "check", "plain-tray")[1]["load"]
     assert "4 trials of this design" in load["basis"]
     assert (4, 0, None) == (load["trials_own"], load["trials_others"], model["count_on_g"])
     assert 121.25 < load["likely_g"] < 121.25 + (model["likely_g"] - 121.25) / 3
@@ -142,13 +142,13 @@ def test_trials_in_the_log_draw_the_load_of_check_from_the_model_toward_them(cap
 def test_the_hand_matters_with_trials_too(capsys):
     noted(60, 62)
     capsys.readouterr()
-    likely = [told(capsys, "check", "plain-tray", "--hand", h)[1]["load"]["likely_g"] for h in ("careful", "usual", "hurried")]
+    likely = [cli(capsys, "check", "plain-tray", "--hand", h)[1]["load"]["likely_g"] for h in ("careful", "usual", "hurried")]
     assert likely[0] > 1.1 * likely[1] > 1.1 * 1.1 * likely[2]
 
 
 def test_round_objects_get_a_dimple_each_on_the_template(tmp_path, capsys):
     """As many more closed lines as marbles lie side by side, and one in the key; coins do not roll and get none."""
-    marbles = told(capsys, "cargo", "plain-tray", "--item", "marble-16")[1]["fits_per_layer"]
+    marbles = cli(capsys, "cargo", "plain-tray", "--item", "marble-16")[1]["fits_per_layer"]
     assert 30 <= marbles
     rings = {}
     for item in ("marble-16", "us-cent"):

@@ -13,7 +13,7 @@ from folder.errors import BadRequest, nearest
 from folder.pattern.families.catalogue import FAMILIES
 from folder.pattern.file import pattern_bytes, read_pattern
 from folder.pattern.pattern import Pattern
-from tests.test_cli import Tell
+from tests.test_cli import Cli
 from tests.test_cli_faults import one_line_said
 
 # Options and parameters.
@@ -32,14 +32,14 @@ def test_no_option_of_make_shadows_a_parameter(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", FAMILIES)
-def test_every_parameter_of_every_family_arrives_as_it_was_given(name: str, told: Tell, tmp_path: Path) -> None:
+def test_every_parameter_of_every_family_arrives_as_it_was_given(name: str, cli: Cli, tmp_path: Path) -> None:
     """Each set by itself, a little off its default, and found again in the file; so for `make` and to `improve --keep`."""
     for p in FAMILIES[name].parameters:
         if isinstance(p.default, str):
             continue
         value = p.default + (1.0 if p.default < p.high else -1.0)
         path = tmp_path / f"{p.name}.json"
-        code, out, err = told("make", name, option_of(p), str(value), "--to", str(path), "--json")
+        code, out, err = cli("make", name, option_of(p), str(value), "--to", str(path), "--json")
         if code == 2:  # a hull of these numbers there is none, but the number was read
             assert "no such parameter" not in err
             continue
@@ -47,31 +47,31 @@ def test_every_parameter_of_every_family_arrives_as_it_was_given(name: str, told
         assert (150.0, 150.0) == (read_pattern(path).sheet.width_mm, read_pattern(path).sheet.height_mm)
 
 
-def test_a_barge_of_22_mm_has_a_rim_of_22_mm_on_a_sheet_of_150(told: Tell, tmp_path: Path) -> None:
+def test_a_barge_of_22_mm_has_a_rim_of_22_mm_on_a_sheet_of_150(cli: Cli, tmp_path: Path) -> None:
     path = str(tmp_path / "barge.json")
-    assert 0 == told("make", "long-barge", "--height", "22", "--to", path)[0]
+    assert 0 == cli("make", "long-barge", "--height", "22", "--to", path)[0]
     assert 150.0 == read_pattern(path).sheet.height_mm
-    measures = json.loads(told("check", path, "--json")[1])["measures"]
+    measures = json.loads(cli("check", path, "--json")[1])["measures"]
     assert pytest.approx(22.0, abs=0.01) == measures["rim_height_mm"]
 
 
-def test_the_sheet_is_set_by_an_option_of_its_own(told: Tell, tmp_path: Path) -> None:
+def test_the_sheet_is_set_by_an_option_of_its_own(cli: Cli, tmp_path: Path) -> None:
     path = str(tmp_path / "wide.json")
-    assert 0 == told("make", "square-tray", "--sheet", "200,120", "--to", path)[0]
+    assert 0 == cli("make", "square-tray", "--sheet", "200,120", "--to", path)[0]
     assert (200.0, 120.0) == (read_pattern(path).sheet.width_mm, read_pattern(path).sheet.height_mm)
 
 
 @pytest.mark.parametrize("at", [["--at", "-7,-7"], ["--at=-7,-7"], ["--at", "-7.0,-7.0"], ["--at", "-7,-7.0"]])
-def test_a_place_left_of_the_middle_is_read(at: list[str], told: Tell) -> None:
+def test_a_place_left_of_the_middle_is_read(at: list[str], cli: Cli) -> None:
     """Mirror image of the load right of it: the same freeboard, the other way over."""
-    left = json.loads(told("water", "plain-tray", "--mass", "50", *at, "--json")[1])
-    right = json.loads(told("water", "plain-tray", "--mass", "50", "--at", "7,7", "--json")[1])
+    left = json.loads(cli("water", "plain-tray", "--mass", "50", *at, "--json")[1])
+    right = json.loads(cli("water", "plain-tray", "--mass", "50", "--at", "7,7", "--json")[1])
     assert pytest.approx(-right["heel_deg"]) == left["heel_deg"] < 0
     assert pytest.approx(right["freeboard_mm"]["least"]) == left["freeboard_mm"]["least"]
 
 
-def test_parameters_below_zero_are_read(told: Tell) -> None:
-    code, out, _ = told("make", "pleated-floor-tray", "--shift", "-5")
+def test_parameters_below_zero_are_read(cli: Cli) -> None:
+    code, out, _ = cli("make", "pleated-floor-tray", "--shift", "-5")
     assert (0, -5.0) == (code, json.loads(out)["family"]["parameters"]["shift"])
 
 
@@ -88,15 +88,15 @@ def test_parameters_below_zero_are_read(told: Tell) -> None:
     ],
     ids=lambda value: " ".join(value) if isinstance(value, list) else value,
 )
-def test_a_number_below_zero_is_read_and_refused_by_its_meaning(argv: list[str], said: str, told: Tell) -> None:
-    code, out, err = told(*argv)
+def test_a_number_below_zero_is_read_and_refused_by_its_meaning(argv: list[str], said: str, cli: Cli) -> None:
+    code, out, err = cli(*argv)
     assert (2, "") == (code, out)
     one_line_said(err, said)
     assert "--help" not in err
 
 
 @pytest.mark.parametrize("name", FAMILIES)
-def test_improve_keeps_every_parameter_by_its_name(name: str, told: Tell, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_improve_keeps_every_parameter_by_its_name(name: str, cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
     """Its parameters are values of --keep, so that no option can hide one."""
     kept: list[dict[str, object]] = []
 
@@ -106,12 +106,12 @@ def test_improve_keeps_every_parameter_by_its_name(name: str, told: Tell, monkey
 
     monkeypatch.setattr("folder.cli.verbs.improve.improve", look)
     names = [p.name for p in FAMILIES[name].parameters]
-    assert 2 == told("improve", name, *(word for p in names for word in ("--keep", f"{p}=7")))[0]
+    assert 2 == cli("improve", name, *(word for p in names for word in ("--keep", f"{p}=7")))[0]
     assert [dict.fromkeys(names, "7")] == kept
 
 
-def test_the_family_may_stand_after_its_parameters(told: Tell) -> None:
-    code, out, _ = told("make", "--wall", "20", "square-tray")
+def test_the_family_may_stand_after_its_parameters(cli: Cli) -> None:
+    code, out, _ = cli("make", "--wall", "20", "square-tray")
     assert (0, 20.0) == (code, json.loads(out)["family"]["parameters"]["wall"])
 
 
@@ -139,8 +139,8 @@ def test_the_family_may_stand_after_its_parameters(told: Tell) -> None:
     ],
     ids=lambda value: " ".join(value) if isinstance(value, list) else value,
 )
-def test_a_misspelt_word_is_answered_with_the_nearest_right_one(argv: list[str], meant: str, told: Tell) -> None:
-    code, out, err = told(*argv)
+def test_a_misspelt_word_is_answered_with_the_nearest_right_one(argv: list[str], meant: str, cli: Cli) -> None:
+    code, out, err = cli(*argv)
     assert (2, "") == (code, out)
     one_line_said(err, f"Did you mean '{meant}'")
 
@@ -163,11 +163,11 @@ def test_the_version_is_told(capsys: pytest.CaptureFixture[str]) -> None:
     assert "folder 0.1.0\n" == capsys.readouterr().out
 
 
-def test_a_file_alone_is_opened_in_the_window(monkeypatch: pytest.MonkeyPatch, told: Tell, tmp_path: Path) -> None:
+def test_a_file_alone_is_opened_in_the_window(monkeypatch: pytest.MonkeyPatch, cli: Cli, tmp_path: Path) -> None:
     path = tmp_path / "mine.json"
     path.write_bytes(pattern_bytes(Pattern(name="Mine")))
     seen: list[list[str]] = []
     monkeypatch.setattr("folder.cli.verbs.draw.run", lambda argv: seen.append(list(argv)) or 0)
-    assert 0 == told(str(path))[0]
-    assert 0 == told("plain-tray")[0]
+    assert 0 == cli(str(path))[0]
+    assert 0 == cli("plain-tray")[0]
     assert [[str(path)], ["plain-tray"]] == seen

@@ -13,172 +13,168 @@ from folder.places import PATTERNS
 from folder.practice.identity import design_key
 from folder.practice.log import read_history, read_trials
 
-Tell = Callable[..., tuple[int, str, str]]
+Cli = Callable[..., tuple[int, str, str]]
 TRAY = ("--pattern", "plain-tray", "--item", "us-cent")
 
 
-def add(told: Tell, count: int, *more: str) -> None:
-    assert (0, "") == told("trial", "add", *TRAY, "--count", str(count), *more)[::2]
+def add(cli: Cli, count: int, *more: str) -> None:
+    assert (0, "") == cli("trial", "add", *TRAY, "--count", str(count), *more)[::2]
 
 
-def refused(told: Tell, *argv: str) -> str:
+def refused(cli: Cli, *argv: str) -> str:
     """The one line that a refused command says."""
-    code, out, err = told(*argv)
+    code, out, err = cli(*argv)
     assert (2, "") == (code, out)
     assert 1 == err.count("\n")
     return err
 
 
-def test_a_trial_of_a_known_pattern_is_noted_with_the_key_of_its_design(told: Tell) -> None:
-    add(told, 60, "--pupil", "Kim", "--happened", "it tipped")
+def test_a_trial_of_a_known_pattern_is_noted_with_the_key_of_its_design(cli: Cli) -> None:
+    add(cli, 60, "--pupil", "Kim", "--happened", "it tipped")
     [trial] = read_trials()
     assert design_key(read_pattern(PATTERNS / "plain-tray.json")) == trial.design
     assert ("Kim", "it tipped", 248) == (trial.pupil, trial.happened, int(trial.brim_g or 0))
 
 
-def test_a_slip_is_corrected_and_what_stood_there_is_kept(told: Tell) -> None:
-    add(told, 60, "--note", "first")
-    code, out, _ = told("trial", "edit", "1", "--count", "61")
+def test_a_slip_is_corrected_and_what_stood_there_is_kept(cli: Cli) -> None:
+    add(cli, 60, "--note", "first")
+    code, out, _ = cli("trial", "edit", "1", "--count", "61")
     assert (0, True) == (code, "Trial 1 is now" in out)
     [trial] = read_trials()
     assert (61, "first") == (trial.count, trial.note)
-    assert "(corrected or struck out later)" in told("trial", "list", "--all")[1]
-    assert [60, 61] == [entry["count"] for entry in json.loads(told("trial", "list", "--all", "--json")[1])]
-    assert [61] == [entry["count"] for entry in json.loads(told("trial", "list", "--json")[1])]
+    assert "(corrected or struck out later)" in cli("trial", "list", "--all")[1]
+    assert [60, 61] == [entry["count"] for entry in json.loads(cli("trial", "list", "--all", "--json")[1])]
+    assert [61] == [entry["count"] for entry in json.loads(cli("trial", "list", "--json")[1])]
 
 
-def test_a_trial_struck_out_does_not_count_until_an_edit_brings_it_back(told: Tell) -> None:
-    add(told, 60)
-    assert 0 == told("trial", "remove", "1")[0]
+def test_a_trial_struck_out_does_not_count_until_an_edit_brings_it_back(cli: Cli) -> None:
+    add(cli, 60)
+    assert 0 == cli("trial", "remove", "1")[0]
     assert () == read_trials()
-    assert "No trials yet." in told("trial", "list")[1]
-    assert "struck out already" in refused(told, "trial", "remove", "1")
-    assert 0 == told("trial", "edit", "1")[0]
+    assert "No trials yet." in cli("trial", "list")[1]
+    assert "struck out already" in refused(cli, "trial", "remove", "1")
+    assert 0 == cli("trial", "edit", "1")[0]
     assert [60] == [trial.count for trial in read_trials()]
     assert 3 == len(read_history()[1])
 
 
 @pytest.mark.parametrize("what", ["edit", "remove"])
-def test_a_number_that_was_never_noted_is_refused(told: Tell, what: str) -> None:
-    add(told, 60)
-    assert "no trial of that number" in refused(told, "trial", what, "7")
+def test_a_number_that_was_never_noted_is_refused(cli: Cli, what: str) -> None:
+    add(cli, 60)
+    assert "no trial of that number" in refused(cli, "trial", what, "7")
 
 
-def test_more_than_the_brim_load_is_asked_about_and_noted_only_when_confirmed(told: Tell) -> None:
+def test_more_than_the_brim_load_is_asked_about_and_noted_only_when_confirmed(cli: Cli) -> None:
     for yes in ("--anyway", "--yes"):
-        said = refused(told, "trial", "add", *TRAY, "--count", "900000")
+        said = refused(cli, "trial", "add", *TRAY, "--count", "900000")
         assert "can this be?" in said
         assert "--anyway" in said
         before = len(read_trials())
-        add(told, 900_000, yes)
+        add(cli, 900_000, yes)
         assert before + 1 == len(read_trials())
-    load = json.loads(told("check", "plain-tray", "--json")[1])["load"]
+    load = json.loads(cli("check", "plain-tray", "--json")[1])["load"]
     assert "2 trials set aside" in load["basis"]
     assert load["high_g"] < load["brim_g"]
 
 
-def test_a_date_to_come_is_asked_about_and_so_is_an_edit_past_the_brim(told: Tell) -> None:
-    assert "still to come" in refused(told, "trial", "add", *TRAY, "--count", "60", "--date", "2999-01-01")
-    add(told, 60)
-    assert "can this be?" in refused(told, "trial", "edit", "1", "--count", "600")
+def test_a_date_to_come_is_asked_about_and_so_is_an_edit_past_the_brim(cli: Cli) -> None:
+    assert "still to come" in refused(cli, "trial", "add", *TRAY, "--count", "60", "--date", "2999-01-01")
+    add(cli, 60)
+    assert "can this be?" in refused(cli, "trial", "edit", "1", "--count", "600")
     assert [60] == [trial.count for trial in read_trials()]
 
 
-def test_the_same_file_twice_changes_nothing(told: Tell, tmp_path: Path) -> None:
+def test_the_same_file_twice_changes_nothing(cli: Cli, tmp_path: Path) -> None:
     table = str(tmp_path / "log.csv")
     for count in (60, 60, 61):
-        add(told, count)
-    assert 0 == told("trial", "export", table)[0]
-    code, out, _ = told("trial", "import", table)
+        add(cli, count)
+    assert 0 == cli("trial", "export", table)[0]
+    code, out, _ = cli("trial", "import", table)
     assert 0 == code
     assert "3 were noted before" in out
     assert 3 == len(read_trials())
-    add(told, 70)
-    assert 0 == told("trial", "export", table)[0]
+    add(cli, 70)
+    assert 0 == cli("trial", "export", table)[0]
     older = Path(table).read_text("utf-8").replace(",70,", ",71,")
     Path(table).write_text(older, "utf-8")
-    assert '"imported": 1' in told("trial", "import", table, "--json")[1]
+    assert '"imported": 1' in cli("trial", "import", table, "--json")[1]
     assert [60, 60, 61, 70, 71] == [trial.count for trial in read_trials()]
-    assert '"imported": 4' in told("trial", "import", table, "--anyway", "--json")[1]
+    assert '"imported": 4' in cli("trial", "import", table, "--anyway", "--json")[1]
     assert 9 == len(read_trials())
 
 
-def test_a_column_that_is_none_of_ours_is_passed_over_with_a_word(told: Tell, tmp_path: Path) -> None:
+def test_a_column_that_is_none_of_ours_is_passed_over_with_a_word(cli: Cli, tmp_path: Path) -> None:
     table = tmp_path / "class.csv"
     table.write_text("Date,Pattern,Object,Held,weather\n2025-03-14,Plain_TRAY,us cent,58,rain\n", encoding="utf-8")
-    assert "Columns passed over: weather." in told("trial", "import", str(table))[1]
+    assert "Columns passed over: weather." in cli("trial", "import", str(table))[1]
     [trial] = read_trials()
     assert (2.5, design_key(read_pattern(PATTERNS / "plain-tray.json"))) == (trial.mass_each_g, trial.design)
 
 
-def test_a_slip_that_was_corrected_or_struck_out_does_not_come_back_with_the_file_it_came_from(
-    told: Tell, tmp_path: Path
-) -> None:
+def test_a_slip_that_was_corrected_or_struck_out_does_not_come_back_with_the_file_it_came_from(cli: Cli, tmp_path: Path) -> None:
     table = str(tmp_path / "log.csv")
     for count in (60, 16, 2):
-        add(told, count)
-    assert 0 == told("trial", "export", table)[0]
-    assert 0 == told("trial", "edit", "2", "--count", "61")[0]
-    assert 0 == told("trial", "remove", "3")[0]
-    assert '"imported": 0' in told("trial", "import", table, "--json")[1]
+        add(cli, count)
+    assert 0 == cli("trial", "export", table)[0]
+    assert 0 == cli("trial", "edit", "2", "--count", "61")[0]
+    assert 0 == cli("trial", "remove", "3")[0]
+    assert '"imported": 0' in cli("trial", "import", table, "--json")[1]
     assert [60, 61] == [trial.count for trial in read_trials()]
 
 
-def test_the_summary_tells_of_each_design_what_check_tells(told: Tell) -> None:
+def test_the_summary_tells_of_each_design_what_check_tells(cli: Cli) -> None:
     for count in (44, 48, 50, 52):
-        add(told, count)
-    load = json.loads(told("check", "plain-tray", "--json")[1])["load"]
-    [one] = json.loads(told("trial", "summary", "--json")[1])["patterns"]
+        add(cli, count)
+    load = json.loads(cli("check", "plain-tray", "--json")[1])["load"]
+    [one] = json.loads(cli("trial", "summary", "--json")[1])["patterns"]
     assert one["load"] == {name: load[name] for name in one["load"]}
-    said = told("trial", "summary")[1]
+    said = cli("trial", "summary")[1]
     assert "4 trials, 110.0 to 130.0 g, the middle one 122.5 g" in said
     assert "4 trials of this design" in said
 
 
 def test_the_names_of_ready_patterns_in_a_table_are_those_designs_and_a_slip_in_it_is_asked_about(
-    told: Tell, tmp_path: Path
+    cli: Cli, tmp_path: Path
 ) -> None:
     table = tmp_path / "class.csv"
     head = "date,pattern,item,mass_each_g,count\n2025-03-14,plain-tray,us-cent,2.5,58\n"
     table.write_text(f"{head}2025-03-14,Plain tray,us-cent,2.5,900000\n")
-    assert "900000 of 2.5 g are 2,250,000 g, more than the 248.6 g" in refused(told, "trial", "import", str(table))
+    assert "900000 of 2.5 g are 2,250,000 g, more than the 248.6 g" in refused(cli, "trial", "import", str(table))
     assert () == read_trials()
     table.write_text(f"{head}2025-03-14,Plain tray,us-cent,2.5,61\n2025-03-14,our own,us-cent,2.5,7\n")
-    assert 0 == told("trial", "import", str(table))[0]
+    assert 0 == cli("trial", "import", str(table))[0]
     key = design_key(read_pattern(PATTERNS / "plain-tray.json"))
     assert [("Plain tray", key), ("Plain tray", key), ("our own", "")] == [(t.pattern, t.design) for t in read_trials()]
-    assert "3 were noted before" in told("trial", "import", str(table))[1]
+    assert "3 were noted before" in cli("trial", "import", str(table))[1]
 
 
-def test_a_table_of_larger_sheets_does_not_speak_of_the_ready_pattern(told: Tell, tmp_path: Path) -> None:
+def test_a_table_of_larger_sheets_does_not_speak_of_the_ready_pattern(cli: Cli, tmp_path: Path) -> None:
     table = tmp_path / "large.csv"
     table.write_text(
         "date,pattern,item,mass_each_g,count,sheet_width_mm,sheet_height_mm\n2025-03-14,plain-tray,us-cent,2.5,700,300,300\n"
     )
-    assert 0 == told("trial", "import", str(table))[0]
+    assert 0 == cli("trial", "import", str(table))[0]
     assert [""] == [trial.design for trial in read_trials()]
 
 
-def test_the_summary_does_not_tell_the_load_of_a_ready_pattern_for_a_larger_sheet_of_that_name(
-    told: Tell, tmp_path: Path
-) -> None:
+def test_the_summary_does_not_tell_the_load_of_a_ready_pattern_for_a_larger_sheet_of_that_name(cli: Cli, tmp_path: Path) -> None:
     table = tmp_path / "large.csv"
     table.write_text(
         "date,pattern,item,mass_each_g,count,sheet_width_mm,sheet_height_mm\n"
         "2025-03-14,Plain tray,us-cent,2.5,60,150,150\n2025-03-14,Plain tray,us-cent,2.5,700,300,300\n"
     )
-    assert 0 == told("trial", "import", str(table))[0]
-    patterns = json.loads(told("trial", "summary", "--json")[1])["patterns"]
+    assert 0 == cli("trial", "import", str(table))[0]
+    patterns = json.loads(cli("trial", "summary", "--json")[1])["patterns"]
     assert {150.0: True, 300.0: False} == {one["sheet_width_mm"]: one["load"] is not None for one in patterns}
 
 
-def test_one_trial_is_told_as_one(told: Tell) -> None:
-    assert 0 == told("trial", "add", *TRAY, "--held", "60")[0]
-    out = told("trial", "summary")[1]
+def test_one_trial_is_told_as_one(cli: Cli) -> None:
+    assert 0 == cli("trial", "add", *TRAY, "--held", "60")[0]
+    out = cli("trial", "summary")[1]
     assert "  held: 1 trial, 150 g\n" in out
     assert "All patterns: 1 trial, 60 % of the brim load\n" in out
 
 
-def test_a_misspelt_option_of_edit_is_answered_with_those_of_edit(told: Tell) -> None:
-    err = refused(told, "trial", "edit", "1", "--coumt", "61")
+def test_a_misspelt_option_of_edit_is_answered_with_those_of_edit(cli: Cli) -> None:
+    err = refused(cli, "trial", "edit", "1", "--coumt", "61")
     assert "folder: trial edit: no such option (found --coumt). Did you mean '--count'" in err

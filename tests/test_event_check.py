@@ -12,7 +12,7 @@ from folder.pattern.families.catalogue import make
 from folder.pattern.pattern import Crease, Pattern, Sheet
 from folder.studies import study
 from folder.verdict import verdict_of
-from tests.test_cli import Tell
+from tests.test_cli import Cli
 
 PUBLISHED = Rules(footprint_mm=(75.0, 100.0), wall_most_mm=25.0)
 """A published school rule: a hull of at most 7.5 x 10 cm; walls of at most 25 mm are ours."""
@@ -42,10 +42,10 @@ def test_what_is_too_large_is_told_with_how_much():
     assert "5.0 mm too high" in found["over-wall"]
 
 
-@pytest.mark.parametrize(("over_mm", "told"), [(0.04, set()), (0.06, {"over-footprint"})])
-def test_a_hair_that_no_ruler_shows_is_within_the_rule(over_mm, told):
+@pytest.mark.parametrize(("over_mm", "expected"), [(0.04, set()), (0.06, {"over-footprint"})])
+def test_a_hair_that_no_ruler_shows_is_within_the_rule(over_mm, expected):
     hull = box(100.0 + over_mm, 75.0, 25.0)
-    assert told == set(codes(hull, Rules(sheet_mm=(150.0 + over_mm, 125.0), footprint_mm=(75.0, 100.0))))
+    assert expected == set(codes(hull, Rules(sheet_mm=(150.0 + over_mm, 125.0), footprint_mm=(75.0, 100.0))))
 
 
 def test_a_sheet_of_another_size_is_told_and_one_laid_the_other_way_is_not():
@@ -77,14 +77,14 @@ def test_a_hull_turned_on_its_sheet_has_the_same_footprint():
     assert math.isclose(187.5, study(other).measures.volume_mm3 / 1000.0, rel_tol=1e-9)
 
 
-def test_the_command_line_takes_an_event_or_its_rules(told: Tell, tmp_path):
+def test_the_command_line_takes_an_event_or_its_rules(cli: Cli, tmp_path):
     rules, day = tmp_path / "rules.json", str(tmp_path / "day.sqlite")
     rules.write_bytes(rules_json(PUBLISHED))
-    told("event", "new", day, "--rules", str(rules))
+    cli("event", "new", day, "--rules", str(rules))
     for event in (day, str(rules)):
-        code, out, _ = told("check", "plain-tray", "--event", event, "--json")
+        code, out, _ = cli("check", "plain-tray", "--event", event, "--json")
         report = json.loads(out)
         assert 1 == code
         assert "over-footprint" == report["verdict"]["code"]
         assert [100.0, 100.0] == report["measures"]["footprint_mm"]
-    assert 2 == told("check", "plain-tray", "--event", str(tmp_path / "none.sqlite"))[0]
+    assert 2 == cli("check", "plain-tray", "--event", str(tmp_path / "none.sqlite"))[0]

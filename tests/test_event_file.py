@@ -258,8 +258,8 @@ def test_a_file_with_an_unsound_row_spoils_no_other(path: Path, tmp_path: Path, 
         event.note(event.teams()[0], held=4)
 
 
-@pytest.mark.parametrize(("minutes", "told"), [(0, ""), (-600, ""), (90, "89 min ahead")])
-def test_a_clock_that_runs_ahead_is_told_for_its_entries_count_as_later(path: Path, tmp_path: Path, minutes: int, told: str):
+@pytest.mark.parametrize(("minutes", "warning"), [(0, ""), (-600, ""), (90, "89 min ahead")])
+def test_a_clock_that_runs_ahead_is_told_for_its_entries_count_as_later(path: Path, tmp_path: Path, minutes: int, warning: str):
     begun(path, teams=1)
     other = Path(shutil.copy(path, tmp_path / "tub-2.sqlite"))
     with EventFile(other) as theirs, EventFile(path) as event:
@@ -268,9 +268,9 @@ def test_a_clock_that_runs_ahead_is_told_for_its_entries_count_as_later(path: Pa
         theirs._db.execute("UPDATE entry SET at = ?", (at.isoformat(timespec="microseconds"),))
         event.note(event.teams()[0], held=44)
         said = event.merge(other).clock_words
-        assert told in said
-        assert bool(told) == bool(said)
-        assert (4 if told else 44) == event.results()[0].held
+        assert warning in said
+        assert bool(warning) == bool(said)
+        assert (4 if warning else 44) == event.results()[0].held
         event.note(event.teams()[0], held=40)  # once both are here, what is noted later counts
         assert 40 == event.results()[0].held
 

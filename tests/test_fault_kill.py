@@ -95,22 +95,22 @@ def test_killed_at_any_moment_nothing_confirmed_is_lost_and_nothing_half_written
     count = many(4, 200)
     env = os.environ | {"OMP_NUM_THREADS": "1", "HOME": str(tmp_path)}
     subprocess.run([sys.executable, "-m", "tests.killed", str(tmp_path), str(count), "1"], cwd=ROOT, env=env, check=True)
-    told: Counter[str] = Counter()
+    counts: Counter[str] = Counter()
     for number in range(count):
         directory = tmp_path / f"{number}"
         assert not (directory / "broke").exists(), (directory / "broke").read_text()
         found = said(directory)
-        told.update({what: len(which) for what, which in found.items()})
-        told["left half written"] += len(list(half_written(directory)))
+        counts.update({what: len(which) for what, which in found.items()})
+        counts["left half written"] += len(list(half_written(directory)))
         check_notes(directory, found)
         check_files(directory, found)
-        told["pages"] += check_pages(directory, found)
+        counts["pages"] += check_pages(directory, found)
         for left in half_written(directory):
             os.utime(left, (left.stat().st_mtime - 2 * WRITTEN_S,) * 2)
         # The next start of the window.
         monkeypatch.setenv("FOLDER_DATA", str(directory / "data"))
         sweep(Memory([str(directory / "hull.json"), str(directory / "pages" / "x.json")]))
         assert [] == list(half_written(directory))
-    assert told["ready"] == count
-    assert told["trial"] + told["entry"] > count
-    sys.stdout.write(f"\n{dict(told)}\n")
+    assert counts["ready"] == count
+    assert counts["trial"] + counts["entry"] > count
+    sys.stdout.write(f"\n{dict(counts)}\n")

@@ -1,4 +1,4 @@
-"""The step sheet is foldable as told: a machine that follows its words and marks alone arrives at the hull."""
+"""The step sheet is foldable as it says: a machine that follows its words and marks alone arrives at the hull."""
 
 import numpy as np
 import pytest

@@ -41,8 +41,8 @@ def shape(pattern: Pattern) -> Folded:
 
 
 def report(pattern: Pattern) -> tuple[list[Finding], bool]:
-    told, needs_cut = fold_report(pattern, shape(pattern))
-    return list(told.findings), needs_cut
+    found, needs_cut = fold_report(pattern, shape(pattern))
+    return list(found.findings), needs_cut
 
 
 def closes(pattern: Pattern) -> None:

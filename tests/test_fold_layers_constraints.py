@@ -27,10 +27,10 @@ def test_the_parity_union_find_refuses_just_what_no_answers_fit(seed: int) -> No
         a, b = (int(k) for k in random.integers(0, 5, 2))
         s, t = (int(k) for k in random.choice([1, -1], 2))
         if random.random() < 0.3:
-            fits, told = [x for x in left if x[a] * s == t], known.assign((a, s), t)
+            fits, accepted = [x for x in left if x[a] * s == t], known.assign((a, s), t)
         else:
-            fits, told = [x for x in left if x[a] * s == x[b] * t], known.union((a, s), (b, t))
-        assert bool(fits) == told
+            fits, accepted = [x for x in left if x[a] * s == x[b] * t], known.union((a, s), (b, t))
+        assert bool(fits) == accepted
         left = fits or left
     root, sign = known.roots()
     for k in range(5):

@@ -25,7 +25,7 @@ from tests.layer_orders import orders, possible
 OTHER = {"valley": "mountain", "mountain": "valley"}
 
 
-def told(pattern: Pattern) -> tuple[list[Finding], Clashes]:
+def findings_and_clashes(pattern: Pattern) -> tuple[list[Finding], Clashes]:
     """What fold and layers have to say."""
     shape = folded(faces_of(pattern))
     clashes = clashes_of(shape)
@@ -33,14 +33,14 @@ def told(pattern: Pattern) -> tuple[list[Finding], Clashes]:
 
 
 def folds(pattern: Pattern) -> bool:
-    findings, clashes = told(pattern)
+    findings, clashes = findings_and_clashes(pattern)
     assert not len(clashes.layering.unknown)
     return not any(f.level == "stop" for f in findings)
 
 
 def agrees(pattern: Pattern, want: bool) -> bool:
     """The engine says what the search of all orders says, or that what is in the way is so little that foil takes it up."""
-    findings, clashes = told(pattern)
+    findings, clashes = findings_and_clashes(pattern)
     assert not len(clashes.layering.unknown)
     stops = any(f.level == "stop" for f in findings)
     taken_up = not want and len(clashes.slight) > 0 and all(0.3 <= s.excess_mm <= 1.5 for s in clashes.slight)
@@ -160,7 +160,7 @@ class TestGivingUp:
 
     def test_a_search_that_is_given_up_is_a_warning_and_no_claim(self, hard_map: Pattern, monkeypatch) -> None:
         monkeypatch.setattr(constraints, "MOST_WRONG", 0)
-        findings, clashes = told(hard_map)
+        findings, clashes = findings_and_clashes(hard_map)
         (finding,) = [f for f in findings if f.code == "passes-through"]
         assert 0 < len(clashes.layering.unknown)
         assert "warn" == finding.level
@@ -169,6 +169,6 @@ class TestGivingUp:
         assert finding in study(hard_map).report.findings
 
     def test_a_search_that_comes_to_an_end_says_nothing_of_the_kind(self, hard_map: Pattern) -> None:
-        findings, clashes = told(hard_map)
+        findings, clashes = findings_and_clashes(hard_map)
         assert not len(clashes.layering.unknown)
         assert not any("found out" in f.text for f in findings)

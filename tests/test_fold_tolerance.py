@@ -28,7 +28,7 @@ def shape_of(pattern: Pattern) -> Folded:
     return folded(faces_of(pattern))
 
 
-def told(pattern: Pattern) -> list[Finding]:
+def findings_of(pattern: Pattern) -> list[Finding]:
     """What fold and layers have to say."""
     shape = shape_of(pattern)
     return [*fold_report(pattern, shape)[0].findings, *clash_findings(shape, clashes_of(shape))]
@@ -67,7 +67,7 @@ class TestTheGapDecides:
         creases = tuple(crease(start, end, turn) for start, end, turn in lines)
         pattern = Pattern(sheet=Sheet(150.0, 70.24), creases=creases, floor_at=(20.0, 60.0))
         assert 0.5 > shape_of(pattern).closure_gap_mm
-        assert [] == [f for f in told(pattern) if f.level == "stop"]
+        assert [] == [f for f in findings_of(pattern) if f.level == "stop"]
 
     @pytest.mark.parametrize("off_deg", [0.3, 3.0, 90.0])
     def test_a_turn_that_the_other_folds_do_not_allow_is_a_gap(self, off_deg: float) -> None:
@@ -95,19 +95,19 @@ class TestNearlyFlatIsFlat:
         ],
     )
     def test_a_vertex_that_breaks_a_rule_is_refused(self, turn_deg: float, sectors, senses, rule: str) -> None:
-        findings = told(vertex_sheet(sectors, [turn_deg * s for s in senses]))
+        findings = findings_of(vertex_sheet(sectors, [turn_deg * s for s in senses]))
         assert any(f.level == "stop" and f.code == "flat-rule" and rule in f.detail for f in findings)
 
     @pytest.mark.parametrize("turn_deg", [179.6, 179.9, 180.0])
     def test_a_vertex_that_keeps_them_folds(self, turn_deg: float) -> None:
-        findings = told(vertex_sheet((90.0,) * 4, [turn_deg, turn_deg, turn_deg, -turn_deg]))
+        findings = findings_of(vertex_sheet((90.0,) * 4, [turn_deg, turn_deg, turn_deg, -turn_deg]))
         assert not any(f.level == "stop" for f in findings)
 
     @pytest.mark.parametrize("turn_deg", [178.1, 179.5, 179.9, 180.0])
     def test_two_long_ends_over_a_short_middle_have_no_order(self, turn_deg: float) -> None:
         """Each would have to lie above the other. At 179.5 deg they pierce each other by less than 0.3 mm only."""
-        assert ["stop"] == [f.level for f in told(strip((40.0, 20.0, 40.0), (turn_deg, turn_deg)))][:1]
-        assert [] == told(strip((40.0, 20.0, 15.0), (turn_deg, turn_deg)))
+        assert ["stop"] == [f.level for f in findings_of(strip((40.0, 20.0, 40.0), (turn_deg, turn_deg)))][:1]
+        assert [] == findings_of(strip((40.0, 20.0, 15.0), (turn_deg, turn_deg)))
 
 
 class TestAStripTooWide:
@@ -123,12 +123,12 @@ class TestAStripTooWide:
     @pytest.mark.parametrize("excess_mm", [-3.0, 0.0, 0.01, 0.1, 0.29])
     def test_up_to_0_3_mm_it_touches(self, excess_mm: float, long_mm: float) -> None:
         """In a face 75 times as long as wide, too: what runs beside its far side runs beside it all along."""
-        assert [] == told(self.hem(excess_mm, long_mm))
+        assert [] == findings_of(self.hem(excess_mm, long_mm))
 
     @pytest.mark.parametrize("long_mm", [20.0, 150.0])
     @pytest.mark.parametrize("excess_mm", [0.4, 0.8, 1.2, 1.4])
     def test_up_to_1_5_mm_it_is_a_note_that_names_the_strip_and_by_how_much(self, excess_mm: float, long_mm: float) -> None:
-        (finding,) = told(self.hem(excess_mm, long_mm))
+        (finding,) = findings_of(self.hem(excess_mm, long_mm))
         assert ("passes-through", "note") == (finding.code, finding.level)
         assert f"{excess_mm:.1f} mm too wide" in finding.detail
         assert "too wide" in finding.text
@@ -137,13 +137,13 @@ class TestAStripTooWide:
 
     @pytest.mark.parametrize("excess_mm", [1.6, 2.2, 2.9])
     def test_more_is_a_stop_that_names_the_strip_and_not_the_senses(self, excess_mm: float) -> None:
-        (finding,) = told(self.hem(excess_mm))
+        (finding,) = findings_of(self.hem(excess_mm))
         assert ("passes-through", "stop") == (finding.code, finding.level)
         assert f"{excess_mm:.1f} mm too wide" in finding.detail
 
     def test_a_strip_that_is_no_hem_at_all_is_a_matter_of_order(self) -> None:
         """30 mm over 8 mm, rolled in: nobody would take that for a strip a little too wide."""
-        (finding,) = told(self.hem(22.0))
+        (finding,) = findings_of(self.hem(22.0))
         assert "any order" in finding.text
 
     def test_the_hem_of_a_sheet_that_is_rolled_on_two_sides_is_told_side_by_side(self) -> None:
@@ -151,7 +151,7 @@ class TestAStripTooWide:
         left, right = (10.0, 21.0 - 2.0), (130.0, 140.1)
         lines = [crease((left[0], 0.0), (left[0], 150.0), 180.0), crease((left[1], 0.0), (left[1], 150.0), 180.0)]
         lines += [crease((x, 0.0), (x, 150.0), 180.0) for x in right]
-        (finding,) = told(Pattern(creases=tuple(lines), floor_at=(75.0, 75.0)))
+        (finding,) = findings_of(Pattern(creases=tuple(lines), floor_at=(75.0, 75.0)))
         assert "note" == finding.level
         assert "1.0 mm too wide" in finding.detail
         assert finding.at is not None
@@ -163,7 +163,7 @@ class TestAStripTooWide:
         xs = np.cumsum([40.0 + deep_mm, 20.0, 40.0])
         lines = tuple(crease((x, 0.0), (x, 100.0), 90.0) for x in xs.tolist())
         gutter = Pattern(sheet=Sheet(140.0 + deep_mm, 100.0), creases=lines, floor_at=(80.0 + deep_mm, 50.0))
-        findings = told(gutter)
+        findings = findings_of(gutter)
         assert ([] if level is None else [("passes-through", level)]) == [(f.code, f.level) for f in findings]
         if findings:
             assert f"{deep_mm:.1f} mm" in findings[0].detail
@@ -230,11 +230,11 @@ class TestFoldedThroughLayers:
         close = 0
         for _ in range(many(15, 250)):
             exact = drawn(random)
-            assert [] == [f for f in told(exact) if f.level == "stop"]
+            assert [] == [f for f in findings_of(exact) if f.level == "stop"]
             near = rounded(exact)
             if shape_of(near).closure_gap_mm <= 0.3:
                 close += 1
-                assert [] == [f for f in told(near) if f.level == "stop"]
+                assert [] == [f for f in findings_of(near) if f.level == "stop"]
                 assert [] == [f.code for f in study(near).report.stops if f.code in ("lone-line", "stops-short", "two-senses")]
         assert close > 10
 
@@ -252,7 +252,7 @@ class TestFoldedThroughLayers:
                 if (exact.creases[k].turn_rad or 0.0) > math.radians(178.0):
                     flipped = replace(exact.creases[k], sense=other[exact.creases[k].sense])
                     changed = replace(exact, creases=(*exact.creases[:k], flipped, *exact.creases[k + 1 :]))
-                    stopped = [any(f.level == "stop" for f in told(p)) for p in (changed, rounded(changed))]
+                    stopped = [any(f.level == "stop" for f in findings_of(p)) for p in (changed, rounded(changed))]
                     assert stopped[0] == stopped[1]
                     wrong += stopped[:1]
         assert sum(wrong) > 0.6 * len(wrong) > 5

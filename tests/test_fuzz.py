@@ -140,11 +140,11 @@ SAID = (
 )  # fmt: skip
 
 
-def test_words_at_random_on_the_command_line_end_in_an_answer_or_in_one_line(told, many, tmp_path, monkeypatch):
+def test_words_at_random_on_the_command_line_end_in_an_answer_or_in_one_line(cli, many, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     random = np.random.default_rng(5)
     for _ in range(many(60, 4_000)):
         words = [str(random.choice(SAID)) for _ in range(int(random.integers(0, 6)))]
-        code, out, err = told(str(random.choice(VERBS)), *words)
+        code, out, err = cli(str(random.choice(VERBS)), *words)
         assert code in (0, 1, 2), words
         assert out or err

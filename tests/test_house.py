@@ -55,13 +55,13 @@ def test_an_error_is_one_line_of_what_where_found_and_remedy() -> None:
 
 
 def test_a_report_puts_the_worst_first_and_otherwise_keeps_the_order() -> None:
-    told = [findings.Finding(code, level, None, "") for code, level in
+    findings_ = [findings.Finding(code, level, None, "") for code, level in
             [("a", "note"), ("b", "warn"), ("c", "stop"), ("d", "warn"), ("e", "stop")]]  # fmt: skip
-    report = findings.Report.of(told)
+    report = findings.Report.of(findings_)
     assert ["c", "e", "b", "d", "a"] == [f.code for f in report.findings]
     assert ["c", "e"] == [f.code for f in report.stops]
     assert ["b", "a"] == [f.code for f in report.having("a", "b")]
-    assert report == findings.Report.of(told[:2]) + findings.Report.of(told[2:])
+    assert report == findings.Report.of(findings_[:2]) + findings.Report.of(findings_[2:])
 
 
 # Numbers.

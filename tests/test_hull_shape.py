@@ -36,7 +36,7 @@ def hull_of(pattern: Pattern) -> Hull:
     return hull
 
 
-def told(result: Study) -> list[tuple[str, str]]:
+def codes_of(result: Study) -> list[tuple[str, str]]:
     """What is found, loose flaps aside: most drawings here are not pinched."""
     return [(f.code, f.level) for f in result.report.findings if f.code != "loose-flap"]
 
@@ -126,7 +126,7 @@ def test_a_hole_cut_in_the_floor_is_not_floor() -> None:
 @pytest.mark.parametrize("at", [(175.0, 25.0), (-1.0, 75.0)])
 def test_outside_the_sheet_there_is_no_floor(at: Point) -> None:
     result = study(drawn(tray().creases, floor_at=at))
-    assert [("no-floor", "stop")] == told(result)
+    assert [("no-floor", "stop")] == codes_of(result)
     assert at == only(result, "no-floor").at
     assert None is result.load.brim_g
     m = result.measures
@@ -184,7 +184,7 @@ def test_the_lowest_wall_sets_the_rim_and_is_told_with_what_it_costs() -> None:
     assert pytest.approx((20.0, 30.0, 20.0)) == (m.wall_height_mm, m.wall_height_most_mm, m.rim_height_mm)
     assert pytest.approx(200_000.0) == m.volume_mm3
     assert (True, False) == (result.folds, result.needs_tape)
-    assert [("edge-dips", "note")] == told(result)
+    assert [("edge-dips", "note")] == codes_of(result)
     expected = "20.0 mm high here, the walls 25.0 mm on average. It costs 50 g of load."
     assert expected == only(result, "edge-dips").detail
     at = only(result, "edge-dips").at
@@ -203,14 +203,14 @@ def test_a_wall_is_as_high_as_its_lowest_place_along_the_whole_crease(turned_deg
 
 
 def test_walls_within_half_a_millimetre_are_one_height() -> None:
-    assert [] == told(study(off_centre_tray(24.8, 25.2)))
+    assert [] == codes_of(study(off_centre_tray(24.8, 25.2)))
 
 
 def test_a_trough_is_open_at_its_ends() -> None:
     trough = drawn([line((25.0, 0.0), (25.0, 150.0)), line((125.0, 0.0), (125.0, 150.0))])
     result = study(trough)
     assert (True, False, 0.0) == (result.folds, result.needs_tape, result.measures.rim_height_mm)
-    assert [("open-side", "stop")] == told(result)
+    assert [("open-side", "stop")] == codes_of(result)
     assert {(75.0, 0.0), (75.0, 150.0)} == set(only(result, "open-side").places)
     assert 0.0 == result.load.brim_g
 
@@ -274,7 +274,7 @@ def test_a_slit_along_a_wall_needs_tape_to_make_the_wall_count() -> None:
 
 def test_a_slit_along_the_rim_costs_nothing() -> None:
     result = study(drawn([*tray().creases, line((60.0, 0.0), (90.0, 0.0), "cut")]))
-    assert (25.0, False, []) == (pytest.approx(result.measures.rim_height_mm), result.needs_tape, told(result))
+    assert (25.0, False, []) == (pytest.approx(result.measures.rim_height_mm), result.needs_tape, codes_of(result))
 
 
 def test_both_lips_of_a_slit_are_edge_line() -> None:

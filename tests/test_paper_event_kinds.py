@@ -74,8 +74,8 @@ def test_the_places_are_read_from_the_last_to_the_first_and_shared_ones_are_mark
     teams = [Team(f"{k:032x}", "", k, f"Team {k}") for k in range(1, 6)]
     places = standings(rules, [Result(team, held=h) for team, h in zip(teams, held, strict=True)])
     said = texts(list(EVENT_KINDS["places"].maker(EventJob(rules, places))))
-    told = [text for text in said if re.match(r"\d(st|nd|rd|th)|no result", text)]
-    assert ["4th", "2nd =", "2nd =", "1st", "no result"] == told
+    shown = [text for text in said if re.match(r"\d(st|nd|rd|th)|no result", text)]
+    assert ["4th", "2nd =", "2nd =", "1st", "no result"] == shown
 
 
 def test_a_name_the_font_has_no_letters_for_is_a_number_to_read_out_and_a_line_on_the_certificate():

@@ -20,7 +20,7 @@ from folder.practice.attempts import attempts, five_numbers, is_one_object
 from folder.practice.trial import Trial
 from tests.overlap import overlaps
 from tests.strategies import tried
-from tests.test_cli import Tell
+from tests.test_cli import Cli
 from tests.test_event_file import NAMES
 
 
@@ -122,7 +122,7 @@ def test_the_rule_of_the_quartiles_is_said_and_the_numbers_stand_there():
     assert {"11", "6", "15", "40", "43", "49"} <= set(said)
 
 
-def test_the_command_line_writes_the_page(told: Tell, tmp_path):
-    told("trial", "add", "--pattern", "x", "--item", "us-cent", "--count", "40", "--guess", "44", "--pupil", "Mia")
-    assert 0 == told("trial", "print", "--to", str(tmp_path))[0]
+def test_the_command_line_writes_the_page(cli: Cli, tmp_path):
+    cli("trial", "add", "--pattern", "x", "--item", "us-cent", "--count", "40", "--guess", "44", "--pupil", "Mia")
+    assert 0 == cli("trial", "print", "--to", str(tmp_path))[0]
     assert {"class-trials-a4.svg", "class-trials-a4.pdf"} == {path.name for path in tmp_path.iterdir() if path.is_file()}

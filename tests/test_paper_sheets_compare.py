@@ -120,10 +120,10 @@ def test_the_command_line_tells_a_table_and_writes_a_chart_and_the_sheet(tmp_pat
 
 def test_the_json_tells_the_same_loads_as_the_table(capsys):
     assert 0 == main(["compare", "plain-tray", "leaning-tray", "--json"])
-    told = json.loads(capsys.readouterr().out)["designs"]
+    designs = json.loads(capsys.readouterr().out)["designs"]
     assert 0 == main(["compare", "plain-tray", "leaning-tray"])
     rows = capsys.readouterr().out.splitlines()[1:3]
-    for design, row in zip(told, rows, strict=True):
+    for design, row in zip(designs, rows, strict=True):
         load = design["load"]
         assert load["low_g"] < load["likely_g"] < load["high_g"] < load["brim_g"]
         loads = [f"{math.floor(load[k])}" for k in ("brim_g", "low_g", "likely_g", "high_g")]  # no more is promised

@@ -75,8 +75,8 @@ def test_the_sheet_says_small_how_to_make_it_again_and_that_makes_it_again(capsy
     assert SMALL_MM == again.size_mm
     arguments = again.text.split("folder drill ")[1].split()
     assert 0 == main(["drill", *arguments, "--json"])
-    told = json.loads(capsys.readouterr().out)
-    assert [p.question for p in drill(4, 6, 42)] == [p["question"] for p in told]
+    data = json.loads(capsys.readouterr().out)
+    assert [p.question for p in drill(4, 6, 42)] == [p["question"] for p in data]
 
 
 def test_what_pupils_read_is_12_pt_or_more():
@@ -119,11 +119,11 @@ def test_the_guess_comes_before_the_answer_in_every_problem_and_is_told_with_it(
     ]
     assert 7 == asked.count("My guess: from to nearer to Answer")
     assert sorted(places) == places
-    told = " ".join(words(page) for page in pages if page.kind.startswith("Answers"))
+    data = " ".join(words(page) for page in pages if page.kind.startswith("Answers"))
     for problem in problems:
         low, high, nearer = problem.working.low, problem.working.high, problem.working.nearer
         side = "right in the middle" if nearer is None else f"nearer to {nearer}"
-        assert f"Guess: from {low} to {high}, {side}." in told
+        assert f"Guess: from {low} to {high}, {side}." in data
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -138,10 +138,10 @@ def test_what_is_said_shorter_to_fit_keeps_every_number():
     """The answers of a page, against the working they are made from."""
     for grade in GRADES:
         problems = drill(grade, 10, 6)
-        told = words(drill_pages(problems, grade, 6)[-1])
+        data = words(drill_pages(problems, grade, 6)[-1])
         for problem in problems:
             (way,) = (step for step in problem.working.steps if step.way == problem.working.suggestion)
             numbers = [re.findall(r"[\d.]*\d", line) for line in way.lines]
             assert [str(problem.answer)] == numbers[-1]
             for line in numbers[:-1]:
-                assert re.search(r"[^\d]*".join(map(re.escape, line)), told), (line, told)
+                assert re.search(r"[^\d]*".join(map(re.escape, line)), data), (line, data)

@@ -104,27 +104,27 @@ def test_simulated_builds_keep_their_order_and_reach_the_counts_of_the_cargo(tri
 
 
 def test_check_card_compare_sheet_and_window_tell_one_load(tried: Study) -> None:
-    told = (tried.load.low_g, tried.load.likely_g, tried.load.high_g)
+    loads = (tried.load.low_g, tried.load.likely_g, tried.load.high_g)
     design = design_of(tried)
     assert design.load is not None
-    assert told == (design.load.low_g, design.load.likely_g, design.load.high_g) == design.spread.low_likely_high
+    assert loads == (design.load.low_g, design.load.likely_g, design.load.high_g) == design.spread.low_likely_high
     shown = predict_count(tried, "usual", None, None)
     assert shown is not None
-    assert told == (shown.load.low_g, shown.load.likely_g, shown.load.high_g)
+    assert loads == (shown.load.low_g, shown.load.likely_g, shown.load.high_g)
     assert "4 trials of this design" in shown.basis
     hurried = predict_count(tried, "hurried", None, None)
     assert hurried is not None
     assert hurried.load.likely_g < 0.9 * shown.load.likely_g
 
 
-def test_cargo_and_compare_read_the_log(told) -> None:  # type: ignore[no-untyped-def]
-    before = json.loads(told("cargo", "plain-tray", "--item", "us-cent", "--json")[1])
+def test_cargo_and_compare_read_the_log(cli) -> None:  # type: ignore[no-untyped-def]
+    before = json.loads(cli("cargo", "plain-tray", "--item", "us-cent", "--json")[1])
     assert (None, 0) == (before["count_on"], before["trials_own"])
     for count in (44, 48, 50, 52):
-        told("trial", "add", "--pattern", "plain-tray", "--item", "us-cent", "--count", str(count))
-    load = json.loads(told("check", "plain-tray", "--json")[1])["load"]
-    cargo = json.loads(told("cargo", "plain-tray", "--item", "us-cent", "--json")[1])
-    compared = json.loads(told("compare", "plain-tray", "hemmed-tray", "--json")[1])["designs"]
+        cli("trial", "add", "--pattern", "plain-tray", "--item", "us-cent", "--count", str(count))
+    load = json.loads(cli("check", "plain-tray", "--json")[1])["load"]
+    cargo = json.loads(cli("cargo", "plain-tray", "--item", "us-cent", "--json")[1])
+    compared = json.loads(cli("compare", "plain-tray", "hemmed-tray", "--json")[1])["designs"]
     assert cargo["count"] < before["count"]
     assert (4, len(cargo["placed"])) == (cargo["trials_own"], cargo["count"])
     assert cargo["count"] == pytest.approx(load["likely_g"] / 2.5, abs=2.0)

@@ -232,7 +232,7 @@ def run_class(kind: str, rng: np.random.Generator, n_own: tuple[int, ...], n_oth
             into.setdefault((n, m), []).append((float(np.mean(held)), float(sure), float(np.mean(again >= found.likely))))
 
 
-def told(text: str) -> None:
+def print_line(text: str) -> None:
     """What a run found, for those who ask with -s."""
     sys.stdout.write(f"\n{text}\n")
     sys.stdout.flush()
@@ -258,7 +258,7 @@ def test_in_simulated_classes_what_is_said_holds_as_often_as_it_says(many: Many,
     counted: Counted = {}
     for _ in range(many(40, 160)):
         run_class("mixed", rng, n_own, n_others, counted)
-    told(table_of("mixed", counted, n_own, n_others))
+    print_line(table_of("mixed", counted, n_own, n_others))
     asked = [counted[n, m] for n in n_own for m in n_others if n + m]
     cells = np.array([np.nanmean(cell, axis=0)[:2] for cell in asked])
     error = np.array([np.nanstd(cell, axis=0)[:2] for cell in asked]) / np.sqrt(len(asked[0]))
@@ -274,7 +274,7 @@ def test_what_can_be_counted_on_holds_in_honest_and_in_leaky_classes(kind: str, 
     counted: Counted = {}
     for _ in range(many(25, 80)):
         run_class(kind, rng, n_own, n_others, counted)
-    told(table_of(kind, counted, n_own, n_others))
+    print_line(table_of(kind, counted, n_own, n_others))
     held = [np.nanmean(counted[n, m], axis=0)[1] for n in n_own for m in n_others if n + m]
     assert min(held) > (0.90 if len(held) < 5 else 0.92)
     assert np.mean(held) > 0.94
@@ -307,7 +307,9 @@ def test_one_slip_of_the_pen_moves_the_likely_load_by_less_than_3_percent(many: 
             moved.append(abs(joined(number, own + other).in_grams.likely / likely - 1.0))
             log[0] = right
     for whose, moved in (("its own", own_moved), ("another's", other_moved)):
-        told(f"slip in {whose}: mean {np.mean(moved):.2%}, median {np.median(moved):.2%}, p95 {np.quantile(moved, 0.95):.2%}")
+        print_line(
+            f"slip in {whose}: mean {np.mean(moved):.2%}, median {np.median(moved):.2%}, p95 {np.quantile(moved, 0.95):.2%}"
+        )
     assert np.mean(own_moved) < 0.03
     assert np.quantile(other_moved, 0.95) < 0.03
 

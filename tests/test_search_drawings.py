@@ -61,9 +61,9 @@ def test_what_is_no_hull_begins_as_its_first_remedy_and_what_passes_a_limit_is_r
         improve_drawing(tray(20.0), Objective(limits=Limits(wall_most_mm=15.0)))
 
 
-def test_a_drawing_is_improved_on_the_command_line(told: Callable[..., tuple[int, str, str]], tmp_path: Path) -> None:
+def test_a_drawing_is_improved_on_the_command_line(cli: Callable[..., tuple[int, str, str]], tmp_path: Path) -> None:
     write_pattern(tray(33.0, 60.0), tmp_path / "tray.json")
-    code, out, _ = told("improve", str(tmp_path / "tray.json"), "--to", str(tmp_path / "better.json"), "--json")
+    code, out, _ = cli("improve", str(tmp_path / "tray.json"), "--to", str(tmp_path / "better.json"), "--json")
     got = json.loads(out)
     assert (0, "As it is drawn.") == (code, got["steps"][0]["text"])
     assert got["best"]["brim_g"] > got["before"]["brim_g"]

@@ -24,7 +24,7 @@ from tests.drawings import crossing_creases, diagonal_off, drawn, line, moved, t
 from tests.first_tries import FirstTry, bow, first_tries, random_try, rectangular_tray
 from tests.strategies import patterns, tried
 
-Tell = Callable[..., tuple[int, str, str]]
+Cli = Callable[..., tuple[int, str, str]]
 AMPLE_S = 60.0
 """So much work that the clock decides nothing."""
 TRIES = first_tries()
@@ -220,10 +220,10 @@ def test_what_carries_more_comes_first_and_what_is_alike_goes_by_what_it_changes
 # From files, on the command line.
 
 
-def test_a_file_is_mended_on_the_command_line_and_each_remedy_told(told: Tell, tmp_path: Path) -> None:
+def test_a_file_is_mended_on_the_command_line_and_each_remedy_told(cli: Cli, tmp_path: Path) -> None:
     drawing = next(t for t in TRIES if t.name == "three walls, crooked")
     write_pattern(drawing.pattern, tmp_path / "try.json")
-    code, out, _ = told("mend", str(tmp_path / "try.json"), "--to", str(tmp_path / "hull.json"))
+    code, out, _ = cli("mend", str(tmp_path / "try.json"), "--to", str(tmp_path / "hull.json"))
     assert 0 == code
     assert "1. Straighten three lines, add the missing wall and fold all corners." in out
     assert "Folds from one sheet, no cut, no tape. A real build: likely 165 g." in out
@@ -231,9 +231,9 @@ def test_a_file_is_mended_on_the_command_line_and_each_remedy_told(told: Tell, t
     assert read_pattern(tmp_path / "try.json") == drawing.pattern
 
 
-def test_mend_tells_machines_what_was_taken_and_what_came_of_it(told: Tell, tmp_path: Path) -> None:
+def test_mend_tells_machines_what_was_taken_and_what_came_of_it(cli: Cli, tmp_path: Path) -> None:
     write_pattern(crossing_creases(), tmp_path / "try.json")
-    code, out, _ = told("mend", str(tmp_path / "try.json"), "--json")
+    code, out, _ = cli("mend", str(tmp_path / "try.json"), "--json")
     got = json.loads(out)
     assert (0, "not-closed", "hull") == (code, got["before"]["code"], got["verdict"]["code"])
     (taken,) = got["taken"]
@@ -241,10 +241,10 @@ def test_mend_tells_machines_what_was_taken_and_what_came_of_it(told: Tell, tmp_
     assert taken["likely_g"] == pytest.approx(got["load"]["likely_g"])
 
 
-def test_mend_without_a_press_says_what_is_there_and_exits_1(told: Tell, tmp_path: Path) -> None:
+def test_mend_without_a_press_says_what_is_there_and_exits_1(cli: Cli, tmp_path: Path) -> None:
     write_pattern(crossing_creases(), tmp_path / "try.json")
-    code, out, _ = told("mend", str(tmp_path / "try.json"), "--times", "0")
+    code, out, _ = cli("mend", str(tmp_path / "try.json"), "--times", "0")
     assert 1 == code
     assert "4 points will not close yet." in out
-    assert (0, True) == (told("mend", "plain-tray")[0], "There is nothing to mend." in told("mend", "plain-tray")[1])
-    assert 2 == told("mend", "plain-tray", "--times", "-1")[0]
+    assert (0, True) == (cli("mend", "plain-tray")[0], "There is nothing to mend." in cli("mend", "plain-tray")[1])
+    assert 2 == cli("mend", "plain-tray", "--times", "-1")[0]

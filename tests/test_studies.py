@@ -288,11 +288,11 @@ def summary(result: Study, unless: tuple[str, ...] = ()) -> dict[str, object]:
 def same(pattern: Pattern, other: Pattern, *, but: tuple[str, ...] = (), places: bool = False) -> None:
     """Both studies say the same; of a sheet that does not fold, no more than that and why."""
     first, second = study(pattern), study(other)
-    told = [summary(result, but) for result in (first, second)]
+    summaries = [summary(result, but) for result in (first, second)]
     if not first.folds:
         # What does not close has no one shape to measure.
-        told = [{k: t[k] for k in ("verdict", "codes")} for t in told]
-    assert told[0] == told[1]
+        summaries = [{k: t[k] for k in ("verdict", "codes")} for t in summaries]
+    assert summaries[0] == summaries[1]
     if places:
         assert at(first) == at(second)
 
@@ -393,12 +393,12 @@ def test_any_drawing_gets_a_report_and_none_is_said_to_fold_that_gapes(pattern: 
     with pytest.MonkeyPatch.context() as patch:  # its remedy is looked for once, and told twice
         patch.setattr(cli_report, "best_remedy", cache(cli_report.best_remedy))
         assert "\n".join(check_lines(result)).strip()
-        told = check_json(result)
+        data = check_json(result)
     assert before == pattern
     known, stops = verdict_of(result), {f.code for f in result.report.stops}
     assert (known.level == "good") == (not stops)
     assert known.level != "neutral" or known.code == "empty" or stops == {"open-side"}
-    if told["folds"]:
+    if data["folds"]:
         assert result.folded.closure_gap_mm <= TOLERANCES.take_up_mm
     for f in result.report.findings:
         assert f.text

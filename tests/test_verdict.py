@@ -75,15 +75,15 @@ def test_the_verdict_is_the_first_that_is_true(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", STATES)
-def test_command_line_window_and_paper_say_the_same(name: str, told: Callable[..., tuple[int, str, str]], tmp_path: Path) -> None:
+def test_command_line_window_and_paper_say_the_same(name: str, cli: Callable[..., tuple[int, str, str]], tmp_path: Path) -> None:
     expected, pattern = STATES[name]
     path = tmp_path / "pattern.json"
     write_pattern(pattern, path)
-    code, out, _ = told("check", "--json", str(path))
+    code, out, _ = cli("check", "--json", str(path))
     assert (int(expected.level != "good"), {"code": expected.code, "level": expected.level, "text": expected.text}) == (
         code, json.loads(out)["verdict"],
     )  # fmt: skip
-    assert expected.text == told("check", str(path))[1].splitlines()[1].strip()
+    assert expected.text == cli("check", str(path))[1].splitlines()[1].strip()
     assert (expected.text, {"neutral": "note"}.get(expected.level, expected.level)) == seen(with_study(pattern))
     result = study(pattern)
     assert expected == measured(result, first=True).verdict

@@ -214,7 +214,7 @@ def test_from_which_load_it_stands_depends_on_how_high_the_load_is() -> None:
 def test_check_water_compare_cargo_and_the_window_tell_the_same(many, tmp_path, capsys) -> None:
     """By the command line, as a coach would ask them one after the other; the window by what it compares."""
 
-    def told(*argv: str) -> Any:
+    def cli(*argv: str) -> Any:
         assert main([*argv, "--json"]) in (0, 1)
         return json.loads(capsys.readouterr().out)
 
@@ -222,8 +222,8 @@ def test_check_water_compare_cargo_and_the_window_tell_the_same(many, tmp_path, 
     for number, pattern in enumerate([*boxes, *random_members(many(2, 200))]):
         file = str(tmp_path / f"{number}.json")
         write_pattern(pattern, Path(file))
-        load = told("check", file)["load"]
-        rows = told("compare", file, "plain-tray")["designs"]
+        load = cli("check", file)["load"]
+        rows = cli("compare", file, "plain-tray")["designs"]
         assert any(row["load"] == {name: load[name] for name in row["load"]} for row in rows), pattern.name
         assert {"brim_g", "low_g", "likely_g", "high_g"} <= set(rows[0]["load"])
         begins, likely = load["stands_from_g"], load["likely_g"]
@@ -233,8 +233,8 @@ def test_check_water_compare_cargo_and_the_window_tell_the_same(many, tmp_path, 
             (likely, "floats"),
             ((begins or 0.0) / 2.0, "capsizes" if begins else "floats"),
         ):
-            assert state == told("water", file, "--mass", f"{grams + 1e-6}", "--at", at)["state"], (pattern, grams)
-        cargo = told("cargo", file, "--item", "us-quarter")  # few heavy ones are counted sooner than many light ones
+            assert state == cli("water", file, "--mass", f"{grams + 1e-6}", "--at", at)["state"], (pattern, grams)
+        cargo = cli("cargo", file, "--item", "us-quarter")  # few heavy ones are counted sooner than many light ones
         assert cargo["hold_until"] >= math.ceil(begins / 5.67)
         assert cargo["count"] == 0 or cargo["count"] * 5.67 <= load["brim_g"]
         assert cargo["count"] > 0 or likely < 22.0 or not cargo["fits_per_layer"]

@@ -39,14 +39,14 @@ def test_the_load_stands_where_what_is_displaced_has_its_centre() -> None:
 
 
 def test_command_line_window_and_card_say_where_the_load_must_stand(
-    told: Callable[..., tuple[int, str, str]], tmp_path: Path
+    cli: Callable[..., tuple[int, str, str]], tmp_path: Path
 ) -> None:
     path = tmp_path / "pattern.json"
     write_pattern(LEANING, path)
     result = study(LEANING)
     assert WORDS == level_sentence(result) == place(with_study(LEANING))
-    assert f"  {WORDS}" in told("check", str(path))[1].splitlines()
-    assert 6.772 == pytest.approx(json.loads(told("check", "--json", str(path))[1])["load"]["level_at_mm"][0], abs=1e-3)
+    assert f"  {WORDS}" in cli("check", str(path))[1].splitlines()
+    assert 6.772 == pytest.approx(json.loads(cli("check", "--json", str(path))[1])["load"]["level_at_mm"][0], abs=1e-3)
     labels = [item.text for item in design_card(design_of(result)).picture.marks if isinstance(item, Label)]
     assert WORDS in " ".join(labels)
 

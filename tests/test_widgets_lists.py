@@ -198,9 +198,9 @@ def test_an_area_tells_all_that_is_done_to_it():
 
     def view(ui):
         touch = touch_area(ui, "sheet", VIEW)
-        told = (touch.down, touch.held, touch.up, touch.wheel, ui.arrow(touch.record))
-        if any(told[:4]) or any(told[4]):
-            visible.append((*told, touch.at))
+        seen = (touch.down, touch.held, touch.up, touch.wheel, ui.arrow(touch.record))
+        if any(seen[:4]) or any(seen[4]):
+            visible.append((*seen, touch.at))
 
     stage = Stage(view)
     stage.play(user_input.drag(stage.ui, (50, 50), (500, 60), button=3, steps=1), user_input.wheel(stage.ui, "sheet", 2))

@@ -29,7 +29,7 @@ def stage(tmp_path, home, monkeypatch):  # noqa: ARG001 (the home must be there 
     return stage
 
 
-def told(stage):
+def answer_text(stage):
     return stage.ui.find("count/told").text
 
 
@@ -44,14 +44,14 @@ def test_the_own_try_comes_first_then_line_by_line(stage) -> None:
     stage.field("count/holds", "165")
     assert "count/line" not in stage.ui.last
     stage.field("count/try", "60")
-    assert "More go in: 60 × 2.5 = 150, and 15 is still left." == told(stage)
+    assert "More go in: 60 × 2.5 = 150, and 15 is still left." == answer_text(stage)
     stage.press("count/show")
     assert stage.ui.shows("Double both: 165 / 2.5 = 330 / 5.")
     assert not stage.ui.shows("So the hull takes 66.")
     stage.press("count/lines")
     assert stage.ui.shows("So the hull takes 66.")
     stage.field("count/try", "66")
-    assert told(stage).startswith("Right! 66 × 2.5 = 165")
+    assert answer_text(stage).startswith("Right! 66 × 2.5 = 165")
 
 
 def test_every_way_leads_to_its_own_lines_and_rounding_gives_the_bracket(stage) -> None:
@@ -103,11 +103,11 @@ def test_a_team_is_given_an_object_works_the_division_loads_by_the_plan_and_note
     answer = holds * 100 // 392
     stage.type(f"{answer + 3}")
     stage.keys("enter")
-    assert told(stage).startswith("Too many")
+    assert answer_text(stage).startswith("Too many")
     stage.keys("ctrl+a")
     stage.type(f"{answer}")
     stage.keys("enter")
-    assert told(stage).startswith("Right!")
+    assert answer_text(stage).startswith("Right!")
     stage.ui.focus_on("count/guess")
     stage.wait(0)
     stage.keys("enter")
@@ -128,7 +128,7 @@ def test_a_team_is_given_an_object_works_the_division_loads_by_the_plan_and_note
     assert ("euro-5-cent", 3.92, answer - 4, answer) == (trial.item, trial.mass_each_g, trial.count, trial.guess)
 
 
-def test_a_coach_compares_six_hulls_for_a_ball_and_the_command_says_the_same(tmp_path, home, told) -> None:  # noqa: ARG001
+def test_a_coach_compares_six_hulls_for_a_ball_and_the_command_says_the_same(tmp_path, home, cli) -> None:  # noqa: ARG001
     """The order, the winner and why on the page are those of `folder compare --item`."""
     names = ["plain-tray", "hemmed-tray", "leaning-tray", "tall-small-tray", "six-sided-bowl", "double-sheet-tray"]
     stage = EditorStage(tmp_path)
@@ -138,7 +138,7 @@ def test_a_coach_compares_six_hulls_for_a_ball_and_the_command_says_the_same(tmp
     for name in names[1:]:
         stage.choose("compare/add", name)
     stage.settle()
-    code, out, _ = told("compare", *names, "--item", "table-tennis-ball", "--json")
+    code, out, _ = cli("compare", *names, "--item", "table-tennis-ball", "--json")
     data = json.loads(out)
     assert 0 == code
     assert [one["shown_as"] for one in data["designs"]] == [stage.ui.find(f"compare/place/{k}").text for k in range(6)]

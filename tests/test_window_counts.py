@@ -23,11 +23,11 @@ def pytest_generate_tests(metafunc):
         metafunc.parametrize("item", CASES + MORE * metafunc.config.getoption("--whole"))
 
 
-def test_every_page_and_the_command_line_say_the_same_count(item, told, tmp_path):
-    code, out, _ = told("cargo", HULL, "--item", item, "--json")
+def test_every_page_and_the_command_line_say_the_same_count(item, cli, tmp_path):
+    code, out, _ = cli("cargo", HULL, "--item", item, "--json")
     cargo = json.loads(out)
     assert 0 == code
-    _, out, _ = told("compare", HULL, "hemmed-tray", "--item", item, "--json")
+    _, out, _ = cli("compare", HULL, "hemmed-tray", "--item", item, "--json")
     (row,) = (one["count"] for one in json.loads(out)["designs"] if one["shown_as"] == "Plain tray")
     counts = (cargo["count_low"], cargo["count"], cargo["count_high"])
     assert counts == (row["low"], row["likely"], row["high"])

@@ -104,12 +104,12 @@ def test_the_column_beside_the_sheet_does_not_jump_while_the_hand_drags_and_its_
     window.frame([], 0.01)
     window.frame([], 0.01)
     resting = {name: window.ui.find(name).pane for name in ("hull", "likely", "advice")}
-    told = [window.ui.find("likely").text]
+    texts = [window.ui.find("likely").text]
     take_hold(window)
     for y in (30, 35, 40):
         drag(window, y)
         window.frame([], 0.0)
         assert resting == {name: window.ui.find(name).pane for name in resting}
-        told.append(window.ui.find("likely").text)
-    assert "about 66 cents, 51 to 82" == told[0]
-    assert len(told) == len(set(told))
+        texts.append(window.ui.find("likely").text)
+    assert "about 66 cents, 51 to 82" == texts[0]
+    assert len(texts) == len(set(texts))

@@ -284,12 +284,12 @@ def test_places_are_kept_to_oneself_until_read_out_from_the_last(path, tmp_path)
     stage.settle()
     assert not any(name in said.text for said in stage.ui.display_list.texts for name in TEAMS)
     stage.press("places/read")
-    told = []
+    texts = []
     while stage.ui.find("places/next").enabled:
         stage.keys("enter")
         stage.settle()
-        told.append(stage.ui.find("places/now").text)
-    assert ["3rd place: Heron", "2nd place: Pike", "1st place: Otter"] == told
+        texts.append(stage.ui.find("places/now").text)
+    assert ["3rd place: Heron", "2nd place: Pike", "1st place: Otter"] == texts
     stage.press("event/part/test")
     stage.press("event/part/places")
     stage.settle()

@@ -31,10 +31,10 @@ def pytest_generate_tests(metafunc):
         metafunc.parametrize("case", EVERY if whole else [EVERY[k] for k in FEW], ids=lambda c: f"{c[0]} {c[1][0]}")
 
 
-def test_state_tilt_freeboard_and_count_are_those_of_the_command_line(case, told, many):
+def test_state_tilt_freeboard_and_count_are_those_of_the_command_line(case, cli, many):
     name, (item_name, each) = case
     item, made = find_item(item_name), ready_study(name)
-    code, out, _ = told("cargo", name, "--item", item_name, "--each", f"{each}", "--json")
+    code, out, _ = cli("cargo", name, "--item", item_name, "--each", f"{each}", "--json")
     assert 0 == code
     cargo = json.loads(out)
     prediction = predict_count(made, "usual", item, each)
@@ -54,12 +54,12 @@ def test_state_tilt_freeboard_and_count_are_those_of_the_command_line(case, told
     last = next((n for n in range(1, len(spots) + 1) if not lying_of(made, spots[:n], each, USUAL_TUB).afloat), len(spots))
     step = many(max(last // 3, 1), 6)
     for count in sorted({*range(1, last + 1, step), last} - {0}):
-        as_water_says(told, made, name, spots[:count], each, cargo["hold_until"])
+        as_water_says(cli, made, name, spots[:count], each, cargo["hold_until"])
 
 
-def as_water_says(told, made, name, spots, each, hold_until):
+def as_water_says(cli, made, name, spots, each, hold_until):
     x, y, z = centre_of(spots)
-    _, out, err = told("water", name, "--mass", f"{len(spots) * each!r}", f"--at={x!r},{y!r}", "--height", f"{z!r}", "--json")
+    _, out, err = cli("water", name, "--mass", f"{len(spots) * each!r}", f"--at={x!r},{y!r}", "--height", f"{z!r}", "--json")
     water = json.loads(out)
     lying = lying_of(made, spots, each, USUAL_TUB)
     assert not err

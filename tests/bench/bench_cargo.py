@@ -110,8 +110,8 @@ def test_ordering_sixty_objects(report: Report, name: str) -> None:
     cent = find_item("us-cent")
     stack = stack_item(floor, cent, wall_height_mm=height, rounds=0, enough=60)
     loading, order_s = timed(lambda: load_order(stack.places_mm, stack.layer, 60, 2.5, lie, level_at), 3)
-    told = f"60 objects on a {name}: {1000 * order_s:.0f} ms (limit 500), least freeboard {loading.least_mm:.2f} mm"
-    report.limit(told, order_s, 0.5)
+    text = f"60 objects on a {name}: {1000 * order_s:.0f} ms (limit 500), least freeboard {loading.least_mm:.2f} mm"
+    report.limit(text, order_s, 0.5)
     assert order_s < 0.5
 
 
@@ -149,8 +149,8 @@ def test_the_room_is_sliced_faster_than_by_trimesh(report: Report) -> None:
 
     theirs, their_s = timed(lambda: [plain_area(z) for z in heights], 3)
     ours, our_s = timed(lambda: [room_of(hull).section(z).area for z in heights])  # once: sections are kept
-    told = f"20 slices: ours {1000 * our_s:.0f} ms, trimesh {1000 * their_s:.0f} ms"
-    report(told, against="trimesh", ratio=our_s / their_s, aim=2.0)
+    text = f"20 slices: ours {1000 * our_s:.0f} ms, trimesh {1000 * their_s:.0f} ms"
+    report(text, against="trimesh", ratio=our_s / their_s, aim=2.0)
     assert ours == pytest.approx(theirs, rel=1e-6)
     assert their_s >= 0.5 * our_s
 
@@ -176,8 +176,8 @@ def test_many_small_objects_are_counted_while_a_pupil_waits(report: Report, name
         lambda: [rest(hull.skin, hull.weight + Weight(grams * n, tuple(at)), known.water) for n, at in enumerate(places, 1)]
     )
     plain_s *= len(first.counts)
-    told = f"{first.count} {item} in {name}: first {first_s:.2f} s, {len(first.counts)} builds pose by pose {plain_s:.0f} s"
-    report(told, against="pose by pose", ratio=first_s / plain_s, aim=1 / 20)
+    text = f"{first.count} {item} in {name}: first {first_s:.2f} s, {len(first.counts)} builds pose by pose {plain_s:.0f} s"
+    report(text, against="pose by pose", ratio=first_s / plain_s, aim=1 / 20)
     report.limit(f"{item} in {name}: first {first_s:.2f} s (limit 0.3)", first_s, 0.3)
     report.limit(f"{item} in {name}: refined {better_s:.2f} s (limit 2)", better_s, 2.0)
     assert plain_s >= 20.0 * first_s
@@ -216,8 +216,8 @@ def test_the_first_count_is_there_at_once_and_near_the_refined_one(
     vessel = vessel_of(known.hull, known.water, known.working)
     first, first_s = timed(lambda: predict(vessel, thing, mass_each=each, rounds=0), 3)
     better, better_s = timed(lambda: predict(vessel, thing, mass_each=each), 2)
-    told = f"{item} in {name}: first {first_s:.2f} s (limit 0.3), once {once_s:.2f} s"
-    report.limit(told, first_s, 0.3)
+    text = f"{item} in {name}: first {first_s:.2f} s (limit 0.3), once {once_s:.2f} s"
+    report.limit(text, first_s, 0.3)
     report.limit(f"{item} in {name}: refined {better_s:.2f} s (limit 2)", better_s, 2.0)
     assert [better.count_low, better.count, better.count_high] == pytest.approx(
         [first.count_low, first.count, first.count_high], rel=0.05, abs=1.0

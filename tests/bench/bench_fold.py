@@ -68,8 +68,8 @@ def test_growth_of_the_search(report: Report) -> None:
         assert solution.misfit.max() < 1e-9
         times[len(pattern.creases)] = seconds(lambda f=faces, p=pattern: solved(f, p.creases), 3)  # type: ignore[misc]
     power, most = growth(times), times[max(times)]
-    told = ", ".join(f"{n} creases {t * 1e3:.0f} ms" for n, t in times.items())
-    report(f"{told} (limit 1000)", against="its limit", ratio=most / 1.0, aim=1.0, growth=power)
+    text = ", ".join(f"{n} creases {t * 1e3:.0f} ms" for n, t in times.items())
+    report(f"{text} (limit 1000)", against="its limit", ratio=most / 1.0, aim=1.0, growth=power)
     # Near n^1.1 on an idle machine; with busy cores the linear algebra waits for them, and more so for larger blocks.
     assert power < 2.0
     assert most < 1.0

@@ -68,8 +68,8 @@ def test_growth_of_the_whole_trip(report: Report, drawn: Callable[[int], Pattern
         times[len(pattern.creases)] = trip_s(pattern)
     sizes = sorted(times)
     power = growth({n: times[n] for n in sizes[-3:]})
-    told = ", ".join(f"{n} creases {1000 * times[n]:.0f} ms" for n in sizes)
-    report(f"{told}; the last tenfold grows like n^{power:.2f} (aim n^{most})", growth=power)
+    text = ", ".join(f"{n} creases {1000 * times[n]:.0f} ms" for n in sizes)
+    report(f"{text}; the last tenfold grows like n^{power:.2f} (aim n^{most})", growth=power)
     assert power < most
 
 
@@ -93,6 +93,6 @@ def test_five_thousand_creases(report: Report, drawn: Callable[[int], Pattern], 
         [sys.executable, "-c", WHOLE_LIFE, str(path), str(tmp_path)], capture_output=True, text=True, timeout=300, check=False
     )
     codes, _, megabytes = done.stderr.split("codes")[-1].partition("MB")
-    told = f"5,000 creases: {time.perf_counter() - began:.1f} s, {megabytes.strip()} MB (aim 500), exit codes {codes.strip()}"
-    report(told, against="500 MB", ratio=int(megabytes) / 500, aim=1.0)
+    text = f"5,000 creases: {time.perf_counter() - began:.1f} s, {megabytes.strip()} MB (aim 500), exit codes {codes.strip()}"
+    report(text, against="500 MB", ratio=int(megabytes) / 500, aim=1.0)
     assert int(megabytes) < 500

@@ -59,15 +59,15 @@ def test_pages_of_one_and_of_seventeen_patterns_in_one_command(report: Report, t
     """Template, steps, card with its prediction, record: as `folder print` writes them, with the start of the program."""
     to = ["--to", str(tmp_path), "--replace"]
     importing, one_s = (min(processor_s(argv) for _ in range(3)) for argv in (IMPORTS, [*PRINT, "plain-tray", *to]))
-    told = f"{one_s:.2f} s of the processor for plain-tray, {importing:.2f} s for the import"
-    report(told, against="import of numpy and shapely", ratio=one_s / importing, aim=9.0)
+    text = f"{one_s:.2f} s of the processor for plain-tray, {importing:.2f} s for the import"
+    report(text, against="import of numpy and shapely", ratio=one_s / importing, aim=9.0)
     names = sorted(READY)[:MANY]
     assert MANY == len(names)
     began = time.perf_counter()
     many_s = processor_s([*PRINT, *names, *to])
     waited_s = time.perf_counter() - began
-    told = f"{many_s:.1f} s of the processor for {MANY} patterns, in {waited_s:.1f} s"
-    report(told, against=f"{MANY} times one", ratio=many_s / (MANY * one_s), aim=1.0)
+    text = f"{many_s:.1f} s of the processor for {MANY} patterns, in {waited_s:.1f} s"
+    report(text, against=f"{MANY} times one", ratio=many_s / (MANY * one_s), aim=1.0)
     report.limit(f"{MANY} patterns on {cores()} cores: {waited_s:.1f} s (limit 10)", waited_s, MANY_S)
     assert many_s < 2.0 * MANY_S
 
@@ -100,8 +100,8 @@ def hidden_s(shape: Folded) -> float:
 
 def test_hidden_lines_of_a_large_hull(report: Report) -> None:
     taken = {count: hidden_s(accordion(count)) for count in (75, 300)}
-    told = f"accordion, 300 faces: {1e3 * taken[300]:.0f} ms (limit 200)"
-    report(told, against="its limit", ratio=taken[300] / HIDDEN_S, aim=1.0, growth=growth(taken))
+    text = f"accordion, 300 faces: {1e3 * taken[300]:.0f} ms (limit 200)"
+    report(text, against="its limit", ratio=taken[300] / HIDDEN_S, aim=1.0, growth=growth(taken))
     shape = folded(faces_of(make("tall-box", {"across": 4, "along": 4, "wall": 10})))
     box_s = hidden_s(shape)
     report.limit(f"box, {shape.faces.count} faces: {1e3 * box_s:.0f} ms (limit 200)", box_s, HIDDEN_S)

@@ -49,8 +49,8 @@ def test_summary_of_100_000_trials(report: Report, trials: list[Trial]) -> None:
     times = {n: timed(lambda n=n: summarise(trials[:n]), 3)[1] for n in (1_000, 10_000)}  # type: ignore[misc]
     made, times[100_000] = timed(lambda: summarise(trials), 3)
     assert 100_000 == made.n
-    told = f"summary of 100,000: {1e3 * times[100_000]:.0f} ms (limit 200)"
-    report(told, against="its limit", ratio=times[100_000] / LIMIT_S, aim=1.0, growth=growth(times))
+    text = f"summary of 100,000: {1e3 * times[100_000]:.0f} ms (limit 200)"
+    report(text, against="its limit", ratio=times[100_000] / LIMIT_S, aim=1.0, growth=growth(times))
     assert times[100_000] < LIMIT_S
 
 
@@ -63,8 +63,8 @@ def test_estimate_from_1_000_and_from_100_000_trials_of_40_designs(report: Repor
     all_of_them, all_s = timed(lambda: estimated(trials), 2)
     assert few.n_others > 400
     assert all_of_them.n_own > 1000
-    told = f"1,000 trials {1e3 * few_s:.0f} ms (limit 50), 100,000 {1e3 * all_s:.0f} ms"
-    report(told, against="its limit", ratio=few_s / ESTIMATE_LIMIT_S, aim=1.0, growth=growth({1_000: few_s, 100_000: all_s}))
+    text = f"1,000 trials {1e3 * few_s:.0f} ms (limit 50), 100,000 {1e3 * all_s:.0f} ms"
+    report(text, against="its limit", ratio=few_s / ESTIMATE_LIMIT_S, aim=1.0, growth=growth({1_000: few_s, 100_000: all_s}))
     assert few_s < ESTIMATE_LIMIT_S
 
 

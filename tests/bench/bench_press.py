@@ -42,8 +42,8 @@ def pressed(window: Window, name: str, before: list[float], work: list[float]) -
     work.append(time.thread_time() - spent)
 
 
-def told(report: Report, what: str, taken: list[float], work: list[float]) -> float:
-    """At 95 %: the wall clock and the work are told; the work is the answer."""
+def report_at_95(report: Report, what: str, taken: list[float], work: list[float]) -> float:
+    """At 95 %: the wall clock and the work are reported; the work, s, is returned."""
     at_95 = [sorted(times)[int(0.95 * (len(times) - 1))] for times in (taken, work)]
     text = f"{what}: {1e3 * at_95[0]:.0f} ms at 95 % of {len(taken)}, work {1e3 * at_95[1]:.0f} ms (aim 100)"
     report.limit(text, at_95[1], 0.1)
@@ -70,12 +70,12 @@ def test_from_a_press_to_its_effect(report: Report, tmp_path):
         window.frame(user_input.key("escape"), 0.01)
         settled(window)
     assert len(taken) > 15
-    fold = told(report, "a press on Fold", taken, work)
+    fold = report_at_95(report, "a press on Fold", taken, work)
     taken, work = [], []
     for page in (*PAGES, *PAGES, "fold"):
         pressed(window, f"page/{page}", taken, work)
         settled(window)
-    turned = told(report, "a page turned to", taken, work)
+    turned = report_at_95(report, "a page turned to", taken, work)
     window.editor.worker.stop()
     assert fold < 0.1
     assert turned < 0.1

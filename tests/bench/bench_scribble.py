@@ -29,7 +29,7 @@ def noded(pattern: Pattern) -> int:
     return len(shapely.get_parts(shapely.polygonize([shapely.unary_union([edge, *lines])])))
 
 
-def told(pattern: Pattern) -> None:
+def study_of_no_hull(pattern: Pattern) -> None:
     made = study(pattern)
     assert not made.folds
     assert made.report.stops
@@ -42,7 +42,7 @@ def test_a_report_of_300_lines_that_do_not_fold(kind: str, report: Report) -> No
     times = {}
     for count in (75, 300):
         pattern = whole_lines(count, kind)
-        times[count] = timed(lambda p=pattern: told(p), 3)[1], timed(lambda p=pattern: noded(p), 3)[1]  # type: ignore[misc]
+        times[count] = timed(lambda p=pattern: study_of_no_hull(p), 3)[1], timed(lambda p=pattern: noded(p), 3)[1]  # type: ignore[misc]
     ours, bare = times[300]
     power = growth({1: times[75][0], 16: ours})  # four times the lines cut sixteen times the faces
     report(
@@ -64,8 +64,8 @@ def test_a_picture_of_300_lines_that_do_not_fold(kind: str, report: Report) -> N
         shape = study(whole_lines(count, kind)).folded
         times[shape.faces.count] = timed(lambda s=shape: solid(s), 3)[1]  # type: ignore[misc]
     few, much = (1e6 * taken / faces for faces, taken in times.items())
-    told = f"picture of whole lines, {kind}: {few:.1f} us a face for 150 lines, {much:.1f} us for 300"
-    report(told, against="a face of the half", ratio=much / few, aim=2.0, growth=growth(times))
+    text = f"picture of whole lines, {kind}: {few:.1f} us a face for 150 lines, {much:.1f} us for 300"
+    report(text, against="a face of the half", ratio=much / few, aim=2.0, growth=growth(times))
     assert much < 2.0 * few
 
 

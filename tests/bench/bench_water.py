@@ -63,9 +63,9 @@ def test_volumes_at_200_drafts_of_1000_triangles_against_slicing_and_capping(rep
     assert np.allclose(volumes(skin, levels), sliced(), rtol=1e-9)
     ours, theirs = seconds(lambda: volumes(skin, levels), 10), seconds(sliced, 1)
     small = seconds(lambda: volumes(MIDDLING, levels), 10)
-    told = f"volumes, {len(skin.triangles)} triangles, 200 drafts: {theirs / ours:.0f} times as fast, {ours * 1e3:.1f} ms"
+    text = f"volumes, {len(skin.triangles)} triangles, 200 drafts: {theirs / ours:.0f} times as fast, {ours * 1e3:.1f} ms"
     power = growth({len(MIDDLING.triangles): small, len(skin.triangles): ours})
-    report(told, against="trimesh", ratio=ours / theirs, aim=1 / 50, growth=power)
+    report(text, against="trimesh", ratio=ours / theirs, aim=1 / 50, growth=power)
     assert theirs / ours >= 50
 
 
@@ -89,8 +89,8 @@ def test_one_pose_at_rest_of_300_triangles_against_trimesh_and_fsolve(report: Re
     assert pose is not None
     assert np.allclose([pose.draft_mm, pose.heel_rad, pose.trim_rad], solved(), atol=1e-6)
     ours, theirs = seconds(lambda: rest(skin, weight, FRESH), 50), seconds(solved, 3)
-    told = f"rest, {len(skin.triangles)} triangles: {theirs / ours:.0f} times as fast, {ours * 1e3:.2f} ms"
-    report(told, against="trimesh, fsolve", ratio=ours / theirs, aim=1 / 100)
+    text = f"rest, {len(skin.triangles)} triangles: {theirs / ours:.0f} times as fast, {ours * 1e3:.2f} ms"
+    report(text, against="trimesh, fsolve", ratio=ours / theirs, aim=1 / 100)
     assert theirs / ours >= 100
 
 
@@ -101,8 +101,8 @@ def test_the_rim_of_a_plain_tray_and_of_1000_triangles(report: Report) -> None:
         taken[len(skin.triangles)] = seconds(lambda heights=heights, skin=skin: spill(heights, skin), 50)
     small, large = taken.values()
     report.limit(f"rim, {min(taken)} triangles: {small * 1e6:.0f} microseconds (limit 200)", small, 200e-6)
-    told = f"rim, {max(taken):,} triangles: {large * 1e6:.0f} microseconds (limit 5,000)"
-    report(told, against="its limit", ratio=large / 5e-3, aim=1.0, growth=growth(taken))
+    text = f"rim, {max(taken):,} triangles: {large * 1e6:.0f} microseconds (limit 5,000)"
+    report(text, against="its limit", ratio=large / 5e-3, aim=1.0, growth=growth(taken))
     assert small < 200e-6
     assert large < 5e-3
 
@@ -116,8 +116,8 @@ def test_2000_draws_of_the_working_load(report: Report) -> None:
         peak = tracemalloc.get_traced_memory()[1] / 1e6
         tracemalloc.stop()
         many = seconds(lambda hand=hand, tray=tray: working_load(tray.skin, tray.weight, FRESH, hand, count=20_000), 3)
-        told = f"working load, 2000 draws, {hand}: {ours * 1e3:.0f} ms (limit 100), {peak:.0f} MB at most"
-        report(told, against="its limit", ratio=ours / 0.1, aim=1.0, growth=growth({2_000: ours, 20_000: many}))
+        text = f"working load, 2000 draws, {hand}: {ours * 1e3:.0f} ms (limit 100), {peak:.0f} MB at most"
+        report(text, against="its limit", ratio=ours / 0.1, aim=1.0, growth=growth({2_000: ours, 20_000: many}))
         assert ours < 0.1
         assert peak < 20
 
@@ -129,7 +129,7 @@ def test_the_flooding_load_in_36_directions(report: Report) -> None:
         places = np.column_stack([10.0 * np.cos(turns), 10.0 * np.sin(turns), np.full(36, 5.0)])
         ours = seconds(lambda skin=skin, own=own, places=places: flooding_loads(skin, own, places, FRESH), 5)
         taken[len(skin.triangles)] = ours
-        told = f"flooding load, {len(skin.triangles)} triangles, 36 directions: {ours * 1e3:.1f} ms (limit 100)"
+        text = f"flooding load, {len(skin.triangles)} triangles, 36 directions: {ours * 1e3:.1f} ms (limit 100)"
         power = growth(taken) if len(taken) > 1 else None
-        report(told, against="its limit", ratio=ours / 0.1, aim=1.0, growth=power)
+        report(text, against="its limit", ratio=ours / 0.1, aim=1.0, growth=power)
         assert ours < 0.1

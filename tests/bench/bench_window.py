@@ -84,12 +84,12 @@ def test_a_frame_of_a_drag(report: Report):
     work = statistics.median(spent)
     frame, line = statistics.median(frames), statistics.median(bare)
     worst = sorted(frames)[int(0.95 * len(frames))]
-    told = (
+    text = (
         f"frame of a drag: {1e3 * frame:.2f} ms median, {1e3 * worst:.2f} ms at 95 %; "
         f"where the wall moves on by a step ({len(moved)} of 240) {1e3 * statistics.median(moved):.2f} ms median; "
         f"work of the drawing thread {1e3 * work:.2f} ms median; 60 bare aalines and a blit {1e3 * line:.2f} ms"
     )
-    report(told, against="60 bare lines", ratio=work / line, aim=3.0)
+    report(text, against="60 bare lines", ratio=work / line, aim=3.0)
     # The wall clock counts what other programs take of the processor; the work does not.
     assert work < 0.008
 
@@ -119,7 +119,7 @@ def test_the_page_float_is_there_at_once_and_moves_smoothly(report: Report, tmp_
     window.editor.worker.stop()
     # The wall clock counts what other programs take of the processor; the work does not.
     slow = []
-    for text, taken, limit_s in (
+    for name, taken, limit_s in (
         ("page turned to", [turned], 0.15),
         ("its map after that", [first], 0.3),
         ("one object more", more, 0.1),
@@ -128,11 +128,11 @@ def test_the_page_float_is_there_at_once_and_moves_smoothly(report: Report, tmp_
     ):
         wall, work = sorted(wall for wall, _ in taken), sorted(work for _, work in taken)
         middle, late = len(taken) // 2, int(0.95 * len(taken))
-        told = (
-            f"{text}: {1e3 * wall[middle]:.0f} ms median, {1e3 * wall[late]:.0f} ms at 95 %; "
+        text = (
+            f"{name}: {1e3 * wall[middle]:.0f} ms median, {1e3 * wall[late]:.0f} ms at 95 %; "
             f"work {1e3 * work[middle]:.1f} and {1e3 * work[late]:.1f} ms (limit {1e3 * limit_s:.0f})"
         )
-        report.limit(told, work[middle], limit_s)
+        report.limit(text, work[middle], limit_s)
         slow += [text] if work[middle] >= limit_s else []
     assert [] == slow
 
@@ -242,8 +242,8 @@ def test_from_the_start_to_the_first_frame(report: Report, tmp_path):
         return statistics.median(times)
 
     bare, ours, usable = best(BARE), best(OURS), best(USABLE)
-    told = f"start to first frame: {1e3 * ours:.0f} ms, bare window {1e3 * bare:.0f} ms"
-    report(told, against="a bare window", ratio=ours / bare, aim=3.0)
+    text = f"start to first frame: {1e3 * ours:.0f} ms, bare window {1e3 * bare:.0f} ms"
+    report(text, against="a bare window", ratio=ours / bare, aim=3.0)
     report(f"start to the page that can be used: {1e3 * usable:.0f} ms", against="a bare window", ratio=usable / bare)
     assert ours < 3.0 * bare
 

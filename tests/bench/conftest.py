@@ -87,9 +87,9 @@ def _too_long(*_: object) -> None:
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo) -> Iterator[None]:
     """How it ended; what broke is named by its kind alone, for its words may hold paths of this machine."""
-    told = yield
+    outcome = yield
     if call.excinfo is None and call.when != "call":
-        return told
+        return outcome
     if not item.report.rows:
         item.report("")
     rows = item.report.rows
@@ -101,7 +101,7 @@ def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo) -> Itera
         why = f"MISSED: {str(call.excinfo.value).splitlines()[0]}" if missed else f"FAILED: {call.excinfo.typename}"
         for row in over if missed and over else rows[-1:]:
             row[ENDED] = why
-    return told
+    return outcome
 
 
 def _write(config: pytest.Config, session: pytest.Session) -> None:
