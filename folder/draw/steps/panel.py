@@ -39,6 +39,8 @@ from folder.units import TOLERANCES
 
 ROOM_MM = 1.4
 """Room round a hull: its dot may stand out by half."""
+MEASURED_RAD = math.radians(33.0)
+"""A ruler that stands on the table is seen long enough from so low."""
 LOW_RAD = math.radians(6.0)
 """How far above the table an eye is that looks along a rim."""
 
@@ -131,6 +133,13 @@ class Panel:
         return self.sentences.words
 
     @property
+    def view_after(self) -> View:
+        """From where the state after is seen: lower where a height is measured in it, along the rim where that is checked."""
+        view = view_of(self.now, self.step.over, self.view)
+        lowest = LOW_RAD if self.step.kind == "check" else MEASURED_RAD if self.heights else view.above_rad
+        return View(view.around_rad, min(view.above_rad, lowest))
+
+    @property
     def flat(self) -> bool:
         """The sheet lies flat on the table before the step and after it."""
         return self.step.kind in ("fold", "crease", "turn over")
@@ -201,9 +210,7 @@ class Panel:
     def after(self, box: Box) -> Drawn:
         """What it looks like then."""
         edge_marks: list[EdgeMark] = [(self.order.creased(self.k + 1) & (np.abs(self.now.turn) < 0.1), "crease")]
-        view = view_of(self.now, self.step.over, self.view)
-        if self.step.kind == "check":
-            view = View(view.around_rad, LOW_RAD)
+        view = self.view_after
         standing = view not in (ABOVE, BELOW)
         # A flat sheet is as large as beside its measures, near enough; a hull fills its box.
         room = box.grown(-ROOM_MM)

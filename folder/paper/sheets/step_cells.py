@@ -16,7 +16,7 @@ from msgspec import Struct
 from folder.draw.hull.solid import ABOVE, View
 from folder.draw.picture import PUPIL_MM, Box
 from folder.draw.steps.lens import SHORT_MM
-from folder.draw.steps.panel import Panel, view_of
+from folder.draw.steps.panel import Panel
 from folder.draw.text import wrapped
 from folder.fold.place import Folded
 from folder.paper.pages import LEADING_MM
@@ -121,7 +121,7 @@ def _stacked_share(panel: Panel, wide_mm: float, high_mm: float) -> float:
     """How much of a height has the picture of what to do, over the state after; 0 where they are larger side by side."""
     if panel.flat:
         return 0.0
-    seen = (view_of(panel.now, panel.step.over, panel.view), panel.now)
+    seen = (panel.view_after, panel.now)
     sizes = [_size((ABOVE, panel.was)) if panel.step.kind == "raise" else (1.0, 1.0), _size(seen)]
     wide_mm -= UNDER_MM
     split = _split_mm(panel, wide_mm, high_mm)
