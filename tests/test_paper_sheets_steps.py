@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from folder.draw.hull.scene import FOLD_WEIGHT
 from folder.draw.hull.solid import good_view, solid
-from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line
+from folder.draw.picture import PUPIL_MM, Area, Box, Label, Line, box_round
 from folder.draw.steps.panel import panels
 from folder.draw.text import label_corners
 from folder.fold.place import folded
@@ -213,6 +213,18 @@ def test_a_fold_too_small_to_see_is_shown_larger():
     assert len(frames) >= 2
     (wide,) = pages_of(drawn([line((0, 40), (150, 40), "valley", 180)]))
     assert not [item for item in wide.picture.marks if isinstance(item, Line) and item.closed and item.style == "outline"]
+
+
+def test_no_arrow_lies_under_what_is_shown_larger():
+    pattern = ready("hemmed-tray")
+    _, hem, *_ = panels(pattern, fold_sequence(pattern, folded(faces_of(pattern))))
+    drawn = hem.before(Box(0.0, 0.0, 57.0, 90.0))
+    *_, frame = (item for item in drawn.picture.marks if isinstance(item, Line) and item.closed)
+    inset = box_round(frame.points)
+    assert 10.0 < inset.width < 25.0
+    assert pytest.approx(inset.width) == inset.height
+    assert 4 == len(drawn.acts)
+    assert not [act for act in drawn.acts if inset.touches(box_round([act.start, act.end]))]
 
 
 def test_valleys_and_mountains_are_told_apart_in_a_grey_picture_at_150_dpi():

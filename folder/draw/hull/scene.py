@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import product
 
 import numpy as np
 from msgspec import Struct
@@ -23,6 +24,8 @@ FOLD_WEIGHT = 0.6
 """New folds are drawn thinner than on the template, so that short ones still show their dashes."""
 _INSET = 0.36
 """Size of an inset over the width of the picture."""
+_ASIDE = (0.0, -0.25, 0.25, -0.3, 0.3, -0.2, 0.2)
+"""How far from the middle of a sheet an inset below it may stand, over its width, the best first."""
 
 
 class Scene(Struct, frozen=True, eq=False):
@@ -81,12 +84,13 @@ class Scene(Struct, frozen=True, eq=False):
         """The picture with more on top of it."""
         return Picture((*self.picture.marks, *marks), self.picture.box)
 
-    def inset(self, middle: Point, half_mm: float, lens: Box | None = None) -> tuple[Mark, ...]:
+    def inset(self, middle: Point, half_mm: float, lens: Box | None = None, busy: Sequence[Box] = ()) -> tuple[Mark, ...]:
         """What lies within `half_mm` on paper of a place in the picture, once more and larger, in a frame where there is room.
 
         `lens`: the frame, where room has been left for it; else it may stand in the middle of the sheet.
+        `busy`: what it gives way to, below a narrow sheet.
         """
-        to, size_mm = (lens.middle, lens.width) if lens else self._room_for_inset()
+        to, size_mm = (lens.middle, lens.width) if lens else self._room_for_inset(busy)
         if not size_mm:
             return ()
         (x, y), (to_x, to_y), half = middle, to, size_mm / 2
@@ -97,14 +101,18 @@ class Scene(Struct, frozen=True, eq=False):
         around = Line(source.corners, "thin", closed=True)
         return (around, link, Area((frame.corners,), PAPER), *part.marks, Line(frame.corners, closed=True))
 
-    def _room_for_inset(self) -> tuple[Point, float]:
+    def _room_for_inset(self, busy: Sequence[Box]) -> tuple[Point, float]:
         """The middle and the size of an inset: below or beside a narrow sheet, else in the middle of it."""
         size = _INSET * self.frame.width
         x, y = self.whole.middle
         below, beside = self.whole.bottom - self.frame.bottom, self.frame.right - self.whole.right
         if below > 0.6 * size:
-            size = min(size, below - 1.0)
-            return (x, self.frame.bottom + size / 2), size
+            most = min(size, below - 1.0)
+            for size, share in product((most, 0.85 * most, 0.7 * most), _ASIDE):
+                at = (x + share * self.whole.width, self.frame.bottom + size / 2)
+                if not any(Box(*at, *at).grown(size / 2).touches(box) for box in busy):
+                    return at, size
+            return (x, self.frame.bottom + most / 2), most
         if beside > 0.6 * size:
             size = min(size, beside - 1.0)
             return (self.frame.right - size / 2, y), size

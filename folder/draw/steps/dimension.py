@@ -184,6 +184,16 @@ def room_within(box: Box, measures: Sequence[Measure], sheet: Box) -> Box:
     )
 
 
+def giving_way(room: Box, box: Box, sizes: Sequence[Dimension]) -> Box:
+    """The room for a sheet in a box, less by as much as sizes stand farther out than the box reaches."""
+    inner = box.grown(-0.5)
+    out = box_round([*inner.corners, *(p for size in sizes for p in label_corners(size.label))])
+    return Box(
+        room.left + inner.left - out.left, room.bottom + inner.bottom - out.bottom,
+        room.right + inner.right - out.right, room.top + inner.top - out.top,
+    )  # fmt: skip
+
+
 def _made(text: str, start: Point, end: Point, sheet: Box, level: int, outer: bool) -> Dimension:
     side = side_of_span(start, end, sheet)
     off = OFF_MM + level * LEVEL_MM

@@ -12,6 +12,7 @@ from itertools import pairwise
 from folder.draw.clip import part_inside
 from folder.draw.hull.scene import Scene
 from folder.draw.picture import Box, Line, Mark, box_round
+from folder.draw.steps.arrow import HALF_MM
 from folder.findings import Point
 from folder.fold.sequence.table_line import TableLine
 
@@ -37,18 +38,23 @@ def lens_in(box: Box) -> Box:
 
 
 def larger(
-    scene: Scene, lines: Sequence[TableLine], lens: Box | None, labels: Sequence[Box], arrow_ends: Sequence[Point] = ()
+    scene: Scene, lines: Sequence[TableLine], lens: Box | None, labels: Sequence[Box], arrows: Sequence[Sequence[Point]] = ()
 ) -> tuple[Mark, ...]:
-    """The smallest fold once more; nothing where it would lie over one of the labels, or without a lens over an end of an arrow."""
-    marks = _inset(scene, lines, lens)
+    """The smallest fold once more; nothing where it would lie over one of the labels, or without a lens over an end of the only arrow.
+
+    arrows  the ends of each: below a narrow sheet it stands beside them
+    """
+    marks = _inset(scene, lines, lens, [*labels, *(box_round(ends).grown(HALF_MM) for ends in arrows)])
     paths = [mark.path for mark in marks if isinstance(mark, Line)]
     if any(part_inside(a, b, label.corners) for path in paths for a, b in pairwise(path) for label in labels):
         return ()
     frame = box_round(paths[-1]).grown(0.5) if marks and not lens else None
-    return () if frame and any(frame.holds(end) for end in arrow_ends) else marks
+    # Of several arrows alike one may pass it.
+    only = arrows[0] if len(arrows) == 1 else ()
+    return () if frame and any(frame.holds(end) for end in only) else marks
 
 
-def _inset(scene: Scene, lines: Sequence[TableLine], lens: Box | None) -> tuple[Mark, ...]:
+def _inset(scene: Scene, lines: Sequence[TableLine], lens: Box | None, busy: Sequence[Box]) -> tuple[Mark, ...]:
     """The smallest fold, larger: in the lens the one nearest to it, whole; without a lens its corner, where there is room."""
     short = short_folds(scene, lines, SHORT_MM if lens else SMALL_MM)
     if not short:
@@ -64,4 +70,4 @@ def _inset(scene: Scene, lines: Sequence[TableLine], lens: Box | None) -> tuple[
     half = max(2.0 * small, 5.0) * scene.scale
     place, middle = scene.on_table([at, scene.folded.faces.floor_at])
     x, y = (a + math.copysign(0.6 * half, b - a) for a, b in zip(place, middle, strict=True))
-    return scene.inset((x, y), half)
+    return scene.inset((x, y), half, busy=busy)

@@ -21,7 +21,7 @@ from folder.draw.sheet.mark import DOT_MM, side_dot
 from folder.draw.steps.act import Act, crests, folding_acts, pinching_acts
 from folder.draw.steps.arrow import turn_over
 from folder.draw.steps.close_up import CloseUp, crimp_acts, crimping, laying, locator
-from folder.draw.steps.dimension import Dimension, Measure, dimension_marks, dimensions, room_within
+from folder.draw.steps.dimension import Dimension, Measure, dimension_marks, dimensions, giving_way, room_within
 from folder.draw.steps.dot import Dot, dot_on
 from folder.draw.steps.height import Height, heights_of
 from folder.draw.steps.lens import SHORT_MM, larger, lens_in, short_folds
@@ -187,20 +187,13 @@ class Panel:
             measures = [Measure.of(span, scene.on_table) for span in self.sentences.spans]
             taken = [*self._taken(scene), *([lens] if lens else ())]
             sizes = tuple(dimensions(measures, scene.whole, list(_strokes(scene, acts)), taken))
-            around = box_round([*box.grown(-0.5).corners, *(p for size in sizes for p in label_corners(size.label))])
-            if around == box.grown(-0.5):
+            wider, room = room, giving_way(room, box, sizes)
+            if room == wider:
                 break
-            # Sizes that stand farther out than there is room for: the sheet gives way.
-            room = Box(
-                room.left + max(0.0, box.left + 0.5 - around.left), room.bottom + max(0.0, box.bottom + 0.5 - around.bottom),
-                room.right - max(0.0, around.right - box.right + 0.5), room.top - max(0.0, around.top - box.top + 0.5),
-            )  # fmt: skip
         marks: list[Mark] = []
         if lens or self.step.kind == "fold":
             labels = [box_round(label_corners(size.label)) for size in sizes]
-            # Of several arrows alike one may pass it.
-            only_arrow = (acts[0].start, acts[0].end) if len(acts) == 1 else ()
-            marks += larger(scene, self.lines, lens, labels, only_arrow)
+            marks += larger(scene, self.lines, lens, labels, [(act.start, act.end) for act in acts])
         marks += dimension_marks(sizes)
         marks += [mark for act in acts for mark in act.marks]
         if self.step.kind == "turn over":
