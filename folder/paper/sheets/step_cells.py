@@ -2,7 +2,7 @@
 
 row     as many side by side as there are columns; it takes the height that its words and its pictures need
 beside  where height is short, how and where a line is found stands beside the sheet, over the small picture of the state after
-stacked where height is plenty, what stands up is under the sheet it is made from, and both are larger
+stacked where height is plenty, the state after is under what to do, and both are larger
 """
 
 from __future__ import annotations
@@ -88,7 +88,7 @@ def _cell(panel: Panel, box: Box, words_mm: float, *, beside: bool) -> Cell:
     high, wide = box.height - words_mm, box.width - UNDER_MM
     top = box.bottom + high
     lines = _lines(panel, box.width, beside=beside)
-    if high_share := _stacked_share(panel, box.width, high):
+    if not beside and (high_share := _stacked_share(panel, box.width, high)):
         middle = box.bottom + (1.0 - high_share) * (high - UNDER_MM)
         before, after = Box(box.left, middle + UNDER_MM, box.right, top), Box(box.left, box.bottom, box.right, middle)
         return Cell(panel, box, lines, (), before, after)
@@ -119,10 +119,8 @@ def _lensed(panel: Panel, high_mm: float) -> bool:
 
 def _stacked_share(panel: Panel, wide_mm: float, high_mm: float) -> float:
     """How much of a height has the picture of what to do, over the state after; 0 where they are larger side by side."""
-    if panel.flat:
-        return 0.0
-    seen = (panel.view_after, panel.now)
-    sizes = [_size((ABOVE, panel.was)) if panel.step.kind == "raise" else (1.0, 1.0), _size(seen)]
+    on_table = panel.flat or panel.step.kind == "raise"
+    sizes = [_size((ABOVE, panel.was)) if on_table else (1.0, 1.0), _size((panel.view_after, panel.now))]
     wide_mm -= UNDER_MM
     split = _split_mm(panel, wide_mm, high_mm)
     scales = [min(wide / w, high_mm / h) for wide, (w, h) in zip((split, wide_mm - split), sizes, strict=True)]
