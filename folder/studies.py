@@ -18,13 +18,7 @@ from folder.fold.layers.held import loose_findings
 from folder.fold.layers.thick import stack_findings
 from folder.fold.place import Folded, folded
 from folder.hull.hull import Hull, hull_of
-from folder.hull.shape import (
-    Measures,
-    floor_missing,
-    hull_findings,
-    measures_of,
-    sealed_mm3,
-)
+from folder.hull.shape import Measures, floor_missing, hull_findings, measures_of, sealed_mm3
 from folder.pattern.faces.faces import Faces, faces_of
 from folder.pattern.pattern import Pattern
 from folder.pattern.planar import planar_findings
@@ -77,6 +71,8 @@ class Study(Struct, frozen=True, eq=False, dict=True):
     """Careful, usual or hurried."""
     rules: Rules | None = None
     """The rules of the event it is for."""
+    pupil: str = ""
+    """Who builds it next; anyone where no name is given."""
 
     @cached_property
     def faces(self) -> Faces:
@@ -248,7 +244,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
             return None
         from folder.practice.estimate import join
 
-        return join(self.trials, self.pattern, self.brim.load_g, self.hand, self._held_by)
+        return join(self.trials, self.pattern, self.brim.load_g, self.hand, self._held_by, self.pupil)
 
     def _held_by(self, hand: str) -> Sequence[float]:
         """What simulated builds by a hand hold, g."""
@@ -285,9 +281,15 @@ class Study(Struct, frozen=True, eq=False, dict=True):
 
 
 def study(
-    pattern: Pattern, *, temp_c: float = 20.0, trials: Sequence[Trial] = (), hand: str = "usual", rules: Rules | None = None
+    pattern: Pattern,
+    *,
+    temp_c: float = 20.0,
+    trials: Sequence[Trial] = (),
+    hand: str = "usual",
+    rules: Rules | None = None,
+    pupil: str = "",
 ) -> Study:
-    """The study of a pattern in fresh water of a temperature, folded by a hand, with what `trials` taught, under an event's rules.
+    """The study of a pattern in fresh water of a temperature, folded by a hand or a pupil, with what `trials` taught, under rules.
 
     BadRequest when the water is not liquid, or the hand is none of careful, usual and hurried.
     """
@@ -295,4 +297,4 @@ def study(
         from folder.water.build_variation import variation_named
 
         hand = variation_named(hand).name
-    return Study(pattern, Water.of(temp_c), tuple(trials), hand, rules)
+    return Study(pattern, Water.of(temp_c), tuple(trials), hand, rules, pupil)

@@ -16,7 +16,7 @@ from functools import cache
 
 import numpy as np
 
-from folder.geometry.space import Floats
+from folder.geometry.space import Floats, Ints
 from folder.pattern.pattern import Sheet
 from folder.practice.estimate import Joined
 from folder.practice.evidence import evidence
@@ -48,29 +48,30 @@ def design(number: int) -> tuple[Identity, Floats, Floats]:
 class SchoolClass:
     """A class that can build and float any of the designs."""
 
-    def __init__(self, kind: str, rng: np.random.Generator) -> None:
+    def __init__(self, kind: str, rng: np.random.Generator, apart: float | None = None) -> None:
+        """`apart`, where given: the pupils' skill is log-normal, its logs so far apart (standard deviation)."""
         self.rng = rng
         self.way = np.repeat([0, 1, 2], KINDS[kind])
-        self.skill = rng.normal(1.0, 0.06, 30)
+        self.skill = rng.normal(1.0, 0.06, 30) if apart is None else np.exp(rng.normal(0.0, apart, 30))
         self.all = np.exp(rng.uniform(-0.3, 0.15))
         self.each = rng.triangular(0.75, 1.0, 1.2, len(DESIGNS))
 
-    def builds(self, number: int, count: int) -> Floats:
-        """What so many builds of a design, each by some pupil, truly hold, g."""
+    def builds(self, number: int, count: int, pupil: Ints | None = None) -> Floats:
+        """What so many builds of a design, each by some pupil or by those given, truly hold, g."""
         rng, (who, _, true) = self.rng, design(number)
-        pupil = rng.integers(30, size=count)
+        pupil = rng.integers(30, size=count) if pupil is None else pupil
         held = rng.choice(true, count) * self.skill[pupil] * self.all * self.each[number]
         held = np.where(self.way[pupil] == 2, held * rng.beta(4, 2, count), held)
         fails = (self.way[pupil] == 1) & (rng.random(count) < 0.4)
         held = np.where(fails, held * rng.uniform(0.0, 0.7, count), held)
         return np.minimum(held, who.brim_g)
 
-    def noted(self, number: int, held_g: float) -> Trial:
+    def noted(self, number: int, held_g: float, pupil: str = "") -> Trial:
         """A build as it is noted: whole objects."""
         who = design(number)[0]
         each = float(self.rng.choice(MASSES_G))
         count = int(held_g / each)
-        return Trial("2025-03-14", who.name, "an object", each, count, brim_g=who.brim_g, design=who.key)
+        return Trial("2025-03-14", who.name, "an object", each, count, brim_g=who.brim_g, design=who.key, pupil=pupil)
 
     def slipped(self, count: int) -> int:
         """A count as a slip of the pen makes it."""
@@ -78,7 +79,7 @@ class SchoolClass:
         return count * 10 if which == 0 else count // 10 if which == 1 else max(count + int(self.rng.choice([-10, 10])), 0)
 
 
-def joined(number: int, trials: list[Trial]) -> Joined:
-    """The estimate of a design, for usual hands."""
+def joined(number: int, trials: list[Trial], pupil: str = "") -> Joined:
+    """The estimate of a design, for usual hands: for the next build of anyone, or of a pupil."""
     who, known, _ = design(number)
-    return Joined(who.brim_g, "usual", {"usual": known}, evidence(trials, who))
+    return Joined(who.brim_g, "usual", {"usual": known}, evidence(trials, who), pupil)

@@ -24,6 +24,9 @@ from folder.paper.pages import CAUTIONS, PAPERS
 from folder.paper.pdf import pdf_bytes
 from folder.paper.sheets.card import design_card
 from folder.places import slug
+from folder.practice.identity import design_key
+from folder.practice.trial import Trial
+from folder.units import rounded_down
 from folder.verdict import design_of
 from tests.overlap import overlaps
 from tests.studied import ready_study
@@ -53,6 +56,25 @@ def test_each_pupil_has_a_whole_set_by_name_and_the_class_one_chart_and_one_reco
     for_all = [page.kind for page in pages if not page.name]
     assert ["Trial record"] == [kind for kind in for_all if kind == "Trial record"]
     assert count_of("notation") + 1 == len(for_all)
+
+
+def test_a_pupil_whose_trials_are_known_has_a_card_with_numbers_of_that_pupil():
+    """Half of what the model says, four times: on the card of that pupil, and less of it on those of the class."""
+    made = ready_study("plain-tray")
+    half = int(made.load.likely_g / 5.0)
+    fields = {"brim_g": made.load.brim_g, "design": design_key(made.pattern), "pupil": "Mia"}
+    tried = replace(made, trials=tuple(Trial("2025-03-14", "Plain tray", CARD_ITEM, 2.5, half + k, **fields) for k in range(4)))
+    one = PrintJob(design_of(tried), tried.water, "a4", find_item(CARD_ITEM))
+    pages = hand_out([one], ["template", "card"], ["MIA", "Noa", "Ruben"])
+    cards = [page for page in pages if page.kind.startswith("Design card")]
+    assert ["MIA", "Noa", "Ruben"] == [page.name for page in cards]
+    mia, noa, ruben = (" ".join(m.text for m in page.picture.marks if isinstance(m, Label)) for page in cards)
+    assert noa == ruben
+    load = replace(tried, pupil="Mia").load
+    assert f"likely {rounded_down(load.likely_g)} g ({rounded_down(load.low_g)} to {rounded_down(load.high_g)})" in mia
+    assert "trials: 4 of MIA, 0 of the class." in mia
+    assert "trials: 4 of this hull, 0 of others." in noa
+    assert not overlaps(cards[0])
 
 
 @pytest.mark.parametrize("paper", PAPERS)

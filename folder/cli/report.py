@@ -70,7 +70,13 @@ def check_json(study: Study) -> dict[str, object]:
         "measures": asdict(study.measures),
         "load": {**asdict(study.load), "level_at_mm": None if study.brim is None else study.brim.level_at},
         "walls": [{**asdict(b), "warns": b.warns} for b in study.bows],
+        "pupil": study.pupil or None,
     }
+
+
+def a_build(pupil: str) -> str:
+    """What a load that is told is of."""
+    return f"the next build of {one_line(pupil, LONGEST_NAME)}" if pupil else "a real build"
 
 
 def _places(finding: Finding) -> str:
@@ -100,7 +106,7 @@ def check_lines(study: Study) -> Iterator[str]:
         yield f"  {where}"
     if load.likely_g is not None:
         low, likely, high = (rounded_down(g or 0.0) for g in (load.low_g, load.likely_g, load.high_g))
-        yield f"  a real build: {low} to {high} g, likely {likely} g; limited by {load.limited_by}"
+        yield f"  {a_build(study.pupil)}: {low} to {high} g, likely {likely} g; limited by {load.limited_by}"
         if study.working is not None and not study.trials:
             yield f"  {study.working.shares}"
         yield f"  {load.basis}"

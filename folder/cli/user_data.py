@@ -14,8 +14,15 @@ from folder.places import user_data
 
 if TYPE_CHECKING:
     from folder.cargo.item import Item
+    from folder.cli.parser import Parser
     from folder.event.rules import Rules
     from folder.practice.trial import Trial
+
+
+def add_pupil(parser: Parser) -> None:
+    """The option --pupil: whose next build is told of."""
+    told = "whose next build it is, by the name in the log; without it, anyone's of the class"
+    parser.add_argument("--pupil", type=str.strip, default="", metavar="NAME", help=told)
 
 
 def trials_or_warning() -> tuple[Trial, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.draw.chart import Spread
 from folder.draw.hull.solid import solid
@@ -64,6 +65,15 @@ class Design(Struct, frozen=True, eq=False):
             return Spread(self.pattern.name, None, text=NO_LOAD)
         low_likely_high = (self.load.low_g, self.load.likely_g, self.load.high_g)
         return Spread(self.pattern.name, low_likely_high, self.load.brim_g)
+
+    def of_pupil(self, name: str) -> Design | None:
+        """The design as a pupil is likely to build it; None where no trial of that pupil is known."""
+        if self.joined is None or self.load is None or not sum(self.joined.evidence.n_of(name)):
+            return None
+        joined = replace(self.joined, pupil=name)
+        found = joined.in_grams
+        load = replace(self.load, low_g=found.low, likely_g=found.likely, high_g=found.high)
+        return replace(self, joined=joined, load=load, model_load=self.model_load or self.load)
 
     def drawn(self) -> Picture:
         """The folded sheet, seen so that its floor shows; true scale."""

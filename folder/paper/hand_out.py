@@ -73,9 +73,22 @@ def hand_out(
     """The pages of a class. Pages that differ in the name alone share their picture."""
     checked_number(len(names), "names")
     own = [kind for kind in kinds if not KINDS[kind].for_class]
-    one_set = [page for pages in _parts(jobs, own, progress).values() for page, _ in pages]
+    one_set = _parts(jobs, own, progress)
+    sets = {name: one_set | some for name, some in _personal(jobs, own, names, progress).items()}
     for_all = [page for kind in kinds if KINDS[kind].for_class for page in _for_all(jobs, kind, names)]
-    return [*(replace(page, name=name) for name in names for page in one_set), *for_all]
+    told = [replace(page, name=name) for name in names for part in sets.get(name, one_set).values() for page, _ in part]
+    return [*told, *for_all]
+
+
+def _personal(
+    jobs: Sequence[PrintJob], kinds: Sequence[str], names: Sequence[str], progress: WorkProgress | None
+) -> dict[str, dict[str, list[Made]]]:
+    """By name the pages that tell a load, as `_parts` has them, of each pupil whose trials are known."""
+    telling = [kind for kind in kinds if KINDS[kind].tells_load]
+    known = {name: some for name in dict.fromkeys(names) if any(some := [job.of_pupil(name) for job in jobs])} if telling else {}
+    flat = [made or job for some in known.values() for made, job in zip(some, jobs, strict=True)]
+    pages = iter(parallel_map(_made, [(job, telling, False) for job in flat], progress))
+    return {name: _named(jobs, telling, [next(pages) for _ in jobs]) for name in known}
 
 
 def checked_number(pupils: int, where: str) -> int:
@@ -109,15 +122,23 @@ def _parts(
     """
     own = [kind for kind in kinds if kind != SIGNS or len(jobs) == 1]
     made = parallel_map(_made, [(job, own, svg) for job in jobs], progress if len(jobs) > 1 else None)
-    parts: dict[str, list[Made]] = {}
-    for job, pages in zip(jobs, made, strict=True):
-        stem = slug(job.design.pattern.name)
-        while any(f"{stem}-{kind}" in parts for kind in kinds):  # two designs of one name
-            stem += "-b"
-        parts |= {f"{stem}-{kind}": some for kind, some in zip(own, pages, strict=True)}
+    parts = _named(jobs, own, made)
     if SIGNS in kinds and len(jobs) > 1:
         parts[SIGNS] = _made((jobs[0], [SIGNS], svg))[0]
     return parts
+
+
+def _named(jobs: Sequence[PrintJob], kinds: Sequence[str], made: Sequence[list[list[Made]]]) -> dict[str, list[Made]]:
+    """The pages of each design, kind by kind, by what they are called."""
+    stems: list[str] = []
+    for job in jobs:
+        stem = slug(job.design.pattern.name)
+        while stem in stems:  # two designs of one name
+            stem += "-b"
+        stems.append(stem)
+    return {
+        f"{stem}-{kind}": some for stem, pages in zip(stems, made, strict=True) for kind, some in zip(kinds, pages, strict=True)
+    }
 
 
 def _made(task: tuple[PrintJob, Sequence[str], bool]) -> list[list[Made]]:

@@ -6,10 +6,11 @@ from functools import cached_property
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from folder.cargo.item import Item
-from folder.cargo.predict import Cargo
-from folder.cargo.vessel import vessel_of
+from folder.cargo.predict import Cargo, predict
+from folder.cargo.vessel import Vessel, vessel_of
 from folder.draw.steps.panel import Panel, panels
 from folder.findings import Point
 from folder.fold.sequence.steps import FoldSequence, fold_sequence
@@ -32,6 +33,8 @@ class PrintJob(Struct, frozen=True, dict=True):
     item: Item
     rules: str = ""
     """The rules of the event it is for, in one line; nothing where no event is open."""
+    forecast: Cargo | None = None
+    """What the model alone says of the cargo, where that is known already."""
 
     @cached_property
     def order(self) -> FoldSequence:
@@ -46,11 +49,25 @@ class PrintJob(Struct, frozen=True, dict=True):
 
     @cached_property
     def cargo(self) -> Cargo | None:
-        """The likely cargo of the object; None where the design carries nothing."""
-        hull, load = self.design.hull, self.design.model_load or self.design.load
-        if hull is None or load is None:
+        """The likely cargo of the object, by model and trials; None where the design carries nothing."""
+        if self._vessel is None:
             return None
-        return joined_prediction(vessel_of(hull, self.water, load), self.item, self.design.joined)[0]
+        return joined_prediction(self._vessel, self.item, self.design.joined, forecast=self.model_cargo)[0]
+
+    @cached_property
+    def model_cargo(self) -> Cargo | None:
+        """The likely cargo as the model alone has it."""
+        return self.forecast or (None if self._vessel is None else predict(self._vessel, self.item))
+
+    @cached_property
+    def _vessel(self) -> Vessel | None:
+        hull, load = self.design.hull, self.design.model_load or self.design.load
+        return None if hull is None or load is None else vessel_of(hull, self.water, load)
+
+    def of_pupil(self, name: str) -> PrintJob | None:
+        """The same for a pupil; None where no trial of that pupil is known."""
+        design = self.design.of_pupil(name)
+        return None if design is None else replace(self, design=design, forecast=self.model_cargo)
 
     @property
     def floor(self) -> Bools:

@@ -30,6 +30,8 @@ class Kind(Struct, frozen=True):
     """Ticked at first in the window."""
     for_class: bool = False
     """A class needs it once, and not each pupil."""
+    tells_load: bool = False
+    """It tells what the hull carries: other for a pupil whose trials are known."""
 
 
 def _template(job: PrintJob) -> Sequence[Page]:
@@ -109,7 +111,7 @@ KINDS: dict[str, Kind] = {
     for kind in (
         Kind("template", "Template", _template),
         Kind("steps", "Steps to fold", _steps),
-        Kind("card", "Design card", _card),
+        Kind("card", "Design card", _card, tells_load=True),
         Kind("record", "Trial record", _record, for_class=True),
         Kind("notation", "Signs of folds", _notation, usual=False, for_class=True),
     )

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from folder.cargo.item_list import find_item
 from folder.errors import BadRequest
-from folder.practice.trial import Trial
+from folder.practice.trial import Trial, pupil_key
 
 
 class FiveNumbers(NamedTuple):
@@ -47,7 +47,7 @@ def attempts(trials: Sequence[Trial]) -> dict[int, list[Trial]]:
     found: dict[int, list[Trial]] = {}
     for trial in trials:
         if trial.pupil:
-            name = " ".join(trial.pupil.casefold().split())
+            name = pupil_key(trial.pupil)
             done[name] = done.get(name, 0) + 1
             found.setdefault(done[name], []).append(trial)
     return found

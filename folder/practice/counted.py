@@ -20,13 +20,18 @@ GOLDEN = 0.6180339887498949
 
 
 def joined_prediction(
-    vessel: Vessel, item: Item, joined: Joined | None, mass_each: str | None = None, wanted: int | None = None
+    vessel: Vessel,
+    item: Item,
+    joined: Joined | None,
+    mass_each: str | None = None,
+    wanted: int | None = None,
+    forecast: Cargo | None = None,
 ) -> tuple[Cargo, Estimate | None]:
     """How many of an item a vessel takes, by model and trials, and what that rests on; None where the model stands alone.
 
-    `mass_each` and `wanted` as in `cargo.predict`.
+    `mass_each` and `wanted` as in `cargo.predict`; `forecast` is what that says, where it has been worked out.
     """
-    cargo = predict(vessel, item, mass_each=mass_each, wanted=wanted)
+    cargo = forecast or predict(vessel, item, mass_each=mass_each, wanted=wanted)
     each_g = float(read_mass(mass_each, "mass each")) if mass_each is not None else item.mass_g or 0.0
 
     def load_order(count: int) -> Loading:
@@ -46,15 +51,20 @@ def joined_cargo(
     """
     if joined is None:
         return cargo, None
-    # Nobody lays more objects than have a place, unless trials show that there is a way to.
-    room = max(cargo.stack.room, joined.evidence.most_held.get(cargo.item.name, 0))
-    found = by_objects(cargo, joined, each_g).in_objects(each_g, room)
+    found = count_estimate(cargo, joined, each_g)
     if not joined.evidence.n:
         return cargo, found
     low, likely, high = int(found.low), int(found.likely), int(found.high)
     placed = min(likely, cargo.stack.room)
     loading = cargo.loading if placed == cargo.count else load_order(placed)
     return replace(cargo, count_low=low, count=likely, count_high=high, perfect=max(cargo.perfect, high), loading=loading), found
+
+
+def count_estimate(cargo: Cargo, joined: Joined, each_g: float) -> Estimate:
+    """How many of a cargo's objects the next build holds."""
+    # Nobody lays more objects than have a place, unless trials show that there is a way to.
+    room = max(cargo.stack.room, joined.evidence.most_held.get(cargo.item.name, 0))
+    return by_objects(cargo, joined, each_g).in_objects(each_g, room)
 
 
 def by_objects(cargo: Cargo, joined: Joined, each_g: float) -> Joined:

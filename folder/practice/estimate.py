@@ -17,12 +17,13 @@ from functools import cached_property
 import numpy as np
 from msgspec import Struct
 
+from folder.errors import one_line
 from folder.geometry.space import Floats
 from folder.pattern.pattern import Pattern
 from folder.practice.evidence import Evidence, evidence
 from folder.practice.hierarchy import BuildSpread, Learned, learned
 from folder.practice.identity import identity_of
-from folder.practice.trial import HAND_NAMES, Trial
+from folder.practice.trial import HAND_NAMES, Trial, pupil_key
 from folder.units import rounded_down
 from folder.water.build_variation import percentiles
 from folder.water.working_load import HIGH, LIKELY, LOW
@@ -30,6 +31,8 @@ from folder.water.working_load import HIGH, LIKELY, LOW
 COUNT_ON = 0.05
 """The chance that a build holds less than what can be counted on."""
 
+LONGEST_TOLD = 60
+"""Letters of a pupil's name that are told."""
 
 _NUMBER: dict[str, int] = {hand: number for number, hand in enumerate(HAND_NAMES)}
 
@@ -63,12 +66,22 @@ class Joined(Struct, frozen=True, eq=False, dict=True):
     hand: str
     held_g: Mapping[str, Floats]
     evidence: Evidence
+    pupil: str = ""
+    """Whose next build it is; anyone's of the class where no name is given."""
+
+    @property
+    def of_one(self) -> bool:
+        """Whether it is of one pupil's next build."""
+        return bool(pupil_key(self.pupil))
 
     @cached_property
     def _learned(self) -> Learned:
         mine = self.held_g[self.hand]
         spreads = [BuildSpread.of(self.held_g.get(hand, mine) / self.brim_g) for hand in HAND_NAMES]
-        return learned(spreads, _NUMBER[self.hand], self.evidence.own, self.evidence.others)
+        number = _NUMBER[self.hand]
+        if not self.of_one:
+            return learned(spreads, number, self.evidence.own, self.evidence.others)
+        return learned(spreads, number, *self.evidence.parted(self.pupil))
 
     @cached_property
     def in_grams(self) -> Estimate:
@@ -106,12 +119,8 @@ class Joined(Struct, frozen=True, eq=False, dict=True):
     def _estimate(self, low: float, likely: float, high: float, sure: float, unit: str) -> Estimate:
         of_trials = self.evidence
         sure_text = f"{rounded_down(sure)} g" if unit else f"{sure}"
-        own = f"{of_trials.n_own} {_trials(of_trials.n_own)} of this design"
-        others = f"{of_trials.n_others} of {of_trials.designs} other {'design' if of_trials.designs == 1 else 'designs'}"
-        of = " and ".join(part for part, n in ((own, of_trials.n_own), (others, of_trials.n_others)) if n)
-        if not of_trials.n_own:
-            of = f"{of_trials.n_others} {_trials(of_trials.n_others)} of {others.partition(' of ')[2]}"
-        text = f"From the model and {of}: 8 builds in 10 lie in that span. Count on {sure_text}: 19 builds in 20 hold that."
+        of = self._rests_on()
+        text = f"{of}: 8 builds in 10 lie in that span. Count on {sure_text}: 19 builds in 20 hold that."
         return Estimate(
             low,
             likely,
@@ -123,14 +132,41 @@ class Joined(Struct, frozen=True, eq=False, dict=True):
             " ".join((text, *_left_out(of_trials))),
         )
 
+    def _rests_on(self) -> str:
+        """With how many trials the model is joined, and whose they are."""
+        of_trials = self.evidence
+        if self.of_one:
+            here, elsewhere = of_trials.n_of(self.pupil)
+            n, name = here + elsewhere, one_line(self.pupil, LONGEST_TOLD)
+            pupil = f"{n} {_trials(n)} of {name} ({here} of this design)"
+            left, left_here = of_trials.n - n, of_trials.n_own - here
+            the_class = f" of the class ({left_here} of this design)"
+            if not n:
+                return f"No trial of {name} yet: from the model and {left} {_trials(left)}{the_class}"
+            return f"From the model, {pupil} and {left}{the_class}" if left else f"From the model and {pupil}"
+        own = f"{of_trials.n_own} {_trials(of_trials.n_own)} of this design"
+        others = f"{of_trials.n_others} of {of_trials.designs} other {'design' if of_trials.designs == 1 else 'designs'}"
+        of = " and ".join(part for part, n in ((own, of_trials.n_own), (others, of_trials.n_others)) if n)
+        if not of_trials.n_own:
+            of = f"{of_trials.n_others} {_trials(of_trials.n_others)} of {others.partition(' of ')[2]}"
+        return f"From the model and {of}"
+
 
 def join(
-    trials: Iterable[Trial], pattern: Pattern, brim_g: float, hand: str, held_by: Callable[[str], Sequence[float]]
+    trials: Iterable[Trial],
+    pattern: Pattern,
+    brim_g: float,
+    hand: str,
+    held_by: Callable[[str], Sequence[float]],
+    pupil: str = "",
 ) -> Joined:
-    """What a log's trials say of a pattern, joined with the loads, g, that its simulated builds hold by each hand."""
+    """What a log's trials say of a pattern, joined with the loads, g, that its simulated builds hold by each hand.
+
+    With a pupil's name it is of that pupil's next build.
+    """
     of_trials = evidence(trials, identity_of(pattern, brim_g))
     held = {name: np.array(loads) for name in dict.fromkeys((hand, *of_trials.hands)) if (loads := held_by(name))}
-    return Joined(brim_g, hand, held, of_trials)
+    return Joined(brim_g, hand, held, of_trials, pupil)
 
 
 def _left_out(of_trials: Evidence) -> list[str]:

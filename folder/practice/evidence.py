@@ -13,9 +13,10 @@ from collections.abc import Iterable, Mapping, Sequence
 import numpy as np
 from msgspec import Struct
 
-from folder.practice.hierarchy import Held
+from folder.geometry.space import Bools
+from folder.practice.hierarchy import Held, OfPupil
 from folder.practice.identity import Identity
-from folder.practice.trial import HAND_NAMES, NO_ROOM, HandName, Trial
+from folder.practice.trial import HAND_NAMES, NO_ROOM, HandName, Trial, pupil_key
 
 SAME_BRIM = 0.02
 """Brim loads of one design, worked out by two versions of the program, differ by no more than this part (judgement)."""
@@ -52,11 +53,25 @@ class Evidence(Struct, frozen=True, eq=False):
     """Whose trials they are."""
     most_held: Mapping[str, int] = {}
     """The most objects of a name that its own builds held."""
+    own_pupils: tuple[str, ...] = ()
+    others_pupils: tuple[str, ...] = ()
+    """Who built, trial by trial, as `pupil_key` has it; empty where that was not noted."""
 
     @property
     def n(self) -> int:
         """How many trials speak."""
         return self.n_own + self.n_others
+
+    def n_of(self, pupil: str) -> tuple[int, int]:
+        """How many trials of a pupil speak: of this design, and of others."""
+        name = pupil_key(pupil)
+        return self.own_pupils.count(name), self.others_pupils.count(name)
+
+    def parted(self, pupil: str) -> tuple[Held, Held, OfPupil]:
+        """What all but a pupil held of this design and of others, and what the pupil did."""
+        name = pupil_key(pupil)
+        own, others = (np.array([one == name for one in by], dtype=np.bool_) for by in (self.own_pupils, self.others_pupils))
+        return _some(self.own, ~own), _some(self.others, ~others), OfPupil(_some(self.own, own), _some(self.others, others))
 
 
 def evidence(trials: Iterable[Trial], design: Identity) -> Evidence:
@@ -92,6 +107,8 @@ def evidence(trials: Iterable[Trial], design: Identity) -> Evidence:
         float(np.median(masses)) if masses else 0.0,
         tuple({trial.hand: None for group in (own, *heard) for trial in group}),
         {name: max(trial.count for trial in own if trial.item == name) for name in {trial.item for trial in own}},
+        tuple(pupil_key(trial.pupil) for trial in own),
+        tuple(pupil_key(trial.pupil) for group in heard for trial in group),
     )
 
 
@@ -117,3 +134,9 @@ def _held(groups: Sequence[Sequence[Trial]], brim_g: float | None, step: float) 
     design = np.repeat(np.arange(float(len(groups))), list(map(len, groups)))
     low = np.minimum(low, FULLEST)
     return Held(low, np.where(full | (high >= 1.0), np.inf, high), hands, design)
+
+
+def _some(held: Held, which: Bools) -> Held:
+    """Those of some trials (n,), designs numbered anew."""
+    design = np.unique(held.design[which], return_inverse=True)[1].astype(np.float64)
+    return Held(held.low[which], held.high[which], held.hand[which], design)

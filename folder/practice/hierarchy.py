@@ -5,11 +5,13 @@ shift    how much better or worse than the model real builds of a design do: log
 stretch  how much wider than the model's their spread is: a factor on the logs of shares
 leak     a build that fails at once takes a share from another spread, by one of two shapes: holds nearly nothing, or some part
 class    what all designs of one log have in common; each design differs from its class in shift, stretch and leaks
+pupil    builds with a shift of its own about that of any design
 
 The unknowns of a design are shift, stretch, how often builds leak, and the shape of leaks: one axis of a grid each. The
 trials of a design give a likelihood on the grid. The class is weighed by the likelihoods of the other designs, each blurred by how
 far a design may lie from its class; blurred once more it is what is known of this design before its own trials count
-(Gelman et al., Bayesian Data Analysis, 3rd ed. 2013, ch. 5, worked on a grid).
+(Gelman et al., Bayesian Data Analysis, 3rd ed. 2013, ch. 5, worked on a grid). For one pupil the trials of all others come first;
+what they say of the design is blurred by how far pupils lie apart, then the pupil's own trials count.
 
 A trial of k objects says that the load lies from k to k + 1 of them (interval censoring). Any trial may be a slip of the
 pen, which then says nothing: that keeps the middle robust (a contaminated likelihood, Tukey 1960).
@@ -39,6 +41,8 @@ LEAKS_PRIOR, LEAKS_OPEN = (0.7, 6.5), 0.03
 """Of ten builds of an unknown class about one leaks: a Beta distribution with that mean, but for a part open to anything."""
 DESIGN_LEAKS = 0.4
 """How a design's leaks lie about those of its class, in logits: scale of Student's t with 4 degrees."""
+PUPIL_SHIFT = 0.12
+"""How far, in logs, a pupil lies from the class: scale of Student's t with 4 degrees."""
 SHAPE_STAYS = 0.8
 """The chance that the leaks of a design have the shape of its class's."""
 LEAST_SPREAD = 0.03
@@ -125,8 +129,17 @@ class Learned(Struct, frozen=True, eq=False):
         return [float(x) for x in share[before] + part * (share[after] - share[before])]
 
 
-def learned(spreads: Sequence[BuildSpread], hand: int, own: Held, others: Held) -> Learned:
-    """What `own` trials of a design and those of other designs say of its next build by a hand."""
+class OfPupil(NamedTuple):
+    """The trials of the pupil whose next build it is; they are not among those of all others."""
+
+    own: Held
+    """Of the design that is built."""
+    others: Held
+    """Of other designs."""
+
+
+def learned(spreads: Sequence[BuildSpread], hand: int, own: Held, others: Held, pupil: OfPupil | None = None) -> Learned:
+    """What `own` trials of a design and those of other designs say of its next build by a hand: by anyone, or by one pupil."""
     middle = spreads[hand].middle
     weight = _class_prior()
     if len(others.low):
@@ -136,10 +149,26 @@ def learned(spreads: Sequence[BuildSpread], hand: int, own: Held, others: Held) 
         weight = np.log(before)
     if len(own.low):
         weight += _likelihood(spreads, middle, own)[0]
+    if pupil is not None:
+        weight = _of_pupil(weight, spreads, middle, pupil)
     found = np.exp(weight - weight.max())
     found /= found.sum()
     sound, leaky = (found * (1.0 - _OFTEN)).sum(axis=(2, 3)), (found * _OFTEN).sum(axis=(0, 1, 2))
     return Learned(sound, leaky, spreads[hand], middle)
+
+
+def _of_pupil(weight: Floats, spreads: Sequence[BuildSpread], middle: float, pupil: OfPupil) -> Floats:
+    """Log weights of what a design is like when one pupil builds it, from those of what it is like for the class; of the same shape."""
+    blurred = np.tensordot(_pupil_step(), np.exp(weight - weight.max()), (0, 0))
+    with np.errstate(divide="ignore"):
+        weight = np.log(blurred)
+    if len(pupil.own.low):
+        weight += _likelihood(spreads, middle, pupil.own)[0]
+    if len(pupil.others.low):
+        # From another design to this one is twice as far as to the class, which lies between.
+        likely = _toward_class(_toward_class(np.exp(_likelihood(spreads, middle, pupil.others))))
+        weight += np.log(likely + 1e-300).sum(axis=0)
+    return weight
 
 
 def leaks_below(share: Floats, middle: float) -> Floats:
@@ -195,6 +224,12 @@ def _steps() -> tuple[Floats, ...]:
         _rows(_student(logit[None, :] - logit[:, None], DESIGN_LEAKS)),
         np.array([[SHAPE_STAYS, 1.0 - SHAPE_STAYS], [1.0 - SHAPE_STAYS, SHAPE_STAYS]]),
     )
+
+
+@cache
+def _pupil_step() -> Floats:
+    """(shifts, shifts): the chance of a pupil's shift, given that of the class."""
+    return _rows(_student(SHIFTS[None, :] - SHIFTS[:, None], PUPIL_SHIFT) * np.gradient(SHIFTS))
 
 
 @cache

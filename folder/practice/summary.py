@@ -74,7 +74,7 @@ def summarise(trials: Sequence[Trial]) -> Summary:
     share = held_g / np.array([trial.brim_g for trial in trials], dtype=np.float64)
     over = np.array([trial.guess for trial in trials], dtype=np.float64)
     over -= np.array([trial.count for trial in trials], dtype=np.float64)
-    keys = [trial.design or (trial.pattern, trial.sheet_width_mm, trial.sheet_height_mm) for trial in trials]
+    keys = [group_of(trial) for trial in trials]
     numbers = {key: number for number, key in enumerate(dict.fromkeys(keys))}
     group = [numbers[key] for key in keys]
     order = np.argsort(group, kind="stable")
@@ -85,6 +85,11 @@ def summarise(trials: Sequence[Trial]) -> Summary:
         if len(rows)
     )
     return Summary(len(trials), patterns, _figures(share), _guesses(over))
+
+
+def group_of(trial: Trial | PatternSummary) -> object:
+    """By this trials are told apart by their design."""
+    return trial.design or (trial.pattern, trial.sheet_width_mm, trial.sheet_height_mm)
 
 
 def _of_design(first: Trial, held_g: Figures, share: Figures, guesses: GuessError) -> PatternSummary:

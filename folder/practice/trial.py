@@ -107,6 +107,11 @@ class Trial(Struct, frozen=True):
         return self.count * self.mass_each_g
 
 
+def pupil_key(name: str) -> str:
+    """By this names are compared: small and large letters and the number of spaces make no other pupil."""
+    return " ".join(name.casefold().split())
+
+
 def grams(mass_g: float) -> str:
     """A mass for people: no more than two decimals, thousands with commas, and never as a power of ten."""
     text = f"{mass_g:,.2f}"

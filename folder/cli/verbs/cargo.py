@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from folder.cargo.vessel import vessel_of
 from folder.cli import VERBS, Parser
 from folder.cli.json_text import json_text
-from folder.cli.user_data import named_item, trials_or_warning
+from folder.cli.user_data import add_pupil, named_item, trials_or_warning
 from folder.errors import BadRequest
 from folder.pattern.file import find_pattern, read_pattern
 from folder.practice.counted import joined_prediction
@@ -24,10 +24,11 @@ def run(argv: Sequence[str]) -> int:
     parser.add_argument("--each", metavar="G", help="mass of one object, g; without it, that of the object list")
     parser.add_argument("--count", type=int, metavar="N", help="lay out so many instead of the likely count")
     parser.add_argument("--hand", default="usual", help="careful, usual or hurried")
+    add_pupil(parser)
     parser.add_argument("--json", action="store_true", help="for machines")
     args = parser.parse_args(argv)
     item = named_item(args.item)
-    result = study(read_pattern(find_pattern(args.file)), trials=trials_or_warning(), hand=args.hand)
+    result = study(read_pattern(find_pattern(args.file)), trials=trials_or_warning(), hand=args.hand, pupil=args.pupil)
     if result.hull is None or result.working is None:
         raise BadRequest(
             "this pattern makes no hull to load", where=args.file, found=verdict_of(result).text, remedy="See folder check"
@@ -35,7 +36,7 @@ def run(argv: Sequence[str]) -> int:
     vessel = vessel_of(result.hull, result.water, result.working)
     cargo, estimate = joined_prediction(vessel, item, result.joined, args.each, args.count)
     if args.json:
-        print(json_text({**cargo.as_json(), **_resting_on(estimate)}))
+        print(json_text({**cargo.as_json(), **_resting_on(estimate), "pupil": args.pupil or None}))
         return int(bool(result.report.stops))
     data = cargo.as_json()
     print(f"{result.pattern.name} with {item.label}")

@@ -6,7 +6,7 @@ import argparse
 import datetime
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -80,7 +80,7 @@ def _fields(required: bool) -> Parser:
     return of
 
 
-Answer = tuple[object, list[str]]
+Answer = tuple[object, Iterable[str]]
 """What was done: for machines, and line by line for people."""
 
 

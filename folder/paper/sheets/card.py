@@ -31,11 +31,13 @@ from folder.draw.picture import (
 from folder.draw.sheet.size import sized_hull, sized_sheet
 from folder.draw.style import GUIDE, SHADE
 from folder.draw.text import width_mm, wrapped
+from folder.errors import one_line
 from folder.hull.shape import measures_of
 from folder.paper.design import Design
 from folder.paper.pages import FLOATING, GAP_MM, HEAD_MM, LEADING_MM, MARGIN_MM, Page, PaperName, caution
 from folder.paper.sheets.blank import BLANK_MM, blank
 from folder.paper.sheets.load_map import card_map
+from folder.practice.estimate import LONGEST_TOLD
 from folder.units import rounded_down
 from folder.water.working_load import Limit, WorkingLoad
 
@@ -162,8 +164,12 @@ def _sentences(design: Design) -> Iterator[str]:
         best = load.wins[0]
         yield f"Worth most: {best.change}, {rounded_down(best.gain_g)} g more."
     if design.joined is not None and (estimate := design.joined.in_grams).n:
-        of = f"trials: {estimate.n_own} of this hull, {estimate.n_others} of others"
-        yield f"Rests on the model and {of}. Count on {rounded_down(estimate.count_on or 0.0)} g."
+        joined = design.joined
+        of = f"{estimate.n_own} of this hull, {estimate.n_others} of others"
+        if joined.of_one:
+            n = sum(joined.evidence.n_of(joined.pupil))
+            of = f"{n} of {one_line(joined.pupil, LONGEST_TOLD)}, {estimate.n - n} of the class"
+        yield f"Rests on the model and trials: {of}. Count on {rounded_down(estimate.count_on or 0.0)} g."
 
 
 def _blanks(box: Box) -> Picture:

@@ -93,6 +93,12 @@ def _job(study: IdentityKey, paper: PaperName, item: Item) -> PrintJob:
     return PrintJob(design_of(made), made.water, paper, item, "" if made.rules is None else rules_line(made.rules))
 
 
+@lru_cache(maxsize=32)
+def _pupil_job(job: IdentityKey, name: str) -> PrintJob:
+    made: PrintJob = job.thing  # type: ignore[assignment]  # it was made by `_job`
+    return made.of_pupil(name) or made
+
+
 @lru_cache(maxsize=128)
 def _pages(job: IdentityKey, kind: str) -> Sequence[Page]:
     return KINDS[kind].maker(job.thing)  # type: ignore[arg-type]  # it was made by `_job`
@@ -133,7 +139,8 @@ def shown_of(study: Study, printing: PrintState, item: Item) -> Shown:
 
 
 def _shown(job: PrintJob, kind: str, printing: PrintState, several: bool, for_class: bool) -> list[ShownPage]:
-    pages = _pages(IdentityKey(job), kind)
+    name = printing.names[0] if printing.names and printing.for_class and not for_class else ""  # as the first pupil gets it
+    pages = _pages(IdentityKey(_pupil_job(IdentityKey(job), name) if KINDS[kind].tells_load and name else job), kind)
     if for_class and kind == "record":
         from folder.paper.sheets.record import class_record
 
@@ -141,7 +148,6 @@ def _shown(job: PrintJob, kind: str, printing: PrintState, several: bool, for_cl
     words = KINDS[kind].words
     found = []
     for number, page in enumerate(pages, 1):
-        name = printing.names[0] if printing.names and printing.for_class and not for_class else ""  # as the first pupil gets it
         of = f" {number}/{len(pages)}" if len(pages) > 1 else ""
         hull = job.design.pattern.name if several else "for all" if for_class else ""
         found.append(ShownPage(kind, f"{words}{of}", _drawing(IdentityKey(page), name), for_class, hull))
