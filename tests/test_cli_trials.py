@@ -133,25 +133,25 @@ def test_the_summary_tells_of_each_design_what_check_tells(cli: Cli) -> None:
     assert "4 trials of this design" in said
 
 
-def test_check_cargo_and_summary_tell_a_pupil_s_own_next_build(told: Tell) -> None:
+def test_check_cargo_and_summary_tell_a_pupil_s_own_next_build(cli: Cli) -> None:
     for count, name in ((44, "Mira"), (66, "Kim"), (48, "mira"), (62, "Kim"), (64, "")):
-        add(told, count, "--pupil", name)
-    anyone = json.loads(told("check", "plain-tray", "--json")[1])
-    mira = json.loads(told("check", "plain-tray", "--pupil", " MIRA", "--json")[1])
+        add(cli, count, "--pupil", name)
+    anyone = json.loads(cli("check", "plain-tray", "--json")[1])
+    mira = json.loads(cli("check", "plain-tray", "--pupil", " MIRA", "--json")[1])
     assert (None, "MIRA") == (anyone["pupil"], mira["pupil"])
     assert anyone.keys() == mira.keys()
     assert mira["load"]["likely_g"] < anyone["load"]["likely_g"] - 5.0
     assert (5, 0) == (mira["load"]["trials_own"], mira["load"]["trials_others"])
-    assert "  the next build of Mira: " in told("check", "plain-tray", "--pupil", "Mira")[1]
-    cargo = json.loads(told("cargo", "plain-tray", "--item", "us-cent", "--pupil", "Mira", "--json")[1])
+    assert "  the next build of Mira: " in cli("check", "plain-tray", "--pupil", "Mira")[1]
+    cargo = json.loads(cli("cargo", "plain-tray", "--item", "us-cent", "--pupil", "Mira", "--json")[1])
     assert "Mira" == cargo["pupil"]
     assert "From the model, 2 trials of Mira (2 of this design) and 3 of the class (3 of this design): " in cargo["basis"]
-    said = told("trial", "summary")[1]
+    said = cli("trial", "summary")[1]
     spans = f"next {cargo['count_low']} to {cargo['count_high']} × US cent, likely {cargo['count']} (2 trials)"
     assert [f"  Mira: {spans}"] == [line for line in said.splitlines() if "Mira" in line]
     assert "  Kim: next " in said
-    assert 0 == told("trial", "add", *TRAY[:2], "--item", "golf-ball", "--count", "2", "--pupil", "Noa")[0]
-    pupils = [line for line in told("trial", "summary")[1].splitlines() if line.startswith(("  Mira", "  Kim", "  Noa"))]
+    assert 0 == cli("trial", "add", *TRAY[:2], "--item", "golf-ball", "--count", "2", "--pupil", "Noa")[0]
+    pupils = [line for line in cli("trial", "summary")[1].splitlines() if line.startswith(("  Mira", "  Kim", "  Noa"))]
     assert [True] * 3 == [" g, likely " in line for line in pupils], "two sorts of objects: told in g"
 
 

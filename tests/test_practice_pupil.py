@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 
 import numpy as np
@@ -15,7 +14,7 @@ from folder.practice.evidence import evidence
 from folder.practice.hierarchy import PUPIL_SHIFT, SHIFTS, BuildSpread, Held, OfPupil, learned
 from folder.practice.trial import Trial
 from tests.classes import SchoolClass, joined
-from tests.test_practice_estimate import BRIM_G, MODEL_G, OTHER, TRAY, cents
+from tests.test_practice_estimate import BRIM_G, MODEL_G, OTHER, TRAY, cents, print_line
 
 Many = Callable[[int, int], int]
 CLASS = cents(60, 66, 62, 58, 70, 64, pupil="Kim") + cents(60, 64, 61, key=OTHER, pupil="Zoe") + cents(63)
@@ -142,10 +141,6 @@ def held_of(kind: str, apart: float, classes: int, elsewhere: int = 0, seed: int
     return {n: np.mean(some, axis=0) for n, some in rows.items()}
 
 
-def told(*cells: object) -> None:
-    sys.stdout.write("  ".join(map(str, cells)) + "\n")
-
-
 def test_what_is_said_of_a_pupil_holds_about_as_often_as_it_says(many: Many) -> None:
     """Pupils whose logs of skill lie 0.1 apart. Within what so few classes scatter."""
     rows = held_of("honest", 0.1, many(12, 100))
@@ -160,12 +155,12 @@ def test_what_is_said_of_a_pupil_holds_about_as_often_as_it_says(many: Many) -> 
 @pytest.mark.whole
 def test_what_is_said_of_a_pupil_in_classes_of_every_kind() -> None:
     """Pupils alike, 0.1 and 0.25 apart; all honest, or some leaky and careless; trials of other designs too. Printed with -s."""
-    told("kind apart elsewhere | class, then own trials 0 1 2 3 5: span (80) / count on (95) / likely (50) / width")
+    print_line("kind apart elsewhere | class, then own trials 0 1 2 3 5: span (80) / count on (95) / likely (50) / width")
     for kind, elsewhere in (("honest", 0), ("mixed", 0), ("honest", 4)):
         for apart in (0.0, 0.1, 0.25):
             rows = held_of(kind, apart, 160, elsewhere)
             cells = ("/".join(f"{100 * x:.0f}" for x in row) for row in rows.values())
-            told(f"{kind:6s} {apart:.2f} {elsewhere} |", *cells)
+            print_line(f"{kind:6s} {apart:.2f} {elsewhere} | " + "  ".join(cells))
             assert all(0.72 < rows[n][0] < 0.93 for n in N_OWN)
             assert all(rows[n][1] > 0.90 for n in N_OWN)
             assert rows[5][3] < rows[1][3] < rows[0][3]
@@ -182,6 +177,6 @@ def test_one_slip_of_the_pen_among_a_pupil_s_trials_moves_the_likely_load_little
         own_moved.append(abs(one.found(slip).likely / before - 1.0))
         one.log[0] = replace(one.log[0], count=one.school.slipped(one.log[0].count))
         class_moved.append(abs(one.found(trials).likely / before - 1.0))
-    told(f"slip: own {np.mean(own_moved):.3f}, class {np.mean(class_moved):.3f}, worst {max(own_moved):.3f}")
+    print_line(f"slip: own {np.mean(own_moved):.3f}, class {np.mean(class_moved):.3f}, worst {max(own_moved):.3f}")
     assert np.mean(own_moved) < 0.05
     assert np.mean(class_moved) < 0.02
