@@ -45,9 +45,9 @@ def test_96_g_by_12_g_is_halved_twice_to_24_by_3() -> None:
     working = work_division(96, 12)
     assert (8, 8, 4, 9) == (working.exact, working.answer, working.low, working.high)
     assert (
-        "Halve both: 96 / 12 = 48 / 6.",
-        "Halve both: 48 / 6 = 24 / 3.",
-        "24 / 3 = 8, because 8 × 3 = 24.",
+        "Halve both: 96 ÷ 12 = 48 ÷ 6.",
+        "Halve both: 48 ÷ 6 = 24 ÷ 3.",
+        "24 ÷ 3 = 8, because 8 × 3 = 24.",
         "So the hull takes 8.",
     ) == lines_of(working, "halve both")
     assert "halve both" == working.suggestion
@@ -58,7 +58,7 @@ def test_110_g_by_16_g_is_halved_to_55_by_8_where_48_is_the_nearest_fact_and_5_a
     working = work_division("110", "16")
     assert (Fraction(55, 8), 6, 5, 11) == (working.exact, working.answer, working.low, working.high)
     assert (
-        "Halve both: 110 / 16 = 55 / 8.",
+        "Halve both: 110 ÷ 16 = 55 ÷ 8.",
         "Nearest table fact: 6 × 8 = 48, and 55 - 48 = 7.",
         "7 is less than 8: no more.",
         "So the hull takes 6.",
@@ -74,8 +74,8 @@ def test_90_g_by_4_5_g_is_900_by_45_or_better_180_by_9() -> None:
     """Common practice (CHECKS section 8)."""
     working = work_division(90, "4.5")
     assert 20 == working.answer
-    assert "Times ten: 90 / 4.5 = 900 / 45." == lines_of(working, "times ten")[0]
-    assert ("Double both: 90 / 4.5 = 180 / 9.", "180 / 9 = 20, because 20 × 9 = 180.") == lines_of(working, "double both")[:2]
+    assert "Times ten: 90 ÷ 4.5 = 900 ÷ 45." == lines_of(working, "times ten")[0]
+    assert ("Double both: 90 ÷ 4.5 = 180 ÷ 9.", "180 ÷ 9 = 20, because 20 × 9 = 180.") == lines_of(working, "double both")[:2]
     assert ("double both", "It ends with dividing by 9, which is in the times tables.") == (
         working.suggestion,
         working.reason,
@@ -99,7 +99,7 @@ def test_100_g_by_3_56_g_is_guessed_with_3_5_and_put_right_by_multiplying_back()
     """The sums by hand; 3.56 is 12 % from 4 and under 2 % from 3.5, twice which is 7."""
     working = work_division(100, "3.56")
     assert (
-        "3.56 is nearly 3.5: guess with 100 / 3.5 = 200 / 7, about 28.",
+        "3.56 is nearly 3.5: guess with 100 ÷ 3.5 = 200 ÷ 7, about 28.",
         "Check: 28 × 3.56 = 99.68, and 100 - 99.68 = 0.32.",
         "0.32 is less than 3.56: no more.",
         "So the hull takes 28.",
@@ -113,7 +113,7 @@ def test_1_83_g_is_rounded_to_2_g_and_the_guess_is_filled_up() -> None:
     working = work_division(110, "1.83")
     assert (60, 55, 110, 55) == (working.answer, working.low, working.high, working.nearer)
     assert (
-        "1.83 is nearly 2: guess with 110 / 2, about 55.",
+        "1.83 is nearly 2: guess with 110 ÷ 2, about 55.",
         "Check: 55 × 1.83 = 100.65, and 110 - 100.65 = 9.35.",
         "Room for 5 more: 5 × 1.83 = 9.15, and 9.35 - 9.15 = 0.2.",
         "0.2 is less than 1.83: no more.",
@@ -124,7 +124,7 @@ def test_1_83_g_is_rounded_to_2_g_and_the_guess_is_filled_up() -> None:
 def test_a_guess_that_is_too_high_is_taken_back() -> None:
     """200 / 11 = 18 2/11; ten times as easy: 200 / 10 = 20, two too many."""
     assert (
-        "11 is nearly 10: guess with 200 / 10, about 20.",
+        "11 is nearly 10: guess with 200 ÷ 10, about 20.",
         "Check: 20 × 11 = 220, which is 20 too much.",
         "Take 2 away, 2 × 11 = 22: then 2 is left over.",
         "2 is less than 11: no more.",
@@ -135,9 +135,9 @@ def test_a_guess_that_is_too_high_is_taken_back() -> None:
 @pytest.mark.parametrize(
     ("held", "each", "first"),
     [
-        (137, "15", ("double both", "Double both: 137 / 15 = 274 / 30.")),
-        (95, "16", ("halve both", "Halve both: 95 / 16 = 47.5 / 8.")),
-        (212, "12.5", ("double both", "Double both: 212 / 12.5 = 424 / 25.")),
+        (137, "15", ("double both", "Double both: 137 ÷ 15 = 274 ÷ 30.")),
+        (95, "16", ("halve both", "Halve both: 95 ÷ 16 = 47.5 ÷ 8.")),
+        (212, "12.5", ("double both", "Double both: 212 ÷ 12.5 = 424 ÷ 25.")),
         (122, "20", ("nearest table fact", "Nearest table fact: 6 × 20 = 120, and 122 - 120 = 2.")),
     ],
 )
@@ -163,7 +163,7 @@ def test_a_bracket_that_misses_the_quotient_is_widened_to_hold_it() -> None:
 
 def test_a_fact_of_the_tables_is_looked_up_at_once() -> None:
     working = work_division(56, 8)
-    assert ("56 / 8 = 7, because 7 × 8 = 56.", "So the hull takes 7.") == lines_of(working, "nearest table fact")
+    assert ("56 ÷ 8 = 7, because 7 × 8 = 56.", "So the hull takes 7.") == lines_of(working, "nearest table fact")
     assert "nearest table fact" == working.suggestion
 
 
@@ -204,10 +204,10 @@ def test_all_ways_agree_and_the_bracket_holds_the_answer(held: Decimal, each: De
 
 N = r"(\d+(?:\.\d+)?)"
 TRUE_LINES: dict[str, Callable[..., bool]] = {
-    rf"Halve both: {N} / {N} = {N} / {N}\.": lambda a, b, c, d: (a, b) == (2 * c, 2 * d),
-    rf"Double both: {N} / {N} = {N} / {N}\.": lambda a, b, c, d: (2 * a, 2 * b) == (c, d),
-    rf"Times ten: {N} / {N} = {N} / {N}\.": lambda a, b, c, d: (10 * a, 10 * b) == (c, d),
-    rf"{N} / {N} = {N}, because {N} × {N} = {N}\.": lambda a, b, q, r, c, d: q * b == a and (q, b, a) == (r, c, d),
+    rf"Halve both: {N} ÷ {N} = {N} ÷ {N}\.": lambda a, b, c, d: (a, b) == (2 * c, 2 * d),
+    rf"Double both: {N} ÷ {N} = {N} ÷ {N}\.": lambda a, b, c, d: (2 * a, 2 * b) == (c, d),
+    rf"Times ten: {N} ÷ {N} = {N} ÷ {N}\.": lambda a, b, c, d: (10 * a, 10 * b) == (c, d),
+    rf"{N} ÷ {N} = {N}, because {N} × {N} = {N}\.": lambda a, b, q, r, c, d: q * b == a and (q, b, a) == (r, c, d),
     rf"(?:Nearest table fact: )?{N} × {N} = {N}, and {N} - {N} = {N}\.": lambda q, b, p, a, r, left: (
         q * b == p == r and a - p == left
     ),
@@ -233,10 +233,10 @@ TRUE_LINES: dict[str, Callable[..., bool]] = {
     rf"{N} lies between {N} and {N}\.": lambda a, low, high: low < a < high,
     rf"So it is from {N} to {N}, nearer to {N}\.": lambda low, high, nearer: low < high and nearer in (low, high),
     rf"So it is from {N} to {N}, right in the middle\.": lambda low, high: low < high,
-    rf"{N} is nearly {N}: guess with {N} / {N}, about {N}\.": lambda b, near, a, n, q: (
+    rf"{N} is nearly {N}: guess with {N} ÷ {N}, about {N}\.": lambda b, near, a, n, q: (
         near == n and abs(b - n) <= b / 8 and q == a // n
     ),
-    rf"{N} is nearly {N}: guess with {N} / {N} = {N} / {N}, about {N}\.": lambda b, near, a, n, c, d, q: (
+    rf"{N} is nearly {N}: guess with {N} ÷ {N} = {N} ÷ {N}, about {N}\.": lambda b, near, a, n, c, d, q: (
         near == n and abs(b - n) <= b / 8 and a / n == c / d and q == c // d
     ),
     rf"Check: {N} × {N} = {N}, and {N} - {N} = {N}\.": lambda q, b, p, a, r, left: q * b == p == r and a - p == left,
@@ -273,7 +273,7 @@ def test_every_line_is_short_and_true(held: Decimal, each: Decimal) -> None:
 
 
 def test_a_false_line_would_be_found() -> None:
-    for line in ("24 / 3 = 9, because 9 × 3 = 24.", "Halve both: 96 / 12 = 48 / 7.", "Together: 5 + 2 = 8.", "About 8."):
+    for line in ("24 ÷ 3 = 9, because 9 × 3 = 24.", "Halve both: 96 ÷ 12 = 48 ÷ 7.", "Together: 5 + 2 = 8.", "About 8."):
         with pytest.raises(AssertionError):
             assert_true(line, Decimal(24))
 

@@ -46,7 +46,7 @@ def test_the_own_try_comes_first_then_line_by_line(stage) -> None:
     stage.field("count/try", "60")
     assert "More go in: 60 × 2.5 = 150, and 15 is still left." == answer_text(stage)
     stage.press("count/show")
-    assert stage.ui.shows("Double both: 165 / 2.5 = 330 / 5.")
+    assert stage.ui.shows("Double both: 165 ÷ 2.5 = 330 ÷ 5.")
     assert not stage.ui.shows("So the hull takes 66.")
     stage.press("count/lines")
     assert stage.ui.shows("So the hull takes 66.")

@@ -190,7 +190,7 @@ def test_the_one_that_lets_water_in_does_not_count(stage):
     assert f"{held} held. Number {held + 1} let it in and does not count." == stage.ui.find("float/line").text
     assert stage.ui.shows(f"Your guess was 60: {held - 60} too few.")
     win = known().working.wins[0]
-    assert stage.ui.shows(f"Worth most: {win.change}.")
+    assert stage.ui.shows(f"Folded and loaded by hand, worth most: {win.change}.")
     assert stage.ui.shows("It ended because")
 
 

@@ -249,6 +249,14 @@ def test_while_the_first_wall_is_dragged_the_strip_does_not_say_that_nothing_is_
     assert stage.ui.shows("The folds will stand here in their order.")
 
 
+def test_a_corner_that_is_folded_already_is_said_to_be_and_takes_no_step_back(stage):
+    stage.open("plain-tray")
+    stage.press("tool/corner")
+    stage.click((12, 10))
+    assert stage.ui.messages[-1].text.startswith("This corner is folded.")
+    assert stage.ui.find("undo").enabled is False
+
+
 def test_corners_are_hinted_at_only_where_folding_them_makes_a_hull(stage):
     """A crooked line drawn over a hemmed tray, exactly as drawn: fifty places do not close, and corners are not what is amiss.
 

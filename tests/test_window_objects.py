@@ -109,12 +109,22 @@ def test_a_list_changed_by_another_program_is_seen_at_once() -> None:
     [
         ("ball 8 mm 0.4 g", "ball", [8.0], 0.4),
         ("20 mm by 15 mm by 9 mm", "block", [20.0, 15.0, 9.0], None),
-        ("screw 3.5", "screw", [20.0, 15.0], 3.5),
+        ("screw 3.5", "screw", [8.0, 20.0], 3.5),
     ],
 )
 def test_the_form_takes_shape_sizes_and_mass_from_what_was_typed(typed: str, shape: str, sizes: list[float], mass_g) -> None:
     form = own_form(typed)
     assert (shape, sizes, mass_g) == (form.shape, form.sizes[: len(sizes)], form.mass_g)
+
+
+def test_another_shape_begins_with_its_usual_sizes_and_what_was_measured_stays(stage) -> None:
+    stage.press("objects/own")
+    assert (20.0, 2.0) == (stage.ui.find("own/size/0").value, stage.ui.find("own/size/1").value)  # a coin
+    stage.press("own/size/1")
+    stage.keys("ctrl+a")
+    stage.type("9")
+    stage.press("own/shape/tube")
+    assert (10.0, 9.0) == (stage.ui.find("own/size/0").value, stage.ui.find("own/size/1").value)
 
 
 def test_every_object_has_a_picture_in_its_own_proportions() -> None:

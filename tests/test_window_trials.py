@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 from concurrent.futures import Future
 
 import pytest
@@ -114,7 +115,9 @@ def test_what_was_noted_is_counted_in_at_once(stage) -> None:
     assert after.likely_g < before.likely_g
     stage.keys("shift+t")
     stage.settle()
-    assert stage.ui.shows("Count on")
+    low, likely, high = (math.floor(load / 2.5) for load in (after.low_g, after.likely_g, after.high_g))  # cents of 2.5 g
+    assert stage.ui.shows(f"About {likely} cents, {low} to {high}. Count on ")
+    assert stage.ui.shows("US cent")  # by its name for people, not by its name in the list
     assert [100.0, 105.0, 102.5] == [point.held_g for point in read_trials()]
 
 

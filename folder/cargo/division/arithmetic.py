@@ -163,9 +163,9 @@ def _same_to_both(word: str, factor: Decimal, times: int, held: Decimal, each: D
     """Halve, double or multiply both numbers: the answer stays. None when there is nothing to do."""
     lines = []
     for _ in range(times):
-        before = f"{plain(held)} / {plain(each)}"
+        before = f"{plain(held)} ÷ {plain(each)}"
         held, each = held * factor, each * factor
-        lines.append(f"{word}: {before} = {plain(held)} / {plain(each)}.")
+        lines.append(f"{word}: {before} = {plain(held)} ÷ {plain(each)}.")
     return (lines, held, each) if lines else None
 
 
@@ -231,7 +231,7 @@ def _collect(held: Decimal, each: Decimal, by_table: bool) -> list[str]:
         portion //= 10
     answer = sum(counts)
     if len(counts) == 1 and not left:
-        lines = [f"{plain(held)} / {plain(each)} = {answer}, because {answer} × {plain(each)} = {plain(held)}."]
+        lines = [f"{plain(held)} ÷ {plain(each)} = {answer}, because {answer} × {plain(each)} = {plain(held)}."]
     if left:
         lines.append(f"{plain(left)} is less than {plain(each)}: no more.")
     if len(counts) > 1:

@@ -125,10 +125,10 @@ def near_way(held: Decimal, each: Decimal) -> list[str] | None:
 
 def _as_tables(held: Decimal, near: Decimal) -> str:
     """The division by a near number, and the same with a divisor of the tables where tens, doubling or halving lead there."""
-    text = f"{plain(held)} / {plain(near)}"
+    text = f"{plain(held)} ÷ {plain(near)}"
     if in_tables(near):
         return text
     for factor in _FACTORS:
         if in_tables(near * factor):
-            return f"{text} = {plain(held * factor)} / {plain(near * factor)}"
+            return f"{text} = {plain(held * factor)} ÷ {plain(near * factor)}"
     return text

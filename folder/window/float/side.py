@@ -82,6 +82,9 @@ def guess_card(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
         ui.display_list.text(more, below, "small", colour=theme.SOFT_INK)
 
 
+ALL = "All at once"
+
+
 def load_h() -> float:
     """How high the card of the loading is."""
     return 2 * theme.PRESS_H + 42.0
@@ -105,12 +108,13 @@ def load_card(ui: Ui, pane: Pane, editor: Editor) -> None:
     elif button(ui, "float/next", press, "Next object", rank="main", tip=COMMANDS["float/next"].tip):
         add_at(editor)
     row = below.cut_top(theme.PRESS_H)[0]
-    less, more, stop = row.columns([1.25, 1.0, 1.0], 6)
+    less, more, stop = row.columns([1.15, 1.3, 0.8], 6)
     some = bool(loading.spots)
     words = "Take back" if button_w(ui, "Take back") <= less.w else "Back"
     if button(ui, "float/back", less, words, enabled=some, tip=COMMANDS["float/back"].tip):
         take_one_back(editor)
-    if button(ui, "float/all", more, "All", enabled=not loading.ending, tip=COMMANDS["float/all"].tip):
+    words = ALL if button_w(ui, ALL) <= more.w else "All"
+    if button(ui, "float/all", more, words, enabled=not loading.ending, tip=COMMANDS["float/all"].tip):
         all_at_once(editor)
     stops = some and not loading.ending
     if button(ui, "float/enough", stop, "Stop", enabled=stops, tip=COMMANDS["float/enough"].tip):

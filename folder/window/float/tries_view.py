@@ -31,10 +31,10 @@ def tries_view(ui: Ui, pane: Pane, editor: Editor) -> None:
         bar = Pane(pane.x + k * (BAR_W + GAP), pane.bottom - high, BAR_W, high)
         newest = one is mine[0]
         ui.display_list.plate(bar, theme.VALLEY if newest else theme.SOFT_INK, radius=2)
-        number = Pane(bar.x - GAP / 2, bar.y - TOP_H - 1, BAR_W + GAP, TOP_H)
+        level = bar.y if one.guess is None else pane.bottom - foot * one.guess / most
+        number = Pane(bar.x - GAP / 2, min(bar.y, level) - TOP_H - 1, BAR_W + GAP, TOP_H)
         size = ui.display_list.text_w(str(one.held), "small", newest)
         if size <= number.w:
             ui.display_list.text(str(one.held), number, "small", bold=newest, align="middle")
         if one.guess is not None:
-            level = pane.bottom - foot * one.guess / most
             ui.display_list.line((bar.x - 2, level), (bar.right + 2, level), theme.STOP, 2)

@@ -11,7 +11,6 @@ from folder.cargo.item import Item
 from folder.cargo.predict import Cargo
 from folder.cargo.words import counts_by_mass, span_words
 from folder.findings import Point
-from folder.units import rounded_down
 from folder.window.float.floating import CountPrediction
 from folder.window.float.lying import Lying, opposite, side_words
 from folder.window.float.state import FloatState, TubLoading
@@ -115,8 +114,8 @@ def end_words(state: FloatState, last: Lying, prediction: CountPrediction | None
     if prediction is not None and prediction.load.wins and (prediction.cargo is None or prediction.cargo.limited_by != "room"):
         win = prediction.load.wins[0]
         more = counts_by_mass(each_g, win.gain_g)[0]
-        gain = f"{more} more" if more else f"{rounded_down(win.gain_g)} g"
-        yield f"Worth most: {win.change}. That wins {gain}."
+        gain = f"{more} more" if more else "a little"
+        yield f"Folded and loaded by hand, worth most: {win.change}. That wins {gain}."
     if state.before is not None:
         more = loading.held - state.before
         how = "as many" if more == 0 else f"{abs(more)} {'more' if more > 0 else 'fewer'}"

@@ -61,10 +61,11 @@ class Resting(Struct, frozen=True):
         left_out = editor.state.moved_creases if drag_pattern is not None else frozenset[int]()
         fresh = editor.fresh if drag_pattern is None else None
         known = fresh is not None and fresh.study is not None
-        covered = editor.state.tool.name == "corner" and bool(editor.preview.strokes)
+        compared = editor.state.better.of is not None  # the lines of a better hull lie over the sheet
+        covered = compared or (editor.state.tool.name == "corner" and bool(editor.preview.strokes))
         findings = tuple(_marked(editor.findings)) if known and not covered else ()
         floor = IdentityKey(fresh.study if fresh is not None else None)
-        numbers = editor.step_numbers if steps else ()
+        numbers = editor.step_numbers if steps and not compared else ()
         picked = editor.picked_creases if drag_pattern is None else ()
         order, step = fresh.order if fresh is not None else None, editor.state.player.step
         lit = (IdentityKey(order), step) if order is not None and step is not None and step < len(order.steps) else None

@@ -16,7 +16,11 @@ from folder.window.objects.state import HEAVIEST_G
 from folder.window.tools.tool import sentence
 from folder.window.widgets import Pane, Ui, button, check, choice, label, notice, number_field, scroll, text_field
 
-USUAL_MM = (20.0, 15.0, 15.0)
+USUAL_MM: dict[str, tuple[float, float, float]] = {
+    "disc": (20.0, 2.0, 15.0), "ball": (15.0, 15.0, 15.0), "block": (20.0, 15.0, 15.0), "tube": (10.0, 30.0, 15.0),
+    "cup": (60.0, 30.0, 15.0), "screw": (8.0, 20.0, 15.0),
+}  # fmt: skip
+"""What stands in the form before it is measured: a coin, a marble, a brick, a bead, a baking cup, a screw."""
 SHAPE_WORDS = {"disc": "Disc", "ball": "Ball", "block": "Block", "tube": "Tube", "cup": "Cup", "screw": "Screw"}
 STACKING = ("disc", "block", "cup")
 """Shapes of which one may stand on another."""
@@ -38,7 +42,15 @@ class OwnForm(Struct):
 def own_form(typed: str, like: Item | None = None) -> OwnForm:
     """A form with what was typed put in: its shape, its sizes, its mass; or with an object of one's own that is to be changed."""
     if like is not None:
-        return OwnForm(like.label, like.shape, [*like.size_mm, *USUAL_MM][:3], like.mass_g, like.stacks, like.rolls, like.sharp)
+        return OwnForm(
+            like.label,
+            like.shape,
+            [*like.size_mm, *USUAL_MM[like.shape][len(like.size_mm) :]],
+            like.mass_g,
+            like.stacks,
+            like.rolls,
+            like.sharp,
+        )
     wish = read_wish(typed)
     shape = next((word for word in wish.words if word in SHAPES), "")
     count = len(wish.sizes_mm)
@@ -46,7 +58,7 @@ def own_form(typed: str, like: Item | None = None) -> OwnForm:
     words = " ".join(word for word in wish.words if word not in SHAPES)
     mass = wish.mass_g if wish.mass_g is None or wish.mass_g <= HEAVIEST_G else None
     sizes = [min(max(mm, 0.1), LARGEST_MM) for mm in wish.sizes_mm[:3]]
-    return OwnForm(words, shape, [*sizes, *USUAL_MM[len(sizes) :]], mass)
+    return OwnForm(words, shape, [*sizes, *USUAL_MM[shape][len(sizes) :]], mass)
 
 
 def item_of(form: OwnForm) -> Item:
@@ -97,7 +109,11 @@ def _fields(ui: Ui, inside: Pane, form: OwnForm) -> None:
     form.label = text_field(ui, "own/label", row("Name"), form.label, longest=60, hint="such as red bead")
     shapes = Pane(inside.x, y, inside.w, theme.PRESS_H)
     y += theme.PRESS_H + 8
-    form.shape = choice(ui, "own/shape", shapes, SHAPE_WORDS, form.shape, tip="Its form")
+    shape = choice(ui, "own/shape", shapes, SHAPE_WORDS, form.shape, tip="Its form")
+    if shape != form.shape:  # what has been measured stays
+        both = zip(form.sizes, USUAL_MM[form.shape], USUAL_MM[shape], strict=True)
+        form.sizes = [new if size == old else size for size, old, new in both]
+        form.shape = shape
     for k, what in enumerate(SHAPES[form.shape].sizes):
         size = number_field(
             ui, f"own/size/{k}", row(what.capitalize()), form.sizes[k], unit="mm", low=0.1, high=LARGEST_MM, step=1, digits=2,

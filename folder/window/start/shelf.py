@@ -23,7 +23,6 @@ from folder.pattern.file import pattern_bytes
 from folder.pattern.pattern import Pattern
 from folder.places import user_data, write_whole
 from folder.practice.log import trials_now_or_fault
-from folder.search.ranking import contender
 from folder.studies import study
 from folder.window.background.result import USUAL, with_load, with_study
 from folder.window.background.snapshot import Snapshot, hull_snapshot
@@ -85,6 +84,8 @@ def _made(pattern: Pattern) -> Shelved:
 
 
 def _counts(pattern: Pattern, item: Item) -> Counts:
+    from folder.search.ranking import contender  # loaded with the first count, not with the window
+
     try:
         made = contender(study(pattern, trials=trials_now_or_fault()[0]), item, first=True)
     except BadRequest:

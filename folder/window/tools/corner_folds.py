@@ -38,7 +38,12 @@ def corner_preview(context: ToolContext, pointer: SheetPointer) -> Preview:
         return Preview(pointer.at, "no two walls meet here")
     if at is None:
         return Preview(pointer.at, "press near a corner of the floor")
-    return Preview(at, "fold this corner", True, tuple(c for c in folded.creases if not _drawn_already(pattern, c)))
+    new = _new_creases(pattern, folded)
+    return Preview(at, "fold this corner" if new else "this corner is folded", True, new)
+
+
+def _new_creases(pattern: Pattern, folded: Pattern) -> tuple[Crease, ...]:
+    return tuple(c for c in folded.creases if not _drawn_already(pattern, c))
 
 
 def _drawn_already(pattern: Pattern, crease: Crease) -> bool:
@@ -54,6 +59,9 @@ def fold_corners(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Too
     """The corner that is pressed, folded to a flap."""
     folded, at = corners_folded(context.pattern, pointer.at, context.setting.mirrors)
     message = "" if at is not None else "Press near a corner where two walls meet."
+    if at is not None and len(folded.creases) == len(context.pattern.creases) and not _new_creases(context.pattern, folded):
+        folded = context.pattern
+        message = "This corner is folded. Press nearer to the other wall, and the flap lies there."
     return ToolResult(tool, folded, context.picked if at is None else frozenset(), message)
 
 

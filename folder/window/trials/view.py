@@ -6,9 +6,11 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from folder.cargo.words import counts_by_mass, number_of
+from folder.cargo.item_list import find_item
+from folder.cargo.words import count_words, counts_by_mass, number_of
 from folder.draw.picture import Box
 from folder.draw.trial_chart import Forecast, TrialRow, trial_chart, trial_key
+from folder.errors import FolderError
 from folder.practice.identity import design_key
 from folder.practice.log import AGAIN_S
 from folder.practice.trial import Trial, grams
@@ -131,7 +133,7 @@ def _is_own(trial: Trial, key: str, name: str) -> bool:
 def _row(number: int, trial: Trial, struck: bool) -> list[str]:
     held = "back" if struck else f"{trial.count}"
     guess = "" if trial.guess is None else f"{trial.guess}"
-    return [f"{number}", trial.date, trial.pattern, trial.item, held, guess, trial.pupil]
+    return [f"{number}", trial.date, trial.pattern, _label(trial.item), held, guess, trial.pupil]
 
 
 def _said(editor: Editor, own: int) -> str:
@@ -143,10 +145,20 @@ def _said(editor: Editor, own: int) -> str:
         return f"{load.basis or ''} Note a trial, and this page tells what can be counted on."
     if not own and not load.trials_others:
         return ""
-    words = f"Count on {rounded_down(load.count_on_g)} g."
+    low, likely, high = load.low_g or 0.0, load.likely_g, load.high_g or 0.0
+    words = f"Likely {rounded_down(likely)} g, {rounded_down(low)} to {rounded_down(high)}. Count on {rounded_down(load.count_on_g)} g."
     if item is not None and item.mass_g is not None:
-        words = f"Count on {number_of(item, counts_by_mass(item.mass_g, load.count_on_g)[0])}."
+        span = count_words(item, low, likely, high)
+        words = f"{span[0].upper()}{span[1:]}. Count on {number_of(item, counts_by_mass(item.mass_g, load.count_on_g)[0])}."
     return f"{words} {load.basis or ''}"
+
+
+def _label(name: str) -> str:
+    """What an object is called in the list, where it is still in it."""
+    try:
+        return find_item(name).label
+    except FolderError:
+        return name
 
 
 def _chart(ui: Ui, pane: Pane, editor: Editor, trials: TrialsState, shown: dict[int, Trial], own: set[int]) -> None:

@@ -121,7 +121,7 @@ def _the_hull(ui: Ui, form: _Form, editor: Editor, rules: Rules) -> None:
     ]
     sheets = number_field(ui, "rules/sheets", most, rules.sheets, low=1, high=99, digits=0, unit="sheets")
     set_rules(editor, sheet_mm=(sides[0], sides[1]), sheets=int(sheets or 1))
-    cuts = check(ui, "rules/cuts", form.row("Cuts", "Where cuts are allowed, one is a warning with its price, and no stop."),
+    cuts = check(ui, "rules/cuts", form.row("Cuts", "Empty: a hull with a cut is refused. Else it is only told what the cut costs."),
                  "Cuts are allowed", rules.cuts == "allowed")  # fmt: skip
     set_rules(editor, cuts="allowed" if cuts else "not-allowed")
     field = form.row("Footprint", "The folded hull, flaps and all, must fit this rectangle at some turn. Empty: any size.")
@@ -137,7 +137,13 @@ def _the_hull(ui: Ui, form: _Form, editor: Editor, rules: Rules) -> None:
         ui, "rules/wall", field.cut_left(field.w / 2 - 4)[0], rules.wall_most_mm, unit="mm", low=1, high=500, empty="any"
     )
     set_rules(editor, wall_most_mm=wall)
-    hold = check(ui, "rules/hold", form.row("Holds", "A hull in several rooms is a stop."), "One open floor", rules.one_hold)
+    hold = check(
+        ui,
+        "rules/hold",
+        form.row("Holds", "A hull with several rooms is refused. Empty: any hull."),
+        "One open floor",
+        rules.one_hold,
+    )
     set_rules(editor, one_hold=hold)
 
 

@@ -32,7 +32,7 @@ def station_view(ui: Ui, pane: Pane, editor: Editor, day: Day) -> None:
     if not day.results:
         used = label(ui, pane.inset(12), "There are no teams yet.")
         row = pane.inset(12).cut_top(used + 8)[1].cut_top(theme.PRESS_H)[0].cut_left(200)[0]
-        if button(ui, "test/teams", row, "Add teams", icon="new", rank="main"):
+        if button(ui, "test/teams", row, "Add teams", icon="plus", rank="main"):
             show_part(editor, "teams")
         return
     if day.of_team(editor.state.eventing.team) is None:

@@ -53,7 +53,7 @@ def _add(ui: Ui, side: Pane, editor: Editor, day: Day) -> None:
     before = typed[0]
     typed[0] = text_field(ui, "teams/name", field, before, hint="Next team", longest=LONGEST_NAME, wrong=_wrong)
     entered = typed[0] != before and bool(typed[0].strip())
-    if (button(ui, "teams/add", press, "Add", icon="new") or entered) and typed[0].strip():
+    if (button(ui, "teams/add", press, "Add", icon="plus") or entered) and typed[0].strip():
         if add_teams(editor, [typed[0]]):
             typed[0] = ""
             ui.focus_on("teams/name")
