@@ -17,9 +17,8 @@ from folder.draw.steps.names import listed_words, open_to_doubt, wall_names
 from folder.fold.place import Folded
 from folder.fold.sequence.flaps import HALF_TURN_RAD
 from folder.fold.sequence.flat_fold import on_table
-from folder.fold.sequence.runs import distances_to_runs
+from folder.fold.sequence.runs import distances_to_runs, table_outline
 from folder.fold.sequence.steps import FoldStep
-from folder.geometry.plane import convex_hull
 from folder.geometry.space import Bools, Floats, Ints, carry
 from folder.units import TOLERANCES
 
@@ -104,7 +103,7 @@ def _ears(step: FoldStep, was: Folded, now: Folded, crests: Ints) -> Iterator[Pi
 
 def _on_outline(was: Folded, places: Floats) -> Bools:
     """(n,) whether places (n, 2) lie on the outline of what lies on the table."""
-    outline = convex_hull(was.corners.reshape(-1, 3)[:, :2].round(3), 1e-3)
+    outline = table_outline(was.corners.reshape(-1, 3))
     sides = np.stack([outline, np.roll(outline, -1, axis=0)], axis=1)
     on: Bools = distances_to_runs(sides, places).min(axis=1) < TOLERANCES.take_up_mm
     return on
@@ -166,7 +165,7 @@ def _outward(now: Folded, was: Folded, face: int) -> Floats:
 
 def _where(was: Folded, crests: Sequence[int]) -> str:
     """Where on what lies on the table some crests are, if they are alike all round."""
-    outline = convex_hull(was.corners.reshape(-1, 3)[:, :2].round(3), 1e-3)
+    outline = table_outline(was.corners.reshape(-1, 3))
     ends = np.concatenate(on_table(was, np.array(crests)))
     near = float(np.linalg.norm(outline - np.roll(outline, 1, axis=0), axis=1).min()) / 6.0
     for words, places in (

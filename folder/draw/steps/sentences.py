@@ -148,16 +148,25 @@ def _where(step: FoldStep, number: int, lines: Sequence[TableLine]) -> tuple[tup
             return (f"The line meets both edges {_mm(a)} from the corner.",), shown[:2]
         return (f"The line meets the edges {_mm(a)} and {_mm(b)} from the corner.",), shown[:2]
     if guides <= {"through", "to side"} and len(sizes) == 1 and all(span.mark == "corner" for span in spans):
-        if len({round(line.length_mm, 1) for line in lines}) == 2 and "through" in guides:
-            return (
-                f"From where the creases meet: one line to the corner, one to each edge, {_mm(sizes[0][0])} from the corner.",
-            ), shown
-        return (f"Each runs between crossings, or to an edge {_mm(sizes[0][0])} from the corner.",), shown
+        return (_from_crossings(lines, _mm(sizes[0][0])),), shown
     if len(spans) <= 2:
         return tuple(_along(span, over=step.over) for span in spans), shown
     if len(shown) > MOST_SPANS:
         return (_from_template(number),), ()
     return (f"Measure in mm, {'once for all alike' if len(shown) < len(spans) else 'as drawn'}.",), shown
+
+
+def _from_crossings(lines: Sequence[TableLine], size: str) -> str:
+    """Lines from where creases meet to the corner, or to an edge so far from the corner."""
+    to_corner = sum(line.guide == "through" and line.at_corner for line in lines)
+    to_edge = sum(line.guide == "to side" for line in lines)
+    if to_edge == 2 * to_corner > 0 and len(lines) == 3 * to_corner:
+        return f"From where the creases meet: one line to the corner, one to each edge, {size} from the corner."
+    if to_edge == len(lines):
+        return f"Each runs from a crossing to an edge, {size} from the corner."
+    if to_edge + to_corner == len(lines):
+        return f"Each runs from a crossing to the corner, or to an edge {size} from the corner."
+    return f"Each runs between crossings, or to an edge {size} from the corner."
 
 
 def _shown(spans: Sequence[Span]) -> tuple[Span, ...]:

@@ -11,8 +11,8 @@ from folder.draw.steps.names import how_many, listed_words, open_to_doubt, wall_
 from folder.fold.place import Folded
 from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap
 from folder.fold.sequence.flat_fold import on_table
+from folder.fold.sequence.runs import NEAR_MM, distances_to_runs, table_outline
 from folder.fold.sequence.steps import FoldStep
-from folder.geometry.plane import convex_hull
 from folder.geometry.space import Bools, Floats
 from folder.hull.hull import hull_of
 from folder.hull.rim import corners, spill_elevations
@@ -21,6 +21,9 @@ _UPRIGHT_RAD = 0.03
 """Walls that miss standing straight by less are straight to the eye."""
 _LEVEL_MM = 1.5
 """What foil takes up: a rim that is out of level by no more is level to the eye."""
+
+_FOLDED_IN_SHARE = 0.35
+"""A side of the outline shorter than this share of the longest is no wall's: a corner was folded in there."""
 
 
 def raising_words(step: FoldStep, was: Folded, now: Folded, until: str = "", tip: str = "") -> tuple[str, ...]:
@@ -75,14 +78,19 @@ def rim_words(was: Folded) -> str:
 
 
 def _at_corners(was: Folded, edges: Bools) -> bool:
-    """Whether one of some edges (e,) ends by a corner of what lies on the table, rather than in the middle of a side."""
+    """Whether one of some edges (e,) ends by a corner of what lies on the table, or where one was folded in, and not amid a side."""
     some = np.nonzero(edges & was.faces.joined)[0]
     if not len(some):
         return False
-    outline = convex_hull(was.corners.reshape(-1, 3)[:, :2].round(3), 1e-3)
-    shortest = float(np.linalg.norm(outline - np.roll(outline, 1, axis=0), axis=1).min())
-    ends = np.concatenate(on_table(was, some))[:, None]
-    return bool((np.linalg.norm(ends - outline, axis=2) < shortest / 4.0).any())
+    outline = table_outline(was.corners.reshape(-1, 3))
+    sides = np.roll(outline, -1, axis=0) - outline
+    lengths = np.linalg.norm(sides, axis=1)
+    folded_in = lengths < _FOLDED_IN_SHARE * lengths.max()
+    runs = np.stack([outline, outline + sides], axis=1)[folded_in]
+    ends = np.concatenate(on_table(was, some))
+    near = np.linalg.norm(ends[:, None] - outline, axis=2) < lengths.min() / 4.0
+    on_short = distances_to_runs(runs, ends) < NEAR_MM
+    return bool(near.any() or on_short.any())
 
 
 def laying_words(flaps: Sequence[Flap], was: Folded) -> tuple[str, ...]:

@@ -13,14 +13,22 @@ import numpy as np
 
 from folder.findings import Point
 from folder.fold.place import Folded
-from folder.fold.sequence.runs import NEAR_MM, distances_to_runs, edges_in_line, ends_of_run, runs_at, runs_of, unbroken
+from folder.fold.sequence.runs import (
+    NEAR_MM,
+    distances_to_runs,
+    edges_in_line,
+    ends_of_run,
+    runs_at,
+    runs_of,
+    table_outline,
+    unbroken,
+)
 from folder.fold.sequence.table_line import Along, Guide, Landmark, Span, TableLine
 from folder.geometry.graph import reached
-from folder.geometry.plane import convex_hull
 from folder.geometry.space import Bools, Floats, Ints, carry
 
-_STRAIGHT_MM2 = 1e-3
-"""Three corners that span less lie on one line."""
+_FROM_CORNER_MM = 25.0
+"""A corner no farther than this is measured from, whatever creases and layers end nearer: it is found without looking for it."""
 _LANDINGS: tuple[tuple[Guide, str], ...] = (("edge to edge", "rims"), ("edge to edge", "bends"), ("edge to crease", "folds"))
 
 
@@ -52,13 +60,13 @@ class _Table:
         self.bends = runs_of(was, faces.joined & turned)
         self.folds = runs_of(was, creased & faces.joined & ~turned)
         self.runs = np.concatenate([self.rims, self.bends, self.folds])
-        self.outline = _outline(self.points)
+        self.outline = table_outline(self.points)
 
     def line(self, edges: Ints, now: Folded | None) -> TableLine:
         start, end = ends_of_run(self.was, edges)
         along = (end - start) / np.linalg.norm(end - start)
         across = np.array([-along[1], along[0]])
-        moving = _outline(self._moving(edges, now))
+        moving = table_outline(self._moving(edges, now))
         swings = False
         if len(moving):
             off = (moving - start) @ across
@@ -132,7 +140,8 @@ class _Table:
                 on_run = others[distances_to_runs(run[None], others)[:, 0] < NEAR_MM] if len(others) else others
                 marks = np.concatenate([run, on_run])
                 away = np.linalg.norm(marks - place, axis=1).round(6)
-                nearest = marks[away.argmin()]
+                from_corner = np.array([self._at_corner(mark) for mark in marks]) & (away < _FROM_CORNER_MM)
+                nearest = marks[np.where(from_corner, away, away + _FROM_CORNER_MM).argmin()]
                 at_corner = self._at_corner(nearest)
                 at_edge = along == "crease" and self._along_edge(nearest) is not None
                 kind: Landmark = "corner" if at_corner else "edge" if at_edge else "crease"
@@ -180,13 +189,12 @@ class _Table:
         whole: bool,
     ) -> tuple[Guide, tuple[float, ...], Floats]:
         """How a hand finds a line, what it measures for it, and in which direction."""
-        length = float(np.linalg.norm(end - start))
         between_marks = self._marked(start) and self._marked(end)
         if not moves and not whole and between_marks and (self._at_corner(start, end) or not self._parallel(start, end)):
             return "through", (), beyond
-        if self._along(np.concatenate([self.rims, self.bends]), start, beyond, reach, length):
+        if self._along(np.concatenate([self.rims, self.bends]), start, end, beyond, reach):
             for guide, lines in _LANDINGS if moves or whole else ():
-                if self._along(getattr(self, lines), start, beyond, -reach, length):
+                if self._along(getattr(self, lines), start, end, beyond, -reach):
                     return guide, (), beyond
             if moves:
                 behind = float(((self.points - start) @ -beyond).max())
@@ -222,11 +230,14 @@ class _Table:
         across = np.abs(sides @ [-along[1], along[0]])
         return bool((across < NEAR_MM + 1e-3 * np.linalg.norm(sides, axis=1)).any())
 
-    def _along(self, lines: Floats, start: Floats, beyond: Floats, offset_mm: float, length: float) -> bool:
-        """Whether one of some lines (n, 2, 2) runs this far beyond a line, along most of its length."""
+    def _along(self, lines: Floats, start: Floats, end: Floats, beyond: Floats, offset_mm: float) -> bool:
+        """Whether one of some lines (n, 2, 2) runs this far beyond a line, along most of its length and in part beside it."""
+        length = float(np.linalg.norm(end - start))
         on = np.abs((lines - start) @ beyond - offset_mm).max(axis=1, initial=0.0) < NEAR_MM
         lengths = np.linalg.norm(lines[:, 1] - lines[:, 0], axis=1)
-        return bool((on & (lengths > 0.5 * length) & (length > 0.3 * lengths)).any())
+        places = np.clip((lines - start) @ ((end - start) / length), 0.0, length)
+        beside = np.abs(places[:, 1] - places[:, 0]) > NEAR_MM
+        return bool((on & beside & (lengths > 0.5 * length) & (length > 0.3 * lengths)).any())
 
     def _marked(self, place: Floats) -> bool:
         """Whether a place is a corner of the sheet or of a fold, or the end or crossing of creases."""
@@ -249,11 +260,6 @@ class _Table:
             if off < NEAR_MM and -NEAR_MM < along < length + NEAR_MM:
                 return min(along, length - along)
         return None
-
-
-def _outline(points: Floats) -> Floats:
-    """(h, 2) mm: the corners of the convex hull of places (n, 2) mm, to a micrometre."""
-    return convex_hull(points.round(3), _STRAIGHT_MM2)
 
 
 def _point(at: Floats) -> Point:

@@ -11,11 +11,14 @@ import numpy as np
 
 from folder.fold.place import Folded
 from folder.fold.sequence.flat_fold import in_line, on_table
+from folder.geometry.plane import convex_hull
 from folder.geometry.space import Bools, Floats, Ints
 from folder.units import TOLERANCES
 
 NEAR_MM = TOLERANCES.closed_mm
 """What is nearer lies on it."""
+_STRAIGHT_MM = 0.01
+"""A corner that stands out by less is none: places are rounded to a micrometre, and layers that end on an edge are off it by that."""
 
 
 def edges_in_line(was: Folded, edges: Bools) -> Iterator[Ints]:
@@ -66,3 +69,16 @@ def ends_of_run(was: Folded, edges: Ints) -> Floats:
     ends = np.concatenate(on_table(was, edges))
     places = (ends - ends[0]) @ (on_table(was, edges[:1])[1][0] - ends[0])
     return ends[[places.argmin(), places.argmax()]]
+
+
+def table_outline(points: Floats) -> Floats:
+    """(h, 2) mm: the corners of the convex hull of places (n, 2 or more) on the table, counter-clockwise; straight ones left out."""
+    outline = convex_hull(points[:, :2].round(3))
+    while len(outline) > 3:
+        before, after = np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0)
+        (ax, ay), (bx, by) = (outline - before).T, (after - before).T
+        out_mm = np.abs(ax * by - ay * bx) / np.hypot(bx, by)
+        if out_mm.min() > _STRAIGHT_MM:
+            break
+        outline = np.delete(outline, out_mm.round(6).argmin(), axis=0)
+    return outline

@@ -24,7 +24,7 @@ from folder.draw.steps.panel import Panel
 from folder.draw.style import SHADE
 from folder.findings import Point
 from folder.fold.place import Folded
-from folder.geometry.plane import convex_hull
+from folder.fold.sequence.runs import table_outline
 from folder.geometry.space import Bools, Floats, carry
 from folder.paper.pages import FOLDING, Page, PaperName
 from folder.paper.sheets.template import numbered_sheet, true_size_pages
@@ -104,7 +104,7 @@ def packet_pages(name: str, state: State, floor: Bools | None, paper: PaperName,
     lines = [m for m in drawn.marks if not isinstance(m, Area)]
     edge = box_round(p for ring in rings for p in ring)
     triangles = view.project(was, was.corners[was.placed[was.faces.triangle_face]])[..., :2]
-    hull = convex_hull(np.array([p for ring in rings for p in ring]).round(3), 1e-3)
+    hull = table_outline(np.array([p for ring in rings for p in ring]))
     outline = tuple((x, y) for x, y in hull.tolist())
     bare = Picture((*marks, *lines, *(fold.line for fold in folds)), edge)
     dot, under = None, False
