@@ -20,7 +20,6 @@ PATTERNS = _ROOT / "patterns"
 ASSETS = _ROOT / "assets"
 """Fonts, the object list, the icon."""
 
-
 _PLAIN = str.maketrans({"ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th"})
 """Letters that are no plain letter with an accent."""
 

@@ -12,14 +12,13 @@ from typing import Any, TextIO, cast
 AFTER_S = 2.0
 EVERY_S = 1.0
 
-
-_told = [0, 0]
-"""How much of the work is done, of how much; no part of it while nothing is known."""
+_done = [0, 0]
+"""How much of the work is done, of how much; 0 of 0 while nothing is known."""
 
 
 def tell(done: int, of: int) -> None:
     """Say how far the work is; it is shown where it takes long."""
-    _told[:] = done, of
+    _done[:] = done, of
 
 
 class _Line:
@@ -28,15 +27,15 @@ class _Line:
     def __init__(self, terminal: TextIO) -> None:
         self._terminal, self._over, self._lock = terminal, threading.Event(), threading.Lock()
         self._shown = ""
-        threading.Thread(target=self._tell, name="waiting", daemon=True).start()
+        threading.Thread(target=self._count_up, name="waiting", daemon=True).start()
 
-    def _tell(self) -> None:
+    def _count_up(self) -> None:
         began = time.monotonic()
         wait_s = AFTER_S
         while not self._over.wait(wait_s):
             with self._lock:
                 if not self._over.is_set():
-                    share = f", {_told[0]} of {_told[1]} done" if _told[1] > 1 else ""
+                    share = f", {_done[0]} of {_done[1]} done" if _done[1] > 1 else ""
                     self._show(f"folder: working, {time.monotonic() - began:.0f} s{share} ... (Ctrl+C stops it)")
             wait_s = EVERY_S
 

@@ -121,7 +121,6 @@ def grams(mass_g: float) -> str:
 COLUMNS: tuple[str, ...] = tuple(field.name for field in fields(Trial))
 """The columns of a trial, in the log and in CSV."""
 
-
 HEADINGS: dict[str, str] = {
     "date": "Date", "pupil": "Name", "pattern": "Pattern", "item": "Object", "mass_each_g": "each, g", "guess": "Guess", "count": "Held",
     "sheets_used": "Sheets", "happened": "What happened first?", "hand": "Hand", "note": "Note", "sheet_width_mm": "Sheet width, mm",

@@ -41,7 +41,6 @@ LEANING = 0.01
 CUTS = 8
 """Heights at which the foil that a ball may touch is cut, besides the one where a flat wall touches it."""
 
-
 MOST_CUTS = 40
 """Where walls lean in more ways than this, only so many of the heights where they are touched are used."""
 

@@ -101,9 +101,9 @@ def _compared(parts: Shapes, owner: Ints, planes: Planes) -> tuple[Ints, Ints, F
 
 
 def _by_corners(parts: Shapes, owner: Ints, planes: Planes, first: Ints, second: Ints) -> Floats:
-    """(q,) 1.0 where the first part of a pair lies on the eye's side of the other's plane, or the other beyond its own; -1.0 where
+    """(q,) which part of a pair lies nearer to the eye, by the side of the other's plane on which its corners lie.
 
-    it is the other way round, 0.0 where both lie in one plane, NaN where their corners do not tell.
+    1.0 the first, -1.0 the second, 0.0 where both lie in one plane, NaN where the corners do not tell.
     """
     places, part = shapely.get_coordinates(parts, return_index=True)
     corners = np.column_stack([places, planes.depth(owner[part], places)])

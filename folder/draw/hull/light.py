@@ -28,7 +28,6 @@ _LEAST_SPREAD_MM, _MOST_SPREAD_MM = 1.2, 4.5
 _LOWEST_SIN = 0.05
 """From lower than this, or from below, no shadow is seen on the table."""
 
-
 _LEAST_GLINT_MM2 = 250.0
 """Smaller pieces have none: many small ones would be a flicker."""
 _STREAK = np.array([math.cos(math.radians(62.0)), math.sin(math.radians(62.0))])
@@ -39,7 +38,6 @@ _ROUND = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
 _SLIDE = 2.5
 _GLEAM, _SATIN = 0.75, 0.16
 """How much of white a streak has on the shiny side, and on the dull one."""
-
 
 Rings = tuple[tuple[Point, ...], ...]
 

@@ -1,9 +1,7 @@
-"""The folded sheet as a picture for what is no hull, and of a large one in a hurry: faces painted over each other by how near
-
-they are, nothing looked up.
+"""A picture of a folded sheet that is no hull, or of a large one in a hurry: faces are painted over each other, the nearest last.
 
 Which face covers which, and which stretch of an edge is hidden, is worked out pair by pair in `draw.hull.solid`. A scribble has
-tens of thousands of faces, which pass through each other anyway: here each is painted as it comes, the nearest last.
+tens of thousands of faces, which pass through each other anyway: here nothing of that is looked up.
 """
 
 from __future__ import annotations
