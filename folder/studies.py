@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from folder.event.rules import Rules
     from folder.fold.closing.solve import Solution
     from folder.fold.layers.order import Layering
-    from folder.practice.estimate import Joined
+    from folder.practice.estimate import JoinedEstimate
     from folder.practice.trial import Trial
     from folder.water import working_load
     from folder.water.wall_deflection import WallDeflection
@@ -238,7 +238,7 @@ class Study(Struct, frozen=True, eq=False, dict=True):
         )  # fmt: skip
 
     @cached_property
-    def joined(self) -> Joined | None:
+    def joined(self) -> JoinedEstimate | None:
         """The model joined with the trials; None where there are no trials, or the model holds nothing."""
         if not self.trials or self.brim is None or self.working is None or not self.working.likely_g > 0.0:
             return None

@@ -18,7 +18,7 @@ import numpy as np
 
 from folder.geometry.space import Floats, Ints
 from folder.pattern.pattern import Sheet
-from folder.practice.estimate import Joined
+from folder.practice.estimate import JoinedEstimate
 from folder.practice.evidence import evidence
 from folder.practice.identity import Identity
 from folder.practice.trial import Trial
@@ -79,7 +79,7 @@ class SchoolClass:
         return count * 10 if which == 0 else count // 10 if which == 1 else max(count + int(self.rng.choice([-10, 10])), 0)
 
 
-def joined(number: int, trials: list[Trial], pupil: str = "") -> Joined:
+def joined(number: int, trials: list[Trial], pupil: str = "") -> JoinedEstimate:
     """The estimate of a design, for usual hands: for the next build of anyone, or of a pupil."""
     who, known, _ = design(number)
-    return Joined(who.brim_g, "usual", {"usual": known}, evidence(trials, who), pupil)
+    return JoinedEstimate(who.brim_g, "usual", {"usual": known}, evidence(trials, who), pupil)

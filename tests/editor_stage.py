@@ -76,12 +76,12 @@ _make = shelf._made
 
 
 @cache
-def _on_shelf(content: bytes, trials: tuple[object, ...], of: _Asked) -> shelf.Shelved:
+def _on_shelf(content: bytes, trials: tuple[object, ...], of: _Asked) -> shelf.ShelvedHull:
     del content, trials
     return _make(*of.arguments)
 
 
-def _shared_shelf(pattern) -> shelf.Shelved:
+def _shared_shelf(pattern) -> shelf.ShelvedHull:
     """What is shown of a hull on the start page: of hulls that are alike it is worked out once in a run."""
     return _on_shelf(pattern_bytes(pattern), trials_now_or_fault()[0], _Asked(pattern))
 

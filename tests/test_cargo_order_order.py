@@ -14,7 +14,7 @@ from folder.cargo.order.order import SAME_MM, follow, load_order
 from folder.cargo.packing.stack import centres
 from folder.errors import BadRequest
 from folder.hull.weight import Weight
-from folder.water.equilibrium.under_loads import Laden
+from folder.water.equilibrium.under_loads import LadenPoses
 from folder.water.fluid import Water
 from tests.prisms import FLOORS, afloat, box_lie, resting
 from tests.rooms import stack_item
@@ -143,7 +143,7 @@ def even_hull(masses_g, centres_mm):
     tilt = 0.001 * masses_g * np.hypot(centres_mm[:, 0], centres_mm[:, 1])
     least = 100.0 - 0.1 * masses_g - 100.0 * tilt
     yes = np.ones(len(masses_g), dtype=bool)
-    return Laden(least[:, None].copy(), least, tilt, yes, ~yes)
+    return LadenPoses(least[:, None].copy(), least, tilt, yes, ~yes)
 
 
 GRID = np.array([x + 1j * y for x in (-2, -1, 0, 1, 2) for y in (-2, -1, 0, 1, 2)])

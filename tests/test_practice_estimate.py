@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from folder.pattern.pattern import Sheet
-from folder.practice.estimate import Estimate, Joined
+from folder.practice.estimate import Estimate, JoinedEstimate
 from folder.practice.evidence import evidence
 from folder.practice.hierarchy import LEAKS, SHIFTS, STRETCHES, BuildSpread, leaks_below
 from folder.practice.identity import Identity
@@ -36,9 +36,9 @@ def cents(*counts: int, key: str = OWN, **more: object) -> list[Trial]:
     ]
 
 
-def of(trials: list[Trial], hand: str = "usual") -> Joined:
+def of(trials: list[Trial], hand: str = "usual") -> JoinedEstimate:
     held = {"careful": np.minimum(1.35 * MODEL_G, BRIM_G), "usual": MODEL_G, "hurried": 0.65 * MODEL_G}
-    return Joined(BRIM_G, hand, held, evidence(trials, TRAY))
+    return JoinedEstimate(BRIM_G, hand, held, evidence(trials, TRAY))
 
 
 def grams(*trials: list[Trial]) -> Estimate:

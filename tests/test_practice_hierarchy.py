@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from folder.practice.hierarchy import BuildSpread, Held, learned
+from folder.practice.hierarchy import BuildSpread, HeldShares, learned
 
 MIDDLE, APART = 0.7, 0.12
-NONE = Held(*(np.empty(0) for _ in range(4)))
+NONE = HeldShares(*(np.empty(0) for _ in range(4)))
 
 
 def model():
@@ -20,11 +20,11 @@ def model():
 def held(shares, design=0, step=0.02):
     """Trials counted in objects of 2 % of the brim load each."""
     low = np.floor(np.asarray(shares) / step) * step
-    return Held(low, low + step, np.zeros(len(low)), np.full(len(low), float(design)))
+    return HeldShares(low, low + step, np.zeros(len(low)), np.full(len(low), float(design)))
 
 
 def joined(*held):
-    return Held(*(np.concatenate(column) for column in zip(*held, strict=True)))
+    return HeldShares(*(np.concatenate(column) for column in zip(*held, strict=True)))
 
 
 def builds(n, leaking, design, seed, apart=APART):

@@ -9,9 +9,9 @@ import pytest
 import scipy.stats
 from msgspec.structs import replace
 
-from folder.practice.estimate import Estimate, Joined
+from folder.practice.estimate import Estimate, JoinedEstimate
 from folder.practice.evidence import evidence
-from folder.practice.hierarchy import PUPIL_SHIFT, SHIFTS, BuildSpread, Held, OfPupil, learned
+from folder.practice.hierarchy import PUPIL_SHIFT, SHIFTS, BuildSpread, HeldShares, OfPupil, learned
 from folder.practice.trial import Trial
 from tests.classes import SchoolClass, joined
 from tests.test_practice_estimate import BRIM_G, MODEL_G, OTHER, TRAY, cents, print_line
@@ -20,8 +20,8 @@ Many = Callable[[int, int], int]
 CLASS = cents(60, 66, 62, 58, 70, 64, pupil="Kim") + cents(60, 64, 61, key=OTHER, pupil="Zoe") + cents(63)
 
 
-def of(trials: list[Trial], pupil: str = "") -> Joined:
-    return Joined(BRIM_G, "usual", {"usual": MODEL_G}, evidence(trials, TRAY), pupil)
+def of(trials: list[Trial], pupil: str = "") -> JoinedEstimate:
+    return JoinedEstimate(BRIM_G, "usual", {"usual": MODEL_G}, evidence(trials, TRAY), pupil)
 
 
 def mira(*trials: list[Trial]) -> Estimate:
@@ -56,7 +56,7 @@ def test_a_pupil_without_trials_is_as_the_class_and_a_little_less_sure() -> None
 
 def test_how_far_a_pupil_lies_from_the_class_is_a_t_with_4_degrees() -> None:
     """The class's shifts, each spread by scipy's t within the ends of the grid: the part of pupils below each edge of a cell."""
-    none = Held(*(np.empty(0) for _ in range(4)))
+    none = HeldShares(*(np.empty(0) for _ in range(4)))
     spread = BuildSpread.of(MODEL_G / BRIM_G)
     anyone, one = (learned([spread], 0, none, none, who).sound.sum(axis=1) for who in (None, OfPupil(none, none)))
     edges = np.concatenate([SHIFTS[:1], (SHIFTS[1:] + SHIFTS[:-1]) / 2.0, SHIFTS[-1:]])

@@ -15,7 +15,7 @@ from folder.practice.log import TrialLog
 from folder.practice.trial import Trial
 from folder.window.commands.table import COMMANDS, EVERYWHERE, ROWS, hears
 from folder.window.fold.film.player import Player
-from folder.window.fold.sheet_paint import Resting
+from folder.window.fold.sheet_paint import RestingDrawing
 from folder.window.tools.words import SENSE_WORDS, TOOL_WORDS
 from folder.window.view_state import PAGES
 from folder.window.viewport import Viewport
@@ -498,14 +498,14 @@ def test_numbers_and_lit_lines_on_the_sheet_are_those_of_the_order(tmp_path):
     editor = stage.editor
     assert all(c.step is None for c in editor.document.pattern.creases)
     wanted = numbered_steps(editor.document.pattern, editor.result.order)
-    resting = Resting.of(editor, Viewport(1.0, (0.0, 0.0)), True)
+    resting = RestingDrawing.of(editor, Viewport(1.0, (0.0, 0.0)), True)
     assert [c.step for c in wanted.creases] == [c.step for c in resting.pattern.creases]
     assert {1, 2} <= {c.step for c in wanted.creases}
     assert [] == resting.lit_lines
     dark = stage.pixels()
     stage.keys("pageup")
     stage.press("strip/0")
-    lit = Resting.of(editor, Viewport(1.0, (0.0, 0.0)), True).lit_lines
+    lit = RestingDrawing.of(editor, Viewport(1.0, (0.0, 0.0)), True).lit_lines
     assert editor.result.order.steps[0].edges.sum() == len(lit)
     assert dark != stage.pixels()
 

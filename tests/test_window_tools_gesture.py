@@ -11,7 +11,7 @@ from folder.pattern.pattern import Crease, Pattern
 from folder.studies import study
 from folder.window.tools import gesture
 from folder.window.tools.laying import lay_typed
-from folder.window.tools.tool import TOOLS, Setting, SheetPointer, Tool, ToolContext, Typed
+from folder.window.tools.tool import TOOLS, Setting, SheetPointer, Tool, ToolContext, TypedLine
 
 
 class Bench:
@@ -155,7 +155,7 @@ def test_a_line_beside_another_keeps_its_distance_and_the_side_of_the_hand():
 def test_length_and_angle_can_be_typed():
     bench = Bench(tool="line")
     bench.press((10, 10))
-    bench.tool = replace(bench.tool, typed=Typed(length_mm=50.0, angle_rad=math.radians(30)))
+    bench.tool = replace(bench.tool, typed=TypedLine(length_mm=50.0, angle_rad=math.radians(30)))
     move = lay_typed(bench.tool, bench.context, SheetPointer((99, 1), 2.0))
     end = move.pattern.creases[0].end
     assert (10 + 50 * math.cos(math.pi / 6), 35) == pytest.approx(end)
@@ -164,7 +164,7 @@ def test_length_and_angle_can_be_typed():
 def test_a_typed_place_wins_over_the_hand():
     bench = Bench(tool="line")
     bench.press((10, 10))
-    bench.tool = replace(bench.tool, typed=Typed(x_mm=33.3))
+    bench.tool = replace(bench.tool, typed=TypedLine(x_mm=33.3))
     assert (33.3, 60) == bench.look((80, 60)).at
 
 

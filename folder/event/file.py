@@ -37,7 +37,7 @@ EVENT = FileKind("event file", 0x464F4556, _CREATE)
 """Its mark is "FOEV" in ASCII."""
 
 
-class Merged(NamedTuple):
+class MergeCount(NamedTuple):
     """How much of another file was new here."""
 
     teams: int
@@ -171,7 +171,7 @@ class EventFile(OpenDatabase):
         """The places."""
         return standings(self.rules(), self.results())
 
-    def merge(self, other: Path) -> Merged:
+    def merge(self, other: Path) -> MergeCount:
         """Take over what another station's file has and this one has not.
 
         BadRequest for a file of another event; UnreadableFile for a damaged one, of which nothing is taken.
@@ -184,7 +184,7 @@ class EventFile(OpenDatabase):
         ahead = datetime.fromisoformat(newest) - datetime.now(UTC) if newest else timedelta()
         with transaction(EVENT, self._db, self.path):
             added = {table: self._add(table, rows[table]) for table in rows}
-        return Merged(added["team"], added["entry"], added["rules"], max(int(ahead / timedelta(minutes=1)), 0))
+        return MergeCount(added["team"], added["entry"], added["rules"], max(int(ahead / timedelta(minutes=1)), 0))
 
     def _add(self, table: str, rows: Iterable[Sequence[Any]]) -> int:
         """Add rows that are not there yet; how many were new."""

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from folder.database import HEAD, DamagedDatabase, transaction
-from folder.event.file import EVENT, TABLES, EventFile, Merged, undone
+from folder.event.file import EVENT, TABLES, EventFile, MergeCount, undone
 from folder.event.rules import Rules
 from folder.event.soundness import is_sound
 from folder.places import read_whole
@@ -19,7 +19,7 @@ MOST_MISSES = 2000
 """So many rows that cannot be read are stepped over, one by one."""
 
 
-def rescue(damaged: Path, path: Path) -> Merged:
+def rescue(damaged: Path, path: Path) -> MergeCount:
     """Begin an event anew with all that can still be read of a damaged file; how much that was.
 
     It is the same event as before, so that files of its stations go on merging. UnreadableFile where not even which event it
@@ -42,7 +42,7 @@ def rescue(damaged: Path, path: Path) -> Merged:
         if rows["rules"]:
             event._db.execute("DELETE FROM rules")
         found = {table: event._add(table, (row for row in rows[table] if is_sound(table, row))) for table in rows}
-    return Merged(found["team"], found["entry"], found["rules"])
+    return MergeCount(found["team"], found["entry"], found["rules"])
 
 
 def _filled_up(data: bytes) -> bytes:

@@ -14,7 +14,7 @@ from folder.fold.layers.order import Layering
 from folder.fold.place import Folded
 from folder.hull.hull import Hull
 from folder.pattern.pattern import Pattern
-from folder.practice.estimate import Joined
+from folder.practice.estimate import JoinedEstimate
 from folder.water.working_load import WorkingLoad
 
 NO_LOAD = "carries nothing yet"
@@ -37,7 +37,7 @@ class Design(Struct, frozen=True, eq=False):
     """Where the load must stand, in words; nothing where that is the middle of the floor."""
     standing: str = ""
     """Till when a hand must hold it, in words; nothing where it stands by itself."""
-    joined: Joined | None = None
+    joined: JoinedEstimate | None = None
     """What trials taught; None without any. `load` then has it in its low, likely and high."""
     model_load: WorkingLoad | None = None
     """The load as the model alone has it, by which objects are laid; that is `load` where it is not given."""

@@ -12,7 +12,7 @@ from folder.cargo.item import Item
 from folder.cargo.order.order import Loading
 from folder.cargo.predict import Cargo, predict
 from folder.cargo.vessel import Vessel
-from folder.practice.estimate import Estimate, Joined
+from folder.practice.estimate import Estimate, JoinedEstimate
 
 PARTS = 65
 GOLDEN = 0.6180339887498949
@@ -22,7 +22,7 @@ GOLDEN = 0.6180339887498949
 def joined_prediction(
     vessel: Vessel,
     item: Item,
-    joined: Joined | None,
+    joined: JoinedEstimate | None,
     mass_each: str | None = None,
     wanted: int | None = None,
     forecast: Cargo | None = None,
@@ -43,7 +43,7 @@ def joined_prediction(
 
 
 def joined_cargo(
-    cargo: Cargo, joined: Joined | None, each_g: float, load_order: Callable[[int], Loading]
+    cargo: Cargo, joined: JoinedEstimate | None, each_g: float, load_order: Callable[[int], Loading]
 ) -> tuple[Cargo, Estimate | None]:
     """A cargo as it is told: with the counts that trials lead to, and what they rest on; None where the model stands alone.
 
@@ -60,14 +60,14 @@ def joined_cargo(
     return replace(cargo, count_low=low, count=likely, count_high=high, perfect=max(cargo.perfect, high), loading=loading), found
 
 
-def count_estimate(cargo: Cargo, joined: Joined, each_g: float) -> Estimate:
+def count_estimate(cargo: Cargo, joined: JoinedEstimate, each_g: float) -> Estimate:
     """How many of a cargo's objects the next build holds."""
     # Nobody lays more objects than have a place, unless trials show that there is a way to.
     room = max(cargo.stack.room, joined.evidence.most_held.get(cargo.item.name, 0))
     return by_objects(cargo, joined, each_g).in_objects(each_g, room)
 
 
-def by_objects(cargo: Cargo, joined: Joined, each_g: float) -> Joined:
+def by_objects(cargo: Cargo, joined: JoinedEstimate, each_g: float) -> JoinedEstimate:
     """The same with what builds hold of this object, laid one by one, in place of a load spread low on the floor.
 
     A count of k is a load from k to k + 1 objects: equal counts are spread over that. The load of a simulated build, by whichever

@@ -21,7 +21,7 @@ from folder.errors import one_line
 from folder.geometry.space import Floats
 from folder.pattern.pattern import Pattern
 from folder.practice.evidence import Evidence, evidence
-from folder.practice.hierarchy import BuildSpread, Learned, learned
+from folder.practice.hierarchy import BuildSpread, Posterior, learned
 from folder.practice.identity import identity_of
 from folder.practice.trial import HAND_NAMES, Trial, pupil_key
 from folder.units import rounded_down
@@ -56,7 +56,7 @@ class Estimate(Struct, frozen=True):
         return self.n_own + self.n_others
 
 
-class Joined(Struct, frozen=True, eq=False, dict=True):
+class JoinedEstimate(Struct, frozen=True, eq=False, dict=True):
     """The model of a design joined with trials.
 
     `held_g` are the loads that simulated builds hold, (n,) g for each hand; hands that are missing vary like the one asked for.
@@ -75,7 +75,7 @@ class Joined(Struct, frozen=True, eq=False, dict=True):
         return bool(pupil_key(self.pupil))
 
     @cached_property
-    def _learned(self) -> Learned:
+    def _learned(self) -> Posterior:
         mine = self.held_g[self.hand]
         spreads = [BuildSpread.of(self.held_g.get(hand, mine) / self.brim_g) for hand in HAND_NAMES]
         number = _NUMBER[self.hand]
@@ -159,14 +159,14 @@ def join(
     hand: str,
     held_by: Callable[[str], Sequence[float]],
     pupil: str = "",
-) -> Joined:
+) -> JoinedEstimate:
     """What a log's trials say of a pattern, joined with the loads, g, that its simulated builds hold by each hand.
 
     With a pupil's name it is of that pupil's next build.
     """
     of_trials = evidence(trials, identity_of(pattern, brim_g))
     held = {name: np.array(loads) for name in dict.fromkeys((hand, *of_trials.hands)) if (loads := held_by(name))}
-    return Joined(brim_g, hand, held, of_trials, pupil)
+    return JoinedEstimate(brim_g, hand, held, of_trials, pupil)
 
 
 def _left_out(of_trials: Evidence) -> list[str]:

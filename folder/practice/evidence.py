@@ -14,7 +14,7 @@ import numpy as np
 from msgspec import Struct
 
 from folder.geometry.space import Bools
-from folder.practice.hierarchy import Held, OfPupil
+from folder.practice.hierarchy import HeldShares, OfPupil
 from folder.practice.identity import Identity
 from folder.practice.trial import HAND_NAMES, NO_ROOM, HandName, Trial, pupil_key
 
@@ -35,8 +35,8 @@ FULLEST = 1.0 - 1e-6
 class Evidence(Struct, frozen=True, eq=False):
     """What the trials of a log say of one design."""
 
-    own: Held
-    others: Held
+    own: HeldShares
+    others: HeldShares
     n_own: int = 0
     n_others: int = 0
     designs: int = 0
@@ -67,7 +67,7 @@ class Evidence(Struct, frozen=True, eq=False):
         name = pupil_key(pupil)
         return self.own_pupils.count(name), self.others_pupils.count(name)
 
-    def parted(self, pupil: str) -> tuple[Held, Held, OfPupil]:
+    def parted(self, pupil: str) -> tuple[HeldShares, HeldShares, OfPupil]:
         """What all but a pupil held of this design and of others, and what the pupil did."""
         name = pupil_key(pupil)
         own, others = (np.array([one == name for one in by], dtype=np.bool_) for by in (self.own_pupils, self.others_pupils))
@@ -119,7 +119,7 @@ def _by_name(trial: Trial, design: Identity) -> bool:
     return same and (trial.brim_g is None or abs(trial.brim_g - design.brim_g) <= SAME_BRIM * design.brim_g)
 
 
-def _held(groups: Sequence[Sequence[Trial]], brim_g: float | None, step: float) -> Held:
+def _held(groups: Sequence[Sequence[Trial]], brim_g: float | None, step: float) -> HeldShares:
     """What was held, as shares of `brim_g` or of the trial's own, to steps where one is given."""
     trials = [trial for group in groups for trial in group]
     count = np.array([trial.count for trial in trials], dtype=np.float64)
@@ -133,10 +133,10 @@ def _held(groups: Sequence[Sequence[Trial]], brim_g: float | None, step: float) 
     hands = np.array([HAND_NAMES.index(trial.hand) for trial in trials], dtype=np.float64)
     design = np.repeat(np.arange(float(len(groups))), list(map(len, groups)))
     low = np.minimum(low, FULLEST)
-    return Held(low, np.where(full | (high >= 1.0), np.inf, high), hands, design)
+    return HeldShares(low, np.where(full | (high >= 1.0), np.inf, high), hands, design)
 
 
-def _some(held: Held, which: Bools) -> Held:
+def _some(held: HeldShares, which: Bools) -> HeldShares:
     """Those of some trials (n,), designs numbered anew."""
     design = np.unique(held.design[which], return_inverse=True)[1].astype(np.float64)
-    return Held(held.low[which], held.high[which], held.hand[which], design)
+    return HeldShares(held.low[which], held.high[which], held.hand[which], design)

@@ -56,7 +56,7 @@ _OFTEN = LEAKS[:, None]
 SHAPE = (len(SHIFTS), len(STRETCHES), len(LEAKS), 2)
 
 
-class Held(NamedTuple):
+class HeldShares(NamedTuple):
     """What trials say, as shares of the brim load: the load lies from `low` to `high` (n,)."""
 
     low: Floats
@@ -101,7 +101,7 @@ class BuildSpread(Struct, frozen=True, eq=False):
         return found
 
 
-class Learned(Struct, frozen=True, eq=False):
+class Posterior(Struct, frozen=True, eq=False):
     """What is known of the next build: weights of the grid's nodes, and the spread of its hand."""
 
     sound: Floats
@@ -132,13 +132,15 @@ class Learned(Struct, frozen=True, eq=False):
 class OfPupil(NamedTuple):
     """The trials of the pupil whose next build it is; they are not among those of all others."""
 
-    own: Held
+    own: HeldShares
     """Of the design that is built."""
-    others: Held
+    others: HeldShares
     """Of other designs."""
 
 
-def learned(spreads: Sequence[BuildSpread], hand: int, own: Held, others: Held, pupil: OfPupil | None = None) -> Learned:
+def learned(
+    spreads: Sequence[BuildSpread], hand: int, own: HeldShares, others: HeldShares, pupil: OfPupil | None = None
+) -> Posterior:
     """What `own` trials of a design and those of other designs say of its next build by a hand: by anyone, or by one pupil."""
     middle = spreads[hand].middle
     weight = _class_prior()
@@ -154,7 +156,7 @@ def learned(spreads: Sequence[BuildSpread], hand: int, own: Held, others: Held, 
     found = np.exp(weight - weight.max())
     found /= found.sum()
     sound, leaky = (found * (1.0 - _OFTEN)).sum(axis=(2, 3)), (found * _OFTEN).sum(axis=(0, 1, 2))
-    return Learned(sound, leaky, spreads[hand], middle)
+    return Posterior(sound, leaky, spreads[hand], middle)
 
 
 def _of_pupil(weight: Floats, spreads: Sequence[BuildSpread], middle: float, pupil: OfPupil) -> Floats:
@@ -178,7 +180,7 @@ def leaks_below(share: Floats, middle: float) -> Floats:
     return np.column_stack([little, 1.0 - (1.0 - part) ** 1.5])
 
 
-def _likelihood(spreads: Sequence[BuildSpread], middle: float, held: Held) -> Floats:
+def _likelihood(spreads: Sequence[BuildSpread], middle: float, held: HeldShares) -> Floats:
     """(designs, shifts, stretches, leaks, 2): log of how likely is what was held of each design; its largest is 0."""
     rows, which = np.unique(np.column_stack(held[:3]), axis=0, return_inverse=True)
     often = np.zeros((int(held.design.max()) + 1, len(rows)), dtype=np.float32)

@@ -23,7 +23,7 @@ from folder.pattern.families.parameter import Family, Value
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Sheet
 from folder.search.ascent.corrected import Sample
-from folder.search.family.climbs import Climb, FirstLook, Known
+from folder.search.family.climbs import Climb, FirstLook, KnownDesign
 from folder.search.family.designs import DesignPoint, Designs, DesignSpace
 from folder.search.family.neighbours import in_whole, limits_at
 from folder.search.family.workers import Workers
@@ -169,7 +169,7 @@ class _Search:
     def _about(self, best: DesignPoint) -> DesignSpace:
         return DesignSpace(self.designs, best.values, frozenset(self.keep))
 
-    def _climb(self, workers: Workers, known: Sequence[Known]) -> None:
+    def _climb(self, workers: Workers, known: Sequence[KnownDesign]) -> None:
         """First looks over all spaces, then climbs from the best starts."""
         spreads = self._spreads(known)
         self.found = list(zip((s.space for s in spreads), workers.results(spreads), strict=True))
@@ -204,7 +204,7 @@ class _Search:
                 values = {**self.family.values(pattern.family.parameters), **{name: self.base[name] for name in self.keep}}
                 yield self.family.filled(sheet, values)
 
-    def _spreads(self, known: Sequence[Known]) -> list[FirstLook]:
+    def _spreads(self, known: Sequence[KnownDesign]) -> list[FirstLook]:
         """A spread for each combination of words that some start has, and for the best others, by one look at each."""
         ways: list[tuple[Value, ...]] = [p.choices or tuple(map(float, range(int(p.low), int(p.high) + 1))) for p in self.words]
         found: list[tuple[float, FirstLook]] = []
@@ -225,7 +225,7 @@ class _Search:
             if k < _MOST_COMBINATIONS or any(point.values in starts for point, _ in spread.known)
         ]
 
-    def _evaluated(self, values: Mapping[str, Value]) -> Known | None:
+    def _evaluated(self, values: Mapping[str, Value]) -> KnownDesign | None:
         """What one design scores; None where it is none."""
         found = self.designs.fine(values)
         self.tally(1, None if found is None else found[0])

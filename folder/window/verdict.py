@@ -25,7 +25,7 @@ class Number(Struct, frozen=True):
     tip: str
 
 
-class Expected(Struct, frozen=True):
+class ExpectedLoad(Struct, frozen=True):
     """What usual hands will carry: "66", "cents", "51 to 82"; in grams beside it, and what perfect hands could."""
 
     digits: str
@@ -70,7 +70,7 @@ def known_load(result: Progress | None) -> LoadEstimate | None:
     return result.load or worked_out
 
 
-def expected(result: Progress | None, item: Item | None, counted: tuple[int, int, int, int] | None = None) -> Expected | None:
+def expected(result: Progress | None, item: Item | None, counted: tuple[int, int, int, int] | None = None) -> ExpectedLoad | None:
     """What usual hands will carry, in objects of a mass or, where there are none, in grams; None while that is not known.
 
     About, by mass, until the objects have been `counted` one by one: low, likely, high, and what perfect hands could.
@@ -80,11 +80,11 @@ def expected(result: Progress | None, item: Item | None, counted: tuple[int, int
         return None
     low, likely, high, brim = (rounded_down(g) for g in (load.low_g, load.likely_g, load.high_g, load.brim_g))
     if item is None or item.mass_g is None:
-        return Expected(likely, "g", f"{low} to {high}", "", f"{brim} g")
+        return ExpectedLoad(likely, "g", f"{low} to {high}", "", f"{brim} g")
     counts = counted or counts_by_mass(item.mass_g, load.low_g, load.likely_g, load.high_g, load.brim_g)
     grams, span = f"{likely} g, {low} to {high}", f"{counts[0]} to {counts[2]}"
     could = f"{number_of(item, counts[3])}, {brim} g"
-    return Expected(f"{counts[1]}", noun(item, counts[1]), span, grams, could, counted is None)
+    return ExpectedLoad(f"{counts[1]}", noun(item, counts[1]), span, grams, could, counted is None)
 
 
 def worth_most(result: Progress | None, item: Item | None) -> str:

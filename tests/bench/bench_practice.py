@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from folder.pattern.pattern import Sheet
-from folder.practice.estimate import Estimate, Joined
+from folder.practice.estimate import Estimate, JoinedEstimate
 from folder.practice.evidence import evidence
 from folder.practice.exchange import format_csv, parse_csv
 from folder.practice.identity import Identity
@@ -55,7 +55,7 @@ def test_summary_of_100_000_trials(report: Report, trials: list[Trial]) -> None:
 
 
 def estimated(trials: list[Trial]) -> Estimate:
-    return Joined(250.0, "usual", {"usual": MODEL_G}, evidence(trials, TRAY)).in_grams
+    return JoinedEstimate(250.0, "usual", {"usual": MODEL_G}, evidence(trials, TRAY)).in_grams
 
 
 def test_estimate_from_1_000_and_from_100_000_trials_of_40_designs(report: Report, trials: list[Trial]) -> None:

@@ -16,9 +16,9 @@ from msgspec import Struct
 
 from folder.cargo.packing.floor import Places
 from folder.geometry.space import Floats, Ints
-from folder.water.equilibrium.under_loads import Laden
+from folder.water.equilibrium.under_loads import LadenPoses
 
-Lie = Callable[[Floats, Floats], Laden]
+Lie = Callable[[Floats, Floats], LadenPoses]
 """How the hull lies under cargoes of masses (n,) g with their centres (n, 3) mm; its own weight is the callable's business."""
 
 DIRECTIONS = 24

@@ -8,7 +8,7 @@ from folder.draw.picture import PUPIL_MM, Box, Label, Line, Mark, Picture
 from folder.draw.sheet.mark import crimp_mark, side_dot
 from folder.draw.steps.act import PINCH_GAP_MM, PINCH_MM
 from folder.draw.steps.arrow import there_and_back, turn_over, valley_arrow
-from folder.draw.steps.panel import Drawn
+from folder.draw.steps.panel import StepPicture
 from folder.draw.text import wrapped
 
 SAMPLE_MM = 14.0
@@ -30,7 +30,7 @@ WORDS = {
 """Every sign that can be explained, in the order it is."""
 
 
-def signs_in(pictures: Iterable[Drawn], *, over: bool) -> tuple[str, ...]:
+def signs_in(pictures: Iterable[StepPicture], *, over: bool) -> tuple[str, ...]:
     """The signs that some pictures use; `over`: the sheet is turned over in one of them."""
     used = {"over"} if over else set()
     for drawn in pictures:

@@ -45,7 +45,7 @@ LOW_RAD = math.radians(6.0)
 """How far above the table an eye is that looks along a rim."""
 
 
-class Drawn(Struct, frozen=True, eq=False):
+class StepPicture(Struct, frozen=True, eq=False):
     """A picture of a step, with what stands in it as data."""
 
     picture: Picture
@@ -153,7 +153,7 @@ class Panel:
         feet: Bools = (sides >= 0).all(axis=1) & (level[sides[:, 0]] != level[sides[:, 1]])
         return feet
 
-    def before(self, box: Box) -> Drawn:
+    def before(self, box: Box) -> StepPicture:
         """What to do."""
         match self.step.kind:
             case "lay":
@@ -165,7 +165,7 @@ class Panel:
             case _:
                 return self._on_table(box)
 
-    def _on_table(self, box: Box) -> Drawn:
+    def _on_table(self, box: Box) -> StepPicture:
         """What to do with what lies on the table: it is as large as its sizes beside it leave room for."""
         over = self.step.over != (self.step.kind == "turn over")
         view = BELOW if over else ABOVE
@@ -200,7 +200,7 @@ class Panel:
             marks += turn_over((room.middle[0], box.bottom + 2.5))
         return self._with_dot(scene, marks, acts, sizes)
 
-    def after(self, box: Box) -> Drawn:
+    def after(self, box: Box) -> StepPicture:
         """What it looks like then."""
         edge_marks: list[EdgeMark] = [(self.order.creased(self.k + 1) & (np.abs(self.now.turn) < 0.1), "crease")]
         view = self.view_after
@@ -248,21 +248,21 @@ class Panel:
 
     def _with_dot(
         self, scene: Scene, marks: Sequence[Mark] = (), acts: tuple[Act, ...] = (), sizes: tuple[Dimension, ...] = ()
-    ) -> Drawn:
+    ) -> StepPicture:
         """A picture of all of the sheet, with its dot."""
         at, hidden, drawn = None, False, list(marks)
         if self.dot:
             (at,) = scene.at(self.dot.at(scene.folded)[None])
             hidden = self.dot.hidden(scene.folded, scene.view, self._layering(scene.folded))
             drawn = [*side_dot(at, hidden=hidden), *drawn]
-        return Drawn(scene.with_marks(drawn), scene, acts, sizes, at, hidden)
+        return StepPicture(scene.with_marks(drawn), scene, acts, sizes, at, hidden)
 
-    def _close_up(self, close: CloseUp) -> Drawn:
+    def _close_up(self, close: CloseUp) -> StepPicture:
         """A picture of a part of the hull: a small one of all of it has the dot."""
         layering = self._layering(close.scene.folded)
         marks = [*locator(close, self.dot, layering), *(mark for act in close.acts for mark in act.marks)]
         hidden = self.dot is not None and self.dot.hidden(close.scene.folded, close.scene.view, layering)
-        return Drawn(close.scene.with_marks(marks), close.scene, close.acts, dot_hidden=hidden)
+        return StepPicture(close.scene.with_marks(marks), close.scene, close.acts, dot_hidden=hidden)
 
     def _new_folds(self, *, over: bool) -> list[EdgeMark]:
         """The step's edges as valleys and mountains, as they are seen on the layers where they lie."""

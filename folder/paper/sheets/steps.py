@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from folder.draw.picture import PUPIL_MM, Box, Label, Line, Mark, Picture, overlaid
 from folder.draw.sheet.mark import BADGE_MM, step_badge
 from folder.draw.steps.legend import legend, signs_in
-from folder.draw.steps.panel import Drawn, Panel, panels
+from folder.draw.steps.panel import Panel, StepPicture, panels
 from folder.draw.text import wrapped
 from folder.fold.layers.order import Layering
 from folder.fold.place import Folded
@@ -56,7 +56,7 @@ def steps_pages(
     each = rows_on_a_page(made, body) * COLUMNS
     parts = [made[k : k + each] for k in range(0, len(made), each)]
     pages: list[Page] = []
-    drawn: list[Drawn] = []
+    drawn: list[StepPicture] = []
     for k, part in enumerate(parts, 1):
         cells, free = cells_on_a_page(part, each // COLUMNS, body)
         pictures = [picture for cell in cells for picture in _pictures(cell, drawn)]
@@ -76,7 +76,7 @@ def _text_block(text: str, body: Box) -> Picture:
     return Picture(words, body._replace(bottom=body.top - len(lines) * LEADING_MM))
 
 
-def _pictures(cell: Cell, drawn: list[Drawn]) -> Iterator[Picture]:
+def _pictures(cell: Cell, drawn: list[StepPicture]) -> Iterator[Picture]:
     """All that stands in a panel: number and words, what to do and how it looks then; those two are added to what is drawn."""
     box = cell.box
     marks: list[Mark] = [Line(((box.left, box.top + BETWEEN_MM / 2), (box.right, box.top + BETWEEN_MM / 2)), "thin")]

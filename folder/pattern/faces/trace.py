@@ -23,7 +23,7 @@ _NONE = np.empty(0, dtype=np.int64)
 _NOUGHT = np.zeros(1, dtype=np.int64)
 
 
-class Traced(NamedTuple):
+class TracedFaces(NamedTuple):
     """The faces of a net."""
 
     border: Ints
@@ -34,7 +34,7 @@ class Traced(NamedTuple):
     """(h,) the row of `border` at which each hole begins."""
 
 
-def traced(places: Complexes, edges: Ints) -> Traced:
+def traced(places: Complexes, edges: Ints) -> TracedFaces:
     """The faces that edges (e, 2) between places (v,) enclose. Edges meet at their ends only, and each comes once."""
     count = len(edges)
     ends = edges.T.reshape(-1)
@@ -56,7 +56,7 @@ def traced(places: Complexes, edges: Ints) -> Traced:
     areas = area[is_face]
     if len(areas) + 1 < len(area):  # one ring goes round the outside of all there is
         return _with_holes(places, border.T, area, ring)
-    return Traced(border.compress(is_face[ring], axis=1).T, areas, _NONE)
+    return TracedFaces(border.compress(is_face[ring], axis=1).T, areas, _NONE)
 
 
 def _after(places: Complexes, ends: Ints) -> Ints:
@@ -110,7 +110,7 @@ def _walks(after: list[int], ends: list[int]) -> tuple[list[int], list[int], lis
     return walks, rings, label
 
 
-def _with_holes(places: Complexes, border: Ints, area: Floats, ring: Ints) -> Traced:
+def _with_holes(places: Complexes, border: Ints, area: Floats, ring: Ints) -> TracedFaces:
     """The faces, each clockwise ring put to the one that it is a hole of; `ring (r,)` tells the ring of each row of the border."""
     is_face = area > 0.0
     areas, solid = area[is_face], border[is_face[ring]]
@@ -135,10 +135,10 @@ def _with_holes(places: Complexes, border: Ints, area: Floats, ring: Ints) -> Tr
     order = np.lexsort((~is_face[ring], face))
     order = order[face[order] >= 0]
     first = np.diff(ring[order], prepend=-1) != 0
-    return Traced(border[order], left, np.nonzero(first & ~is_face[ring[order]])[0])
+    return TracedFaces(border[order], left, np.nonzero(first & ~is_face[ring[order]])[0])
 
 
-def without(found: Traced, beyond: Bools) -> Traced:
+def without(found: TracedFaces, beyond: Bools) -> TracedFaces:
     """The faces that have none of the vertices marked (v,)."""
     border, areas, holes = found
     kept = np.ones(len(areas), dtype=np.bool_)
@@ -146,4 +146,4 @@ def without(found: Traced, beyond: Bools) -> Traced:
     rows = kept[border[:, 0]]
     row_after, face_after = rows.cumsum() - 1, kept.cumsum() - 1
     border[:, 0] = face_after[border[:, 0]]
-    return Traced(border[rows], areas[kept], row_after[holes[rows[holes]]])
+    return TracedFaces(border[rows], areas[kept], row_after[holes[rows[holes]]])

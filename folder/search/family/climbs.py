@@ -44,7 +44,7 @@ _NEAR = 5e-4
 _LIKELY, _COUNT = 20, 8
 """Likely loads, or counts, that the last climb asks for, for each free number and one more."""
 
-Known = tuple[DesignPoint, float]
+KnownDesign = tuple[DesignPoint, float]
 """A design that was looked at already, and its fine value."""
 
 
@@ -52,7 +52,7 @@ class FirstLook(Struct, frozen=True, eq=False):
     """What is known of a space, with the first look over it."""
 
     space: DesignSpace
-    known: tuple[Known, ...] = ()
+    known: tuple[KnownDesign, ...] = ()
 
     def run(self, observe: Observer) -> tuple[Sample, ...]:
         """Samples, the ready ones first."""

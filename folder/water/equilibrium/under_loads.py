@@ -28,7 +28,7 @@ _HEIGHTS_AT_ONCE = 500_000
 """Loads times vertices that are looked at in one go: 4 MB for each array of them, where thousands of vertices would take hundreds."""
 
 
-class Laden(Struct, frozen=True, eq=False):
+class LadenPoses(Struct, frozen=True, eq=False):
     """How a hull lies under `n` loads. Arrays are read-only."""
 
     corners_mm: Floats
@@ -52,21 +52,21 @@ class Laden(Struct, frozen=True, eq=False):
         return self.stands & (self.least_mm >= 0.0)
 
 
-def laden(skin: Skin, own: Weight, masses_g: Floats, centres_mm: Floats, water: Water, stands_from_g: float = 0.0) -> Laden:
+def laden(skin: Skin, own: Weight, masses_g: Floats, centres_mm: Floats, water: Water, stands_from_g: float = 0.0) -> LadenPoses:
     """How a hull with its `own` weight lies under loads `(n,)` g with their centres `(n, 3)` mm.
 
     Under less than `stands_from_g` a hand holds it level.
     """
     if not len(masses_g):
         nothing, none = np.zeros(0), np.zeros(0, dtype=bool)
-        return Laden(np.zeros((0, len(corners(skin)))), nothing, nothing.copy(), none, none.copy())
+        return LadenPoses(np.zeros((0, len(corners(skin)))), nothing, nothing.copy(), none, none.copy())
     some = max(_HEIGHTS_AT_ONCE // len(skin.vertices), 1)
     if len(masses_g) > some:
         parts = [
             laden(skin, own, masses_g[k : k + some], centres_mm[k : k + some], water, stands_from_g)
             for k in range(0, len(masses_g), some)
         ]
-        return Laden(*(np.concatenate([getattr(part, name) for part in parts]) for name in Laden.__struct_fields__))
+        return LadenPoses(*(np.concatenate([getattr(part, name) for part in parts]) for name in LadenPoses.__struct_fields__))
     total = masses_g + own.mass_g
     centres = (masses_g[:, None] * centres_mm + own.mass_g * np.array(own.centre_mm)) / total[:, None]
     volume = total / water.density_g_per_mm3
@@ -91,7 +91,7 @@ def laden(skin: Skin, own: Weight, masses_g: Floats, centres_mm: Floats, water: 
         tips[sunk] = light & ~(stands[sunk] & upright)
     around = elevations[:, list(corners(skin))] - found.drafts_mm[:, None]
     tilt = np.arctan2(np.hypot(found.ups[:, 0], found.ups[:, 1]), found.ups[:, 2])
-    return Laden(around, least, tilt, stands, tips)
+    return LadenPoses(around, least, tilt, stands, tips)
 
 
 def _at_rest(skin: Skin, volume: Floats, centres: Floats, ups: Floats, drafts_mm: Floats) -> Equilibria:

@@ -12,7 +12,7 @@ from folder.window.document import Document
 from folder.window.editor import Editor
 from folder.window.tools.mirror import MIRRORS, Mirrors
 from folder.window.tools.slide import hangs_together, slide
-from folder.window.tools.tool import Tool, ToolName, Typed
+from folder.window.tools.tool import Tool, ToolName, TypedLine
 from folder.window.tools.walls.measures import lean_walls, on_sheet_of, picked_walls, push_walls, raise_walls, take_walls_away
 from folder.window.tools.words import GRIDS
 
@@ -63,7 +63,7 @@ def next_grid(editor: Editor) -> None:
     set_grid(editor, grids[(grids.index(now) + 1) % len(grids)] if now in grids else grids[0])
 
 
-def set_typed(editor: Editor, typed: Typed) -> None:
+def set_typed(editor: Editor, typed: TypedLine) -> None:
     """What has been typed about the line being laid."""
     editor.show(replace(editor.state, tool=replace(editor.state.tool, typed=typed)))
 

@@ -33,7 +33,7 @@ WORKING = "working …"
 BROKEN = "too much for the program"
 
 
-class Measured(Struct, frozen=True, eq=False):
+class MeasuredHull(Struct, frozen=True, eq=False):
     """What is shown of a hull."""
 
     contender: Contender
@@ -55,9 +55,9 @@ class Measured(Struct, frozen=True, eq=False):
         return self.contender.spread
 
 
-def measured(made: Study, item: Item | None = None, *, first: bool = False, drawn: Picture | None = None) -> Measured:
+def measured(made: Study, item: Item | None = None, *, first: bool = False, drawn: Picture | None = None) -> MeasuredHull:
     """What there is to show of a study, with an object; without one in g. `drawn` is its picture, where there is one already."""
-    return Measured(contender(made, item, first=first), drawn or _drawn(made))
+    return MeasuredHull(contender(made, item, first=first), drawn or _drawn(made))
 
 
 def _drawn(made: Study) -> Picture:
@@ -81,7 +81,7 @@ class Row(Struct, frozen=True, eq=False):
     index: int
     name: str
     pattern: Pattern
-    known: Measured | None
+    known: MeasuredHull | None
     text: str = ""
     """Why nothing is known."""
 
@@ -110,7 +110,7 @@ def compared_rows(editor: Editor) -> list[Row]:
     ]
 
 
-def _known(editor: Editor, counts: Counts, pattern: Pattern) -> tuple[Measured | None, str]:
+def _known(editor: Editor, counts: Counts, pattern: Pattern) -> tuple[MeasuredHull | None, str]:
     """What is known of a pattern, and why nothing is. A study is made once, and counted with each object."""
     item, hand, trials = weighed_item(editor), editor.state.floating.hand, trials_now()
     of = (IdentityKey(pattern), hand, IdentityKey(trials))
@@ -126,7 +126,7 @@ def _known(editor: Editor, counts: Counts, pattern: Pattern) -> tuple[Measured |
         return None, WORKING
     if first.exception() is not None:
         return None, BROKEN
-    quick: Measured = first.result()
+    quick: MeasuredHull = first.result()
     if item is None or quick.contender.likely is None:
         return quick, ""
     full = counts.ask(editor.worker, ("full", *key), partial(_counted, *found, item, first=False))
@@ -156,5 +156,5 @@ def _made(pattern: Pattern, hand: str) -> tuple[Study, Picture]:
     return made, _drawn(made)
 
 
-def _counted(made: Study, drawn: Picture, item: Item | None, *, first: bool) -> Measured:
+def _counted(made: Study, drawn: Picture, item: Item | None, *, first: bool) -> MeasuredHull:
     return measured(made, item, first=first, drawn=drawn)

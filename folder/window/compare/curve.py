@@ -13,7 +13,7 @@ from folder.search.ranking import Contender, contender
 from folder.search.sweeps import WALLS, Sweep, Variable
 from folder.studies import study
 from folder.window.background.identity import IdentityKey
-from folder.window.compare.compared import Measured, key_of, measured, weighed_item
+from folder.window.compare.compared import MeasuredHull, key_of, measured, weighed_item
 from folder.window.editor import Editor
 
 NAMES = {WALLS: "walls", "wall": "wall", "turn": "lean"}
@@ -38,7 +38,7 @@ class Curve(Struct, frozen=True, eq=False):
     points: tuple[CurvePoint, ...]
     value: float
     variant: Pattern | None
-    at_value: Measured | None
+    at_value: MeasuredHull | None
     """What the hull takes at the value that is set."""
 
     @property
@@ -98,7 +98,7 @@ def _point(sweep: Sweep, variable: Variable, value: float, item: Item | None, ha
 
 def _variant(
     sweep: Sweep, variable: Variable, value: float, item: Item | None, hand: str
-) -> tuple[Pattern | None, Measured | None]:
+) -> tuple[Pattern | None, MeasuredHull | None]:
     pattern = sweep.variant(variable, value)
     return (
         (None, None) if pattern is None else (pattern, measured(study(pattern, trials=trials_now(), hand=hand), item, first=True))

@@ -14,7 +14,7 @@ from folder.water.tub import Tub
 from folder.window.commands.look import turn_to
 from folder.window.editor import Editor
 from folder.window.float.floating import best_load_place
-from folder.window.float.knowledge import NEAR, Known, known_of, next_spot
+from folder.window.float.knowledge import NEAR, KnownHull, known_of, next_spot
 from folder.window.float.state import MOST_COUNT, MOST_TRIES, Ending, FloatState, Shelf, Try, TubLoading, keep_shelf, shelf_of
 
 
@@ -24,7 +24,7 @@ def show_float(editor: Editor, state: FloatState) -> None:
         editor.show(replace(editor.state, floating=state))
 
 
-def come_to(editor: Editor, known: Known) -> None:
+def come_to(editor: Editor, known: KnownHull) -> None:
     """Another hull or object than before has come into the tub: what is kept of it is there again."""
     state = editor.state.floating
     if state.of == known.of:
@@ -82,7 +82,7 @@ def add_at(editor: Editor, at: Point | None = None) -> None:
     _added(editor, known, state, (*loading.spots, spot))
 
 
-def _spot_for(known: Known, spots: tuple[Spot, ...], at: Point | None) -> Spot | None:
+def _spot_for(known: KnownHull, spots: tuple[Spot, ...], at: Point | None) -> Spot | None:
     assert known.item is not None
     planned = next_spot(known.plan, spots, known.item)
     if at is None:
@@ -95,14 +95,14 @@ def _spot_for(known: Known, spots: tuple[Spot, ...], at: Point | None) -> Spot |
     return settled(known.room, known.item, spots, at[0], at[1], turned)
 
 
-def _added(editor: Editor, known: Known, state: FloatState, spots: tuple[Spot, ...]) -> None:
+def _added(editor: Editor, known: KnownHull, state: FloatState, spots: tuple[Spot, ...]) -> None:
     lying = known.lying(state, spots)
     ending: Ending = "" if lying.afloat else "capsizes" if lying.state == "capsizes" else "floods"
     after = replace(state, loading=replace(state.loading, spots=spots, ending=ending), cursor=None, layer=None)
     _confirm(editor, _noted(known, after) if ending else after)
 
 
-def _noted(known: Known, state: FloatState) -> FloatState:
+def _noted(known: KnownHull, state: FloatState) -> FloatState:
     """With the loading that is over among the others."""
     assert known.item is not None
     loading = state.loading

@@ -18,7 +18,7 @@ from folder.window import theme
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
 from folder.window.float.actions import add_at, print_plan, show_layer
-from folder.window.float.knowledge import Known, mapped, next_spot
+from folder.window.float.knowledge import KnownHull, mapped, next_spot
 from folder.window.paint.facets import paint_facets
 from folder.window.paint.layer import PaintLayer
 from folder.window.paint.surface import PEN_PX, paint
@@ -32,7 +32,7 @@ MARGIN_MM = 0.8
 """Round the floor, so that its outline is whole at the edge of the map."""
 
 
-def small_map(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
+def small_map(ui: Ui, pane: Pane, editor: Editor, known: KnownHull) -> None:
     """One layer: that of the next object, or another that is leafed to."""
     state = editor.state.floating
     layers = _layers(known, editor)
@@ -57,7 +57,7 @@ def small_map(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
     _layer(ui, "float/plan", rest, editor, known, current)
 
 
-def large_map(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
+def large_map(ui: Ui, pane: Pane, editor: Editor, known: KnownHull) -> None:
     """Every layer, side by side, each as large as it can be."""
     row, pane = pane.cut_top(theme.PRESS_H, 8)
     press, words = row.cut_right(button_w(ui, "Print the plan", "print"), 10)
@@ -81,14 +81,14 @@ def _cell(pane: Pane, across: int, layers: int) -> float:
     return min(pane.w / across, pane.h / math.ceil(layers / across) - HEAD_H)
 
 
-def _layers(known: Known, editor: Editor) -> int:
+def _layers(known: KnownHull, editor: Editor) -> int:
     if known.item is None:
         return 1
     spots = mapped(known.plan, editor.state.floating.loading.spots, known.item)
     return 1 + max((spot.layer for spot in spots), default=0)
 
 
-def _layer(ui: Ui, name: str, pane: Pane, editor: Editor, known: Known, layer: int) -> None:
+def _layer(ui: Ui, name: str, pane: Pane, editor: Editor, known: KnownHull, layer: int) -> None:
     """A layer of the map. A press lets an object go there."""
     state, item = editor.state.floating, known.item
     spots = mapped(known.plan, state.loading.spots, item) if item is not None else ()
@@ -133,7 +133,7 @@ def _facets(picture: Picture) -> Iterator[Facet | InkLine]:
             yield from (InkLine(np.array(pair), INK, mark.look.width_mm) for pair in pairwise(mark.path))
 
 
-def _around(ui: Ui, known: Known, spots: tuple[Spot, ...]) -> Box:
+def _around(ui: Ui, known: KnownHull, spots: tuple[Spot, ...]) -> Box:
     """What the map shows, worked out once for what lies on it."""
     held: dict[str, tuple[object, Box]] = ui.memory("float/around", dict)
     key = (IdentityKey(known.hull), IdentityKey(spots), known.item)

@@ -19,7 +19,7 @@ from folder.studies import Study
 from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
 from folder.window.float.floating import CountPrediction, first_count, predict_count
-from folder.window.float.lying import Lying, lying_of
+from folder.window.float.lying import TubPose, lying_of
 from folder.window.float.state import FloatState, Of
 from folder.window.tools.tool import sentence
 
@@ -30,7 +30,7 @@ NEAR = 0.35
 """An object let go this near to the next place, over its own width, goes onto it."""
 
 
-class Known(Struct, frozen=True, eq=False):
+class KnownHull(Struct, frozen=True, eq=False):
     """A hull that floats, the object to load it with, and what is known of the two."""
 
     study: Study
@@ -50,12 +50,12 @@ class Known(Struct, frozen=True, eq=False):
         """Where each object goes, once it is known."""
         return None if self.prediction is None else self.prediction.plan
 
-    def lying(self, state: FloatState, spots: tuple[Spot, ...] | None = None) -> Lying:
+    def lying(self, state: FloatState, spots: tuple[Spot, ...] | None = None) -> TubPose:
         """How it lies with what is in it, or with other objects."""
         return lying_of(self.study, state.loading.spots if spots is None else spots, self.each_g or 1.0, state.tub)
 
 
-def known_of(editor: Editor) -> Known | None:
+def known_of(editor: Editor) -> KnownHull | None:
     """What is known of the hull on the table; None where there is no hull to float. Asks for what is not known yet."""
     study = editor.result.study if editor.result is not None else None
     hull = study.hull if study is not None else None
@@ -64,7 +64,7 @@ def known_of(editor: Editor) -> Known | None:
     item = editor.state.object_choice.item
     each = item.mass_g if item is not None else None
     of = Of(_key_of(IdentityKey(study.pattern)), item.name if item is not None else "", each or 0.0)
-    known = Known(study, hull, _room_of(hull), item, each, of)
+    known = KnownHull(study, hull, _room_of(hull), item, each, of)
     if item is None:
         return _but(known, "There is no such object in the list any more. Choose another.")
     if each is None:
@@ -74,11 +74,11 @@ def known_of(editor: Editor) -> Known | None:
     return _with_prediction(editor, known, item, each)
 
 
-def _but(known: Known, wrong: str) -> Known:
-    return Known(known.study, known.hull, known.room, known.item, known.each_g, known.of, wrong=wrong)
+def _but(known: KnownHull, wrong: str) -> KnownHull:
+    return KnownHull(known.study, known.hull, known.room, known.item, known.each_g, known.of, wrong=wrong)
 
 
-def _with_prediction(editor: Editor, known: Known, item: Item, each: float) -> Known:
+def _with_prediction(editor: Editor, known: KnownHull, item: Item, each: float) -> KnownHull:
     """First the quick count, then the one that is searched; not asked for while the hand drags on the sheet."""
     if editor.fresh is None or editor.state.drag_pattern is not None:
         return known
@@ -97,7 +97,7 @@ def _with_prediction(editor: Editor, known: Known, item: Item, each: float) -> K
         best = editor.worker.ask_job("count", key, partial(full_count, known.study, hand, item, each)).answer_to(key)
     whole = best is not None and best.failed is None and best.value is not None
     prediction = best.value if best is not None and whole else quick.value
-    return Known(known.study, known.hull, known.room, item, each, known.of, prediction, whole)
+    return KnownHull(known.study, known.hull, known.room, item, each, known.of, prediction, whole)
 
 
 def full_count(study: Study, hand: str, item: Item, each_g: float) -> CountPrediction | None:

@@ -30,7 +30,7 @@ LEANS_RAD = math.radians(1.0)
 """Less tilt than this no eye sees."""
 
 
-class Lying(Struct, frozen=True, eq=False):
+class TubPose(Struct, frozen=True, eq=False):
     """How it lies."""
 
     state: LyingState
@@ -73,14 +73,14 @@ class Lying(Struct, frozen=True, eq=False):
         return self.state in ("floats", "held")
 
 
-def lying_of(study: Study, spots: tuple[Spot, ...], each_g: float, tub: Tub) -> Lying:
+def lying_of(study: Study, spots: tuple[Spot, ...], each_g: float, tub: Tub) -> TubPose:
     """How the hull of a study lies with objects on these spots."""
     assert study.hull is not None
     return _lying(study.hull, study.water, study.stands_from_g or 0.0, spots, each_g, tub)
 
 
 @lru_cache(maxsize=512)
-def _lying(hull: Hull, water: Water, stands_from_g: float, spots: tuple[Spot, ...], each_g: float, tub: Tub) -> Lying:
+def _lying(hull: Hull, water: Water, stands_from_g: float, spots: tuple[Spot, ...], each_g: float, tub: Tub) -> TubPose:
     mass = len(spots) * each_g
     weight = hull.weight + Weight(mass, centre_of(spots)) if spots else hull.weight
     if mass < stands_from_g - 1e-9:
@@ -88,14 +88,14 @@ def _lying(hull: Hull, water: Water, stands_from_g: float, spots: tuple[Spot, ..
         draft = float(drafts(hull.skin, level, np.array([weight.mass_g / water.density_g_per_mm3]))[0])
         rim, vertex = rim_at(hull.skin.vertices[:, 2], hull.skin)
         pose = Pose(draft, UPRIGHT)
-        return Lying("held", mass, pose, place_of(hull.skin, vertex), max(rim - draft, 0.0), in_tub(hull.skin, pose, tub))
+        return TubPose("held", mass, pose, place_of(hull.skin, vertex), max(rim - draft, 0.0), in_tub(hull.skin, pose, tub))
     found = rest(hull.skin, weight, water)
     if found.pose is not None and found.freeboard is not None:
         afloat = in_tub(hull.skin, found.pose, tub)
-        return Lying("floats", mass, found.pose, found.freeboard.at, found.freeboard.least_mm, afloat, found)
+        return TubPose("floats", mass, found.pose, found.freeboard.at, found.freeboard.least_mm, afloat, found)
     pose = pose_at_the_rim(hull.skin, weight, water)
     state: LyingState = "capsizes" if found.state == "capsizes" else "floods"
-    return Lying(state, mass, pose, found.at, 0.0, in_tub(hull.skin, pose, tub), found)
+    return TubPose(state, mass, pose, found.at, 0.0, in_tub(hull.skin, pose, tub), found)
 
 
 def side_words(direction: Point, right: Point) -> str:

@@ -17,7 +17,7 @@ from folder.cargo.spot import Spot
 from folder.draw.tub.attitude import Attitude
 from folder.draw.tub.moment import Body, Moment
 from folder.draw.tub.shell import Shell
-from folder.window.float.lying import Lying
+from folder.window.float.lying import TubPose
 
 FALL_S, MOVE_S, FILL_S, SINK_S, TURN_S = 0.3, 0.7, 1.5, 1.2, 1.3
 DROP_MM = 45.0
@@ -34,7 +34,7 @@ class TubScene(Struct, frozen=True, eq=False):
     shell: Shell
     item: Item | None
     spots: tuple[Spot, ...]
-    lying: Lying
+    lying: TubPose
 
 
 class TubMotion(Struct, frozen=True, eq=False):

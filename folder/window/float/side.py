@@ -7,7 +7,7 @@ from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
 from folder.window.float.actions import add_at, again, all_at_once, enough, set_guess, take_one_back, turn_map
 from folder.window.float.floor_map import small_map
-from folder.window.float.knowledge import Known
+from folder.window.float.knowledge import KnownHull
 from folder.window.float.state import MOST_COUNT
 from folder.window.float.words import answer_words, bare_answer
 from folder.window.objects.field import object_field
@@ -17,7 +17,7 @@ CARD_GAP = 8.0
 LEAST_MAP = 150.0
 
 
-def side(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
+def side(ui: Ui, pane: Pane, editor: Editor, known: KnownHull) -> None:
     """The cards; the map takes what room is left."""
     card, pane = pane.cut_top(object_h(), CARD_GAP)
     object_field(ui, card, editor)
@@ -39,13 +39,13 @@ def object_h() -> float:
     return theme.PRESS_H
 
 
-def guess_h(editor: Editor, known: Known) -> float:
+def guess_h(editor: Editor, known: KnownHull) -> float:
     """How high the card of the guess is: higher once the answer may be shown."""
     told = editor.state.floating.may_tell and known.prediction is not None and not known.wrong
     return 78.0 + (54.0 if told else 0.0)
 
 
-def guess_card(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
+def guess_card(ui: Ui, pane: Pane, editor: Editor, known: KnownHull) -> None:
     """How many will it take? With the division beside it; the answer only after a guess."""
     ui.display_list.plate(pane, theme.PAPER, theme.HAIR)
     inner = pane.inset(12, 8)
@@ -121,7 +121,7 @@ def load_card(ui: Ui, pane: Pane, editor: Editor) -> None:
         enough(editor)
 
 
-def map_card(ui: Ui, pane: Pane, editor: Editor, known: Known) -> None:
+def map_card(ui: Ui, pane: Pane, editor: Editor, known: KnownHull) -> None:
     """Where the next one goes; a press on the button shows all layers, as large as the boat."""
     ui.display_list.plate(pane, theme.PAPER, theme.HAIR)
     inner = pane.inset(10, 8)

@@ -22,8 +22,8 @@ from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
 from folder.window.float.actions import add_at, set_cursor
 from folder.window.float.floating import best_load_place, on_floor
-from folder.window.float.knowledge import Known, next_spot
-from folder.window.float.lying import Lying
+from folder.window.float.knowledge import KnownHull, next_spot
+from folder.window.float.lying import TubPose
 from folder.window.float.motion import STEP_S, TubMotion, TubScene, motion_to
 from folder.window.paint.facets import paint_facets
 from folder.window.paint.layer import PaintLayer
@@ -62,7 +62,7 @@ class TubFrame:
         return self.motion
 
 
-def tub_view(ui: Ui, pane: Pane, editor: Editor, known: Known, lying: Lying) -> bool:
+def tub_view(ui: Ui, pane: Pane, editor: Editor, known: KnownHull, lying: TubPose) -> bool:
     """The tub; whether all is still in it."""
     state = editor.state.floating
     shell = shell_of(known.hull, known.study.layering)
@@ -90,7 +90,7 @@ def tub_view(ui: Ui, pane: Pane, editor: Editor, known: Known, lying: Lying) -> 
     return still
 
 
-def _shown_spot(known: Known, editor: Editor) -> Spot | None:
+def _shown_spot(known: KnownHull, editor: Editor) -> Spot | None:
     """The place that is lit: where the keys are, or the next of the plan."""
     state = editor.state.floating
     if known.item is None or state.loading.ending:
@@ -101,7 +101,7 @@ def _shown_spot(known: Known, editor: Editor) -> Spot | None:
     return next_spot(known.plan, state.loading.spots, known.item)
 
 
-def _fit(pane: Pane, known: Known, moment: Moment) -> tuple[float, Point]:
+def _fit(pane: Pane, known: KnownHull, moment: Moment) -> tuple[float, Point]:
     """Logical px to a mm, and where the picture's 0, 0 lies in the pane: the whole hull in its frame, however it lies."""
     vertices = known.hull.skin.vertices
     ends = [replace(moment, attitude=Attitude(0.0, 0.0, draft)) for draft in (0.0, known.hull.rim_height_mm)]
@@ -114,7 +114,7 @@ def _fit(pane: Pane, known: Known, moment: Moment) -> tuple[float, Point]:
     return px, (x, y - max(0.0, lowest - room.y - room.h))  # the eye goes down with a hull that sinks
 
 
-def _draw(ui: Ui, pane: Pane, moment: Moment, lying: Lying, still: bool, px_per_mm: float, origin: Point) -> None:
+def _draw(ui: Ui, pane: Pane, moment: Moment, lying: TubPose, still: bool, px_per_mm: float, origin: Point) -> None:
     cache: PaintLayer = ui.memory("float/tub/layer", PaintLayer)
     rest = (IdentityKey(moment.shell), IdentityKey(lying), moment.next_spot, moment.tub, moment.item)
     key = (*rest, pane.w, pane.h, ui.scale, None if still else ui.now_s)
@@ -132,7 +132,7 @@ def _draw(ui: Ui, pane: Pane, moment: Moment, lying: Lying, still: bool, px_per_
     ui.display_list.custom(pane, key, draw)
 
 
-def _freeboard(ui: Ui, pane: Pane, moment: Moment, lying: Lying, px_per_mm: float, origin: Point) -> None:
+def _freeboard(ui: Ui, pane: Pane, moment: Moment, lying: TubPose, px_per_mm: float, origin: Point) -> None:
     """At the lowest place of the rim: a drop, and how many mm are left."""
     rim = np.array(lying.at)
     foot = moment.attitude.world(rim[None])[0]
@@ -157,7 +157,7 @@ def _px(pane: Pane, point: Floats, px_per_mm: float, origin: Point) -> Point:
     return (pane.x + origin[0] + px_per_mm * float(point[0]), pane.y + origin[1] - px_per_mm * float(point[1]))
 
 
-def _keys(ui: Ui, editor: Editor, known: Known, name: str) -> None:
+def _keys(ui: Ui, editor: Editor, known: KnownHull, name: str) -> None:
     """Arrows move the place, Enter lets an object go there, or on the next place of the plan."""
     record = ui.records[name]
     state = editor.state.floating

@@ -11,8 +11,8 @@ from folder.window.commands.table import COMMANDS
 from folder.window.editor import Editor
 from folder.window.float.actions import come_to, set_hand, set_tub, tell_answer, turn_coach
 from folder.window.float.floor_map import large_map
-from folder.window.float.knowledge import Known, known_of
-from folder.window.float.lying import Lying
+from folder.window.float.knowledge import KnownHull, known_of
+from folder.window.float.lying import TubPose
 from folder.window.float.side import CARD_GAP, LEAST_MAP, guess_h, load_h, object_h, side
 from folder.window.float.tries_view import tries_view
 from folder.window.float.tub_view import RIGHT, tub_view
@@ -64,7 +64,7 @@ def _caution(ui: Ui, pane: Pane, text: str) -> None:
     ui.display_list.text(text, words, "small", wrap=True, top=True)
 
 
-def _tub(ui: Ui, pane: Pane, editor: Editor, known: Known, lying: Lying) -> None:
+def _tub(ui: Ui, pane: Pane, editor: Editor, known: KnownHull, lying: TubPose) -> None:
     """The tub or the large map, with the state over it and the coach's words under it."""
     state = editor.state.floating
     if state.coach:
@@ -85,7 +85,7 @@ def _tub(ui: Ui, pane: Pane, editor: Editor, known: Known, lying: Lying) -> None
     tries_view(ui, Pane(pane.x + 14, place.y - 4, max(place.x - pane.x - 34, 0.0), theme.PRESS_H + 4), editor)
 
 
-def _state(ui: Ui, pane: Pane, editor: Editor, known: Known, lying: Lying, still: bool) -> None:
+def _state(ui: Ui, pane: Pane, editor: Editor, known: KnownHull, lying: TubPose, still: bool) -> None:
     """One state in one sentence, and what to do next; at the end how it went."""
     loading = editor.state.floating.loading
     each = known.each_g or 1.0
@@ -116,7 +116,7 @@ def _state(ui: Ui, pane: Pane, editor: Editor, known: Known, lying: Lying, still
         y += height + 3
 
 
-def _coach(ui: Ui, pane: Pane, editor: Editor, lying: Lying) -> None:
+def _coach(ui: Ui, pane: Pane, editor: Editor, lying: TubPose) -> None:
     """The coach's words; the hands, the tub, and the answer without a guess."""
     state = editor.state.floating
     ui.display_list.plate(pane, theme.PAPER, theme.HAIR)

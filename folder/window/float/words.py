@@ -12,7 +12,7 @@ from folder.cargo.predict import Cargo
 from folder.cargo.words import counts_by_mass, span_words
 from folder.findings import Point
 from folder.window.float.floating import CountPrediction
-from folder.window.float.lying import Lying, opposite, side_words
+from folder.window.float.lying import TubPose, opposite, side_words
 from folder.window.float.state import FloatState, TubLoading
 from folder.window.theme import MessageLevel
 
@@ -43,7 +43,7 @@ class StatusText(Struct, frozen=True):
     line: str = ""
 
 
-def status_text(loading: TubLoading, lying: Lying, hold_until: int, right: Point, wrong: str = "") -> StatusText:
+def status_text(loading: TubLoading, lying: TubPose, hold_until: int, right: Point, wrong: str = "") -> StatusText:
     """One state in one sentence; `right` is the picture's right in the hull's frame."""
     if wrong:
         return StatusText(wrong, "warn")
@@ -100,7 +100,7 @@ def guess_words(loading: TubLoading) -> str:
     return f"Your guess was {loading.guess}: {abs(off)} too {'many' if off > 0 else 'few'}."
 
 
-def end_words(state: FloatState, last: Lying, prediction: CountPrediction | None, each_g: float) -> Iterator[str]:
+def end_words(state: FloatState, last: TubPose, prediction: CountPrediction | None, each_g: float) -> Iterator[str]:
     """After a loading: the guess, what limited it, what would win most, and what the hull before held.
 
     `last` is how it lay before the object that let water in.
@@ -122,7 +122,7 @@ def end_words(state: FloatState, last: Lying, prediction: CountPrediction | None
         yield f"The hull before this one held {state.before}: {how}{'.' if more == 0 else ' now.'}"
 
 
-def coach_words(lying: Lying) -> str:
+def coach_words(lying: TubPose) -> str:
     """The coach's words."""
     words = [
         f"load {lying.mass_g:.1f} g", f"freeboard {lying.least_mm:.1f} mm", f"draft {lying.pose.draft_mm:.1f} mm",

@@ -15,7 +15,7 @@ from folder.window.editor import Editor
 from folder.window.fold.beside.remedy_cards import remedy_load
 from folder.window.help.worded import worded
 from folder.window.theme import Size
-from folder.window.tools.tool import Typed
+from folder.window.tools.tool import TypedLine
 from folder.window.tools.walls.measures import picked_walls
 from folder.window.widgets import Pane, Ui, button, button_w, number_field
 
@@ -164,7 +164,7 @@ def _fields(ui: Ui, row: Pane, editor: Editor, cells: list[Cell]) -> None:
             change.set_typed(editor, _typed(editor, name, value))
 
 
-def _typed(editor: Editor, name: str, value: float | None) -> Typed:
+def _typed(editor: Editor, name: str, value: float | None) -> TypedLine:
     typed = editor.state.tool.typed
     match name:
         case "length":

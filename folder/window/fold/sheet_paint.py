@@ -37,7 +37,7 @@ MOST_MARKED = 12
 """More findings than this are not all marked: the sheet must stay readable."""
 
 
-class Resting(Struct, frozen=True):
+class RestingDrawing(Struct, frozen=True):
     """What the drawing at rest looks like: the key under which its picture is kept."""
 
     drawing: IdentityKey
@@ -55,7 +55,7 @@ class Resting(Struct, frozen=True):
     """The order of folds and the step of it whose lines light up."""
 
     @classmethod
-    def of(cls, editor: Editor, viewport: Viewport, steps: bool) -> Resting:
+    def of(cls, editor: Editor, viewport: Viewport, steps: bool) -> RestingDrawing:
         """The drawing as it rests now."""
         base, drag_pattern = editor.document.pattern, editor.state.drag_pattern
         left_out = editor.state.moved_creases if drag_pattern is not None else frozenset[int]()
@@ -106,7 +106,7 @@ def _marked(findings: tuple[Finding, ...]) -> Iterator[Finding]:
 
 
 def resting_in_parts(
-    surface: pygame.Surface, resting: Resting, viewport: Viewport, scale: float, glyph_cache: GlyphCache
+    surface: pygame.Surface, resting: RestingDrawing, viewport: Viewport, scale: float, glyph_cache: GlyphCache
 ) -> Iterator[int]:
     """Paint the drawing at rest on a surface of the pane's size, in parts where it is large."""
     surface.fill(theme.TABLE)
@@ -129,7 +129,7 @@ def resting_in_parts(
     yield from painted_in_parts(surface, Picture(picture.marks[under:], picture.box), place, glyph_cache, pen_px)
 
 
-def _floor_rings(resting: Resting) -> tuple[FaceRing, ...]:
+def _floor_rings(resting: RestingDrawing) -> tuple[FaceRing, ...]:
     """The floor's faces on the sheet, where they are known."""
     drawing = resting.drawing.thing
     return _rings_of(resting.floor) if isinstance(drawing, Pattern) and len(drawing.creases) > len(resting.left_out) else ()

@@ -25,7 +25,7 @@ from folder.window.fold.card import card
 from folder.window.fold.first_gesture import first_gesture
 from folder.window.fold.sheet_paint import (
     MOST_MARKED,
-    Resting,
+    RestingDrawing,
     paint_fading,
     paint_over,
     paint_picked,
@@ -184,7 +184,7 @@ def _on_step(value: float, editor: Editor) -> float:
 
 
 def _draw(ui: Ui, editor: Editor, touch: Touch, pane: Pane, viewport: Viewport, cache: _Cache) -> None:
-    resting = Resting.of(editor, viewport, editor.state.viewport is not None or look.is_roomy((pane.w, pane.h)))
+    resting = RestingDrawing.of(editor, viewport, editor.state.viewport is not None or look.is_roomy((pane.w, pane.h)))
     renderer, scale = ui.display_list.renderer, ui.scale
 
     def base(surface: pygame.Surface, rect: pygame.Rect) -> None:

@@ -30,7 +30,7 @@ from folder.window.background.identity import IdentityKey
 from folder.window.editor import Editor
 from folder.window.objects.state import FIRST_ITEM
 from folder.window.print.commands import set_printing
-from folder.window.print.state import STOPPED, PrintState, Writing, Written
+from folder.window.print.state import STOPPED, PrintState, Writing, WrittenPages
 from folder.window.tools.tool import sentence
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ class ShownPage(Struct, frozen=True, eq=False):
     """Of which hull it is, where there are several."""
 
 
-class Shown(Struct, frozen=True, eq=False):
+class ShownPages(Struct, frozen=True, eq=False):
     """The pages of one set, what is for all, and what stops a hull among them."""
 
     pages: tuple[ShownPage, ...] = ()
@@ -118,7 +118,7 @@ def jobs_of(study: Study, printing: PrintState, item: Item) -> list[PrintJob]:
     return [_job(IdentityKey(one), paper, item) for one in studies]
 
 
-def shown_of(study: Study, printing: PrintState, item: Item) -> Shown:
+def shown_of(study: Study, printing: PrintState, item: Item) -> ShownPages:
     """All pages of one set, as they will come out."""
     from folder.verdict import verdict_of
 
@@ -135,7 +135,7 @@ def shown_of(study: Study, printing: PrintState, item: Item) -> Shown:
     found.sort(key=lambda page: page.for_class)
     studies = [study, *(_other_study(IdentityKey(pattern), study.rules) for pattern in printing.others)]
     stopped = tuple(f"{one.pattern.name}: {verdict_of(one).text}" for one in studies if one.report.stops)
-    return Shown(tuple(found), stopped, tuple(one.pattern.name for one in studies))
+    return ShownPages(tuple(found), stopped, tuple(one.pattern.name for one in studies))
 
 
 def _shown(job: PrintJob, kind: str, printing: PrintState, several: bool, for_class: bool) -> list[ShownPage]:
@@ -154,7 +154,7 @@ def _shown(job: PrintJob, kind: str, printing: PrintState, several: bool, for_cl
     return found
 
 
-def page_shown(editor: Editor, study: Study) -> tuple[Shown | None, str]:
+def page_shown(editor: Editor, study: Study) -> tuple[ShownPages | None, str]:
     """The pages as far as they are known, or why they cannot be shown."""
     printing, item = editor.state.printing, card_item(editor)
     wanted = (printing.kinds, printing.paper, printing.for_class, printing.class_names)
@@ -162,13 +162,13 @@ def page_shown(editor: Editor, study: Study) -> tuple[Shown | None, str]:
     answer = editor.worker.ask_job("preview", key, partial(shown_of, study, printing, item)).answer
     if answer is None:
         last = editor.worker.last_answer("preview")
-        return (last if isinstance(last, Shown) else None), ""
+        return (last if isinstance(last, ShownPages) else None), ""
     if answer.failed is not None:
         return None, TOO_MUCH
     return answer.value, ""
 
 
-def plan_words(found: Shown, printing: PrintState) -> str:
+def plan_words(found: ShownPages, printing: PrintState) -> str:
     """What will be written, in one line."""
     from folder.paper.hand_out import book_name
 
@@ -196,7 +196,7 @@ def write(editor: Editor, study: Study) -> None:
     printing, writing = editor.state.printing, Writing()
     job = partial(_written, study, printing, card_item(editor), directory_of(editor), writing)
     future = editor.worker.errand(job, "write")
-    set_printing(editor, replace(printing, written=Written(study, future, writing)))
+    set_printing(editor, replace(printing, written=WrittenPages(study, future, writing)))
 
 
 def _written(study: Study, printing: PrintState, item: Item, directory: Path, writing: Writing) -> list[Path]:

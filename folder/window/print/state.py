@@ -34,7 +34,7 @@ class Writing:
         self._stop.set()
 
 
-class Written(Struct, frozen=True, eq=False):
+class WrittenPages(Struct, frozen=True, eq=False):
     """What was asked to be written, of which hull on the table, and what came of it."""
 
     of: object
@@ -60,7 +60,7 @@ class PrintState(Struct, frozen=True):
     """None: beside the work."""
     anyway: bool = False
     """Also where something stops a pattern."""
-    written: Written | None = None
+    written: WrittenPages | None = None
 
     def opened(self) -> PrintState:
         """As it is when another document has been opened: nothing is said any more of the one before."""

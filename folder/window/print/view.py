@@ -15,7 +15,7 @@ from folder.window.editor import Editor
 from folder.window.print.commands import add_hull, drop_hull, hulls_to_add, paste_names, set_printing
 from folder.window.print.printing import (  # fmt: skip
     PAPER_WORDS,
-    Shown,
+    ShownPages,
     directory_of,
     open_with_system,
     outcome,
@@ -23,7 +23,7 @@ from folder.window.print.printing import (  # fmt: skip
     plan_words,
     write,
 )
-from folder.window.print.state import PrintState, Written
+from folder.window.print.state import PrintState, WrittenPages
 from folder.window.print.wall import page_wall
 from folder.window.theme import MessageLevel
 from folder.window.verdict import verdict
@@ -77,7 +77,7 @@ def print_page(ui: Ui, pane: Pane, editor: Editor) -> None:
 # what is wanted
 
 
-def _stopped(ui: Ui, pane: Pane, editor: Editor, study: Study, found: Shown | None) -> float:
+def _stopped(ui: Ui, pane: Pane, editor: Editor, study: Study, found: ShownPages | None) -> float:
     """A pattern with a stop is printed only after that has been said."""
     if study.report.stops:
         known, level = verdict(editor.result)
@@ -91,7 +91,7 @@ def _stopped(ui: Ui, pane: Pane, editor: Editor, study: Study, found: Shown | No
     return used + 4 + CHECK_H
 
 
-def _outcome(ui: Ui, pane: Pane, written: Written) -> float:
+def _outcome(ui: Ui, pane: Pane, written: WrittenPages) -> float:
     """What was written, and where, or why not; the height that takes."""
     files, wrong = outcome(written.future)
     level: MessageLevel = "stop" if wrong else "good" if files else "note"

@@ -14,7 +14,7 @@ from folder.window.editor import Editor
 from folder.window.paint.layer import PaintLayer
 from folder.window.paint.surface import painted_in_parts
 from folder.window.print.commands import set_printing
-from folder.window.print.printing import Shown, ShownPage
+from folder.window.print.printing import ShownPage, ShownPages
 from folder.window.viewport import Viewport
 from folder.window.widgets import DisplayList, Pane, Tile, Ui, button, button_w, tiles
 
@@ -28,7 +28,7 @@ AT_ONCE = 1
 """So many thumbnails are painted in one frame; the others follow, so that nothing makes the hand wait."""
 
 
-def page_wall(ui: Ui, pane: Pane, editor: Editor, found: Shown | None, wrong: str) -> None:
+def page_wall(ui: Ui, pane: Pane, editor: Editor, found: ShownPages | None, wrong: str) -> None:
     """The pages as they will come out; the one that is pressed fills the room."""
     pages = found.pages if found is not None else ()
     large = editor.state.printing.large

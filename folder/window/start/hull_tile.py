@@ -23,7 +23,7 @@ from folder.window.background.identity import IdentityKey
 from folder.window.paint.foil import paint_foil
 from folder.window.paint.layer import PaintLayer
 from folder.window.paint.surface import PEN_PX, paint
-from folder.window.start.shelf import Counts, Shelved, short_note
+from folder.window.start.shelf import Counts, ShelvedHull, short_note
 from folder.window.viewport import Viewport
 from folder.window.widgets import Pane, Ui, WidgetRecord, focus_ring
 
@@ -36,7 +36,7 @@ class HullOnShelf(Struct, dict=True):
 
     path: Path
     pattern: Pattern
-    making: Future[Shelved] | None = None
+    making: Future[ShelvedHull] | None = None
     counting: tuple[Item, Future[Counts]] | None = None
     """The object that is counted in, and how many of them it takes."""
     layers: dict[str, PaintLayer] = field(default_factory=dict)
@@ -46,7 +46,7 @@ class HullOnShelf(Struct, dict=True):
         return self.layers.setdefault(where, PaintLayer())
 
     @property
-    def known(self) -> Shelved | None:
+    def known(self) -> ShelvedHull | None:
         """What is known of it; None while it is being worked out, or where it is too much for the program."""
         done = self.making is not None and self.making.done() and not self.making.cancelled()
         return self.making.result() if done and self.making is not None and self.making.exception() is None else None

@@ -34,7 +34,7 @@ MOST_KEPT = 400
 Counts = tuple[int, int, int] | None
 
 
-class Shelved(msgspec.Struct, frozen=True, eq=False):
+class ShelvedHull(msgspec.Struct, frozen=True, eq=False):
     """What is shown of a hull beside its lines."""
 
     snapshot: Snapshot | None
@@ -43,11 +43,11 @@ class Shelved(msgspec.Struct, frozen=True, eq=False):
     """In two or three words."""
 
 
-def shelved(pattern: Pattern) -> Shelved:
+def shelved(pattern: Pattern) -> ShelvedHull:
     """What there is to show of a hull: from disk where it has been worked out before."""
     file = user_data() / "shelf" / f"{_key(pattern)}.json"
     try:
-        return msgspec.json.decode(file.read_bytes(), type=Shelved)
+        return msgspec.json.decode(file.read_bytes(), type=ShelvedHull)
     except (OSError, msgspec.MsgspecError):
         made = _made(pattern)
         _keep(file, made)
@@ -71,7 +71,7 @@ def short_note(note: str) -> str:
     return note[: next((at for at in ends if at >= 12), len(note))].strip()
 
 
-def _made(pattern: Pattern) -> Shelved:
+def _made(pattern: Pattern) -> ShelvedHull:
     from folder.verdict import verdict_of
 
     result = with_load(with_study(pattern))
@@ -80,7 +80,7 @@ def _made(pattern: Pattern) -> Shelved:
     if load is not None and load.low_g is not None and load.likely_g is not None and load.high_g is not None:
         loads = load.low_g, load.likely_g, load.high_g
     seen = result.snapshot or (None if study is None else hull_snapshot(study, USUAL))
-    return Shelved(seen, loads, "" if study is None else verdict_of(study).short)
+    return ShelvedHull(seen, loads, "" if study is None else verdict_of(study).short)
 
 
 def _counts(pattern: Pattern, item: Item) -> Counts:
@@ -109,7 +109,7 @@ def _program() -> tuple[str, int]:
     return folder.__version__, max((p.stat().st_mtime_ns for p in root.rglob("*.py")), default=0)
 
 
-def _keep(file: Path, made: Shelved | Counts) -> None:
+def _keep(file: Path, made: ShelvedHull | Counts) -> None:
     """Keep it for the next time; where that cannot be, it is worked out again then."""
     try:
         file.parent.mkdir(parents=True, exist_ok=True)

@@ -12,7 +12,7 @@ from folder.window.tools.mirror import twins
 from folder.window.tools.slide import hangs_together, slide
 from folder.window.tools.snap import creases_near, foot, snap_place
 from folder.window.tools.tool import SLIP_MM, DragState, Preview, SheetPointer, Tool, ToolContext, ToolResult
-from folder.window.tools.walls.walling import Raised, wall_pushed
+from folder.window.tools.walls.walling import RaisedWall, wall_pushed
 
 
 def look_to_pick(tool: Tool, context: ToolContext, pointer: SheetPointer) -> Preview:
@@ -113,7 +113,7 @@ def _dragged(drag_state: DragState, context: ToolContext, pointer: SheetPointer)
     return edit.move_creases(base, context.picked, by)
 
 
-def _pushed(drag_state: DragState, context: ToolContext, pointer: SheetPointer) -> Raised | None:
+def _pushed(drag_state: DragState, context: ToolContext, pointer: SheetPointer) -> RaisedWall | None:
     """A wall that the pointer pushes, with its corners; None where it holds something else, or has not moved yet."""
     if drag_state.kind != "move" or math.dist(pointer.at, drag_state.start) < SLIP_MM:
         return None

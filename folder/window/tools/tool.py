@@ -66,7 +66,7 @@ class ToolContext(Struct, frozen=True):
     """The drawing as the drag that is going on shows it."""
 
 
-class Typed(Struct, frozen=True):
+class TypedLine(Struct, frozen=True):
     """What has been typed about the line being laid; None is left to the pointer. Angles in rad, lengths in mm."""
 
     length_mm: float | None = None
@@ -77,7 +77,7 @@ class Typed(Struct, frozen=True):
     @property
     def anything(self) -> bool:
         """Whether something has been typed."""
-        return self != Typed()
+        return self != TypedLine()
 
 
 class DragState(Struct, frozen=True):
@@ -101,7 +101,7 @@ class Tool(Struct, frozen=True):
     lines: tuple[SheetLine, ...] = ()
     by_hand: Point | None = None
     """Where the first place was pressed, before it came to rest."""
-    typed: Typed = Typed()
+    typed: TypedLine = TypedLine()
     drag_state: DragState | None = None
 
     @property

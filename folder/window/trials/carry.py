@@ -11,7 +11,7 @@ from folder.window import theme
 from folder.window.editor import Editor
 from folder.window.print.printing import directory_of
 from folder.window.trials.commands import leave_out, read_table, take_in, write_table
-from folder.window.trials.state import Taking
+from folder.window.trials.state import ImportPlan
 from folder.window.widgets import Column, Pane, Ui, button, button_w, draft, label, notice, table, text_field
 
 ENDINGS = (".csv", ".tsv", ".txt")
@@ -84,7 +84,7 @@ def _written(editor: Editor, carrying: _Carrying, path: Path) -> bool:
     return not carrying.problem
 
 
-def _taking(ui: Ui, pane: Pane, foot: Pane, editor: Editor, taking: Taking) -> bool:
+def _taking(ui: Ui, pane: Pane, foot: Pane, editor: Editor, taking: ImportPlan) -> bool:
     """What the table would bring; whether it is done with."""
     fresh = len(taking.fresh)
     text = f"{fresh} new {'trial' if fresh == 1 else 'trials'} in “{taking.path.name}”."

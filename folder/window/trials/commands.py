@@ -31,7 +31,7 @@ from folder.window.commands.command import Command
 from folder.window.commands.files import close_dialog, open_dialog
 from folder.window.editor import Editor
 from folder.window.tools.tool import sentence
-from folder.window.trials.state import LogChange, LogSnapshot, Taking, TrialDoubts, TrialForm, TrialsState, form_of
+from folder.window.trials.state import ImportPlan, LogChange, LogSnapshot, TrialDoubts, TrialForm, TrialsState, form_of
 
 NO_HULL = "Fold a hull first: a trial is of a hull."
 BUSY = "The log is busy."
@@ -109,7 +109,7 @@ def take_answer(editor: Editor) -> None:
             editor.study_again()
         case TrialDoubts(found):
             set_trials(editor, replace(trials, doubts=found))
-        case Taking():
+        case ImportPlan():
             set_trials(editor, replace(trials, taking=answer))
         case _:
             set_trials(editor, replace(trials, problem=str(answer)))
@@ -197,7 +197,7 @@ def read_table(editor: Editor, path: Path) -> None:
     _ask(editor, partial(_read, path, editor.document.pattern))
 
 
-def _read(path: Path, pattern: Pattern) -> Taking:
+def _read(path: Path, pattern: Pattern) -> ImportPlan:
     table = read_csv(path)
     found = with_designs(table.trials, () if is_empty(pattern) else (pattern,))
     log = {number: [entry.trial for entry in entries] for number, entries in read_history().items()}
@@ -210,7 +210,7 @@ def _read(path: Path, pattern: Pattern) -> Taking:
             fresh.append(trial)
     today = datetime.date.today().isoformat()
     doubted = tuple("; ".join(said) for t in fresh if (said := doubts(t, today)))
-    return Taking(path, tuple(fresh), len(before), doubted, tuple(table.passed_over))
+    return ImportPlan(path, tuple(fresh), len(before), doubted, tuple(table.passed_over))
 
 
 def take_in(editor: Editor) -> None:

@@ -64,7 +64,7 @@ def form_of(number: int, trial: Trial, label: str) -> TrialForm:
     )  # fmt: skip
 
 
-class Taking(Struct, frozen=True):
+class ImportPlan(Struct, frozen=True):
     """What a file would bring into the log."""
 
     path: Path
@@ -117,7 +117,7 @@ class TrialsState(Struct, frozen=True):
     picked: int | None = None
     """The trial that is pointed at."""
     all_hulls: bool = False
-    taking: Taking | None = None
+    taking: ImportPlan | None = None
 
     def with_form(self, form: TrialForm) -> TrialsState:
         """With something else filled in: what was asked about it is not asked any more."""

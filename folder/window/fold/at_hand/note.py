@@ -22,7 +22,7 @@ HAND_NOTE = "hand-note"
 """The job that works it out."""
 
 
-class Carried(Struct, frozen=True, eq=False):
+class CarriedLoad(Struct, frozen=True, eq=False):
     """What a hull is likely to carry, g, and the object it is counted in; None with a word on what is not right yet."""
 
     load_g: float | None
@@ -39,15 +39,15 @@ def hand_note(editor: Editor) -> str:
     asked = editor.worker.ask_job(HAND_NOTE, (IdentityKey(study), choice), lambda: _carried(study, choice))
     if asked.answer is None or asked.answer.failed is not None:
         return ""
-    carried: Carried = asked.answer.value
+    carried: CarriedLoad = asked.answer.value
     return carried.word if carried.load_g is None else _load_text(carried, _before(editor, editor.state.before_drag))
 
 
-def _carried(study: Study, choice: ObjectChoice) -> Carried:
+def _carried(study: Study, choice: ObjectChoice) -> CarriedLoad:
     verdict = verdict_of(study)
     if verdict.level != "good":
-        return Carried(None, verdict.short)
-    return Carried(study.load.likely_g or 0.0, "", choice.item)
+        return CarriedLoad(None, verdict.short)
+    return CarriedLoad(study.load.likely_g or 0.0, "", choice.item)
 
 
 def _before(editor: Editor, before: Progress | None) -> float | None:
@@ -63,7 +63,7 @@ def _before(editor: Editor, before: Progress | None) -> float | None:
     return None if known is None or known.failed is not None else known.value.load_g
 
 
-def _load_text(carried: Carried, before_g: float | None) -> str:
+def _load_text(carried: CarriedLoad, before_g: float | None) -> str:
     """A load in objects, or in grams where the object's mass is not known, and how it differs from the one before."""
     item, load_g = carried.item, carried.load_g or 0.0
     if item is None or item.mass_g is None:

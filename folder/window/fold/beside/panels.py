@@ -14,7 +14,7 @@ from folder.window.fold.better.view import WORDS, better_button, better_panel
 from folder.window.fold.hull_view import hull_view
 from folder.window.help.worded import worded
 from folder.window.theme import Size
-from folder.window.verdict import Expected, Number, expected, known_load, log_fault, measures, place, verdict, worth_most
+from folder.window.verdict import ExpectedLoad, Number, expected, known_load, log_fault, measures, place, verdict, worth_most
 from folder.window.widgets import Pane, Ui, button_w, focus_ring, scroll
 
 SIZES: tuple[Size, ...] = ("number", "title", "big", "body")
@@ -151,12 +151,12 @@ def numbers(
     _measure(ui, cells[2], perfect, could, perfect.words)
 
 
-def _likely(ui: Ui, pane: Pane, editor: Editor, known: Expected | None, *, flat: bool = False) -> None:
+def _likely(ui: Ui, pane: Pane, editor: Editor, known: ExpectedLoad | None, *, flat: bool = False) -> None:
     """What usual hands will carry: "66 cents", and beside it from how many to how many; `flat`, all in one line.
 
     Pressed, it lets another object be chosen.
     """
-    last: list[Expected | None] = ui.memory("likely/last", lambda: [None])
+    last: list[ExpectedLoad | None] = ui.memory("likely/last", lambda: [None])
     if known is not None:
         last[0] = known
     shown = known or (last[0] if editor.state.drag_pattern is not None else None)  # of before, until the hand lets go

@@ -46,7 +46,7 @@ class Grip(Struct, frozen=True):
     wall: int | None = None
 
 
-class Raised(Struct, frozen=True):
+class RaisedWall(Struct, frozen=True):
     """What a drag makes: the drawing, where the hand rests, and a word. `wall` is the crease of the wall in hand."""
 
     pattern: Pattern
@@ -132,7 +132,7 @@ def release_to_wall(tool: Tool, context: ToolContext, pointer: SheetPointer) -> 
     return ToolResult(free, made.pattern, picked)
 
 
-def wall_dragged(pattern: Pattern, setting: Setting, start: Point, pointer: SheetPointer) -> Raised:
+def wall_dragged(pattern: Pattern, setting: Setting, start: Point, pointer: SheetPointer) -> RaisedWall:
     """The drawing when the hand drags from one place to another. BadRequest where that makes no wall."""
     reading = plan_of(pattern)
     grip = hold_of(reading, start, pointer.near_mm)
@@ -166,12 +166,12 @@ def _beside(pattern: Pattern, side: int, inward: float, at: Point) -> Point:
     return ((x, inward), (width - inward, y), (x, height - inward), (inward, y))[side]
 
 
-def _made(reading: PlanReading, plan: WallPlan, k: int | None, at: Point, word: str) -> Raised:
+def _made(reading: PlanReading, plan: WallPlan, k: int | None, at: Point, word: str) -> RaisedWall:
     pattern = redrawn_with(reading.pattern, plan)
-    return Raised(pattern, at, word, None if k is None else wall_crease(pattern, plan.walls[k]))
+    return RaisedWall(pattern, at, word, None if k is None else wall_crease(pattern, plan.walls[k]))
 
 
-def _moved(reading: PlanReading, setting: Setting, k: int, start: Point, pointer: SheetPointer) -> Raised:
+def _moved(reading: PlanReading, setting: Setting, k: int, start: Point, pointer: SheetPointer) -> RaisedWall:
     """A wall, and its mirror images, pushed as far as the pointer has gone across it; off its edge it goes away."""
     plan = reading.plan
     wall, was = plan.walls[k], plan.width_mm(k)
@@ -195,14 +195,14 @@ def _moved(reading: PlanReading, setting: Setting, k: int, start: Point, pointer
     return _made(reading, plan, k, at, f"wall {width:.4g} mm")
 
 
-def wall_pushed(pattern: Pattern, crease: int, start: Point, pointer: SheetPointer, setting: Setting) -> Raised | None:
+def wall_pushed(pattern: Pattern, crease: int, start: Point, pointer: SheetPointer, setting: Setting) -> RaisedWall | None:
     """A wall of a known plan pushed by its line, from where it was taken to where the pointer is; None for another line."""
     reading = kept_plan(pattern)
     wall = reading.wall_of(crease) if reading is not None and reading.known else None
     return None if reading is None or wall is None else _moved(reading, setting, wall, start, pointer)
 
 
-def _drawn_along(reading: PlanReading, setting: Setting, start: Point, pointer: SheetPointer) -> Raised:
+def _drawn_along(reading: PlanReading, setting: Setting, start: Point, pointer: SheetPointer) -> RaisedWall:
     """A wall whose line is drawn from place to place, straightened, and led on to the edges."""
     pattern = reading.pattern
     pitch = 0.0 if pointer.shift else setting.grid_mm
