@@ -5,7 +5,7 @@ from itertools import pairwise
 import pytest
 from lxml import etree
 
-from folder.draw.picture import PUPIL_MM, Area, Label, Line, box_round
+from folder.draw.picture import CAP_HEIGHT, PUPIL_MM, Area, Label, Line, box_round
 from folder.paper.pages import CAUTIONS, MARGIN_MM, PAPERS
 from folder.paper.sheets.record import COLUMNS, LEAST_ROWS, REASONS, TICK_MM, TITLE, class_record, record_page
 from folder.paper.svg import page_svg
@@ -72,6 +72,14 @@ def test_a_sheet_for_one_pattern_has_its_name_in_every_row():
     assert "Plain tray" == page.title
     assert len({box.bottom for box in ticks(page)}) + 1 == texts(page).count("Plain tray")
     assert TITLE == record_page().title
+
+
+def test_a_long_name_on_one_line_stands_in_the_middle_of_its_row():
+    page = record_page("Double-sheet tray")
+    box = next(box for box in ticks(page))
+    name = next(m for m in page.picture.marks if isinstance(m, Label) and m.text == "Double-sheet tray")
+    assert pytest.approx(box.middle[1], abs=0.05) == name.at[1] + CAP_HEIGHT * name.size_mm / 2
+    assert name.size_mm < PUPIL_MM
 
 
 def test_a_class_has_a_row_for_each_pupil_by_name():

@@ -89,7 +89,7 @@ def test_pages_of_random_family_members_have_nothing_in_the_way():
 @pytest.mark.parametrize(
     ("name", "paper", "flat_mm", "standing_mm"),
     [("plain-tray", "a4", 50, 40), ("plain-tray", "letter", 46, 42), ("hemmed-tray", "a4", 50, 47), ("hemmed-tray", "letter", 52, 44),
-     ("fan-bowl", "a4", 32, 35), ("fan-bowl", "letter", 32, 36)],
+     ("fan-bowl", "a4", 32, 35), ("fan-bowl", "letter", 34, 36)],
 )  # fmt: skip
 def test_pictures_are_large_and_stand_clear_of_words_and_of_each_other(name, paper, flat_mm, standing_mm):
     """Sizes of the sheet before a flat step and of the hull after one that stands, as they were looked at."""

@@ -85,12 +85,15 @@ def _day(box: Box) -> Iterator[Mark]:
 
 
 def _entry(text: str, x: float, y: float, room_mm: float) -> Iterator[Label]:
-    """What stands in a row already: a long name on two lines, smaller."""
+    """What stands in a row already: a long name smaller, a longer one on two lines."""
     text = clean(text)
     if width_mm(text, PUPIL_MM) <= room_mm or unwritable(text):
         yield Label(shortened(text, PUPIL_MM, room_mm), (x, y))
         return
     first, *rest = wrapped(text, SMALL_MM, room_mm)
+    if not rest:
+        yield Label(first, (x, y + CAP_HEIGHT * (PUPIL_MM - SMALL_MM) / 2), SMALL_MM)
+        return
     yield Label(first, (x, y + 2.3), SMALL_MM)
     yield Label(shortened(" ".join(rest), SMALL_MM, room_mm), (x, y - 1.0), SMALL_MM)
 

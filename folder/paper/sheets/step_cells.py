@@ -35,7 +35,9 @@ UNDER_MM = 2.0
 """Between words and what is under them, and between two pictures."""
 WIDE_SHARE, RAISE_SHARE, HALF_SHARE = 0.66, 0.51, 0.5
 """How much of a panel's width has the picture of what to do: more where its sizes stand beside it."""
-LARGE_MM, RULERS_MM = 57.0, 13.0
+AFTER_SHARE = 0.8
+"""How wide a flat sheet after a step is at most, over the height."""
+LARGE_MM, RULERS_MM = 57.0, 18.0
 """A picture of a sheet is hardly larger than this, and so much of it may take what is measured beside it."""
 LEGEND_MM = 60.0
 """Height in which what the signs mean can be read."""
@@ -92,22 +94,29 @@ def _cell(panel: Panel, box: Box, words_mm: float, *, beside: bool) -> Cell:
         middle = box.bottom + (1.0 - high_share) * (high - UNDER_MM)
         before, after = Box(box.left, middle + UNDER_MM, box.right, top), Box(box.left, box.bottom, box.right, middle)
         return Cell(panel, box, lines, (), before, after)
-    split = _split_mm(panel, wide, high)
+    split = _split_mm(panel, wide, high, beside=beside)
     side = _side(panel, wide - split) if beside else ()
     before = Box(box.left, box.bottom, box.left + split, top)
     below = top - (len(side) * LEADING_MM + UNDER_MM if side else 0.0)
     return Cell(panel, box, lines, side, before, Box(before.right + UNDER_MM, box.bottom, box.right, below))
 
 
-def _split_mm(panel: Panel, wide_mm: float, high_mm: float) -> float:
-    """How much of a width has the picture of what to do, when the state after is beside it."""
+def _split_mm(panel: Panel, wide_mm: float, high_mm: float, *, beside: bool = False) -> float:
+    """How much of a width has the picture of what to do, when the state after is beside it, under words or not."""
     if not panel.flat:
         return (RAISE_SHARE if panel.step.kind == "raise" else HALF_SHARE) * wide_mm
-    return (
-        WIDE_SHARE * wide_mm
-        if _lensed(panel, high_mm)
-        else max(min(WIDE_SHARE * wide_mm, high_mm + UNDER_MM), HALF_SHARE * wide_mm)
-    )
+    most, least = WIDE_SHARE * wide_mm, HALF_SHARE * wide_mm
+    if _lensed(panel, high_mm):
+        return most
+    if not beside:  # what to do is no smaller than the state after
+        return min(max(high_mm + UNDER_MM, wide_mm - AFTER_SHARE * high_mm), most)
+    splits = np.linspace(max(min(most, high_mm + UNDER_MM), least), least, 5).tolist()
+    return float(next((split for split in splits if _room_after(panel, wide_mm - split, high_mm) >= LEAST_AFTER_MM), splits[0]))
+
+
+def _room_after(panel: Panel, wide_mm: float, high_mm: float) -> float:
+    """What words leave of a height for the state after."""
+    return high_mm - len(_side(panel, wide_mm)) * LEADING_MM - UNDER_MM
 
 
 def _lensed(panel: Panel, high_mm: float) -> bool:
@@ -162,9 +171,9 @@ def _divided(part: Sequence[Panel], rows: int, body: Box) -> tuple[list[float], 
         words, pictures, _ = divided()
         for k, panel in enumerate(part):
             high = pictures[k // COLUMNS]
-            side = _side(panel, wide - UNDER_MM - _split_mm(panel, wide - UNDER_MM, high)) if beside[k] else ()
+            after = wide - UNDER_MM - _split_mm(panel, wide - UNDER_MM, high, beside=beside[k])
             across = len(_lines(panel, wide, beside=False)) * LEADING_MM + UNDER_MM
-            if side and (across <= words[k // COLUMNS] or high - len(side) * LEADING_MM - UNDER_MM < LEAST_AFTER_MM):
+            if beside[k] and (across <= words[k // COLUMNS] or _room_after(panel, after, high) < LEAST_AFTER_MM):
                 beside[k] = False
                 break
         else:
