@@ -33,18 +33,23 @@ def pages() -> Iterator[tuple[str, EditorStage]]:
         stage.draw((0.0, 75.0), (25.0, 75.0))
         stage.settle()
         yield "wall", stage
-        stage.turn_to("float")
-        stage.field("float/guess", "60")
-        for _ in range(12):
-            stage.press("float/next")
-            stage.wait(3.0)
-        stage.play(user_input.move(stage.ui, (500.0, 660.0)))  # away from the button, whose tip would stay
-        stage.settle()
+        _float(stage, 12, (500.0, 660.0))
         yield "float", stage
         stage.turn_to("compare")
         stage.choose("compare/add", "leaning-tray")
         stage.settle()
         yield "compare", stage
+
+
+def _float(stage: EditorStage, count: int, rest_at: tuple[float, float]) -> None:
+    """So many objects set down, one after another; then the pointer rests away from the button, whose tip would stay."""
+    stage.turn_to("float")
+    stage.field("float/guess", "60")
+    for _ in range(count):
+        stage.press("float/next")
+        stage.wait(3.0)
+    stage.play(user_input.move(stage.ui, rest_at))
+    stage.settle()
 
 
 BIRDS_AND_FISH = """
@@ -66,13 +71,7 @@ def readme_pages() -> Iterator[tuple[str, EditorStage]]:
         stage.play(user_input.move(stage.ui, (640.0, 794.0)))
         stage.wait(1.2)
         yield "window", stage
-        stage.turn_to("float")
-        stage.field("float/guess", "60")
-        for _ in range(23):
-            stage.press("float/next")
-            stage.wait(3.0)
-        stage.play(user_input.move(stage.ui, (500.0, 780.0)))
-        stage.settle()
+        _float(stage, 23, (500.0, 780.0))
         yield "water", stage
         stage = EditorStage(work / "event")
         stage.editor.memory.event, stage.editor.memory.station = str(_day(work / "day.sqlite")), "tub 2"
