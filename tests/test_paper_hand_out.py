@@ -28,6 +28,8 @@ from folder.practice.identity import design_key
 from folder.practice.trial import Trial
 from folder.units import rounded_down
 from folder.verdict import design_of
+from folder.window.print.printing import shown_of
+from folder.window.print.state import PrintState
 from tests.overlap import overlaps
 from tests.studied import ready_study
 from tests.test_event_file import NAMES
@@ -64,7 +66,8 @@ def test_a_pupil_whose_trials_are_known_has_a_card_with_numbers_of_that_pupil():
     half = int(made.load.likely_g / 5.0)
     fields = {"brim_g": made.load.brim_g, "design": design_key(made.pattern), "pupil": "Mia"}
     tried = replace(made, trials=tuple(Trial("2025-03-14", "Plain tray", CARD_ITEM, 2.5, half + k, **fields) for k in range(4)))
-    one = PrintJob(design_of(tried), tried.water, "a4", find_item(CARD_ITEM))
+    item = replace(find_item(CARD_ITEM), mass_g=25.0)  # few are laid out soon
+    one = PrintJob(design_of(tried), tried.water, "a4", item)
     pages = hand_out([one], ["template", "card"], ["MIA", "Noa", "Ruben"])
     cards = [page for page in pages if page.kind.startswith("Design card")]
     assert ["MIA", "Noa", "Ruben"] == [page.name for page in cards]
@@ -75,6 +78,9 @@ def test_a_pupil_whose_trials_are_known_has_a_card_with_numbers_of_that_pupil():
     assert "trials: 4 of MIA, 0 of the class." in mia
     assert "trials: 4 of this hull, 0 of others." in noa
     assert not overlaps(cards[0])
+    for name, words in (("MIA", mia), ("Noa", noa)):  # the window shows the set of the first pupil
+        shown = shown_of(tried, PrintState(("card",), for_class=True, names=(name, "Ruben")), item).pages
+        assert words in " ".join(m.text for m in shown[0].picture.marks if isinstance(m, Label))
 
 
 @pytest.mark.parametrize("paper", PAPERS)
