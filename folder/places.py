@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 import time
@@ -65,8 +66,10 @@ def write_whole(path: Path, data: bytes) -> None:
     """
     import tempfile  # only wanted where something is written
 
+    refuse_unwritable(path)
+    target = Path(os.path.realpath(path))  # a link to a file stays one
     try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name[:40]}.", suffix=HALF_WRITTEN, dir=path.parent)
+        handle, temporary = tempfile.mkstemp(prefix=f".{target.name[:40]}.", suffix=HALF_WRITTEN, dir=target.parent)
     except OSError as error:
         raise _unwritable(path, error) from error
     try:
@@ -76,13 +79,27 @@ def write_whole(path: Path, data: bytes) -> None:
             os.fsync(file.fileno())
         # mkstemp makes files for the owner alone; a pattern is meant to be shared.
         os.chmod(temporary, 0o644)
-        os.replace(temporary, path)
+        os.replace(temporary, target)
     except BaseException as error:
         Path(temporary).unlink(missing_ok=True)
         if isinstance(error, OSError):
             raise _unwritable(path, error) from error
         raise
-    drop_half_written(path.parent)
+    drop_half_written(target.parent)
+
+
+def refuse_unwritable(path: str | os.PathLike[str]) -> None:
+    """Raise UnwritableFile where it is plain that no file can be put: in no directory, or in the place of what is none."""
+    target = Path(path)
+    wrong = 0
+    if not os.path.isdir(target.parent):
+        wrong = errno.ENOTDIR if os.path.exists(target.parent) else errno.ENOENT
+    elif os.path.isdir(target):
+        wrong = errno.EISDIR
+    elif os.path.exists(target) and not os.path.isfile(target):
+        raise _unwritable(target, OSError("no file but a device or a pipe"))
+    if wrong:
+        raise _unwritable(target, OSError(wrong, os.strerror(wrong)))
 
 
 def drop_half_written(directory: Path) -> None:

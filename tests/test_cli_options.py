@@ -10,7 +10,7 @@ import pytest
 from folder.cli import VERBS, main
 from folder.cli.verbs.make import make_parser, option_of
 from folder.errors import BadRequest, nearest
-from folder.pattern.families.catalogue import FAMILIES
+from folder.pattern.families.catalogue import FAMILIES, make
 from folder.pattern.file import pattern_bytes, read_pattern
 from folder.pattern.pattern import Pattern
 from tests.test_cli import Cli
@@ -108,6 +108,36 @@ def test_improve_keeps_every_parameter_by_its_name(name: str, cli: Cli, monkeypa
     names = [p.name for p in FAMILIES[name].parameters]
     assert 2 == cli("improve", name, *(word for p in names for word in ("--keep", f"{p}=7")))[0]
     assert [dict.fromkeys(names, "7")] == kept
+
+
+@pytest.mark.parametrize(
+    ("argv", "said"),
+    [
+        (["--wall-most", "nan"], "--wall-most: a limit is a number above 0 (found nan)"),
+        (["--wall-most", "0"], "found 0"),
+        (["--floor-least", "inf"], "--floor-least: a limit is a number above 0 (found inf)"),
+        (["--fold-least", "-1"], "found -1"),
+        (["--hand", "clumsy"], "Choose one of careful, usual, hurried"),
+        (["--keep", "wall=20", "--keep", "wall=30"], "one parameter is to keep two values (found wall=20 and wall=30)"),
+        (["--to", "there/is/none.json"], "the file cannot be written"),
+        (["--to", "."], "the file cannot be written"),
+    ],
+)
+def test_improve_refuses_before_it_searches(argv: list[str], said: str, cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("folder.cli.verbs.improve.improve", lambda *_, **__: pytest.fail("it searches"))
+    code, out, err = cli("improve", "square-tray", *argv)
+    assert (2, "") == (code, out)
+    one_line_said(err, said)
+
+
+def test_a_better_design_of_a_file_keeps_its_name_and_note(cli: Cli, tmp_path: Path) -> None:
+    mine, better = tmp_path / "mine", tmp_path / "better.json"
+    mine.write_bytes(pattern_bytes(make("square-tray", {"wall": 20.0}, name="Mine", note="my first")))
+    assert 0 == cli("improve", str(mine), "--to", str(better))[0]
+    found = read_pattern(better)
+    assert ("Mine", "my first", {"wall": 25.0, "tuck": "auto"}) == (
+        found.name, found.note, found.family and {**found.family.parameters, "wall": round(float(found.family.parameters["wall"]), 2)},
+    )  # fmt: skip
 
 
 def test_the_family_may_stand_after_its_parameters(cli: Cli) -> None:

@@ -246,6 +246,18 @@ def test_a_directory_is_not_replaced_by_a_file(tmp_path: Path) -> None:
     assert [tmp_path / "taken"] == list(tmp_path.iterdir())
 
 
+@pytest.mark.skipif(os.name == "nt", reason="pipes and links of POSIX")
+def test_what_is_no_file_is_not_replaced_by_one_and_a_link_to_a_file_stays_a_link(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.json")
+    with pytest.raises(UnwritableFile, match="a device or a pipe"):
+        write_pattern(Pattern(), tmp_path / "pipe.json")
+    assert (tmp_path / "pipe.json").is_fifo()
+    (tmp_path / "link.json").symlink_to(tmp_path / "mine.json")
+    write_pattern(Pattern(name="Mine"), tmp_path / "link.json")
+    assert (tmp_path / "link.json").is_symlink()
+    assert "Mine" == read_pattern(tmp_path / "mine.json").name
+
+
 @pytest.mark.parametrize("place", [(math.nan, 0.0), (math.inf, 0.0), (20_000.0, 0.0)])
 def test_what_could_not_be_read_back_is_not_written(place: Point, tmp_path: Path) -> None:
     path = tmp_path / "tray.json"

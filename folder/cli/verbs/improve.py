@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import math
+import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
@@ -16,27 +18,33 @@ from folder.pattern.families.catalogue import FAMILIES, find_family, make
 from folder.pattern.families.parameter import Value
 from folder.pattern.file import find_pattern, read_pattern, ready_patterns, write_pattern
 from folder.pattern.pattern import Pattern, Sheet
+from folder.places import refuse_unwritable
 from folder.search.drawings import improve_drawing
 from folder.search.families import Improvement, improve
 from folder.search.family.designs import DesignPoint
 from folder.search.objective import Aim, Limits, Objective
 from folder.second_process import cores
 from folder.studies import study
+from folder.water.build_variation import variation_named
 
 LEAST_FLOOR, LEAST_FLOOR_SHARE = 1.0 / 15.0, "fifteenth"
 """Nothing can be set down on less of the sheet (judgement): on a smaller floor the model is asked for more than it knows."""
+
+_LIMITS = {"wall_most": 25, "floor_least": 2000, "fold_least": 3}
+"""By option, a limit as an example. Of floor and folds 0 is none."""
 
 
 def run(argv: Sequence[str]) -> int:
     """Search a family for the design that carries most, or make a drawing better."""
     args = _parser().parse_args(argv)
+    if args.to:
+        refuse_unwritable(args.to)  # not after minutes of searching
     if _is_family(args.family):
-        return _improve_family(args, find_family(args.family).name, {}, Sheet())
+        return _improve_family(args, Pattern(), find_family(args.family).name)
     pattern = read_pattern(find_pattern(args.family))
     if pattern.family is None:
         return _improve_drawing(args, pattern)
-    family = find_family(pattern.family.name)
-    return _improve_family(args, family.name, family.values(pattern.family.parameters), pattern.sheet)
+    return _improve_family(args, pattern, find_family(pattern.family.name).name)
 
 
 def _parser() -> Parser:
@@ -60,7 +68,7 @@ def _parser() -> Parser:
 
 def _is_family(text: str) -> bool:
     """Whether a family is named; what is neither that nor a pattern is taken for a family, for its message."""
-    return text in FAMILIES or not (text.endswith(".json") or text in ready_patterns())
+    return text in FAMILIES or not (text.endswith(".json") or text in ready_patterns() or os.path.exists(text))
 
 
 def _objective(args: argparse.Namespace, sheet: Sheet) -> Objective:
@@ -69,13 +77,21 @@ def _objective(args: argparse.Namespace, sheet: Sheet) -> Objective:
     aim: Aim = args.aim or ("count" if item else "brim")
     if aim == "count" and item is None:
         raise BadRequest("a count is of some object", where="--for count", remedy="Add --item NAME")
+    variation_named(args.hand)
+    for option, example in _LIMITS.items():
+        value = getattr(args, option)
+        if value is not None and not (math.isfinite(value) and (value > 0.0 or (value == 0.0 and option != "wall_most"))):
+            where = f"--{option.replace('_', '-')}"
+            raise BadRequest("a limit is a number above 0", where=where, found=f"{value:g}", remedy=f"For example: {example}")
     least = sheet.width_mm * sheet.height_mm * LEAST_FLOOR if args.floor_least is None else args.floor_least
     limits = Limits(args.wall_most, least, args.fold_least, args.whole, named_rules(args.event))
     return Objective(aim, item, args.hand, limits)
 
 
-def _improve_family(args: argparse.Namespace, family: str, start: Mapping[str, Value], sheet: Sheet) -> int:
-    """The best of a family, searched for from some values too."""
+def _improve_family(args: argparse.Namespace, pattern: Pattern, family: str) -> int:
+    """The best of a family on the sheet of a pattern, searched for from its numbers on where it has some."""
+    sheet, own = pattern.sheet, pattern.family
+    start = {} if own is None else find_family(family).values(own.parameters)
     objective, show = _objective(args, sheet), _progress(args.json)
     found = improve(
         family,
@@ -87,7 +103,8 @@ def _improve_family(args: argparse.Namespace, family: str, start: Mapping[str, V
         processes=cores(),
     )
     if args.to:
-        write_pattern(make(family, found.best.values, sheet=sheet), args.to)
+        named = {} if own is None else {"name": pattern.name, "note": pattern.note}
+        write_pattern(make(family, found.best.values, sheet=sheet, **named), args.to)
     data = _as_json(found, objective, sheet)
     print(json_text(data) if args.json else "\n".join(_sentences(found, objective, data)))
     return 0
@@ -104,17 +121,26 @@ def _improve_drawing(args: argparse.Namespace, pattern: Pattern) -> int:
     before, best = (study(p, hand=objective.hand).load for p in (found.start.pattern, found.best.pattern))
     if args.json:
         steps = [{"text": s.text, "score": s.score} for s in found.steps]
-        loads = [{"brim_g": load.brim_g, "likely_g": load.likely_g} for load in (before, best)]
+        ends = ((before, found.start.score), (best, found.best.score))
+        loads = [
+            {"brim_g": load.brim_g, "likely_g": load.likely_g, "count": int(score) if objective.aim == "count" else None}
+            for load, score in ends
+        ]
         print(
             json_text({"name": pattern.name, "before": loads[0], "best": loads[1], "steps": steps, "designs_tried": found.tried})
         )
         return 0
     print(pattern.name)
     for n, step in enumerate(found.steps):
-        print(f"  {n}. {step.text} {step.score:.1f}")
+        print(f"  {n}. {step.text} {_scored(step.score, objective)}")
     if best.likely_g is not None and best.brim_g is not None:
         print(f"  a real build likely {best.likely_g:.0f} g, brim load {best.brim_g:.1f} g; {found.tried} designs tried")
     return 0
+
+
+def _scored(score: float, objective: Objective) -> str:
+    """What a drawing scores, in words."""
+    return f"{score:.1f} g" if objective.aim != "count" or objective.item is None else f"{int(score)} x {objective.item.label}"
 
 
 def _kept(texts: Sequence[str]) -> dict[str, object]:
@@ -123,7 +149,9 @@ def _kept(texts: Sequence[str]) -> dict[str, object]:
         name, equals, value = text.partition("=")
         if not equals:
             raise BadRequest("a parameter and its value are wanted", where="--keep", found=text, remedy="For example: turn=75")
-        keep[name] = value
+        if keep.setdefault(name, value) != value:
+            found = f"{name}={keep[name]} and {text}"
+            raise BadRequest("one parameter is to keep two values", where="--keep", found=found, remedy="Give one of them")
     return keep
 
 
