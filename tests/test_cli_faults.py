@@ -438,3 +438,8 @@ def test_where_nobody_looks_nothing_is_told(cli: Cli, monkeypatch: pytest.Monkey
     monkeypatch.setattr(progress_line, "AFTER_S", 0.001)
     code, _, err = cli("check", "plain-tray")
     assert (0, "") == (code, err)
+
+
+def test_where_errors_cannot_be_told_they_are_not_told_among_the_output(cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sys.stderr", None)
+    assert (2, "", "") == cli("water", "no-such-hull", "--mass", "9")

@@ -51,14 +51,18 @@ def test_no_step_passes_a_limit_and_a_search_that_is_stopped_keeps_the_best_so_f
     assert stopped.best.score > stopped.start.score
 
 
-def test_what_is_no_hull_begins_as_its_first_remedy_and_what_passes_a_limit_is_refused() -> None:
+def test_what_is_no_hull_or_passes_a_limit_begins_as_its_first_remedy_that_is_one_within_it() -> None:
     found = improve_drawing(crossing_creases(), Objective("likely", limits=Limits(whole_mm=True)))
     first = next(r for r in remedies(study(crossing_creases())) if r.good)
     assert (0.0, first.text) == (found.start.score, found.steps[1].text)
     assert first.likely_g == pytest.approx(found.steps[1].score)
     assert found.best.score >= found.steps[1].score
+    low = improve_drawing(tray(20.0), Objective(limits=Limits(wall_most_mm=15.0)))
+    assert ["As it is drawn: outside the limits.", "Lower the walls to 15 mm."] == [step.text for step in low.steps[:2]]
+    with pytest.raises(BadRequest, match="nothing brings this drawing within the limits"):
+        improve_drawing(tray(20.0), Objective(limits=Limits(wall_most_mm=0.5)))
     with pytest.raises(BadRequest, match="Mend it first"):
-        improve_drawing(tray(20.0), Objective(limits=Limits(wall_most_mm=15.0)))
+        improve_drawing(Pattern(), Objective(limits=Limits(wall_most_mm=0.5)))
 
 
 def test_a_drawing_is_improved_on_the_command_line(cli: Callable[..., tuple[int, str, str]], tmp_path: Path) -> None:

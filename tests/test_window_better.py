@@ -16,6 +16,7 @@ import pytest
 from msgspec.structs import replace
 
 from folder.draw.hull.view import View
+from folder.event.file import EventFile
 from folder.event.rules import Rules
 from folder.pattern.file import find_pattern, read_pattern
 from folder.pattern.walls.reading import read_plan
@@ -194,6 +195,22 @@ def test_a_drawing_that_is_no_hull_begins_with_what_mends_it_and_one_too_large_i
     run(stage)
     assert "too long" in stage.ui.find("better/why").text
     assert "better/take" not in stage.ui.last
+
+
+def test_another_rule_ends_the_search_and_a_hull_that_breaks_it_is_called_so_and_no_unfinished_one(stage, monkeypatch, tmp_path):
+    monkeypatch.setattr(finding, "better_hulls", first_steps(2))
+    stage.press("better")
+    run(stage)
+    assert "better/take" in stage.ui.last
+    EventFile.new(tmp_path / "day.sqlite", Rules(wall_most_mm=15.0)).close()
+    stage.editor.memory.event = str(tmp_path / "day.sqlite")
+    stage.editor.changed()
+    assert better(stage).of is None
+    stage.settle()
+    stage.press("better")
+    run(stage)
+    assert "breaks a rule" == stage.ui.find("better/mine").text
+    assert stage.ui.find("better/why").text.startswith("Now it keeps your event's rules: it carries")
 
 
 def test_nothing_but_whole_millimetres_and_degrees_within_an_events_rules_and_the_symmetry_of_the_walls():

@@ -131,7 +131,8 @@ def _run(argv: list[str]) -> int:
 
 
 def _tell(line: str) -> None:
-    print(f"folder: {line}", file=sys.stderr)
+    if sys.stderr is not None:  # print would take the output in its place
+        print(f"folder: {line}", file=sys.stderr)
 
 
 def _drop_output() -> None:

@@ -1,12 +1,13 @@
 """A pattern made better step by step: lines and turns move, corners are folded anew, and what is alike stays alike.
 
 step     the one change, of walls or of a number of its family, that wins most; ever smaller ones follow
-mended   what is no hull yet begins as its first remedy that is one
+mended   what is no hull yet, or passes a limit, begins as its first remedy that is one and does not
 kept     the symmetries of the walls: no step gives one up
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 
@@ -14,7 +15,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.errors import BadRequest
-from folder.pattern.pattern import Pattern
+from folder.event.rules import Rules
+from folder.pattern.pattern import Pattern, Sheet
 from folder.search.changes import Change, Stride, joint_changes, single_changes
 from folder.search.families import Stopped
 from folder.search.mend import remedies
@@ -112,19 +114,30 @@ def _first_steps(pattern: Pattern, objective: Objective) -> list[ImprovementStep
     """The drawing as it is; after it, where that is no hull, the first remedy that is one."""
     if len(pattern.creases) > _MOST_CREASES:
         raise BadRequest("a drawing with so many lines takes too long", where=pattern.name, found=f"{len(pattern.creases)} lines")
-    made = study(pattern, hand=objective.hand, rules=objective.limits.rules)
+    made = study(pattern, hand=objective.hand, rules=_as_rules(objective.limits, pattern.sheet))
     relaxed = replace(objective, limits=_reachable(objective.limits, made))
     score = relaxed.score_of(made)
     if score is not None and made.measures.rim_height_mm > 0.0:
         return [ImprovementStep("As it is drawn.", pattern, score)]
+    is_outside = replace(objective, limits=Limits()).score_of(study(pattern, hand=objective.hand)) is not None
     for remedy in remedies(made):
         score = relaxed.score_of(remedy.study) if remedy.good else None
         if score is not None:
             return [
-                ImprovementStep("As it is drawn: no hull yet.", pattern, 0.0),
+                ImprovementStep(f"As it is drawn: {'outside the limits' if is_outside else 'no hull yet'}.", pattern, 0.0),
                 ImprovementStep(remedy.text, remedy.pattern, score),
             ]
-    raise BadRequest("this drawing is no hull yet, or passes a limit", where=pattern.name, remedy="Mend it first")
+    if is_outside:
+        raise BadRequest("nothing brings this drawing within the limits", where=pattern.name, remedy="Give wider ones")
+    raise BadRequest("nothing makes a hull of this drawing within the limits", where=pattern.name, remedy="Mend it first")
+
+
+def _as_rules(limits: Limits, sheet: Sheet) -> Rules | None:
+    """The rules of an event with the highest wall among them: what breaks a rule has remedies."""
+    if limits.wall_most_mm is None:
+        return limits.rules
+    rules = limits.rules or Rules(sheet_mm=(sheet.width_mm, sheet.height_mm))
+    return replace(rules, wall_most_mm=min(limits.wall_most_mm, rules.wall_most_mm or math.inf))
 
 
 def _reachable(limits: Limits, made: Study) -> Limits:

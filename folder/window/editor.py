@@ -175,10 +175,11 @@ class Editor:
         """The drawing may be another one: have it studied, and show the whole hull again."""
         if self.worker.result is None or self.pattern is not self.worker.result.pattern:
             self._state = structs.replace(self._state, player=Player())
-        if self._state.better.of is not None and self.pattern is not self._state.better.of:
+        rules = open_event_rules(self.memory)
+        if self._state.better.of is not None and (self.pattern is not self._state.better.of or rules != self.worker.rules):
             self.drop_better()
         self.worker.resting = self._state.drag_pattern is None
-        self.worker.rules = open_event_rules(self.memory)
+        self.worker.rules = rules
         self.worker.ask(self.pattern, self._state.camera)
 
     def drop_better(self) -> None:

@@ -16,6 +16,7 @@ from folder.search.objective import Limits, Objective
 from folder.search.reasons import cause
 from folder.studies import Study, study
 from folder.units import TOLERANCES
+from folder.verdict import verdict_of
 from folder.window.background.snapshot import hull_snapshot
 from folder.window.fold.better.state import BetterStep, TriedCount
 
@@ -57,4 +58,5 @@ def _step(made: list[tuple[Study, float]], text: str, view: View) -> BetterStep:
             cause(first, now, likely - first_g) if first_g else "",
         )
     lines = crease_sheet(replace(now.pattern, crimps=()), steps=False)
-    return BetterStep(now.pattern, likely, hull_snapshot(now, view), lines, *causes)
+    breaks_rules = not likely and now.rules is not None and verdict_of(study(now.pattern)).level == "good"
+    return BetterStep(now.pattern, likely, hull_snapshot(now, view), lines, *causes, breaks_rules)

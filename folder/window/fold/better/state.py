@@ -17,7 +17,7 @@ LEAST_GAIN_G = 1.0
 
 
 class BetterStep(Struct, frozen=True, eq=False):
-    """One hull of the way: what it likely carries (g; 0 where it is no hull), how it looks, and what makes it better."""
+    """One hull of the way: what it likely carries (g; 0 where it is no hull or is not allowed), how it looks, and what makes it better."""
 
     pattern: Pattern
     likely_g: float
@@ -28,6 +28,8 @@ class BetterStep(Struct, frozen=True, eq=False):
     """Against the hull before it; "" where nothing of it can be seen."""
     cause_in_all: str
     """Against the pupil's own."""
+    breaks_rules: bool = False
+    """It is a hull, but not one that the event allows."""
 
 
 class TriedCount(Struct, frozen=True):

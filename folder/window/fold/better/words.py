@@ -15,7 +15,7 @@ def load_words(step: BetterStep | None, item: Item | None) -> str:
     if step is None:
         return "…"
     if not step.likely_g:
-        return "no hull yet"
+        return "breaks a rule" if step.breaks_rules else "no hull yet"
     if item is None or item.mass_g is None:
         return f"likely {rounded_down(step.likely_g)} g"
     return about_words(item, *counts_by_mass(item.mass_g, step.likely_g))
@@ -45,7 +45,8 @@ def why_in_all_words(better: BetterState, index: int, item: Item | None) -> str:
     """Why a hull of the way is better than the pupil's own."""
     step, own = better.way[index], better.way[0]
     if not own.likely_g:
-        return f"Now it is a hull: it carries {load_words(step, item)}."
+        now = "it keeps your event's rules" if own.breaks_rules else "it is a hull"
+        return f"Now {now}: it carries {load_words(step, item)}."
     return _sentence(step.cause_in_all, gain_words(step, own, item))
 
 
