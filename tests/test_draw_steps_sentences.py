@@ -74,3 +74,9 @@ def test_a_crease_that_ends_on_an_edge_makes_no_corner_there():
     places: Floats = last.was.corners.reshape(-1, 3)
     assert len(table_outline(places)) == 6
     assert sum(line.guide == "through" for line in last.lines) == 6
+
+
+def test_which_edge_is_folded_is_said_where_the_line_is_measured_from_the_other():
+    """The keel is 7 mm high in the middle of 150 mm: the right half and more is folded to the left, 75 - 7 / 2 mm from the left edge."""
+    first = said(read_pattern(find_pattern("keel-tray")))[0]
+    assert first == "Fold the right edge over along the dashed line. The line is 71.5 mm from the left edge."

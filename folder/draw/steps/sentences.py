@@ -59,7 +59,7 @@ def step_words(
                 return StepWords((f"Pinch {'each' if len(lines) > 1 else 'the'} dashed line sharp, but only {way}.",))
             if step.kind == "crease":
                 return StepWords((creasing(lines), *where), spans)
-            return StepWords(_folding(lines, where), spans)
+            return StepWords(_folding(lines, where, over=step.over), spans)
         case "raise":
             rims, tips = ([mm_text(h.size_mm) for h in heights if h.what == what] for what in ("rim", "tip"))
             until = f", until the rim is {rims[0]} mm high, as drawn" if len(rims) == 1 else ""
@@ -74,7 +74,7 @@ def step_words(
             return StepWords(("Look along the rim from the side.", f"{rim_words(was)} Press it straight."))
 
 
-def _folding(lines: Sequence[TableLine], where: tuple[str, ...]) -> tuple[str, ...]:
+def _folding(lines: Sequence[TableLine], where: tuple[str, ...], *, over: bool) -> tuple[str, ...]:
     line = lines[0]
     many = len(lines) > 1
     match line.guide:
@@ -88,7 +88,10 @@ def _folding(lines: Sequence[TableLine], where: tuple[str, ...]) -> tuple[str, .
         case _ if line.corner:
             first = _over("corner", "in", lines)
         case _:
-            first = _over("edge", "over", lines)
+            # Where the line is measured from the other edge, it is said which of the two is folded.
+            other = line.guide == "from edge" and line.toward != line.beyond and not many
+            side = side_of(line.beyond, over=over) if other else ""
+            first = _over(f"{side} edge".lstrip(), "over", lines)
     out = ("The layer under it swings out.",) if any(each.swings for each in lines) else ()
     return first, *where, *out
 
