@@ -143,7 +143,7 @@ def held_of(kind: str, apart: float, classes: int, elsewhere: int = 0, seed: int
 
 def test_what_is_said_of_a_pupil_holds_about_as_often_as_it_says(many: Many) -> None:
     """Pupils whose logs of skill lie 0.1 apart. Within what so few classes scatter."""
-    rows = held_of("honest", 0.1, many(10, 100))
+    rows = held_of("honest", 0.1, many(8, 100))
     for n in N_OWN:
         inside, sure, likely, _ = rows[n]
         assert 0.72 < inside < 0.93
@@ -169,7 +169,7 @@ def test_what_is_said_of_a_pupil_in_classes_of_every_kind() -> None:
 def test_one_slip_of_the_pen_among_a_pupil_s_trials_moves_the_likely_load_little(many: Many) -> None:
     """One of 3 to 5 of the pupil's own, or one of the class's 24; in the mean over classes."""
     rng, own_moved, class_moved = np.random.default_rng(6), [], []
-    for _ in range(many(10, 150)):
+    for _ in range(many(8, 150)):
         one = OnePupil("honest", 0.1, rng)
         trials = one.own[: int(rng.integers(3, 6))]
         before = one.found(trials).likely
