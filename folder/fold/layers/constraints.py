@@ -30,7 +30,6 @@ MOST_WRONG = 400
 TWO_WINGS = ((0, 1), (0, 2), (0, 3), (1, 2), (1, 3), (2, 3))
 """The pairs of four wings round a line: 0 and 1 belong to one crease, 2 and 3 to another."""
 
-
 Literal = tuple[int, int]
 """Number of a question, and 1 or -1."""
 
@@ -199,7 +198,6 @@ def propagate(value: OrderAnswers, rules: Sequence[Rule]) -> list[tuple[int, int
 
 Hints = dict[int, list[Literal]]
 """For a question the others, with a sign, that are likely to have the same answer."""
-
 
 FacePair = tuple[int, int]
 

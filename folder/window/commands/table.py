@@ -19,7 +19,6 @@ from folder.window.float.commands import FLOAT_COMMANDS
 from folder.window.fold.commands import FOLD_COMMANDS
 from folder.window.help.commands import open_help, open_keys
 from folder.window.objects.commands import OBJECT_COMMANDS
-from folder.window.print.commands import PRINT_COMMANDS
 from folder.window.trials.commands import TRIAL_COMMANDS
 from folder.window.view_state import PAGES, WORK_PAGES, PageName
 
@@ -64,7 +63,6 @@ ROWS = (
     *FOLD_COMMANDS,
     *FLOAT_COMMANDS,
     *COMPARE_COMMANDS,
-    *PRINT_COMMANDS,
     *EVENT_COMMANDS,
     *OBJECT_COMMANDS,
     *COUNT_COMMANDS,

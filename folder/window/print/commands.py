@@ -1,4 +1,4 @@
-"""The commands of the page Print."""
+"""What can be done on the page Print."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from folder.errors import FolderError
 from folder.event.exchange import parse_names, read_names
 from folder.pattern.file import read_pattern, ready_patterns
 from folder.pattern.pattern import Pattern
-from folder.window.commands.command import Command
 from folder.window.editor import Editor
 from folder.window.print.state import PrintState
 from folder.window.tools.tool import sentence
@@ -70,6 +69,3 @@ def take_names(editor: Editor, path: Path) -> str:
         return sentence(error)
     set_printing(editor, replace(editor.state.printing, names=names, for_class=True))
     return ""
-
-
-PRINT_COMMANDS: tuple[Command, ...] = ()

@@ -11,8 +11,10 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
+from typing import Any, TypeVar
 
 import msgspec
 
@@ -30,8 +32,8 @@ from folder.window.background.snapshot import Snapshot, hull_snapshot
 MOST_KEPT = 400
 """Files; the oldest go."""
 
-
 Counts = tuple[int, int, int] | None
+Made = TypeVar("Made")
 
 
 class ShelvedHull(msgspec.Struct, frozen=True, eq=False):
@@ -45,24 +47,12 @@ class ShelvedHull(msgspec.Struct, frozen=True, eq=False):
 
 def shelved(pattern: Pattern) -> ShelvedHull:
     """What there is to show of a hull: from disk where it has been worked out before."""
-    file = user_data() / "shelf" / f"{_key(pattern)}.json"
-    try:
-        return msgspec.json.decode(file.read_bytes(), type=ShelvedHull)
-    except (OSError, msgspec.MsgspecError):
-        made = _made(pattern)
-        _keep(file, made)
-        return made
+    return _kept(_key(pattern), ShelvedHull, lambda: _made(pattern))
 
 
 def counted(pattern: Pattern, item: Item) -> Counts:
     """How many objects a hull takes: from disk where they have been counted before; None where they cannot be."""
-    file = user_data() / "shelf" / f"{_key(pattern, item)}.json"
-    try:
-        return msgspec.json.decode(file.read_bytes(), type=Counts)
-    except (OSError, msgspec.MsgspecError):
-        counts = _counts(pattern, item)
-        _keep(file, counts)
-        return counts
+    return _kept(_key(pattern, item), Counts, lambda: _counts(pattern, item))
 
 
 def short_note(note: str) -> str:
@@ -109,7 +99,18 @@ def _program() -> tuple[str, int]:
     return folder.__version__, max((p.stat().st_mtime_ns for p in root.rglob("*.py")), default=0)
 
 
-def _keep(file: Path, made: ShelvedHull | Counts) -> None:
+def _kept(key: str, kind: Any, make: Callable[[], Made]) -> Made:
+    """What is kept under a key, of a kind; made and kept where it is not there yet, or cannot be read."""
+    file = user_data() / "shelf" / f"{key}.json"
+    try:
+        found: Made = msgspec.json.decode(file.read_bytes(), type=kind)
+    except (OSError, msgspec.MsgspecError):
+        found = make()
+        _keep(file, found)
+    return found
+
+
+def _keep(file: Path, made: object) -> None:
     """Keep it for the next time; where that cannot be, it is worked out again then."""
     try:
         file.parent.mkdir(parents=True, exist_ok=True)

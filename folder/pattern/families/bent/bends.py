@@ -30,7 +30,6 @@ _BEST = (
 """For each number of bends, widths (mm) and turns (deg) of the strips that hold most on a square sheet of 150 mm: the largest
 volume of as many frusta on one another, found by scipy's SLSQP. The tests find it anew."""
 
-
 _Strips = tuple[list[float], list[float]]
 """Widths, mm, and turns, deg, from the floor up."""
 
