@@ -14,8 +14,10 @@ from folder.paper.pages import GAP_MM, LEADING_MM, Page, PaperName
 
 MOST_LAYERS = 3
 """Side by side on the card; more have a page of their own."""
-PLANS = ((4, 2), (5, 2), (5, 3), (6, 3), (6, 4))
+PLANS = ((3, 1), (4, 2), (5, 2), (5, 3), (6, 3), (6, 4))
 """Maps in a row and rows on a page of the loading plan: as many as save a page, while numbers can be read."""
+CARD_MAPS = Box(0.0, 0.0, 118.0, 44.0)
+"""What the maps have on the card, with their names."""
 LEAST_OBJECT_MM = 8.0
 """An object drawn smaller than this has hardly room for its number."""
 LEAST_MAP_MM = 36.0
@@ -44,8 +46,10 @@ def card_map(hull: Hull, cargo: Cargo, box: Box) -> Picture:
         hull, objects, shown, box._replace(bottom=box.bottom + LEADING_MM, top=box.top - LEADING_MM - 1.0), len(shown)
     )
     parts = [Picture(tuple(marks), box), *maps]
-    seen = layers <= MOST_LAYERS or _crowded(objects)
-    how = _how(objects, maps) if seen else "The other layers: see the loading plan."
+    if _has_page(hull, objects):
+        how = f"The {'other layers' if layers > MOST_LAYERS else 'numbers'}: see the loading plan."
+    else:
+        how = _how(objects, maps)
     return overlaid([*parts, Picture.of([Label(how, (box.left, box.bottom + 1.0))])])
 
 
@@ -77,12 +81,12 @@ def layer_maps(hull: Hull, objects: Sequence[DrawnCargo], layers: Sequence[int],
 
 
 def loading_plan(design: Design, cargo: Cargo | None, paper: PaperName = "a4", *, warning: str = "") -> tuple[Page, ...]:
-    """A page with every layer, where these are more than the card has room for; else none, nor where nobody could lay by it."""
+    """A page with every layer, where the card has no room for them or for their numbers; else none, nor where nobody could lay by it."""
     if cargo is None or design.hull is None:
         return ()
     objects = cargo_outlines(cargo)
     layers = layers_in(objects)
-    if not objects or layers <= MOST_LAYERS or _crowded(objects):
+    if not objects or not _has_page(design.hull, objects):
         return ()
     pages = []
     cautions = ("sharp", "small", "water") if cargo.item.sharp else ("small", "water")
@@ -116,6 +120,24 @@ def _plan_grid(hull: Hull, objects: Sequence[DrawnCargo], body: Box) -> tuple[in
     return min(fit, key=lambda grid: (-(-layers // (grid[0] * grid[1])), grid[0] * grid[1]))
 
 
+def _has_page(hull: Hull, objects: Sequence[DrawnCargo]) -> bool:
+    """Whether the layers have a page of their own: the card has no room for them, or for numbers that have room there."""
+    if _crowded(objects):
+        return False
+    layers = layers_in(objects)
+    if layers > MOST_LAYERS or _all_numbered(objects, layer_maps(hull, objects, range(layers), CARD_MAPS, layers)):
+        return layers > MOST_LAYERS
+    body = Page("", "", "letter", landscape=True, cautions=("sharp", "small", "water")).body
+    columns, _ = _plan_grid(hull, objects, body)
+    room = body._replace(top=body.top - 2 * LEADING_MM)
+    return _all_numbered(objects, layer_maps(hull, objects, range(layers), room, columns))
+
+
+def _all_numbered(objects: Sequence[DrawnCargo], maps: Sequence[Picture]) -> bool:
+    """Whether every object has its number on the maps."""
+    return len(objects) == sum(isinstance(mark, Label) and mark.text.isdigit() for drawn in maps for mark in drawn.marks)
+
+
 def _crowded(objects: Sequence[DrawnCargo]) -> bool:
     """Whether so many lie in a layer that they are a grey field."""
     return sum(thing.layer == 0 for thing in objects) > MOST_SHOWN
@@ -125,5 +147,4 @@ def _how(objects: Sequence[DrawnCargo], maps: Sequence[Picture]) -> str:
     """How to load where the maps say no more."""
     if _crowded(objects):
         return "Lay them evenly: opposite sides in turn."
-    numbers = sum(isinstance(mark, Label) and mark.text.isdigit() for drawn in maps for mark in drawn.marks)
-    return "Go on like this: opposite sides in turn." if numbers < len(objects) else "Load in this order."
+    return "Load in this order." if _all_numbered(objects, maps) else "Go on like this: opposite sides in turn."
