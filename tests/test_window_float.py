@@ -442,6 +442,7 @@ def test_by_keys_alone(stage):
     assert 2 == len(state(stage).loading.spots)
     stage.keys("backspace", "e")
     assert "enough" == state(stage).loading.ending
+    assert "You stopped before the water came in." == stage.ui.find("float/line").text
     stage.keys("r")
     assert not state(stage).loading.spots
 

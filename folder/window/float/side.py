@@ -108,9 +108,9 @@ def load_card(ui: Ui, pane: Pane, editor: Editor) -> None:
     elif button(ui, "float/next", press, "Next object", rank="main", tip=COMMANDS["float/next"].tip):
         add_at(editor)
     row = below.cut_top(theme.PRESS_H)[0]
-    less, more, stop = row.columns([1.15, 1.3, 0.8], 6)
+    words = "Take back" if button_w(ui, "Take back") <= row.columns([1.15, 1.3, 0.8], 6)[0].w else "Back"
+    less, more, stop = row.columns([1.15, 1.3, 0.8] if words == "Take back" else [0.9, 1.5, 0.9], 6)
     some = bool(loading.spots)
-    words = "Take back" if button_w(ui, "Take back") <= less.w else "Back"
     if button(ui, "float/back", less, words, enabled=some, tip=COMMANDS["float/back"].tip):
         take_one_back(editor)
     words = ALL if button_w(ui, ALL) <= more.w else "All"

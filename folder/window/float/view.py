@@ -90,7 +90,8 @@ def _state(ui: Ui, pane: Pane, editor: Editor, known: KnownHull, lying: TubPose,
     loading = editor.state.floating.loading
     each = known.each_g or 1.0
     hold = math.ceil((known.study.stands_from_g or 0.0) / each - 1e-9)
-    spoken = status_text(loading, lying, hold, RIGHT, known.wrong)
+    is_full = loading.ending == "enough" and known.plan is not None and len(loading.spots) >= len(known.plan.spots)
+    spoken = status_text(loading, lying, hold, RIGHT, known.wrong, is_full=is_full)
     area = Pane(pane.x + 16, pane.y + 10, min(pane.w - 32, 620.0), 1e6)
     title_h = ui.display_list.text_h(spoken.title, area.w - 46, "title", True)
     colour = theme.LEVEL_INK[spoken.level]

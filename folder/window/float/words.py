@@ -43,8 +43,10 @@ class StatusText(Struct, frozen=True):
     line: str = ""
 
 
-def status_text(loading: TubLoading, lying: TubPose, hold_until: int, right: Point, wrong: str = "") -> StatusText:
-    """One state in one sentence; `right` is the picture's right in the hull's frame."""
+def status_text(
+    loading: TubLoading, lying: TubPose, hold_until: int, right: Point, wrong: str = "", *, is_full: bool = False
+) -> StatusText:
+    """One state in one sentence; `right` is the picture's right in the hull's frame, `is_full` with no place left on the map."""
     if wrong:
         return StatusText(wrong, "warn")
     number = len(loading.spots)
@@ -59,7 +61,8 @@ def status_text(loading: TubLoading, lying: TubPose, hold_until: int, right: Poi
     if lying.state == "held":
         return StatusText("Hold it with one hand.", "warn", f"It stands by itself from {hold_until} on.")
     if loading.ending == "enough":
-        return StatusText(f"It held {number}.", "good", "You stopped before the water came in.")
+        why = "No water came in, and the map has no place for one more." if is_full else "You stopped before the water came in."
+        return StatusText(f"It held {number}.", "good", why)
     side = lying.low_side
     if side is not None and loading.spots:
         low = side_words(side, right)

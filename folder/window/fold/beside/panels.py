@@ -133,8 +133,10 @@ def numbers(
         _likely(ui, large.cut_left(large.w - aside_w)[0], editor, known, flat=True)
         texts = [f"{number.words} {number.digits} {number.unit}" for number in (floor, wall)]
         texts.append(f"most {could.partition(',')[0]}")
-        widths = [ui.display_list.text_w(text, "small") for text in texts]
-        for number, cell, text in zip((floor, wall, perfect), small.columns(widths, 8), texts, strict=True):
+        widths = [ui.display_list.text_w(text, "small") + 2 for text in texts]
+        while len(widths) > 1 and sum(widths) + 8 * (len(widths) - 1) > small.w:
+            widths.pop()  # two that can be read say more than three that cannot
+        for number, cell, text in zip((floor, wall, perfect), small.columns(widths, 8), texts, strict=False):
             _measure(ui, cell, number, text)
         return
     if pane.w >= BESIDE_W:
@@ -173,10 +175,15 @@ def _likely(ui: Ui, pane: Pane, editor: Editor, known: ExpectedLoad | None, *, f
     if record.hovered:
         ui.display_list.plate(pane, theme.HOVER)
     focus_ring(ui, record)
-    head, below = pane.cut_left(ui.display_list.text_w(word, "small") + 2, 8) if flat else pane.cut_top(20)
-    ui.display_list.text(word, head.moved(0, 5 if flat else 0), "small", colour=theme.SOFT_INK)
     whole = f"{digits} {unit}".strip()
     span_w = ui.display_list.text_w(span, "big") + 14 if span else 0.0
+    word_w, least = ui.display_list.text_w(word, "small") + 2, ui.display_list.text_w(whole, SIZES[-1], True) + 4
+    if least + span_w + (word_w + 8 if flat else 0.0) > pane.w:  # the number itself is read before all
+        span, span_w = "", 0.0
+    if flat and least + word_w + 8 > pane.w:
+        word, word_w = "", 0.0
+    head, below = pane.cut_left(word_w, 8) if flat and word else (pane.cut_top(0) if flat else pane.cut_top(20))
+    ui.display_list.text(word, head.moved(0, 5 if flat else 0), "small", colour=theme.SOFT_INK)
     size = next((s for s in SIZES if ui.display_list.text_w(whole, s, True) + span_w + 4 <= below.w), SIZES[-1])
     number, beside = below.cut_left(ui.display_list.text_w(whole, size, True) + 4, 12)
     colour = theme.INK if known is not None else theme.SOFT_INK
