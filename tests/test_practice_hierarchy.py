@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from folder.practice.hierarchy import BuildSpread, HeldShares, learned
+from folder.practice.hierarchy import BuildSpread, HeldShares, posterior
 
 MIDDLE, APART = 0.7, 0.12
 NONE = HeldShares(*(np.empty(0) for _ in range(4)))
@@ -38,7 +38,7 @@ def builds(n, leaking, design, seed, apart=APART):
 
 def leaks(own, others):
     """How likely the next build leaks."""
-    return learned([model()], 0, own, others).leaky.sum()
+    return posterior([model()], 0, own, others).leaky.sum()
 
 
 class TestBuildsOfOneHull:
@@ -76,7 +76,7 @@ class TestLeaks:
 
 def test_a_class_that_builds_twice_as_unevenly_says_so_of_a_new_hull_but_not_for_certain():
     wide = joined(*(builds(150, 0.0, design, design, apart=2.0 * APART) for design in range(3)))
-    of_stretch = learned([model()], 0, NONE, wide).sound.sum(axis=0)
+    of_stretch = posterior([model()], 0, NONE, wide).sound.sum(axis=0)
     of_stretch /= of_stretch.sum()
     as_modelled_or_less, twice = of_stretch[:4].sum(), of_stretch[-1]
     assert as_modelled_or_less < 0.05

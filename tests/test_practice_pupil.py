@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from folder.practice.estimate import Estimate, JoinedEstimate
 from folder.practice.evidence import evidence
-from folder.practice.hierarchy import PUPIL_SHIFT, SHIFTS, BuildSpread, HeldShares, OfPupil, learned
+from folder.practice.hierarchy import PUPIL_SHIFT, SHIFTS, BuildSpread, HeldShares, OfPupil, posterior
 from folder.practice.trial import Trial
 from tests.classes import SchoolClass, joined
 from tests.test_practice_estimate import BRIM_G, MODEL_G, OTHER, TRAY, cents, print_line
@@ -58,7 +58,7 @@ def test_how_far_a_pupil_lies_from_the_class_is_a_t_with_4_degrees() -> None:
     """The class's shifts, each spread by scipy's t within the ends of the grid: the part of pupils below each edge of a cell."""
     none = HeldShares(*(np.empty(0) for _ in range(4)))
     spread = BuildSpread.of(MODEL_G / BRIM_G)
-    anyone, one = (learned([spread], 0, none, none, who).sound.sum(axis=1) for who in (None, OfPupil(none, none)))
+    anyone, one = (posterior([spread], 0, none, none, who).sound.sum(axis=1) for who in (None, OfPupil(none, none)))
     edges = np.concatenate([SHIFTS[:1], (SHIFTS[1:] + SHIFTS[:-1]) / 2.0, SHIFTS[-1:]])
     below = scipy.stats.t(4, scale=PUPIL_SHIFT).cdf(edges[None, :] - SHIFTS[:, None])
     below = (below - below[:, :1]) / (below[:, -1:] - below[:, :1])

@@ -21,7 +21,7 @@ from folder.errors import one_line
 from folder.geometry.space import Floats
 from folder.pattern.pattern import Pattern
 from folder.practice.evidence import Evidence, evidence
-from folder.practice.hierarchy import BuildSpread, Posterior, learned
+from folder.practice.hierarchy import BuildSpread, Posterior, posterior
 from folder.practice.identity import identity_of
 from folder.practice.trial import HAND_NAMES, Trial, pupil_key
 from folder.units import rounded_down
@@ -31,8 +31,8 @@ from folder.water.working_load import HIGH, LIKELY, LOW
 COUNT_ON = 0.05
 """The chance that a build holds less than what can be counted on."""
 
-LONGEST_TOLD = 60
-"""Letters of a pupil's name that are told."""
+LONGEST_PUPIL = 60
+"""Letters of a pupil's name that are shown."""
 
 _NUMBER: dict[str, int] = {hand: number for number, hand in enumerate(HAND_NAMES)}
 
@@ -75,13 +75,13 @@ class JoinedEstimate(Struct, frozen=True, eq=False, dict=True):
         return bool(pupil_key(self.pupil))
 
     @cached_property
-    def _learned(self) -> Posterior:
+    def _posterior(self) -> Posterior:
         mine = self.held_g[self.hand]
         spreads = [BuildSpread.of(self.held_g.get(hand, mine) / self.brim_g) for hand in HAND_NAMES]
         number = _NUMBER[self.hand]
         if not self.of_one:
-            return learned(spreads, number, self.evidence.own, self.evidence.others)
-        return learned(spreads, number, *self.evidence.parted(self.pupil))
+            return posterior(spreads, number, self.evidence.own, self.evidence.others)
+        return posterior(spreads, number, *self.evidence.parted(self.pupil))
 
     @cached_property
     def in_grams(self) -> Estimate:
@@ -89,7 +89,7 @@ class JoinedEstimate(Struct, frozen=True, eq=False, dict=True):
         if not self.evidence.n:
             return self._alone(*percentiles(self.held_g[self.hand], LOW, LIKELY, HIGH))
         chances = (LOW / 100.0, LIKELY / 100.0, HIGH / 100.0, COUNT_ON)
-        low, likely, high, sure = (self.brim_g * share for share in self._learned.quantiles(chances))
+        low, likely, high, sure = (self.brim_g * share for share in self._posterior.quantiles(chances))
         lacking = self.evidence.each_g - (high - low)
         if lacking > 0.0:  # counted in whole objects, nothing is known more closely than one
             low, high = max(low - lacking / 2.0, 0.0), high + lacking / 2.0
@@ -103,7 +103,7 @@ class JoinedEstimate(Struct, frozen=True, eq=False, dict=True):
             counts = np.minimum(np.floor(self.held_g[self.hand] / each_g + 1e-9), most)
             return self._alone(*(math.floor(count) for count in percentiles(counts, LOW, LIKELY, HIGH)))
         # The chance of at most k objects is that of a load under k + 1 of them.
-        below = self._learned.below(np.arange(1.0, most + 2.0) * (each_g / self.brim_g))
+        below = self._posterior.below(np.arange(1.0, most + 2.0) * (each_g / self.brim_g))
         below[-1] = 1.0
         chances = (LOW / 100.0, LIKELY / 100.0, HIGH / 100.0, COUNT_ON)
         low, likely, high, sure = np.searchsorted(np.maximum.accumulate(below), chances).tolist()
@@ -137,7 +137,7 @@ class JoinedEstimate(Struct, frozen=True, eq=False, dict=True):
         of_trials = self.evidence
         if self.of_one:
             here, elsewhere = of_trials.n_of(self.pupil)
-            n, name = here + elsewhere, one_line(self.pupil, LONGEST_TOLD)
+            n, name = here + elsewhere, one_line(self.pupil, LONGEST_PUPIL)
             pupil = f"{n} {_trials(n)} of {name} ({here} of this design)"
             left, left_here = of_trials.n - n, of_trials.n_own - here
             the_class = f" of the class ({left_here} of this design)"

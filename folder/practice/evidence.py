@@ -22,7 +22,7 @@ SAME_BRIM = 0.02
 """Brim loads of one design, worked out by two versions of the program, differ by no more than this part (judgement)."""
 
 MOST_OTHERS = 60
-"""So many other designs are heard, those noted last: what they have in common has long settled."""
+"""So many other designs count, those noted last: what they have in common has long settled."""
 
 MANY_OWN = 50
 OWN_STEP, OTHER_STEP = 1.0 / 128.0, 1.0 / 64.0
@@ -93,22 +93,22 @@ def evidence(trials: Iterable[Trial], design: Identity) -> Evidence:
         else:
             key = trial.design or (trial.pattern, trial.sheet_width_mm, trial.sheet_height_mm)
             groups.setdefault(key, []).append(trial)
-    heard = list(groups.values())[-MOST_OTHERS:]
-    masses = [trial.mass_each_g for trial in own] or [trial.mass_each_g for group in heard for trial in group]
+    others = list(groups.values())[-MOST_OTHERS:]
+    masses = [trial.mass_each_g for trial in own] or [trial.mass_each_g for group in others for trial in group]
     return Evidence(
         _held([own], design.brim_g, OWN_STEP if len(own) > MANY_OWN else 0.0),
-        _held(heard, None, OTHER_STEP),
+        _held(others, None, OTHER_STEP),
         len(own),
-        sum(map(len, heard)),
-        len(heard),
+        sum(map(len, others)),
+        len(others),
         by_name,
         set_aside,
         without_brim,
         float(np.median(masses)) if masses else 0.0,
-        tuple({trial.hand: None for group in (own, *heard) for trial in group}),
+        tuple({trial.hand: None for group in (own, *others) for trial in group}),
         {name: max(trial.count for trial in own if trial.item == name) for name in {trial.item for trial in own}},
         tuple(pupil_key(trial.pupil) for trial in own),
-        tuple(pupil_key(trial.pupil) for group in heard for trial in group),
+        tuple(pupil_key(trial.pupil) for group in others for trial in group),
     )
 
 

@@ -138,7 +138,7 @@ class OfPupil(NamedTuple):
     """Of other designs."""
 
 
-def learned(
+def posterior(
     spreads: Sequence[BuildSpread], hand: int, own: HeldShares, others: HeldShares, pupil: OfPupil | None = None
 ) -> Posterior:
     """What `own` trials of a design and those of other designs say of its next build by a hand: by anyone, or by one pupil."""

@@ -37,7 +37,7 @@ from folder.paper.design import Design
 from folder.paper.pages import FLOATING, GAP_MM, HEAD_MM, LEADING_MM, MARGIN_MM, Page, PaperName, caution
 from folder.paper.sheets.blank import BLANK_MM, blank
 from folder.paper.sheets.load_map import card_map
-from folder.practice.estimate import LONGEST_TOLD
+from folder.practice.estimate import LONGEST_PUPIL
 from folder.units import rounded_down
 from folder.water.working_load import Limit, WorkingLoad
 
@@ -168,7 +168,7 @@ def _sentences(design: Design) -> Iterator[str]:
         of = f"{estimate.n_own} of this hull, {estimate.n_others} of others"
         if joined.of_one:
             n = sum(joined.evidence.n_of(joined.pupil))
-            of = f"{n} of {one_line(joined.pupil, LONGEST_TOLD)}, {estimate.n - n} of the class"
+            of = f"{n} of {one_line(joined.pupil, LONGEST_PUPIL)}, {estimate.n - n} of the class"
         yield f"Rests on the model and trials: {of}. Count on {rounded_down(estimate.count_on or 0.0)} g."
 
 

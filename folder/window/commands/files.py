@@ -62,7 +62,7 @@ def open_dropped(editor: Editor, path: Path) -> None:
     if path.suffix.lower() != ".json":
         editor.say(f"“{path.name}” is no pattern: those are files that end in .json.", "stop")
     else:
-        unless_unsaved(editor, lambda d: d.say(open_file(d, path), "stop"))
+        unless_unsaved(editor, lambda e: e.say(open_file(e, path), "stop"))
 
 
 def save_file(editor: Editor, path: Path) -> str:

@@ -44,16 +44,16 @@ WINDOW_COMMANDS = (
                 partial(look.turn_to, page=page))
         for k, (page, words) in enumerate(PAGES.items(), 1)
     ),
-    Command("new", "Empty sheet", ("ctrl+n",), "Files", lambda d: unless_unsaved(d, files.new_sheet), EVERYWHERE),
+    Command("new", "Empty sheet", ("ctrl+n",), "Files", lambda e: unless_unsaved(e, files.new_sheet), EVERYWHERE),
     Command("open", "Open", ("ctrl+o",), "Files", _open, EVERYWHERE),
     Command("save", "Save", ("ctrl+s",), "Files", files.save),
     Command("save-as", "Save under another name", ("ctrl+shift+s",), "Files", files.save_as),
-    Command("start", "Start page", ("ctrl+w",), "Files", lambda d: unless_unsaved(d, files.to_start)),
-    Command("quit", "Close the window", ("ctrl+q",), "Files", lambda d: unless_unsaved(d, files.quit_window), EVERYWHERE),
+    Command("start", "Start page", ("ctrl+w",), "Files", lambda e: unless_unsaved(e, files.to_start)),
+    Command("quit", "Close the window", ("ctrl+q",), "Files", lambda e: unless_unsaved(e, files.quit_window), EVERYWHERE),
     Command("undo", "Undo", ("ctrl+z",), "Change", change.undo, DRAWING),
     Command("redo", "Redo", ("ctrl+y", "ctrl+shift+z"), "Change", change.redo, DRAWING),
-    Command("larger", "Larger letters", ("ctrl++",), "Look", lambda d: scale_by(d, 1), EVERYWHERE),
-    Command("smaller", "Smaller letters", ("ctrl+-",), "Look", lambda d: scale_by(d, -1), EVERYWHERE),
+    Command("larger", "Larger letters", ("ctrl++",), "Look", lambda e: scale_by(e, 1), EVERYWHERE),
+    Command("smaller", "Smaller letters", ("ctrl+-",), "Look", lambda e: scale_by(e, -1), EVERYWHERE),
     Command("help", "Help", ("f1",), "Help", open_help, EVERYWHERE),
     Command("keys", "Every key: this page", ("ctrl+f1",), "Help", open_keys, EVERYWHERE),
 )  # fmt: skip

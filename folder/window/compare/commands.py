@@ -45,7 +45,7 @@ def take_away(editor: Editor, index: int) -> None:
 def take_up(editor: Editor, index: int) -> None:
     """Put one of the others on the table, once what lies there is saved or given up."""
     other = editor.state.comparing.others[index]
-    unless_unsaved(editor, lambda d: d.begin(other.pattern, unsaved=not other.ready))
+    unless_unsaved(editor, lambda e: e.begin(other.pattern, unsaved=not other.ready))
 
 
 def set_sweeping(editor: Editor, sweeping: bool) -> None:
@@ -63,7 +63,7 @@ COMPARE_COMMANDS: tuple[Command, ...] = (
     Command("compare/keep", "Keep this one on the list", ("k",), "Compare", keep_beside, ("compare",)),
     Command(
         "compare/sweep", "This one with another wall", ("v",), "Compare",
-        lambda d: set_sweeping(d, not d.state.comparing.sweeping), ("compare",),
+        lambda e: set_sweeping(e, not e.state.comparing.sweeping), ("compare",),
     ),
 )  # fmt: skip
 """The rows of the page Compare."""

@@ -158,16 +158,16 @@ def _row(name: str, words: str, keys: tuple[str, ...], do: Callable[[Editor], No
 
 EVENT_COMMANDS: tuple[Command, ...] = (
     *(
-        _row(f"event-{part}", f"The day: {word.lower()}", (f"f{k + 1}",), lambda d, part=part: _parts(d, part))  # type: ignore[misc]
+        _row(f"event-{part}", f"The day: {word.lower()}", (f"f{k + 1}",), lambda e, part=part: _parts(e, part))  # type: ignore[misc]
         for k, (part, word) in enumerate(PARTS.items(), 1)
     ),
     *(
         _row(f"event-{thing}", f"At the tub: the digits are the {thing}", (thing[0],),
-             lambda d, thing=thing: _test(d, lambda e: take_thing(e, thing)))  # type: ignore[misc]
+             lambda e, thing=thing: _test(e, lambda editor: take_thing(editor, thing)))  # type: ignore[misc]
         for thing in ("guess", "held", "sheets")
     ),
-    _row("event-next", "At the tub: the next team", ("pagedown",), lambda d: _test(d, lambda e: next_by(e, 1))),
-    _row("event-before", "At the tub: the team before", ("pageup",), lambda d: _test(d, lambda e: next_by(e, -1))),
-    _row("event-announce", "The object in letters for the room, and back", ("o",), lambda d: announce(d) if d.memory.event else None),
+    _row("event-next", "At the tub: the next team", ("pagedown",), lambda e: _test(e, lambda editor: next_by(editor, 1))),
+    _row("event-before", "At the tub: the team before", ("pageup",), lambda e: _test(e, lambda editor: next_by(editor, -1))),
+    _row("event-announce", "The object in letters for the room, and back", ("o",), lambda e: announce(e) if e.memory.event else None),
 )  # fmt: skip
 """Their keys are heard on the page Event alone; digits, Backspace and Enter are the station's own."""

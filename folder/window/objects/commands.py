@@ -62,7 +62,7 @@ def _choose(editor: Editor, choice: ObjectChoice) -> None:
 
 OBJECT_COMMANDS = (
     Command(
-        "objects", "Another object", ("o",), "Object", lambda d: open_dialog(d, "objects"), ("start", "fold", "float", "compare")
+        "objects", "Another object", ("o",), "Object", lambda e: open_dialog(e, "objects"), ("start", "fold", "float", "compare")
     ),
 )
 """The rows of the object in use."""

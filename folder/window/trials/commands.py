@@ -240,6 +240,6 @@ def write_table(editor: Editor, path: Path) -> str:
 
 TRIAL_COMMANDS = (
     Command("trials/note", "Note a trial", ("t",), "Trials", open_note, ("float", "compare")),
-    Command("trials/list", "All trials", ("shift+t",), "Trials", lambda d: open_dialog(d, "trials"), ("float", "compare")),
+    Command("trials/list", "All trials", ("shift+t",), "Trials", lambda e: open_dialog(e, "trials"), ("float", "compare")),
 )
 """The rows of trials."""

@@ -124,4 +124,4 @@ def _place_rows(editor: Editor, at: Point) -> Iterator[MenuRow]:
         yield MenuRow("better", "Make this better", make_better)
     if editor.document.past:
         yield MenuRow("undo", "Undo", change.undo)
-    yield MenuRow("whole", "See the whole sheet", lambda d: look.look_through(d, None))
+    yield MenuRow("whole", "See the whole sheet", lambda e: look.look_through(e, None))
