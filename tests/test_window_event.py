@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import shutil
+import time
 from itertools import combinations
 from pathlib import Path
 
@@ -14,10 +15,14 @@ from pygame.event import Event
 
 from folder.event.file import EventFile
 from folder.event.rules import EventObject, Points, Rules
+from folder.window.autosave import Memory
+from folder.window.event import day
+from folder.window.event.day import open_event_rules
 from folder.window.event.letters import letter_height_mm, read_from_m, type_size
 from folder.window.event.state import PARTS, Clock, EventState
 from folder.window.event.view import LOOK_AGAIN_S
 from tests.editor_stage import EditorStage
+from tests.test_cli_faults import held
 from tests.test_event_file import NAMES
 
 TEAMS = ["Heron", "Otter", "Pike", "Tern"]
@@ -151,8 +156,8 @@ def test_a_whole_day_by_keys_alone(path, tmp_path):
         stage.keys(*guess, "enter")
     stage.settle()
     assert [50, 40, 30, 20, 10] == [guess for guess, _, _ in results(path).values()]
-    for held in ("31", "32", "33", "34", "35"):
-        stage.keys("h", *held, "enter")
+    for digits in ("31", "32", "33", "34", "35"):
+        stage.keys("h", *digits, "enter")
         stage.settle()
     stage.keys("f6")
     stage.settle()
@@ -188,6 +193,39 @@ def test_two_windows_on_one_file_see_what_the_other_notes(path, tmp_path):
         assert stage.ui.shows("52")
         assert stage.ui.shows("60")
     assert [(52, None, None), (60, None, None)] == list(results(path).values())[:2]
+
+
+def test_a_press_while_another_program_writes_waits_no_longer_than_a_blink_and_one_more_press_keeps_it(path, tmp_path, monkeypatch):
+    """100 ms is where waiting begins to be felt (common practice); what the machine does meanwhile for others is allowed for."""
+    stage = opened(path, tmp_path)
+    monkeypatch.setattr(day, "AGAIN_S", 0.0)
+    with held(path, "UPDATE team SET at = at"):
+        stage.keys("5", "2")
+        began, worked = time.monotonic(), time.process_time()
+        stage.keys("enter")
+        waited = time.monotonic() - began - (time.process_time() - worked)
+        assert stage.ui.shows("Not kept yet")
+        assert waited < 0.5
+        assert 52 == stage.editor.state.eventing.draft.guess
+        memory = Memory(event=str(path))
+        assert "Harbour Day" == open_event_rules(memory).name  # as last read
+        day._last_rules.clear()
+        assert open_event_rules(memory) is None
+    assert "Harbour Day" == open_event_rules(memory).name
+    stage.keys("enter")
+    assert (52, None, None) == results(path)["Heron"]
+
+
+def test_an_event_that_is_held_when_it_is_opened_is_shown_once_it_is_free(path, tmp_path, monkeypatch):
+    monkeypatch.setattr(day, "READ_S", 0.05)
+    monkeypatch.setattr(day, "AGAIN_S", 0.01)
+    with held(path, "UPDATE team SET at = at"):
+        stage = opened(path, tmp_path)
+        assert stage.ui.shows("locked")
+    time.sleep(0.02)
+    stage.wait(LOOK_AGAIN_S + 0.1)
+    stage.settle()
+    assert stage.ui.shows("Heron")
 
 
 def test_teams_are_typed_pasted_and_come_from_a_table(path, tmp_path):

@@ -171,12 +171,12 @@ class EventFile(OpenDatabase):
         """The places."""
         return standings(self.rules(), self.results())
 
-    def merge(self, other: Path) -> MergeCount:
-        """Take over what another station's file has and this one has not.
+    def merge(self, other: Path, wait_s: float = WAIT_S) -> MergeCount:
+        """Take over what another station's file has and this one has not, waiting so long for who writes in that one.
 
         BadRequest for a file of another event; UnreadableFile for a damaged one, of which nothing is taken.
         """
-        with EventFile(other) as theirs:
+        with EventFile(other, wait_s) as theirs:
             if theirs.id != self.id:
                 raise BadRequest("this file is of another event", where=str(other), remedy="Merge copies of one event file")
             rows = {table: theirs._sound_rows(table) for table in TABLES}

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Sequence
-from functools import lru_cache, partial
+from functools import partial
 from pathlib import Path
+from typing import NamedTuple
 
 from msgspec import Struct
 
@@ -17,8 +19,12 @@ from folder.window.autosave import Memory
 from folder.window.background.worker import Worker
 from folder.window.tools.tool import sentence
 
-WAIT_S = 1.0
-"""How long a press may wait for another program that is writing; an entry takes about a millisecond."""
+PRESS_S = 0.1
+"""How long a press waits for another program that is writing; an entry takes about a millisecond."""
+READ_S = 1.0
+"""How long the thread that reads the event waits."""
+AGAIN_S = 2.0
+"""So long after an event could not be read it is tried again."""
 
 
 class Day(Struct, frozen=True, eq=False):
@@ -53,7 +59,7 @@ class Day(Struct, frozen=True, eq=False):
 def read_day(path: Path) -> Day | str:
     """The event in a file, or a sentence on why it cannot be read."""
     try:
-        with EventFile(path, WAIT_S) as event:
+        with EventFile(path, READ_S) as event:
             rules, teams, entries = event.rules(), event.teams(), event.entries()
     except FolderError as error:
         return f"“{path.name}” cannot be opened. {sentence(error)}"
@@ -75,27 +81,48 @@ def day_of(worker: Worker, path: str) -> Day | str | None:
     """The open event, a sentence on why it cannot be read, or None while it is read for the first time."""
     if not path:
         return None
-    key = (path, change_count(Path(path)))
+    last = worker.last_answer("event")
+    again = int(time.monotonic() / AGAIN_S) if isinstance(last, str) else 0
+    key = (path, change_count(Path(path)), again)
     answer = worker.ask_job("event", key, partial(read_day, Path(path))).answer
-    value = worker.last_answer("event") if answer is None else answer.value
+    value = last if answer is None else answer.value
     if isinstance(value, Day) and str(value.path) != path:
         return None
     return value if isinstance(value, Day | str) else None
 
 
 def open_event_rules(memory: Memory) -> Rules | None:
-    """The rules of the event that is open in the window; None where none is, or where it cannot be read."""
-    return _rules(memory.event, change_count(Path(memory.event))) if memory.event else None
+    """The rules of the event that is open in the window; None where none is.
 
-
-@lru_cache(maxsize=4)
-def _rules(path: str, count: bytes) -> Rules | None:
-    del count
-    try:
-        with EventFile(Path(path), WAIT_S) as event:
-            return event.rules()
-    except FolderError:
+    Read anew when the file has changed. Where it cannot be read the rules last read from it stay, and it is tried again by and by.
+    """
+    if not memory.event:
         return None
+    count, now_s = change_count(Path(memory.event)), time.monotonic()
+    last = next((known for known in _last_rules if known.path == memory.event), None)
+    if last is not None and last.count == count and (last.is_read or now_s - last.at_s < AGAIN_S):
+        return last.rules
+    try:
+        with EventFile(Path(memory.event), PRESS_S) as event:
+            read = _LastRules(memory.event, count, event.rules(), True, now_s)
+    except FolderError:
+        read = _LastRules(memory.event, count, None if last is None else last.rules, False, now_s)
+    _last_rules[:] = [read]
+    return read.rules
+
+
+class _LastRules(NamedTuple):
+    """What came of reading an event's rules: of which file, as it was when; the rules, whether they could be read, and when that was."""
+
+    path: str
+    count: bytes
+    rules: Rules | None
+    is_read: bool
+    at_s: float
+
+
+_last_rules: list[_LastRules] = []
+"""Those that were read last."""
 
 
 def next_team(found: Sequence[Result], after: str, wants: str) -> str:

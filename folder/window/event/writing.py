@@ -8,6 +8,7 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
+from folder.database import BusyDatabase
 from folder.errors import FolderError
 from folder.event.exchange import parse_names, read_names
 from folder.event.file import EventFile
@@ -16,12 +17,13 @@ from folder.event.rules import Rules, read_rules
 from folder.places import slug
 from folder.window.commands.look import turn_to
 from folder.window.editor import Editor
-from folder.window.event.day import WAIT_S, Day, day_of
+from folder.window.event.day import PRESS_S, Day, day_of
 from folder.window.event.state import EventState, Part
 from folder.window.tools.tool import sentence
 
 EVENT_ENDINGS = (".sqlite", ".event", ".db")
 TABLE_ENDINGS = (".csv", ".txt", ".tsv")
+BUSY = "Not kept yet: another program is writing in “{}”. Nothing is lost, try again in a moment."
 
 
 def set_event(editor: Editor, state: EventState) -> None:
@@ -47,7 +49,7 @@ def the_day(editor: Editor) -> Day | None:
 def open_event(editor: Editor, path: Path) -> str:
     """Open an event. A sentence when it cannot be; then the one before stays."""
     try:
-        with EventFile(path, WAIT_S):
+        with EventFile(path, PRESS_S):
             pass
     except FolderError as error:
         return f"“{path.name}” cannot be opened. {sentence(error)}"
@@ -80,7 +82,7 @@ def _is_copy(editor: Editor, path: Path) -> bool:
     if not editor.memory.event or path == Path(editor.memory.event):
         return False
     try:
-        with EventFile(path, WAIT_S) as other, EventFile(Path(editor.memory.event), WAIT_S) as event:
+        with EventFile(path, PRESS_S) as other, EventFile(Path(editor.memory.event), PRESS_S) as event:
             return other.id == event.id
     except FolderError:
         return False
@@ -128,8 +130,11 @@ def close_event(editor: Editor) -> None:
 def write_event_file(editor: Editor, doing: Callable[[EventFile], str]) -> bool:
     """Do something with the open event's file and say what came of it. Whether it was done."""
     try:
-        with EventFile(Path(editor.memory.event), WAIT_S) as event:
+        with EventFile(Path(editor.memory.event), PRESS_S) as event:
             said = doing(event)
+    except BusyDatabase:
+        editor.say(BUSY.format(Path(editor.memory.event).name), "warn")
+        return False
     except FolderError as error:
         editor.say(sentence(error), "stop")
         return False
@@ -215,8 +220,8 @@ def import_teams(editor: Editor, path: Path) -> str:
 def merge_station(editor: Editor, path: Path) -> str:
     """Take over what another station noted."""
     try:
-        with EventFile(Path(editor.memory.event), WAIT_S) as event:
-            new = event.merge(path)
+        with EventFile(Path(editor.memory.event), PRESS_S) as event:
+            new = event.merge(path, PRESS_S)
     except FolderError as error:
         return sentence(error)
     said = f"{new.entries} entries and {new.teams} teams were new." if new.entries or new.teams else "Nothing in it was new."
