@@ -171,6 +171,23 @@ def test_no_module_grows_beyond_300_lines() -> None:
     assert {} == long
 
 
+def test_every_cache_is_bounded() -> None:
+    """At most 256 answers each; without a bound only what has one answer, or one for each weight of the font or grade of a school."""
+    bounded, free = dict[str, int](), dict[str, list[str]]()
+    for function in (f for m in MODULES for f in ast.walk(ast.parse(m.read_text())) if isinstance(f, ast.FunctionDef)):
+        for decorator in function.decorator_list:
+            called = ast.unparse(decorator)
+            if called in ("cache", "functools.cache"):
+                free[function.name] = [argument.arg for argument in function.args.args]
+            elif called.startswith(("lru_cache", "functools.lru_cache")):
+                found = re.fullmatch(r"\S*lru_cache\(maxsize=(\d+|[A-Z_]+)\)", called)  # no bound is none at all, and not None
+                assert found is not None, function.name
+                bounded[function.name] = int(found[1]) if found[1].isdigit() else 0
+    assert len(bounded) > 20
+    assert {} == {name: asked for name, asked in free.items() if asked not in ([], ["weight"], ["grade"])}
+    assert {"rgb"} == {name for name, most in bounded.items() if most > 256}  # a colour is three numbers
+
+
 def test_there_is_no_util() -> None:
     assert [] == [m for m in MODULES if "util" in m.stem or "helper" in m.stem or "misc" in m.stem]
 

@@ -6,7 +6,7 @@ import pygame
 import pytest
 
 from folder.window import theme
-from folder.window.widgets.glyph_cache import GlyphCache
+from folder.window.widgets.glyph_cache import KEPT_FACES, KEPT_PX, GlyphCache
 from folder.window.widgets.icon import ICONS
 
 
@@ -81,3 +81,16 @@ def test_shortened_text_fits_and_says_that_it_was_cut():
 
 def test_text_that_cannot_be_shown_is_drawn_all_the_same():
     assert isinstance(GlyphCache().drawn("a\0b\tc\ud800", 17, False, theme.INK), pygame.Surface)
+
+
+def test_texts_and_faces_that_are_kept_take_bounded_memory_and_the_one_asked_for_last_stays():
+    """A window of long use has shown any text in any size: letters of a zoomed drawing above all."""
+    glyph_cache = GlyphCache()
+    often = glyph_cache.drawn("often", 17, False, (0, 0, 0))
+    for k in range(600):
+        glyph_cache.drawn(f"text number {k}", 8 + k % 60, bool(k % 2), (0, 0, 0))
+        assert often is glyph_cache.drawn("often", 17, False, (0, 0, 0))
+    kept = sum(image.get_width() * image.get_height() for image in glyph_cache._drawn.values())
+    assert KEPT_PX >= kept > KEPT_PX / 2
+    assert KEPT_FACES >= len(glyph_cache._faces)
+    assert kept == glyph_cache._drawn_px

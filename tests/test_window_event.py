@@ -195,7 +195,7 @@ def test_two_windows_on_one_file_see_what_the_other_notes(path, tmp_path):
     assert [(52, None, None), (60, None, None)] == list(results(path).values())[:2]
 
 
-def test_a_press_while_another_program_writes_waits_no_longer_than_a_blink_and_one_more_press_keeps_it(path, tmp_path, monkeypatch):
+def test_a_press_while_another_program_writes_waits_for_a_blink_and_one_more_press_keeps_it(path, tmp_path, monkeypatch):
     """100 ms is where waiting begins to be felt (common practice); what the machine does meanwhile for others is allowed for."""
     stage = opened(path, tmp_path)
     monkeypatch.setattr(day, "AGAIN_S", 0.0)

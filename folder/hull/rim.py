@@ -52,7 +52,7 @@ VertexRing = tuple[Ints, Ints]
 """Some vertices `(r,)` and those that share an edge with each, `(l, r)`; who has fewer than l has the last of them again."""
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=12)
 def _outward(skin: Skin) -> tuple[list[VertexRing], list[VertexRing]]:
     """The vertices off the floor in the order in which paths lead there from it, and all of them in as few rings as may be."""
     steps = steps_from(skin.on_floor, skin.sides)
@@ -92,13 +92,13 @@ def spill(heights: Floats, skin: Skin) -> tuple[float, int]:
     return float(rims[0]), int(vertices[0])
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=12)
 def level_rim(skin: Skin) -> tuple[float, int]:
     """As `spill`, for the hull with its floor level."""
     return spill(skin.vertices[:, 2], skin)
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=12)
 def level_moments(skin: Skin, level_mm: float) -> Floats:
     """Moments (4, 4) of the wet skin in the hull's frame, its floor level and the water `level_mm` above it; see `soup`."""
     up, level = np.array([[0.0, 0.0, 1.0]]), np.array([level_mm])
@@ -179,7 +179,7 @@ def _within(triangles: Bools, heights: Floats, up: Floats, skin: Skin) -> Floats
     return skin.vertices[skin.triangles[lowest]].mean(axis=0) + 1e-3 * up
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=12)
 def _outer_bottoms(skin: Skin) -> Bools:
     """(v,) where the bottom of a wet basin may be: what lies in the dry space of the level hull stays in it, tilted."""
     up, heights = np.array([0.0, 0.0, 1.0]), skin.vertices[:, 2]
@@ -223,7 +223,7 @@ def lowest_of(elevations: Floats, heights: Floats, skin: Skin) -> tuple[float, i
     return rim, spill(heights, skin)[1]
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=12)
 def corners(skin: Skin) -> tuple[int, ...]:
     """The vertices that set the rim when the hull tilts any way, 1 to 35 deg: its corners and dips.
 

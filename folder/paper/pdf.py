@@ -8,7 +8,7 @@ from __future__ import annotations
 import io
 from collections import Counter
 from collections.abc import Hashable, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -135,7 +135,7 @@ def _font(weight: FontWeight) -> str:
     return name
 
 
-@cache
+@lru_cache(maxsize=256)
 def _colour(name: str) -> Any:
     """What reportlab makes of a colour: it reads the name anew each time."""
     from reportlab.lib.colors import toColor

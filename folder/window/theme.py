@@ -12,7 +12,7 @@ creases are those of `draw.style`, so that paper and screen agree.
 
 from __future__ import annotations
 
-from functools import cache
+from functools import lru_cache
 from typing import Literal
 
 from folder.draw import style
@@ -24,7 +24,7 @@ Size = Literal["small", "body", "big", "title", "number"] | float
 """A size by its name, or in logical px."""
 
 
-@cache
+@lru_cache(maxsize=1024)
 def rgb(code: str) -> Rgb:
     """The colour written as #RRGGBB."""
     return int(code[1:3], 16), int(code[3:5], 16), int(code[5:7], 16)

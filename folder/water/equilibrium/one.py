@@ -58,7 +58,7 @@ def find_equilibrium(skin: Skin, volume_mm3: float, centre: Triple, near_mm: flo
     return None
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=12)
 def level_curve(skin: Skin) -> tuple[Floats, Floats]:
     """Drafts `(l,)` mm of a level hull and what it displaces `(l,)` mm3: where the search starts."""
     low, high = float(skin.vertices[:, 2].min()), float(skin.vertices[:, 2].max())
@@ -66,7 +66,7 @@ def level_curve(skin: Skin) -> tuple[Floats, Floats]:
     return levels, np.maximum.accumulate(volumes(skin, levels))
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=12)
 def lowest_edge_mm(skin: Skin) -> float:
     """How high above the floor the lowest point of the edge line is, folded edges and hems among them."""
     return float(skin.vertices[skin.on_edge, 2].min(initial=math.inf))

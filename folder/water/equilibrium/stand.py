@@ -58,7 +58,7 @@ def standing(skin: Skin, own_mm3: float, own_centre: Floats, loads_mm3: Floats, 
     return StandingPose(still, found.ups, freeboard)
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=12)
 def empty_state(skin: Skin, own: Weight, water: Water) -> State:
     """What becomes of the hull when it is set on the water empty: the state that `rest` finds.
 
@@ -85,7 +85,7 @@ def _stable_pose(skin: Skin, volume_mm3: float, centre: Triple, near_mm: float) 
     return Pose(float(found.drafts_mm[0]), (x, y, z))
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=12)
 def stands_from(skin: Skin, own: Weight, water: Water, place: Triple) -> float | None:
     """The load at `place`, g, from which the hull stands: 0.0 when it stands empty, None when it never does up to its brim.
 

@@ -12,6 +12,8 @@ from concurrent.futures import Executor, Future
 from queue import Empty, SimpleQueue
 from typing import Any, ParamSpec, TypeVar
 
+from folder.window.background.heap import given_back
+
 P = ParamSpec("P")
 T = TypeVar("T")
 DaemonJob = tuple[Future[Any], Callable[[], Any]]
@@ -60,15 +62,19 @@ class Daemon(Executor):
 
     def _work(self) -> None:
         while (job := self._jobs.get()) is not None:
-            future, do = job
-            if not future.set_running_or_notify_cancel():
-                continue
-            self._at_work = True
-            try:
-                result = do()
-            except BaseException as error:  # noqa: BLE001 (the future carries it to whoever asked)
-                self._at_work = False
-                future.set_exception(error)
-            else:
-                self._at_work = False
-                future.set_result(result)
+            with given_back():
+                self._do(*job)
+            del job  # while it waits, nothing of the last one is held here
+
+    def _do(self, future: Future[Any], do: Callable[[], Any]) -> None:
+        if not future.set_running_or_notify_cancel():
+            return
+        self._at_work = True
+        try:
+            result = do()
+        except BaseException as error:  # noqa: BLE001 (the future carries it to whoever asked)
+            self._at_work = False
+            future.set_exception(error)
+        else:
+            self._at_work = False
+            future.set_result(result)

@@ -98,15 +98,15 @@ def open_event_rules(memory: Memory) -> Rules | None:
     """
     if not memory.event:
         return None
-    count, now_s = change_count(Path(memory.event)), time.monotonic()
+    change, now_s = change_count(Path(memory.event)), time.monotonic()
     last = next((known for known in _last_rules if known.path == memory.event), None)
-    if last is not None and last.count == count and (last.is_read or now_s - last.at_s < AGAIN_S):
+    if last is not None and last.change == change and (last.is_read or now_s - last.at_s < AGAIN_S):
         return last.rules
     try:
         with EventFile(Path(memory.event), PRESS_S) as event:
-            read = _LastRules(memory.event, count, event.rules(), True, now_s)
+            read = _LastRules(memory.event, change, event.rules(), True, now_s)
     except FolderError:
-        read = _LastRules(memory.event, count, None if last is None else last.rules, False, now_s)
+        read = _LastRules(memory.event, change, None if last is None else last.rules, False, now_s)
     _last_rules[:] = [read]
     return read.rules
 
@@ -115,7 +115,7 @@ class _LastRules(NamedTuple):
     """What came of reading an event's rules: of which file, as it was when; the rules, whether they could be read, and when that was."""
 
     path: str
-    count: bytes
+    change: bytes
     rules: Rules | None
     is_read: bool
     at_s: float

@@ -26,7 +26,7 @@ from folder.studies import Study
 from folder.water import working_load
 from folder.water.working_load import WorkingLoad
 
-KEPT = 24
+KEPT = 12
 """So many hulls and objects are remembered."""
 
 

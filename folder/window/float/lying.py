@@ -79,7 +79,7 @@ def lying_of(study: Study, spots: tuple[Spot, ...], each_g: float, tub: Tub) -> 
     return _lying(study.hull, study.water, study.stands_from_g or 0.0, spots, each_g, tub)
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def _lying(hull: Hull, water: Water, stands_from_g: float, spots: tuple[Spot, ...], each_g: float, tub: Tub) -> TubPose:
     mass = len(spots) * each_g
     weight = hull.weight + Weight(mass, centre_of(spots)) if spots else hull.weight

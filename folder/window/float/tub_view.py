@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 import numpy as np
 import pygame
 from msgspec.structs import replace
 
 from folder.cargo.spot import Spot
+from folder.draw.hull.rough import takes_long
 from folder.draw.tub.attitude import Attitude
 from folder.draw.tub.moment import USUAL, Moment, picture_of
 from folder.draw.tub.pick import place_under
 from folder.draw.tub.scene import marks_of
-from folder.draw.tub.shell import shell_of
+from folder.draw.tub.shell import Shell, shell_of
 from folder.draw.tub.water import tub_in_front
 from folder.findings import Point
 from folder.geometry.space import Floats
@@ -28,7 +30,7 @@ from folder.window.float.motion import STEP_S, TubMotion, TubScene, motion_to
 from folder.window.paint.facets import paint_facets
 from folder.window.paint.layer import PaintLayer
 from folder.window.paint.surface import PEN_PX
-from folder.window.widgets import Pane, Ui, touch_area
+from folder.window.widgets import Pane, Ui, label, touch_area
 from folder.window.widgets.keys import ENTER
 
 TOP, BOTTOM, ASIDE = 78.0, 44.0, 24.0
@@ -44,6 +46,8 @@ KEY_MM = 4.0
 RIGHT: Point = (float(USUAL.axes[0, 0]), float(USUAL.axes[0, 1]))
 """The picture's right, in the hull's frame."""
 AWAY: Point = (-RIGHT[1], RIGHT[0])
+
+BUILDING = "The boat is put together …"
 
 
 class TubFrame:
@@ -65,7 +69,10 @@ class TubFrame:
 def tub_view(ui: Ui, pane: Pane, editor: Editor, known: KnownHull, lying: TubPose) -> bool:
     """The tub; whether all is still in it."""
     state = editor.state.floating
-    shell = shell_of(known.hull, known.study.layering)
+    shell = _shell(editor, known)
+    if shell is None:
+        label(ui, pane.inset(24, 92), BUILDING)
+        return False
     frame = ui.memory("float/frame", TubFrame)
     motion = frame.come(TubScene(shell, known.item, state.loading.spots, lying), ui.now_s)
     still = motion.over(ui.now_s)
@@ -88,6 +95,17 @@ def tub_view(ui: Ui, pane: Pane, editor: Editor, known: KnownHull, lying: TubPos
         if still and lying.afloat and not lying.tub.grounds:
             _freeboard(ui, pane, moment, lying, px_per_mm, origin)
     return still
+
+
+def _shell(editor: Editor, known: KnownHull) -> Shell | None:
+    """The hull as it is painted; one of very many faces is put together in a thread, and None till it is."""
+    hull, layering = known.hull, known.study.layering
+    if not takes_long(hull.folded):
+        return shell_of(hull, layering)
+    key = (IdentityKey(hull), IdentityKey(layering))
+    answer = editor.worker.ask_job("shell", key, partial(shell_of, hull, layering)).answer_to(key)
+    shell: Shell | None = None if answer is None else answer.value
+    return shell
 
 
 def _shown_spot(known: KnownHull, editor: Editor) -> Spot | None:

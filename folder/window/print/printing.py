@@ -18,6 +18,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from folder.cargo.item_list import find_item
+from folder.draw.hull.rough import takes_long
 from folder.draw.picture import Picture
 from folder.errors import FolderError
 from folder.event.rules import Rules
@@ -84,7 +85,7 @@ def _other_study(pattern: IdentityKey, rules: Rules | None) -> Study:
     return study(pattern.thing, trials=trials_now_or_fault()[0], rules=rules)
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=16)
 def _job(study: IdentityKey, paper: PaperName, item: Item) -> PrintJob:
     from folder.paper.job import PrintJob
 
@@ -99,20 +100,34 @@ def _pupil_job(job: IdentityKey, name: str) -> PrintJob:
     return made.of_pupil(name) or made
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=96)
 def _pages(job: IdentityKey, kind: str) -> Sequence[Page]:
     return KINDS[kind].maker(job.thing)  # type: ignore[arg-type]  # it was made by `_job`
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=128)
 def _drawing(page: IdentityKey, name: str) -> Picture:
     """A page as it will come out, the same as long as the page is: what was painted of it is not painted again."""
     of: Page = page.thing  # type: ignore[assignment]  # it was made by a maker of pages
     return (replace(of, name=name) if name else of).drawing()
 
 
+_KEPT = (_job, _pupil_job, _pages, _drawing)
+_last_large: list[Study] = []
+
+
+def _forget_before(study: Study) -> None:
+    """Of a large drawing the pages take tens of megabytes: those of an earlier state go before those of this one are made."""
+    if takes_long(study.folded):
+        if _last_large != [study]:
+            for kept in _KEPT:
+                kept.cache_clear()
+        _last_large[:] = [study]
+
+
 def jobs_of(study: Study, printing: PrintState, item: Item) -> list[PrintJob]:
     """What is to be printed, hull by hull."""
+    _forget_before(study)
     studies = [study, *(_other_study(IdentityKey(pattern), study.rules) for pattern in printing.others)]
     paper: PaperName = "letter" if printing.paper == "letter" else "a4"
     return [_job(IdentityKey(one), paper, item) for one in studies]

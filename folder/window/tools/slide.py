@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from folder.findings import Point
-from folder.geometry.space import Bools, Floats
+from folder.geometry.space import Bools, Floats, Ints
 from folder.pattern.construct import SheetLine, across
 from folder.pattern.corner import to_sheet_edge
 from folder.pattern.edit import SHORTEST_MM, with_creases
@@ -82,10 +82,10 @@ def _crimps_after(pattern: Pattern, creases: tuple[Crease, ...]) -> tuple[Point,
         return ()
     was, now = _spokes(pattern.creases), _spokes(creases)
     # Only about a point that a changed crease runs to can a pinch be told anew.
-    hubs = was[(was != now).any(axis=1), 0]
-    about = (np.abs(was[:, None, 0] - hubs) < _SAME_MM).any(axis=1)
+    hubs = np.unique(was[(was != now).any(axis=1), 0])
+    about = np.unique(_same_place(hubs, was[:, 0])[1])
     was, now = was[about], now[about]
-    side, tip = np.nonzero(np.abs(was[:, None, 0] - was[None, :, 0]) < _SAME_MM)
+    side, tip = _same_place(was[:, 0], was[:, 0])
     before, after = (s[side, 0] + pinch(s[side, 1] - s[side, 0], s[tip, 1] - s[tip, 0]) for s in (was, now))
     moved = []
     for x, y in pattern.crimps:
@@ -102,6 +102,23 @@ def _spokes(creases: tuple[Crease, ...]) -> NDArray[np.complex128]:
     points = ends[..., 0] + 1j * ends[..., 1]
     spokes: NDArray[np.complex128] = np.concatenate([points, points[:, ::-1]])
     return spokes
+
+
+def _same_place(points: NDArray[np.complex128], others: NDArray[np.complex128]) -> tuple[Ints, Ints]:
+    """Which points (n,) complex mm lie at the place of which others (m,): two rows of indices, by the first and then by the second.
+
+    Only those are held against each other that lie equally far across: of some thousands not every pair.
+    """
+    order = np.argsort(others.real, kind="stable")
+    across = others.real[order]
+    first = np.searchsorted(across, points.real - _SAME_MM)
+    count = np.searchsorted(across, points.real + _SAME_MM) - first
+    one = np.repeat(np.arange(len(points)), count)
+    other = order[np.arange(len(one)) - np.repeat(np.cumsum(count) - count - first, count)]
+    near = np.abs(points[one] - others[other]) < _SAME_MM
+    one, other = one[near], other[near]
+    rows = np.lexsort((other, one))
+    return one[rows], other[rows]
 
 
 def _towed(ends: Floats, index: int, end: Point) -> Bools:

@@ -10,7 +10,11 @@ from folder.window import theme
 from folder.window.theme import Rgb
 
 KEPT = 3000
-"""Results remembered before all are dropped: a busy page has some 200 texts."""
+"""So many measures of texts are remembered: a busy page has some 200 texts."""
+KEPT_PX = 1_500_000
+"""Texts of so many pixels together stay rendered, at four bytes each: a full window of letters twice as large has some 600,000."""
+KEPT_FACES = 32
+"""So many sizes of type stay loaded, at a sixth of a megabyte each: a page has some ten, a drawing that is zoomed has any."""
 
 
 class GlyphCache:
@@ -22,12 +26,16 @@ class GlyphCache:
         self._widths: dict[tuple[str, int, bool], int] = {}
         self._wrapped: dict[tuple[str, int, bool, int], list[str]] = {}
         self._drawn: dict[tuple[str, int, bool, Rgb], pygame.Surface] = {}
+        """The one asked for last stands last; so do the faces."""
+        self._drawn_px = 0
 
     def face(self, px: int, bold: bool) -> pygame.font.Font:
         """The face of this size."""
-        if (px, bold) not in self._faces:
-            self._faces[px, bold] = pygame.font.Font(str(theme.FONTS[bold]), px)
-        return self._faces[px, bold]
+        face = self._faces.pop((px, bold), None) or pygame.font.Font(str(theme.FONTS[bold]), px)
+        self._faces[px, bold] = face
+        if len(self._faces) > KEPT_FACES:
+            del self._faces[next(iter(self._faces))]
+        return face
 
     def width(self, text: str, px: int, bold: bool = False) -> int:
         """How wide a line of text is."""
@@ -40,10 +48,15 @@ class GlyphCache:
     def drawn(self, text: str, px: int, bold: bool, colour: Rgb) -> pygame.Surface:
         """A line of text on nothing. Not to be drawn on."""
         key = (text, px, bold, colour)
-        if key not in self._drawn:
-            _make_room(self._drawn)
-            self._drawn[key] = self.face(px, bold).render(_plain(text), True, colour)
-        return self._drawn[key]
+        image = self._drawn.pop(key, None)
+        if image is None:
+            image = self.face(px, bold).render(_plain(text), True, colour)
+            self._drawn_px += image.width * image.height
+        self._drawn[key] = image
+        while self._drawn_px > KEPT_PX and len(self._drawn) > 1:
+            oldest = self._drawn.pop(next(iter(self._drawn)))
+            self._drawn_px -= oldest.width * oldest.height
+        return image
 
     def wrap(self, text: str, px: int, bold: bool, width: int) -> list[str]:
         """The text in lines no wider than `width`: broken at spaces, and inside a word only where it must be."""

@@ -21,6 +21,8 @@ Align = Literal["left", "middle", "right"]
 Place = tuple[float, float]
 MARKS_A_FRAME = 1200
 """So many marks of large drawings are drawn in a frame: some 50 ms."""
+KEPT_SHAPES = 500
+"""So many discs and icons are kept before all are dropped: a page has some 60, and each size of letters its own."""
 FINE = 4
 """How many times too large smooth shapes are made."""
 
@@ -208,6 +210,8 @@ class Renderer:
 
     def _kept(self, key: object, make: Callable[[], pygame.Surface]) -> pygame.Surface:
         if key not in self._shapes:
+            if len(self._shapes) >= KEPT_SHAPES:
+                self._shapes.clear()
             self._shapes[key] = make()
         return self._shapes[key]
 
