@@ -118,9 +118,9 @@ def test_what_is_not_finite_or_absurdly_far_is_refused_at_once(bad, glyph_cache)
     items = [Line(((bad, 0), (10, 10)), "valley"), Line(((0, 0), (10, bad))), disc((bad, 5), 3),
              Area((((0, 0), (10, bad), (10, 0)),), "#000000"), Label("far", (bad, 0))]  # fmt: skip
     surface = sheet()
-    start = time.perf_counter()
+    start = time.process_time()
     assert len(items) == paint(surface, Picture(tuple(items), Box(0, 0, 1, 1)), PLAIN, glyph_cache)
-    assert time.perf_counter() - start < 1
+    assert time.process_time() - start < 1
     assert 0 == darkness(surface).sum()
 
 
@@ -132,11 +132,11 @@ def test_a_label_that_cannot_be_turned_or_sized_is_refused(glyph_cache):
 def test_a_line_seen_from_very_near_is_drawn_at_once(glyph_cache):
     """100,000,000 px of dashes, of which a window's width is seen."""
     surface = sheet()
-    start = time.perf_counter()
+    start = time.process_time()
     lines = [Line(((-1e7, 40), (1e7, 41)), name) for name in STYLES]
     area = Area((((-1e8, -1e8), (1e8, -1e8), (1e8, 50), (-1e8, 50)),), "#CFE6EF")
     assert 0 == paint(surface, Picture.of([area, *lines]), PLAIN, glyph_cache)
-    assert time.perf_counter() - start < 1
+    assert time.process_time() - start < 1
     assert darkness(surface).sum() > 400
 
 
