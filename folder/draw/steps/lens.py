@@ -1,6 +1,6 @@
 """What is too small to be seen in a picture of a step is shown once more, larger.
 
-lens   the frame for it, at the right of the picture, where the sheet stands aside for it
+lens   the frame for it: in the middle of the floor, or at the right of the picture, where the sheet stands aside for it
 """
 
 from __future__ import annotations
@@ -21,6 +21,8 @@ SMALL_MM = 2.0
 SHORT_MM = 3.0
 """A crease shorter than this on paper has no room for its dashes."""
 LENS_MM = 17.0
+LENSES_MM = (LENS_MM, 15.0, 13.0, 11.5)
+"""How large a lens on the floor may be, the best first."""
 
 
 def short_folds(scene: Scene, lines: Sequence[TableLine], least_mm: float = SMALL_MM) -> list[TableLine]:
@@ -35,6 +37,18 @@ def lens_in(box: Box) -> Box:
     """Where the lens is in the box of a picture."""
     y = box.middle[1]
     return Box(box.right - LENS_MM, y - LENS_MM / 2, box.right, y + LENS_MM / 2)
+
+
+def lens_on_floor(scene: Scene) -> Box | None:
+    """The largest lens in the middle of the floor through which no line runs; None where there is no room for one."""
+    (middle,) = scene.on_table([scene.folded.faces.floor_at])
+    segments = [pair for mark in scene.picture.marks if isinstance(mark, Line) for pair in pairwise(mark.path)]
+    for size in LENSES_MM:
+        lens = Box(*middle, *middle).grown(size / 2)
+        clear = all(scene.whole.holds(corner) for corner in lens.corners)
+        if clear and not any(part_inside(a, b, lens.corners) for a, b in segments):
+            return lens
+    return None
 
 
 def larger(

@@ -24,7 +24,7 @@ from folder.draw.steps.close_up import CloseUp, crimp_acts, crimping, laying, lo
 from folder.draw.steps.dimension import Dimension, Measure, dimension_marks, dimensions, giving_way, room_within
 from folder.draw.steps.dot import Dot, dot_on
 from folder.draw.steps.height import Height, heights_of
-from folder.draw.steps.lens import SHORT_MM, larger, lens_in, short_folds
+from folder.draw.steps.lens import SHORT_MM, larger, lens_in, lens_on_floor, short_folds
 from folder.draw.steps.sentences import StepWords, folds_over, pinched, step_words
 from folder.draw.text import label_corners
 from folder.findings import Point
@@ -175,14 +175,16 @@ class Panel:
         if self.step.kind == "turn over":
             room = Box(room.left + 1.0, room.bottom + 5.0, room.right - 1.0, room.top - 1.0)
         edge_marks: list[EdgeMark] = [(self.creased & (np.abs(self.was.turn) < 0.1), "crease"), *self._new_folds(over=over)]
-        lens = None
-        for _ in range(3):
+        lens, aside = None, False
+        for _ in range(4):
             scene = self._scene(self.was, view, box, edge_marks=edge_marks, room=room)
-            if self.step.kind == "crease" and lens is None and short_folds(scene, self.lines, SHORT_MM):
-                # The sheet stands aside for what is too short to be seen on it.
-                lens = lens_in(box)
-                room = room._replace(right=min(room.right, lens.left - 1.0))
-                continue
+            if self.step.kind == "crease" and not aside and short_folds(scene, self.lines, SHORT_MM):
+                lens = lens_on_floor(scene)
+                if lens is None:
+                    # The sheet stands aside for what is too short to be seen on it.
+                    lens, aside = lens_in(box), True
+                    room = room._replace(right=min(room.right, lens.left - 1.0))
+                    continue
             acts = tuple(self._acts(scene))
             measures = [Measure.of(span, scene.on_table) for span in self.sentences.spans]
             taken = [*self._taken(scene), *([lens] if lens else ())]
