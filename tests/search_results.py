@@ -148,8 +148,8 @@ def ready_scores(objective: Objective) -> list[tuple[float, str]]:
 
 
 def settings_text(found: Improvement) -> str:
-    """The family and its numbers."""
-    said = (f"{k} {v:.1f}" if isinstance(v, float) else f"{k} {v}" for k, v in found.best.values.items() if v and v != "auto")
+    """The family and its numbers, so exact that they keep the rules they were found for."""
+    said = (f"{k} {v:.2f}" if isinstance(v, float) else f"{k} {v}" for k, v in found.best.values.items() if v and v != "auto")
     return f"{found.family}: {', '.join(said)}"
 
 

@@ -1,6 +1,7 @@
 """Better hulls: what the search finds against what calculus says."""
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -17,7 +18,7 @@ from folder.search.families import Stopped, improve
 from folder.search.objective import Limits, Objective
 from folder.studies import study
 from folder.verdict import verdict_of
-from tests.search_results import EvolutionRow
+from tests.search_results import FLOOR, RULES, EvolutionRow
 
 
 @pytest.mark.parametrize("side_mm", [100.0, 150.0, 200.0])
@@ -213,3 +214,14 @@ class TestSimplex:
         asked = []
         nelder_mead(lambda x: (asked.append(1), -rosen(x))[1], np.array([-1.2, 1.0]), np.array([0.5, 0.5]), most=50)
         assert len(asked) <= 60
+
+
+def test_the_hulls_of_readme_fold_as_written_there_keep_the_rules_and_carry_what_is_said():
+    rows = [row.strip("| \n").split(" | ") for row in Path("README.md").read_text(encoding="utf-8").splitlines()]
+    rows = [row for row in rows if len(row) == 5 and row[0] in RULES]
+    assert list(RULES) == [row[0] for row in rows]
+    for rule, design, likely_g, *_ in rows:
+        family, numbers = design.split(": ")
+        made = make(family, dict(number.rsplit(" ", 1) for number in numbers.split(", ")))
+        score = Objective("likely", limits=Limits(floor_least_mm2=FLOOR, rules=RULES[rule])).score_of(study(made))
+        assert int(likely_g) == pytest.approx(score, abs=1.0), rule
