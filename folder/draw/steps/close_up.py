@@ -109,7 +109,7 @@ def locator(close: CloseUp, dot: Dot | None, layering: Layering | None) -> tuple
         max(around.left, room.left), max(around.bottom, room.bottom), min(around.right, room.right), min(around.top, room.top)
     )
     if shown.width > 0 and shown.height > 0:
-        marks.append(Line(shown.corners, "hidden", closed=True))
+        marks.append(Line(shown.corners, "thin", closed=True))
     if dot:
         (at,) = small.at(dot.at(scene.folded)[None])
         marks += side_dot(at, hidden=dot.hidden(scene.folded, scene.view, layering), radius_mm=LOCATOR_DOT_MM)
