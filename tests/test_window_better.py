@@ -25,6 +25,7 @@ from folder.studies import study
 from folder.verdict import verdict_of
 from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
+from folder.window.background.search import ProcessSearch
 from folder.window.fold.better import finding
 from folder.window.fold.better.actions import SHOWN_S, make_better
 from folder.window.fold.better.state import BetterStep, TriedCount
@@ -259,6 +260,30 @@ def test_a_window_that_is_closed_while_it_looks_leaves_no_process(tmp_path, home
     assert ["search"] == [p.name for p in active_children()]
     window.close()
     assert [] == active_children()
+
+
+class _OfAnotherVersion:
+    """What this program cannot read: sent by one whose files were renewed under the open window."""
+
+    def __reduce__(self):
+        return int, ("no number",)
+
+
+def sends_what_cannot_be_read():
+    yield _OfAnotherVersion()
+
+
+@pytest.mark.whole
+def test_a_program_renewed_under_its_open_window_is_said_and_not_that_nothing_was_found(home):  # noqa: ARG001
+    search = ProcessSearch(lambda: None, "better", sends_what_cannot_be_read)
+    end = time.monotonic() + 60.0
+    while not (found := search.poll()) and time.monotonic() < end:
+        time.sleep(0.05)
+    search.join()
+    assert ["The program has changed under its open window. Save, close it and open it again."] == [
+        message.text for message in found
+    ]
+    assert not search.busy
 
 
 ALONE = """

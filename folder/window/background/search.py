@@ -117,6 +117,11 @@ class ProcessSearch:
                 self._messages.put(ours.recv())
             except (EOFError, OSError):
                 break
+            except Exception as error:  # noqa: BLE001 (the program was renewed under its open window: what is sent fits no more)
+                report_fault(error, self._doing)
+                self._messages.put(Failed("The program has changed under its open window. Save, close it and open it again."))
+                process.kill()
+                break
             self._wake()
         process.join()
         self._wake()

@@ -6,7 +6,7 @@ from folder.window import theme
 from folder.window.editor import Editor
 from folder.window.widgets import Pane, Ui
 
-BAR_W, GAP = 22.0, 5.0
+BAR_W, GAP = 26.0, 5.0
 TOP_H = 17.0
 """Over a bar, for its number."""
 
