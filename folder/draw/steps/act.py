@@ -19,7 +19,7 @@ from msgspec import Struct
 from folder.draw.hull.scene import Scene
 from folder.draw.picture import Box, Mark
 from folder.draw.sheet.mark import crimp_mark
-from folder.draw.steps.arrow import along_arrow, there_and_back, valley_arrow
+from folder.draw.steps.arrow import HEAD_MM, along_arrow, there_and_back, valley_arrow
 from folder.draw.steps.ear import crests_at_once
 from folder.findings import Point
 from folder.fold.sequence.flaps import HALF_TURN_RAD, Flap
@@ -33,9 +33,9 @@ ActKind = Literal["fold", "crease", "raise", "pinch", "lay"]
 ARROW_MM = (5.5, 17.0)
 """Shortest and longest reach of an arrow to each side of its fold."""
 LEAST_INWARD_MM = 2.5
-FEW, SHORT_TAIL_MM, SMALL_PINCH_MM = 4, 3.0, 2.3
+FEW, SHORT_TAIL_MM, SMALL_PINCH_MM, SMALL_HEAD_MM = 4, 3.0, 2.3, 3.0
 LEAST_ARROW_MM = 6.5
-"""Where more than so many walls come up, their arrows begin nearer and pinch marks are smaller: else they would run into each other."""
+"""Where more than so many walls come up, arrows begin nearer, their heads and pinch marks are smaller: else they would run together."""
 APART_MM = 8.0
 """Arrows nearer to each other than this would be read as one."""
 SLIDES = (0.5, 0.36, 0.64, 0.25, 0.75, 0.43, 0.57, 0.15, 0.85)
@@ -88,7 +88,7 @@ def folding_acts(
             inward = max(min(inward, _way_to_edge(scene.picture.box, (x, y), (-bx, -by))), ARROW_MM[0])
         start, end = (x + outward * bx, y + outward * by), (x - inward * bx, y - inward * by)
         drawn = there_and_back if kind == "crease" else valley_arrow
-        yield Act(kind, start, end, at, drawn(start, end))
+        yield Act(kind, start, end, at, drawn(start, end, head_mm=HEAD_MM if len(lines) <= FEW else SMALL_HEAD_MM))
 
 
 def _way_to_edge(box: Box, at: Point, along: Point) -> float:
