@@ -272,7 +272,7 @@ def test_by_keys_alone(stage):
     stage.type("h")
     stage.keys("enter")
     stage.settle()
-    assert ["Heavy duty tray"] == [other.pattern.name for other in stage.editor.state.comparing.others]
+    assert ["Heavy-duty tray"] == [other.pattern.name for other in stage.editor.state.comparing.others]
     reached = set()
     for _ in range(40):
         stage.keys("tab")

@@ -150,11 +150,11 @@ def _how_hard(ui: Ui, pane: Pane, hull: HullOnShelf) -> Pane:
     row, above = pane.cut_bottom(LINE_H, 4)
     word, step = hull.difficulty.word, 2 * DOT + 4
     right, left = row.cut_right(ui.display_list.text_w(word, "small") + 2, 6)
-    dots, middle = left.cut_right(3 * step)[0], row.middle[1]
+    dots, middle = left.cut_right(3 * step - 4)[0], row.middle[1]
     for k in range(3):
         on = k < hull.difficulty.level
         ui.display_list.dot((dots.x + DOT + k * step, middle), DOT, theme.INK if on else theme.HAIR)
-    ui.display_list.text(word, right, "small", colour=theme.SOFT_INK)
+    ui.display_list.text(word, right, "small", colour=theme.SOFT_INK, align="right")
     return above
 
 
