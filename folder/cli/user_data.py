@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
 def add_pupil(parser: Parser) -> None:
     """The option --pupil: whose next build is told of."""
-    told = "whose next build it is, by the name in the log; without it, anyone's of the class"
-    parser.add_argument("--pupil", type=str.strip, default="", metavar="NAME", help=told)
+    words = "whose next build it is, by the name in the log; without it, anyone's of the class"
+    parser.add_argument("--pupil", type=str.strip, default="", metavar="NAME", help=words)
 
 
 def trials_or_warning() -> tuple[Trial, ...]:

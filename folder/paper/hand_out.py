@@ -76,8 +76,8 @@ def hand_out(
     one_set = _parts(jobs, own, progress)
     sets = {name: one_set | some for name, some in _personal(jobs, own, names, progress).items()}
     for_all = [page for kind in kinds if KINDS[kind].for_class for page in _for_all(jobs, kind, names)]
-    told = [replace(page, name=name) for name in names for part in sets.get(name, one_set).values() for page, _ in part]
-    return [*told, *for_all]
+    own_pages = [replace(page, name=name) for name in names for part in sets.get(name, one_set).values() for page, _ in part]
+    return [*own_pages, *for_all]
 
 
 def _personal(

@@ -178,8 +178,8 @@ def _words(ui: Ui, pane: Pane, row: Row, now: bool, why: str) -> None:
                 lines.append(
                     (f"{rounded_down(one.low)} to {rounded_down(one.high)}, perfect {rounded_down(one.most or 0.0)}", False)
                 )
-    told = ", ".join(line for line, _ in lines)
-    ui.place(f"compare/{row.index + 1}/numbers", pane, "text", text=told, value=why, stops=False, pointed=False)
+    text = ", ".join(line for line, _ in lines)
+    ui.place(f"compare/{row.index + 1}/numbers", pane, "text", text=text, value=why, stops=False, pointed=False)
     size: Size = "big" if why and ui.display_list.text_w(name, "big", True) <= pane.w else "body"
     name_h = min(ui.display_list.text_h(name, pane.w, size, True), 52.0)  # two lines at most
     lines = lines[: max(int((pane.h - name_h) / 20), 0 if name_h > 30 else 1)]

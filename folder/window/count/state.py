@@ -105,9 +105,9 @@ class CountState(Struct, frozen=True):
             return self
         from folder.cargo.division.attempt import attempt
 
-        told = attempt(working, number)
-        state = replace(self, tried=told, tries=self.tries + 1)
-        if self.page == "work" or told.side != "right":
+        answer = attempt(working, number)
+        state = replace(self, tried=answer, tries=self.tries + 1)
+        if self.page == "work" or answer.side != "right":
             return state
         at_once = self.tries == 0 and self.shown == 0
         return replace(state, solved=self.solved + 1, right_at_once=self.right_at_once + at_once)

@@ -95,11 +95,11 @@ def _problem(ui: Ui, pane: Pane, counting: CountState) -> tuple[float, CountStat
     picked = choice(ui, "count/grade", grades, {f"{grade}": f"{grade}" for grade in GRADES}, f"{counting.grade}")
     if int(picked) != counting.grade:
         counting = counting.with_drill(int(picked), counting.seed)
-    told = f"{counting.index + 1} of {DRILL_LENGTH}"
+    text = f"{counting.index + 1} of {DRILL_LENGTH}"
     if counting.solved:
-        told += f"; right at once: {counting.right_at_once} of {counting.solved}"
-    ui.place("count/score", score, "text", text=told, stops=False, pointed=False)
-    ui.display_list.text(told, score, bold=True, align="right")
+        text += f"; right at once: {counting.right_at_once} of {counting.solved}"
+    ui.place("count/score", score, "text", text=text, stops=False, pointed=False)
+    ui.display_list.text(text, score, bold=True, align="right")
     used = label(ui, rest, counting.problem.question, "body")
     return theme.PRESS_H + 8 + used, counting
 
@@ -120,11 +120,11 @@ def _own_try(ui: Ui, pane: Pane, counting: CountState) -> tuple[float, CountStat
     if number is not None and (number != tried or pressed):
         counting = counting.with_try(int(number)) if number != tried else counting
     used = float(theme.PRESS_H)
-    told = counting.tried
-    if told is not None:
-        level, detail = ("good", NOT_COUNTED) if told.side == "right" else ("warn", "")
-        ui.place("count/told", pane.moved(0, used + 8), "text", text=told.text, stops=False, pointed=False)
-        used += 8 + notice(ui, pane.moved(0, used + 8), told.text, "good" if level == "good" else "warn", detail)
+    answer = counting.tried
+    if answer is not None:
+        level, detail = ("good", NOT_COUNTED) if answer.side == "right" else ("warn", "")
+        ui.place("count/told", pane.moved(0, used + 8), "text", text=answer.text, stops=False, pointed=False)
+        used += 8 + notice(ui, pane.moved(0, used + 8), answer.text, "good" if level == "good" else "warn", detail)
     return used, counting
 
 
