@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache
 from pathlib import Path
 
@@ -42,6 +42,16 @@ class _Asked:
         return 0
 
 
+_shared: list[Callable[[], None]] = []
+"""What empties the answers that are shared by all stages of a run."""
+
+
+def forget_shared() -> None:
+    """Forget what no user's window has: the answers that are worked out once in a run."""
+    for forget in (*_shared, _print_jobs.clear, _on_shelf.cache_clear, _contending.cache_clear):
+        forget()
+
+
 def _shared_count(count):
     """What a hand makes of a hull: of hulls that are alike it is worked out once in a run."""
 
@@ -49,6 +59,8 @@ def _shared_count(count):
     def answer(key: tuple[object, ...], of: _Asked) -> CountPrediction | None:
         del key
         return count(*of.arguments)
+
+    _shared.append(answer.cache_clear)
 
     def counted(study, hand, item, each_g) -> CountPrediction | None:
         key = (pattern_bytes(study.pattern), study.trials, study.rules, study.hand, study.water, hand, item, each_g)
