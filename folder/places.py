@@ -56,6 +56,8 @@ HALF_WRITTEN = ".folder-part"
 
 WRITTEN_S = 60.0
 """A file is written within so long."""
+BOOK_WRITTEN_S = 3600.0
+"""A directory in which the pages of a class are made, within so long."""
 
 
 def write_whole(path: Path, data: bytes) -> None:
@@ -103,15 +105,22 @@ def refuse_unwritable(path: str | os.PathLike[str]) -> None:
 
 
 def drop_half_written(directory: Path) -> None:
-    """Take away half-written files that nobody can be writing any more."""
+    """Take away half-written files, and directories of them, that nobody can be writing any more."""
     now = time.time()
     with suppress(OSError), os.scandir(directory) as entries:
         for entry in entries:
             if entry.name.endswith(HALF_WRITTEN):
                 with suppress(OSError):
+                    is_book = entry.is_dir(follow_symlinks=False)
                     # A clock that was set back makes files of the future.
-                    if abs(now - entry.stat().st_mtime) > WRITTEN_S:
-                        os.unlink(entry.path)
+                    if abs(now - entry.stat().st_mtime) > (BOOK_WRITTEN_S if is_book else WRITTEN_S):
+                        _drop_book(entry.path) if is_book else os.unlink(entry.path)
+
+
+def _drop_book(path: str) -> None:
+    import shutil  # only wanted where something was left
+
+    shutil.rmtree(path, ignore_errors=True)
 
 
 def _unwritable(path: Path, error: OSError) -> UnwritableFile:

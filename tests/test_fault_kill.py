@@ -15,7 +15,7 @@ import pytest
 from folder.cargo.item_list import read_items
 from folder.event.file import EventFile
 from folder.pattern.file import read_pattern
-from folder.places import HALF_WRITTEN, WRITTEN_S
+from folder.places import BOOK_WRITTEN_S, HALF_WRITTEN
 from folder.practice.exchange import read_csv
 from folder.practice.log import TrialLog
 from folder.practice.trial import Trial
@@ -105,8 +105,8 @@ def test_killed_at_any_moment_nothing_confirmed_is_lost_and_nothing_half_written
         check_notes(directory, found)
         check_files(directory, found)
         counts["pages"] += check_pages(directory, found)
-        for left in half_written(directory):
-            os.utime(left, (left.stat().st_mtime - 2 * WRITTEN_S,) * 2)
+        for left in list(half_written(directory)):
+            os.utime(left, (left.stat().st_mtime - 2 * BOOK_WRITTEN_S,) * 2)
         # The next start of the window.
         monkeypatch.setenv("FOLDER_DATA", str(directory / "data"))
         sweep(Memory([str(directory / "hull.json"), str(directory / "pages" / "x.json")]))

@@ -127,9 +127,14 @@ def test_what_a_killed_program_left_half_written_goes_with_the_next_writing(tmp_
         left = tmp_path / f".hull.json.{name}{HALF_WRITTEN}"
         left.write_bytes(b"half")
         os.utime(left, (time.time() - age_s,) * 2)
+    for name, age_s in (("years", 1e8), ("half-an-hour", 1800.0)):  # pages of a class may still be made in the latter
+        (book := tmp_path / f".pages-{name}{HALF_WRITTEN}").mkdir()
+        (book / "0.svg").write_bytes(b"half")
+        os.utime(book, (time.time() - age_s,) * 2)
     (tmp_path / ".hull.json.mine").write_bytes(b"")
     write_whole(tmp_path / "hull.json", b"whole")
-    assert [f".hull.json.fresh{HALF_WRITTEN}", ".hull.json.mine", "hull.json"] == sorted(path.name for path in tmp_path.iterdir())
+    left = [f".hull.json.fresh{HALF_WRITTEN}", ".hull.json.mine", f".pages-half-an-hour{HALF_WRITTEN}", "hull.json"]
+    assert left == sorted(path.name for path in tmp_path.iterdir())
 
 
 def test_a_window_that_starts_sweeps_up_half_written_copies(tmp_path):

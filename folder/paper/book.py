@@ -16,7 +16,7 @@ from folder.paper.kinds import KINDS
 from folder.paper.pages import Page, PaperName
 from folder.paper.pdf import write_pdf, write_png
 from folder.paper.svg import page_svg, write_svg
-from folder.places import slug
+from folder.places import HALF_WRITTEN, drop_half_written, slug
 from folder.second_process import WorkProgress
 
 MOST_BOOKS = 10_000
@@ -62,7 +62,7 @@ def write_book(
     is unharmed.
     """
     try:
-        with tempfile.TemporaryDirectory(prefix=".pages-", dir=directory) as held:
+        with tempfile.TemporaryDirectory(prefix=".pages-", suffix=HALF_WRITTEN, dir=directory) as held:
             ends = dict[Path, tuple[str, str]]()
             for part, pages in parts.items() if svg else ():
                 for number, page in enumerate(pages, 1):
@@ -85,6 +85,7 @@ def write_book(
         raise _unwritable(directory, error.found) from error
     except OSError as error:
         raise _unwritable(directory, error.strerror or str(error)) from error
+    drop_half_written(directory)
     return [directory / name for name in names]
 
 
