@@ -17,6 +17,7 @@ from folder.findings import Point
 from folder.pattern.file import find_pattern, read_pattern, write_pattern
 from folder.pattern.pattern import Crease, Pattern
 from folder.search.mend import StudiedRemedy, mending, remedies
+from folder.search.mend.edits import completed
 from folder.search.mend.rank import best_first
 from folder.studies import Study, study
 from folder.verdict import verdict_of
@@ -248,3 +249,12 @@ def test_mend_without_a_press_says_what_is_there_and_exits_1(cli: Cli, tmp_path:
     assert "4 points will not close yet." in out
     assert (0, True) == (cli("mend", "plain-tray")[0], "There is nothing to mend." in cli("mend", "plain-tray")[1])
     assert 2 == cli("mend", "plain-tray", "--times", "-1")[0]
+
+
+def test_a_missing_wall_is_drawn_as_on_the_other_side_without_a_line_on_another():
+    """Of a tray of 25 mm with three walls and two corners three lines are missing: a wall and two diagonals."""
+    three = [((25, 150), (25, 25)), ((25, 25), (125, 25)), ((125, 25), (125, 150)), ((25, 25), (25, 0)), ((125, 25), (125, 0))]
+    drawn = Pattern(creases=tuple(line(*ends) for ends in (*three, ((25, 25), (0, 0)), ((125, 25), (150, 0)))))
+    made = next(mended for text, mended in completed(drawn) if mended.creases != drawn.creases and "three" in text)
+    added = {tuple(sorted((c.start, c.end))) for c in made.creases[len(drawn.creases) :]}
+    assert {((25, 125), (125, 125)), ((0, 150), (25, 125)), ((125, 125), (150, 150))} == added

@@ -71,7 +71,8 @@ def completed(pattern: Pattern) -> Iterator[Proposal]:
     for images in IMAGES if len(pattern.creases) <= _MOST_MIRRORED else ():
         lines = list(pattern.creases)
         for crease in pattern.creases:
-            lines += [image for image in images(pattern.sheet, crease) if not any(_doubles(image, line) for line in lines)]
+            for image in images(pattern.sheet, crease):
+                lines += _uncovered(image, lines)
         n = len(lines) - len(pattern.creases)
         if pattern.creases and n:
             yield f"Draw {missing_lines(n)}, as on the other side.", with_creases(pattern, lines)
@@ -99,15 +100,26 @@ IMAGES = (_mirror_images("left-right"), _mirror_images("top-bottom"), _half_turn
 """Every mirror of the sheet: what gives the images of a line."""
 
 
-def _doubles(crease: Crease, line: Crease) -> bool:
-    """A line lies along another, all of it, or nearly so."""
-    if line.length_mm < SHORTEST_MM:
-        return False
-    start = complex(*line.start)
-    along = complex(*line.end) - start
-    size = abs(along)
-    places = [(complex(*p) - start) * along.conjugate() / size for p in (crease.start, crease.end)]
-    return all(abs(p.imag) < _SAME_MM and -_SAME_MM < p.real < size + _SAME_MM for p in places)
+def _uncovered(crease: Crease, lines: Sequence[Crease]) -> list[Crease]:
+    """What is left of a line where none lies along it yet, or nearly so: no two lines are laid on each other."""
+    if crease.length_mm < SHORTEST_MM:
+        return []
+    start, size = complex(*crease.start), crease.length_mm
+    unit = (complex(*crease.end) - start) / size
+    covered = []
+    for line in lines:
+        first, last = ((complex(*p) - start) * unit.conjugate() for p in (line.start, line.end))
+        if max(abs(first.imag), abs(last.imag)) < _SAME_MM:
+            covered.append(tuple(sorted((first.real, last.real))))
+    left, at = [], 0.0
+    for low, high in sorted((*covered, (size, size))):
+        if min(low, size) - at > _SAME_MM:
+            left.append((at, min(low, size)))
+        at = max(at, high)
+    if left == [(0.0, size)]:
+        return [crease]
+    places = [(start + a * unit, start + b * unit) for a, b in left]
+    return [replace(crease, start=(p.real, p.imag), end=(q.real, q.imag)) for p, q in places]
 
 
 def _is_wall(crease: Crease, pattern: Pattern) -> bool:
