@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import pygame
+import pytest
 from msgspec.structs import replace
 from pygame.event import Event
 
@@ -19,7 +20,7 @@ from folder.window.app import Window
 from folder.window.autosave import Autosave, Memory
 from folder.window.commands.files import new_sheet
 from folder.window.commands.look import viewport_of
-from folder.window.compare import compared, curve
+from folder.window.compare import compared, curve, view
 from folder.window.float import knowledge
 from folder.window.float.floating import CountPrediction
 from folder.window.print import printing
@@ -121,6 +122,15 @@ def _shared_contender(study, item=None, *, first=False) -> Contender:
 
 
 compared.contender = curve.contender = _shared_contender
+
+
+def compare_in_grams(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The page Compare takes no object: laying objects out takes long, where a test is of something else.
+
+    All its modules are there before one is changed: a module that came later would keep what is meant for one test.
+    """
+    for module in (compared, curve, view):
+        monkeypatch.setattr(module, "weighed_item", lambda _: None)
 
 
 class EditorStage:

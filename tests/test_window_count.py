@@ -9,19 +9,14 @@ import pytest
 
 from folder.cargo.division.drill import drill
 from folder.practice.log import read_trials
-from folder.window.compare import compared
 from folder.window.count.state import DRILL_LENGTH
 from folder.window.objects.commands import choose_object
-from tests.editor_stage import EditorStage
-
-
-def in_grams(monkeypatch):
-    monkeypatch.setattr(compared, "weighed_item", lambda _: None)
+from tests.editor_stage import EditorStage, compare_in_grams
 
 
 @pytest.fixture
 def stage(tmp_path, home, monkeypatch):  # noqa: ARG001 (the home must be there first)
-    in_grams(monkeypatch)
+    compare_in_grams(monkeypatch)
     stage = EditorStage(tmp_path)
     stage.open("plain-tray")
     stage.keys("3", "w")

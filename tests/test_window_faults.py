@@ -25,11 +25,10 @@ from folder.window.background import worker as module
 from folder.window.background.daemon import Daemon
 from folder.window.background.worker import Worker
 from folder.window.commands.files import save_file
-from folder.window.compare import compared
 from folder.window.trials import commands
 from folder.window.verdict import verdict
 from tests import user_input
-from tests.editor_stage import EditorStage
+from tests.editor_stage import EditorStage, compare_in_grams
 from tests.test_cli_faults import STRIKE, held
 from tests.test_window_background_worker import finished
 
@@ -83,7 +82,7 @@ def test_a_trial_noted_while_another_program_holds_the_log_stops_no_frame_and_is
     with TrialLog() as log:
         log.add(Trial("2025-03-14", "Plain tray", "us-cent", 2.5, 50))
     monkeypatch.setattr(log_module, "WAIT_S", 1.0)
-    monkeypatch.setattr(compared, "weighed_item", lambda _: None)
+    compare_in_grams(monkeypatch)
     window = Window(pygame.Surface((1280, 800)), memory=Memory(), autosave=Autosave(tmp_path / "work"))
     editor, ui = window.editor, window.ui
     editor.begin(read_pattern(find_pattern("plain-tray")))
@@ -110,7 +109,7 @@ def test_a_log_that_could_not_be_read_is_read_once_it_is_free(stage, monkeypatch
     monkeypatch.setattr(log_module, "AGAIN_S", 0.0)
     monkeypatch.setattr(log_module, "LOOK_S", 0.01)
     with held(log_module.default_path(), STRIKE):
-        monkeypatch.setattr(compared, "weighed_item", lambda _: None)
+        compare_in_grams(monkeypatch)
         stage.keys("3", "shift+t")
         stage.settle()
         assert stage.ui.shows("locked")
@@ -134,7 +133,7 @@ def test_where_nothing_of_the_users_can_be_kept_all_goes_on_and_is_said(tmp_path
     stage.draw((75, 1), (75, 30))
     stage.wait(4.0)
     assert any("No safety copy can be written." in message.text for message in stage.ui.messages)
-    monkeypatch.setattr(compared, "weighed_item", lambda _: None)
+    compare_in_grams(monkeypatch)
     stage.keys("3", "t")
     stage.type("40")
     stage.keys("enter")

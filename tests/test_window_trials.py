@@ -14,14 +14,13 @@ from folder.practice.identity import design_key
 from folder.practice.log import TrialLog, read_history, read_trials
 from folder.practice.trial import Trial
 from folder.window.background.worker import LOG_THREAD, Worker
-from folder.window.compare import compared
-from tests.editor_stage import EditorStage
+from tests.editor_stage import EditorStage, compare_in_grams
 
 
 @pytest.fixture(autouse=True)
 def in_grams(monkeypatch):
     """The page under the dialogs compares in grams: what objects would make of it is of no matter here, and takes long."""
-    monkeypatch.setattr(compared, "weighed_item", lambda _: None)
+    compare_in_grams(monkeypatch)
 
 
 @pytest.fixture
