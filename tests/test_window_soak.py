@@ -23,8 +23,8 @@ KEYS = [
     "pageup", "pagedown", "home", "end", "comma", "period",
 ]  # fmt: skip
 SIZES = ((1024, 700), (1280, 800), (700, 520), (1920, 1080), (500, 300))
-MOST_GROWTH_MB = 8.0
-"""A thousand events, once the caches are full."""
+MOST_GROWTH_MB = 12.0
+"""A thousand events, once the caches are full: a large drawing on the table at the end counts too, some 25 MB."""
 NONSENSE = ("nan", "12", "-5", "1e9", "x", "25", "ø", "")
 
 
