@@ -1,5 +1,6 @@
 """Headless by itself: the dummy drivers are set before anything can import pygame."""
 
+import gc
 import os
 from collections.abc import Callable
 
@@ -9,6 +10,9 @@ from hypothesis import settings
 os.environ["SDL_VIDEODRIVER"] = "dummy"
 os.environ["SDL_AUDIODRIVER"] = "dummy"
 os.environ["PYGAME_HIDE_SUPPORT_PROMPT"] = "1"
+
+# A test makes and drops many values and leaves no circles worth the time to look for them at every 700th.
+gc.set_threshold(20_000)
 
 # A busy machine is no fault of the code: speed is measured in the benches, and every run draws the same examples.
 settings.register_profile("facts", deadline=None, derandomize=True)

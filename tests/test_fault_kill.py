@@ -92,7 +92,7 @@ def half_written(directory: Path) -> Iterator[Path]:
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="programs at work begin as copies of one process")
 def test_killed_at_any_moment_nothing_confirmed_is_lost_and_nothing_half_written_stays(tmp_path: Path, many, monkeypatch) -> None:
     """The command line and the window: noting trials and an event's entries, drawing, saving, loading, printing."""
-    count = many(4, 200)
+    count = many(3, 200)
     env = os.environ | {"OMP_NUM_THREADS": "1", "HOME": str(tmp_path)}
     subprocess.run([sys.executable, "-m", "tests.killed", str(tmp_path), str(count), "1"], cwd=ROOT, env=env, check=True)
     counts: Counter[str] = Counter()

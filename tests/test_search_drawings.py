@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
@@ -74,11 +75,9 @@ def test_a_drawing_is_improved_on_the_command_line(cli: Callable[..., tuple[int,
     assert got["best"]["brim_g"] == pytest.approx(study(read_pattern(tmp_path / "better.json")).load.brim_g)
     assert got["best"]["count"] is None
     bricks = "improve", str(tmp_path / "tray.json"), "--item", "wood-brick", "--each", "17.5"
-    got = json.loads(cli(*bricks, "--json")[1])
     lines = cli(*bricks)[1].splitlines()
-    assert f"{got['before']['count']} x wooden brick" in lines[1]
-    assert f"{got['best']['count']} x wooden brick" in lines[-2]
-    assert got["best"]["count"] >= got["before"]["count"]
+    before, best = (int(re.search(r"(\d+) x wooden brick", line)[1]) for line in (lines[1], lines[-2]))
+    assert best >= before > 0
 
 
 def test_a_hem_gets_narrower_where_that_carries_more_but_never_too_narrow_to_fold() -> None:

@@ -170,7 +170,7 @@ def test_a_study_that_breaks_off_is_said_and_the_drawing_stays(stage, monkeypatc
 
     monkeypatch.setattr(stage.editor.worker._thread("study"), "submit", submit)
     stage.press("tool/line")
-    stage.draw((40, 60), (100, 60))
+    stage.draw((40, 60), (70, 60))
     assert "too much for the program" in stage.ui.find("verdict").text
     monkeypatch.undo()
     stage.press("undo")
