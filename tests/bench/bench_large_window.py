@@ -20,7 +20,7 @@ MOST_MB = 500.0
 MOST_PRESS_MS = 100.0
 
 WAY = """
-import json, os, resource, sys, time
+import json, os, sys, time
 from pathlib import Path
 
 import pygame
@@ -32,6 +32,7 @@ from folder.window.autosave import Autosave, Memory
 from folder.window.commands.files import open_file
 from folder.window.commands.look import viewport_of
 from tests import user_input
+from tests.bench.memory import most_memory_mb
 from tests.bench.bench_large import pleated
 
 count, directory = int(sys.argv[1]), Path(sys.argv[2])
@@ -88,7 +89,7 @@ settle(lambda: "float/tub" in ui.last)
 press(*user_input.press(ui, "page/fold"))
 settle()
 press(*user_input.key("ctrl+s"))
-most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+most = most_memory_mb()
 print(json.dumps({"open": 1e3 * opened, **{kind: 1e3 * s for kind, s in work.items()}, "MB": most}), flush=True)
 os._exit(0)
 """
