@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
+    from multiprocessing.process import BaseProcess
 
 Task = TypeVar("Task")
 Made = TypeVar("Made")
@@ -85,13 +86,7 @@ class _Second:
     def __init__(
         self, work: Callable[[Any], Any], tasks: Sequence[Any], left: deque[int], made: dict[int, Any], undone: list[int]
     ) -> None:
-        from multiprocessing import get_context  # loaded only where there is long work
-
-        fresh = get_context("spawn")
-        self._pipe, theirs = fresh.Pipe()
-        self._process = fresh.Process(target=_serve, args=(theirs, work), name="folder-second", daemon=True)
-        with uninterrupted(), theirs:
-            self._process.start()
+        self._process, self._pipe = start_process(_serve, work, name="folder-second")
         self._thread = Thread(target=_hand_over, args=(self._pipe, tasks, left, made, undone), name="second", daemon=True)
         self._thread.start()
 
@@ -136,7 +131,6 @@ def _last_of(left: deque[int]) -> int | None:
 
 def _serve(pipe: Connection, work: Callable[[Any], Any]) -> None:
     """What the second process does: one task after the other, until nobody is there to ask."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # who stops the first one, stops this one with it
     try:
         pipe.send(None)
         while True:
@@ -150,8 +144,31 @@ def _serve(pipe: Connection, work: Callable[[Any], Any]) -> None:
         return
 
 
+def start_process(
+    serve: Callable[..., None], *arguments: object, name: str, duplex: bool = True
+) -> tuple[BaseProcess, Connection]:
+    """A process that runs `serve(pipe, *arguments)`, and the end of that pipe that is here.
+
+    It is spawned, not forked: this process may have threads, and on two of three systems there is no other way. `serve` is found by
+    its name in its module, and the arguments are sent. Ctrl-C is for the process that started it. Raises what a start may raise.
+    """
+    from multiprocessing import get_context  # loaded only where there is long work
+
+    fresh = get_context("spawn")
+    ours, theirs = fresh.Pipe(duplex)
+    process = fresh.Process(target=_without_ctrl_c, args=(serve, theirs, *arguments), name=name, daemon=True)
+    with _uninterrupted(), theirs:
+        process.start()
+    return process, ours
+
+
+def _without_ctrl_c(serve: Callable[..., None], *arguments: object) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    serve(*arguments)
+
+
 @contextmanager
-def uninterrupted() -> Iterator[None]:
+def _uninterrupted() -> Iterator[None]:
     """What is started in here is not interrupted by Ctrl-C while it loads, so that it has nothing to complain of."""
     if not hasattr(signal, "pthread_sigmask"):
         yield

@@ -8,8 +8,6 @@ they have reported by then is counted; should this process be killed, their pipe
 from __future__ import annotations
 
 import math
-import multiprocessing
-import signal
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from multiprocessing.connection import Connection, wait
@@ -19,7 +17,7 @@ from typing import Any, Protocol, Self
 
 from folder.search.ascent.corrected import Sample
 from folder.search.family.designs import DesignPoint, Observer
-from folder.second_process import uninterrupted
+from folder.second_process import start_process
 
 _LOT = 20
 """Designs that were looked at are reported in such lots; a better one at once."""
@@ -91,20 +89,14 @@ class Workers:
     def _sent(self, k: int, parts: Mapping[int, Part]) -> Connection:
         """Some parts handed to the kth other process, by the pipe on which it answers."""
         if k == len(self._others):
-            context = multiprocessing.get_context("spawn")
-            here, there = context.Pipe()
-            process = context.Process(target=_work, args=(there,), name="folder-search", daemon=True)
-            with uninterrupted(), there:
-                process.start()
-            self._others.append((process, here))
+            self._others.append(start_process(_work, name="folder-search"))
         pipe = self._others[k][1]
         pipe.send(parts)
         return pipe
 
 
 def _work(pipe: Connection) -> None:
-    """In a process of its own, until nobody asks or listens any more. Ctrl-C is for the one that started it."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    """In a process of its own, until nobody asks or listens any more."""
     with suppress(EOFError, BrokenPipeError, ConnectionResetError):
         while True:
             parts = pipe.recv()

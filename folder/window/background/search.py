@@ -7,7 +7,6 @@ failed    the sentence with which a job broke off
 from __future__ import annotations
 
 import os
-import signal
 import threading
 from collections.abc import Callable, Iterator
 from queue import Empty, SimpleQueue
@@ -17,6 +16,7 @@ from msgspec import Struct
 
 from folder.errors import FolderError
 from folder.fault import report_fault
+from folder.second_process import start_process
 from folder.window.tools.tool import sentence
 
 if TYPE_CHECKING:
@@ -94,16 +94,8 @@ class ProcessSearch:
         self._thread.join(_END_S)
 
     def _listen(self) -> None:
-        from multiprocessing import get_context  # loaded with the first search: the window opens without it
-
-        # Spawned, not forked: this process has threads, and on two of three systems there is no other way.
-        context = get_context("spawn")
-        ours, theirs = context.Pipe(duplex=False)
-        process = context.Process(
-            target=_work, name="search", args=(theirs, self._doing, self._job, self._arguments), daemon=True
-        )
         try:
-            process.start()
+            process, ours = start_process(_work, self._doing, self._job, self._arguments, name="search", duplex=False)
         except Exception as error:  # noqa: BLE001 (no memory, no process to be had: said, and the window goes on)
             self._messages.put(Failed(f"This cannot be begun now: {report_fault(error, self._doing)}."))
             self._wake()
@@ -111,7 +103,6 @@ class ProcessSearch:
         self._process = process
         if self._stopped:
             process.kill()
-        theirs.close()
         while True:
             try:
                 self._messages.put(ours.recv())
@@ -161,7 +152,6 @@ class InlineSearch:
 
 def _work(there: Connection, doing: str, job: Job, arguments: tuple[object, ...]) -> None:
     """The other process: do the job and send what it yields. It does not outlive the window."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C in a terminal is for the window
     if hasattr(os, "nice"):
         os.nice(_NICER)
     threading.Thread(target=_end_with_window, daemon=True).start()
